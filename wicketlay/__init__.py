@@ -1,0 +1,5 @@
+"""Where to put wickets and other sprint-drill marks, and sheets to lay them out from with a tape."""
+
+from __future__ import annotations
+
+__version__ = "1.0.0"

@@ -1,0 +1,151 @@
+"""Marks on the ground, and the layout that a drill makes of them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from enum import StrEnum
+from types import MappingProxyType
+from typing import TYPE_CHECKING, NewType
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from wicketlay.findings import Finding, Value
+    from wicketlay.running.athlete import Foot
+
+AlongM = NewType("AlongM", float)
+"""Distance [m] from a drill's own datum, positive in the running direction."""
+
+
+class MarkKind(StrEnum):
+    """What stands at a mark."""
+
+    START = "start"
+    WICKET = "wicket"
+    CONE = "cone"
+    GATE = "gate"
+    LANDING = "landing"
+
+
+class Datum(StrEnum):
+    """What `along` is measured from."""
+
+    FIRST_WICKET = "w1"
+    TAKEOFF_LINE = "line"
+    START = "start"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Mark:
+    """One thing laid on the ground.
+
+    Parameters
+    ----------
+    id
+        `start`, `start-a`, `w1`, `cone1`, `gate1`, `step1`; never changes meaning.
+    kind
+        What stands there.
+    along_m
+        Distance from the layout's datum [m].
+    gap_m
+        Distance from the mark of the same series before it [m], None for the first.
+    natural_gap_m
+        What the athlete's natural step would be there [m].
+    gap_sd_m
+        One SD of the gap [m].
+    speed_mps, cadence_hz
+        Speed there and cadence the gap asks for.
+    foot
+        For a wicket the foot that comes down next, beyond it; for a start mark the front foot.
+    time_s
+        Time from the athlete's first movement [s].
+    label
+        What the mark is for, where the kind alone does not say ("20 m zone opens").
+    """
+
+    id: str
+    kind: MarkKind
+    along_m: AlongM
+    gap_m: float | None = None
+    natural_gap_m: float | None = None
+    gap_sd_m: float | None = None
+    speed_mps: float | None = None
+    cadence_hz: float | None = None
+    foot: Foot | None = None
+    time_s: float | None = None
+    label: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Landing:
+    """A touchdown of the run: where, when and which foot (None when it is not known)."""
+
+    along_m: AlongM
+    time_s: float
+    speed_mps: float
+    foot: Foot | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Layout:
+    """Marks of one drill for one runner, from the drill's own datum.
+
+    Parameters
+    ----------
+    drill
+        Kind of drill ("wicket-run").
+    marks
+        In running order.
+    landings
+        Touchdowns from the start mark on, in running order.
+    approach_m
+        Room for a walk-in or jog-in before the start mark [m].
+    run_on_m, run_on_steps
+        Start mark to the first wicket (or first zone mark); steps to the last landing before it.
+    section_m, section_time_s
+        First to last wicket (or zone mark).
+    cadence_hz
+        Cadence asked in the section.
+    speed_share, built_to_mps
+        What the run builds towards, as a share of top speed and as a speed.
+    run_out_from_m
+        Where the slow-down begins, along.
+    run_out_wanted_m, run_out_least_m
+        Room to slow down.
+    defaults
+        Values the coach did not give; keys end in their unit.
+    """
+
+    drill: str
+    datum: Datum
+    marks: tuple[Mark, ...]
+    landings: tuple[Landing, ...]
+    run_on_m: float
+    run_on_steps: int
+    section_m: float
+    section_time_s: float
+    cadence_hz: float
+    speed_share: float
+    built_to_mps: float
+    run_out_from_m: AlongM
+    run_out_wanted_m: float
+    run_out_least_m: float
+    approach_m: float = 0.0
+    findings: tuple[Finding, ...] = ()
+    defaults: Mapping[str, Value] = field(default_factory=lambda: MappingProxyType({}))
+
+    def mark(self, mark_id: str) -> Mark:
+        """Return the mark called `mark_id`; KeyError when there is none."""
+        for mark in self.marks:
+            if mark.id == mark_id:
+                return mark
+        raise KeyError(mark_id)
+
+    def of_kind(self, *kinds: MarkKind) -> tuple[Mark, ...]:
+        """Return the marks of the given kinds, in running order."""
+        return tuple(mark for mark in self.marks if mark.kind in kinds)
+
+    @property
+    def start(self) -> Mark:
+        """The (first) start mark."""
+        return self.of_kind(MarkKind.START)[0]

@@ -1,0 +1,45 @@
+"""The error tree. Every error says what, where, the value, the range and the remedy."""
+
+from __future__ import annotations
+
+
+class WicketlayError(Exception):
+    """Base of every error the program raises on purpose; `exit_code` is the command's."""
+
+    exit_code = 70
+
+
+class UsageError(WicketlayError):
+    """The command line asks for something that cannot be meant."""
+
+    exit_code = 2
+
+
+class DomainError(WicketlayError, ValueError):
+    """A value lies outside what the computation is defined for."""
+
+    exit_code = 4
+
+
+class QuantityError(WicketlayError, ValueError):
+    """A text is not the quantity it should be."""
+
+    exit_code = 4
+
+
+class InputFileError(WicketlayError):
+    """A plan, squad or ground file cannot be used as it is."""
+
+    exit_code = 4
+
+
+class CannotWriteError(WicketlayError):
+    """A file cannot be written where it was asked for."""
+
+    exit_code = 5
+
+
+class ChangedOnDiskError(WicketlayError):
+    """A file is no longer what was read; saving would lose somebody's work."""
+
+    exit_code = 6

@@ -1,0 +1,1 @@
+"""Where marks lie on a real surface, and what a tape reads at them."""

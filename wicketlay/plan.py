@@ -1,0 +1,102 @@
+"""The plan: everything a coach decides, as frozen data in SI, defaults filled in."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
+
+from wicketlay.drills.kit import Kit
+from wicketlay.ground.placing import Place
+from wicketlay.ground.tape import TapeSpec
+from wicketlay.sources import DEFAULTS, Judgement
+
+if TYPE_CHECKING:
+    from wicketlay.drills import Spec
+    from wicketlay.ground import Ground
+    from wicketlay.running.athlete import Athlete
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Adjustment:
+    """What a coach changed for one athlete during practice.
+
+    Parameters
+    ----------
+    athlete
+        The athlete's name.
+    gap_change
+        Gaps opened (+) or closed (-) by this share, W1 held.
+    speed_change, cadence_change
+        Added to the plan's shares (0.01 is a point).
+    start_shift_m
+        Start mark moved in the running direction.
+    absent
+        Not here today: left out, the others stay as they are where possible.
+    """
+
+    athlete: str
+    gap_change: float = 0.0
+    speed_change: float = 0.0
+    cadence_change: float = 0.0
+    start_shift_m: float = 0.0
+    absent: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SessionPlan:
+    """Efforts, recovery and waves; None means not said."""
+
+    efforts: int | None = None
+    recovery_s: float | None = None
+    waves: int | None = None
+    length_s: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StagePlan:
+    """A series of layouts from one speed share to another."""
+
+    from_share: float
+    to_share: float
+    count: int
+    hold: str = "w1"
+    tolerance_m: float = 0.03
+    natural_cadence: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Plan:
+    """One practice.
+
+    Parameters
+    ----------
+    title
+        As the coach calls it.
+    athletes
+        In the order they run.
+    drill
+        What is run.
+    ground, place
+        Where; `ground` None is a free zero on unmarked ground.
+    kit, tape, session, stages, adjustments, judgement
+        The rest, each with defaults.
+    """
+
+    title: str
+    athletes: tuple[Athlete, ...]
+    drill: Spec
+    ground: Ground
+    place: Place = Place()
+    kit: Kit = Kit()
+    tape: TapeSpec = TapeSpec()
+    session: SessionPlan = SessionPlan()
+    stages: StagePlan | None = None
+    adjustments: tuple[Adjustment, ...] = ()
+    judgement: Judgement = field(default=DEFAULTS)
+
+    def adjustment(self, athlete: str) -> Adjustment:
+        """Return the adjustment of one athlete, a neutral one when there is none."""
+        for each in self.adjustments:
+            if each.athlete == athlete:
+                return each
+        return Adjustment(athlete=athlete)

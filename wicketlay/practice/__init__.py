@@ -1,0 +1,1 @@
+"""How a layout changes, who shares it, and whether the practice fits the hour."""

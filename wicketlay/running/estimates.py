@@ -1,0 +1,47 @@
+"""A value that is not known exactly: its standard deviation and what it rests on."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from wicketlay.errors import DomainError
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Estimate:
+    """A number with its one-SD error and its basis.
+
+    Parameters
+    ----------
+    value
+        The estimate, in the unit of the name that holds it.
+    sd
+        One standard deviation, same unit, zero or more.
+    basis
+        What it rests on, in a few words for people ("flying 20 m", "height and cadence").
+
+    Raises
+    ------
+    DomainError
+        When the value or its SD is not finite, or the SD is negative.
+    """
+
+    value: float
+    sd: float
+    basis: str
+
+    def __post_init__(self) -> None:
+        """Refuse what cannot be an estimate."""
+        if not math.isfinite(self.value) or not math.isfinite(self.sd) or self.sd < 0:
+            message = f"an estimate needs a finite value and an SD of 0 or more, got {self.value!r} with SD {self.sd!r}"
+            raise DomainError(message)
+
+    @property
+    def relative_sd(self) -> float:
+        """The SD as a share of the value."""
+        return self.sd / abs(self.value)
+
+    def scaled(self, factor: float) -> Estimate:
+        """Return value and SD times `factor`, same basis."""
+        return Estimate(value=self.value * factor, sd=self.sd * abs(factor), basis=self.basis)

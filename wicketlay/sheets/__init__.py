@@ -1,0 +1,1 @@
+"""Paper: pages in millimetres made from what was solved, and their drawing as PDF."""

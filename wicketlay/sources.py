@@ -1,0 +1,464 @@
+"""Every constant of the computation, once, with its unit, basis and source.
+
+The basis of a constant is one of
+
+P  published: a figure read in, or quoted from, the named publication
+C  common practice of the trade, no source
+J  our judgement; the user may change it in the plan file under ``[judgement]``
+D  derived here from published figures
+"""
+
+from __future__ import annotations
+
+from dataclasses import Field, dataclass, field, fields
+from enum import StrEnum
+from typing import Any
+
+from wicketlay.errors import DomainError
+
+
+class Basis(StrEnum):
+    """Where a constant comes from."""
+
+    PUBLISHED = "P"
+    COMMON_PRACTICE = "C"
+    JUDGEMENT = "J"
+    DERIVED = "D"
+
+
+class Constant(float):
+    """A number that knows its unit, what it means and where it is from.
+
+    Parameters
+    ----------
+    value
+        The number, in `unit`.
+    unit
+        The unit as text, "1" for a pure number.
+    basis
+        Published, common practice, judgement or derived.
+    meaning
+        One line for people.
+    source
+        The publication, or how it was derived.
+    """
+
+    __slots__ = ("basis", "meaning", "source", "unit")
+
+    def __new__(
+        cls, value: float, *, unit: str, basis: Basis, meaning: str, source: str = ""
+    ) -> Constant:
+        """Make the number and hang its provenance on it."""
+        made = super().__new__(cls, value)
+        made.unit = unit
+        made.basis = basis
+        made.meaning = meaning
+        made.source = source
+        return made
+
+    unit: str
+    basis: Basis
+    meaning: str
+    source: str
+
+
+P, C, J, D = Basis.PUBLISHED, Basis.COMMON_PRACTICE, Basis.JUDGEMENT, Basis.DERIVED
+
+_ITO = "Ito, Fukuda & Kijima, 2007 World Championships 100 m finalists (abstract)"
+_ANSUR = "ANSUR II, US Army 2012, public data, recomputed"
+_JOVANOVIC = "Jovanovic, corrections in sprint modelling (article)"
+_SPRINT_REVIEW = "review entry on the sprint start (second-hand)"
+
+GRAVITY = Constant(
+    9.81,
+    unit="m/s2",
+    basis=P,
+    meaning="gravity",
+    source="rounded standard value",
+)
+
+STEP_FACTOR = Constant(
+    1.41,
+    unit="1",
+    basis=D,
+    meaning="step at top speed = 1.41 L (v / sqrt(g L))^0.45",
+    source="fitted to Ito et al. 2007, Taylor & Beneke 2012 and Debaere et al. 2013 group means",
+)
+STEP_SPEED_EXPONENT = Constant(
+    0.45,
+    unit="1",
+    basis=D,
+    meaning="how the step at top speed grows with top speed, between athletes",
+    source="Weyand & Davis 2005, J Exp Biol 208:2625, Fig. 1 (stance force against speed)",
+)
+HELD_STEP_EXPONENT = Constant(
+    0.12,
+    unit="1",
+    basis=P,
+    meaning="step at a held share s of top speed = step_top s^0.12 (band 0 to 0.25)",
+    source="Dorn, Schache & Pandy 2012, J Exp Biol 215:1944, Fig. 2",
+)
+HELD_CADENCE_EXPONENT = Constant(
+    0.88,
+    unit="1",
+    basis=P,
+    meaning="cadence at a held share s of top speed = cadence_top s^0.88",
+    source="Dorn, Schache & Pandy 2012, J Exp Biol 215:1944, Fig. 2",
+)
+FOOT_AHEAD_M = Constant(
+    0.31,
+    unit="m",
+    basis=P,
+    meaning="toe ahead of the body's centre at touchdown",
+    source=_ITO,
+)
+CADENCE_RAMP = (
+    Constant(
+        0.80,
+        unit="1",
+        basis=P,
+        meaning="cadence at step 1 as a share of full",
+        source=_SPRINT_REVIEW,
+    ),
+    Constant(
+        0.85,
+        unit="1",
+        basis=D,
+        meaning="cadence at step 2 as a share of full",
+        source="between steps 1 and 3",
+    ),
+    Constant(
+        0.90,
+        unit="1",
+        basis=P,
+        meaning="cadence at step 3 as a share of full",
+        source=_SPRINT_REVIEW,
+    ),
+    Constant(
+        0.933,
+        unit="1",
+        basis=D,
+        meaning="cadence at step 4 as a share of full",
+        source="between steps 3 and 6",
+    ),
+    Constant(
+        0.967,
+        unit="1",
+        basis=D,
+        meaning="cadence at step 5 as a share of full",
+        source="between steps 3 and 6",
+    ),
+)
+LEG_MEN_SLOPE = Constant(
+    0.6098,
+    unit="1",
+    basis=P,
+    meaning="trochanter height, men = 0.6098 S - 0.1699 m (S 1.5 to 2.0 m)",
+    source=_ANSUR,
+)
+LEG_MEN_OFFSET_M = Constant(
+    -0.1699, unit="m", basis=P, meaning="trochanter height, men, offset", source=_ANSUR
+)
+LEG_WOMEN_SLOPE = Constant(
+    0.5970,
+    unit="1",
+    basis=P,
+    meaning="trochanter height, women = 0.5970 S - 0.1269 m (S 1.5 to 2.0 m)",
+    source=_ANSUR,
+)
+LEG_WOMEN_OFFSET_M = Constant(
+    -0.1269, unit="m", basis=P, meaning="trochanter height, women, offset", source=_ANSUR
+)
+GATE_SHIFT_S = Constant(
+    0.30,
+    unit="s",
+    basis=P,
+    meaning="time added when a beam started the clock and it cannot be fitted",
+    source=_JOVANOVIC,
+)
+BETWEEN_DAY_STEP_SD = Constant(
+    0.035,
+    unit="1",
+    basis=P,
+    meaning="between-day variation of an athlete's step length, as a share",
+    source="Girard et al. 2016, IJSPP 11:432 (abstract)",
+)
+FASTEST_TOP_SPEED_MPS = Constant(
+    12.4,
+    unit="m/s",
+    basis=P,
+    meaning="top speed above which a figure is refused as faster than anyone",
+    source="Taylor & Beneke 2012, Int J Sports Med 33:667, 12.3 m/s (abstract)",
+)
+CAUTION_WICKET_HEIGHT_M = Constant(
+    0.20,
+    unit="m",
+    basis=P,
+    meaning="hurdle height from which the run itself changes",
+    source="Makaruk 2021, Theory Pract Phys Cult (2):19 (abstract, direction only)",
+)
+PENULTIMATE_RATIO = Constant(
+    1.122,
+    unit="1",
+    basis=P,
+    meaning="penultimate step over last step of a long jump approach (women indoors)",
+    source="Panoutsakopoulos et al. 2021, J Hum Sport Exerc 16(Proc3) (abstract)",
+)
+STEEL_EXPANSION_PER_C = Constant(
+    1.16e-5,
+    unit="1/degC",
+    basis=P,
+    meaning="thermal expansion of a steel tape",
+    source="6.45e-6 per degF, road-measuring form",
+)
+STEEL_REFERENCE_C = Constant(
+    20.0,
+    unit="degC",
+    basis=P,
+    meaning="temperature a steel tape is true at",
+    source="68 degF, road-measuring form",
+)
+LONG_SPRINT_RECOVERY_FROM = Constant(
+    0.97,
+    unit="1",
+    basis=J,
+    meaning="speed share from which recovery is a minute per 10 m",
+    source="Haugen et al. 2019, Sports Med Open 5:44, Table 2: 4 to 15 min above 98 %",
+)
+
+
+def _judged(  # noqa: ANN202 - dataclasses.field returns whatever the field's type is
+    value: float, *, unit: str, meaning: str, low: float, high: float, basis: Basis = J
+) -> Any:
+    default = Constant(value, unit=unit, basis=basis, meaning=meaning, source="editable")
+    return field(default=default, metadata={"low": low, "high": high})
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Judgement:
+    """The constants that rest on judgement or common practice; a plan may change each.
+
+    Every field has a range outside which the value is refused.
+
+    Raises
+    ------
+    DomainError
+        When a value is not a number inside its range.
+    """
+
+    entry_share: float = _judged(
+        0.95,
+        unit="1",
+        low=0.80,
+        high=0.995,
+        meaning="speed at the last landing before W1, of the speed built towards",
+    )
+    entry_share_even: float = _judged(
+        0.98, unit="1", low=0.80, high=0.998, meaning="the same when all gaps are even"
+    )
+    beyond_share: float = _judged(
+        0.5, unit="1", low=0.2, high=0.8, meaning="share of the step that lies beyond the wicket"
+    )
+    push_off_s: float = _judged(
+        0.10, unit="s", low=0.0, high=0.4, meaning="push-off before the first step, standing start"
+    )
+    reaction_s: float = _judged(
+        0.15, unit="s", low=0.05, high=0.5, meaning="reaction time to a gun when none is given"
+    )
+    time_constant_s: float = _judged(
+        1.1, unit="s", low=0.5, high=2.0, meaning="tau when no splits are known"
+    )
+    time_constant_sd_s: float = _judged(
+        0.2, unit="s", low=0.0, high=0.6, meaning="band of an assumed tau, plus or minus"
+    )
+    cadence_floor: float = _judged(
+        0.90,
+        unit="1",
+        low=0.6,
+        high=1.0,
+        meaning="least natural cadence in a drill, of top cadence",
+    )
+    walk_in_mps: float = _judged(
+        1.5, unit="m/s", low=0.5, high=2.5, meaning="speed at the start mark, walk-in"
+    )
+    jog_in_mps: float = _judged(
+        3.0, unit="m/s", low=1.5, high=5.0, meaning="speed at the start mark, jog-in"
+    )
+    walk_in_m: float = _judged(
+        4.0, unit="m", low=0.0, high=20.0, meaning="room for the walk before the start mark"
+    )
+    jog_in_m: float = _judged(
+        8.0, unit="m", low=0.0, high=30.0, meaning="room for the jog before the start mark"
+    )
+    leg_share_adult: float = _judged(
+        0.515, unit="1", low=0.45, high=0.58, meaning="leg over height, sex not given or height out"
+    )
+    leg_share_under_16: float = _judged(
+        0.52, unit="1", low=0.45, high=0.58, meaning="leg over height under 16 years"
+    )
+    step_sd_measured: float = _judged(
+        0.040, unit="1", low=0.0, high=0.2, meaning="SD of the step at top speed, leg measured"
+    )
+    step_sd_estimated: float = _judged(
+        0.046, unit="1", low=0.0, high=0.2, meaning="the same, leg estimated from height"
+    )
+    step_sd_measured_slow: float = _judged(
+        0.050, unit="1", low=0.0, high=0.2, meaning="the same, leg measured, below 7 m/s"
+    )
+    step_sd_estimated_slow: float = _judged(
+        0.055, unit="1", low=0.0, high=0.2, meaning="the same, leg estimated, below 7 m/s"
+    )
+    growth_sd_per_month: float = _judged(
+        0.005, unit="1/month", low=0.0, high=0.05, meaning="SD added to an old count under 18 years"
+    )
+    height_only_sd: float = _judged(
+        0.084, unit="1", low=0.0, high=0.3, meaning="SD of a top speed from height and cadence only"
+    )
+    height_only_short: float = _judged(
+        0.03, unit="1", low=0.0, high=0.10, meaning="gaps laid short until there is one time"
+    )
+    top_speed_sd: float = _judged(
+        0.02, unit="1", low=0.0, high=0.2, meaning="SD of a top speed given without a source"
+    )
+    long_caution: float = _judged(
+        0.03, unit="1", low=0.0, high=0.2, meaning="gap over the natural step: caution"
+    )
+    long_stop: float = _judged(
+        0.07, unit="1", low=0.0, high=0.3, meaning="gap over the natural step: stop"
+    )
+    short_caution: float = _judged(
+        0.06, unit="1", low=0.0, high=0.3, meaning="natural step over the gap: caution"
+    )
+    short_stop: float = _judged(
+        0.12, unit="1", low=0.0, high=0.4, meaning="natural step over the gap: stop"
+    )
+    cadence_caution: float = _judged(
+        1.08, unit="1", low=1.0, high=1.3, meaning="cadence asked over top cadence: caution"
+    )
+    cadence_stop: float = _judged(
+        1.15, unit="1", low=1.0, high=1.5, meaning="cadence asked over top cadence: stop"
+    )
+    cadence_caution_hz: float = _judged(
+        5.2, unit="steps/s", low=4.0, high=6.0, meaning="cadence asked: caution for anyone"
+    )
+    run_out_wanted_least_m: float = _judged(
+        15.0, unit="m", low=5.0, high=60.0, meaning="slow-down wanted, at least"
+    )
+    run_out_least_m: float = _judged(
+        12.0, unit="m", low=5.0, high=60.0, meaning="slow-down needed, at least"
+    )
+    toe_behind_line_m: float = _judged(
+        0.05,
+        unit="m",
+        low=0.0,
+        high=0.2,
+        meaning="toe behind the take-off line at the last landing",
+    )
+    free_steps: float = _judged(
+        4, unit="1", low=2, high=12, meaning="steps after the last wicket to the take-off line"
+    )
+    takeoff_run_sd_m: float = _judged(
+        0.5, unit="m", low=0.0, high=2.0, meaning="first-run error at the take-off line"
+    )
+    easy_share: float = _judged(
+        0.95, unit="1", low=0.5, high=1.0, meaning="speed of an easy part of a broken run", basis=C
+    )
+    progress_cap: float = _judged(
+        0.03, unit="1", low=0.0, high=0.1, meaning="most a gap opens from one session to the next"
+    )
+    start_move_m: float = _judged(
+        0.5, unit="m", low=0.0, high=2.0, meaning="start-mark moves below this are not asked for"
+    )
+    share_cap: float = _judged(
+        0.03,
+        unit="1",
+        low=0.0,
+        high=0.1,
+        meaning="shared gap over the shortest member's natural gap, at most",
+    )
+    seconds_per_mark: float = _judged(
+        18.0, unit="s", low=2.0, high=120.0, meaning="time to move or lay one mark"
+    )
+    hand_sd_s: float = _judged(
+        0.1, unit="s", low=0.0, high=0.5, meaning="error of a hand-held time"
+    )
+    gate_sd_s: float = _judged(0.01, unit="s", low=0.0, high=0.1, meaning="error of a gate time")
+    video_frame_s: float = _judged(
+        1 / 30, unit="s", low=0.0005, high=0.1, meaning="error of a video time: one frame"
+    )
+    recovery_low_s: float = _judged(
+        120.0, unit="s", low=0.0, high=1800.0, meaning="least recovery below 95 %", basis=C
+    )
+    recovery_high_s: float = _judged(
+        240.0, unit="s", low=0.0, high=1800.0, meaning="most recovery below 95 %", basis=C
+    )
+
+    def __post_init__(self) -> None:
+        """Refuse a value outside its range."""
+        for each in fields(self):
+            value = getattr(self, each.name)
+            low, high = each.metadata["low"], each.metadata["high"]
+            if isinstance(value, bool) or not low <= value <= high:
+                message = (
+                    f"judgement {each.name} is {value:g} {default_of(each).unit}; "
+                    f"it must lie between {low:g} and {high:g}"
+                )
+                raise DomainError(message)
+
+    def changed(self) -> dict[str, float]:
+        """Return the names and values that differ from the defaults."""
+        return {
+            f.name: getattr(self, f.name) for f in fields(self) if getattr(self, f.name) != f.default
+        }
+
+
+def default_of(judged: Field[Any]) -> Constant:
+    """Return the default of one field of `Judgement`, with its provenance."""
+    constant: Constant = judged.default  # type: ignore[assignment]
+    return constant
+
+
+DEFAULTS = Judgement()
+
+
+class Level(StrEnum):
+    """How far an athlete has come; used only to cap a speed guessed from height."""
+
+    UNDER_13 = "under-13"
+    UNDER_15 = "under-15"
+    UNDER_17 = "under-17"
+    CLUB = "club"
+    NATIONAL = "national"
+
+
+def _cap(value: float, who: str) -> Constant:
+    return Constant(
+        value, unit="m/s", basis=J, meaning=f"cap of a guessed top speed, {who}", source=""
+    )
+
+
+LEVEL_CAPS: dict[Level, tuple[Constant, Constant]] = {
+    Level.UNDER_13: (_cap(7.0, "under 13, girls"), _cap(7.0, "under 13, boys")),
+    Level.UNDER_15: (_cap(8.0, "under 15, girls"), _cap(8.0, "under 15, boys")),
+    Level.UNDER_17: (_cap(9.0, "under 17, girls"), _cap(9.0, "under 17, boys")),
+    Level.CLUB: (_cap(8.5, "club women"), _cap(9.8, "club men")),
+    Level.NATIONAL: (_cap(10.0, "national women"), _cap(11.5, "national men")),
+}
+"""Level to (women's, men's) cap [m/s]."""
+
+
+def catalogue() -> tuple[tuple[str, Constant], ...]:
+    """Return (name, constant) of every constant, published ones first."""
+    found: list[tuple[str, Constant]] = []
+    for name, value in globals().items():
+        if isinstance(value, Constant):
+            found.append((name.lower(), value))
+    found += [(f"cadence_ramp_{i}", value) for i, value in enumerate(CADENCE_RAMP, start=1)]
+    found += [(f.name, default_of(f)) for f in fields(Judgement)]
+    for level, caps in LEVEL_CAPS.items():
+        found += [
+            (f"cap_{level.value}_{who}", cap)
+            for who, cap in zip(("women", "men"), caps, strict=True)
+        ]
+    order = "PDCJ"
+    return tuple(sorted(found, key=lambda item: order.index(item[1].basis.value)))
