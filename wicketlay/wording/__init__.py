@@ -1,0 +1,1 @@
+"""Findings in words, in the reader's unit."""
