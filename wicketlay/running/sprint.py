@@ -1,0 +1,225 @@
+"""Speed along a run: the mono-exponential sprint model, exact both ways.
+
+With asymptotic speed v, time constant tau, initial speed v0, p = v0 / v and T = t / tau::
+
+    V(t) = v - (v - v0) e^-T             x(t) = v t - (v - v0) tau (1 - e^-T)
+    k(q) = -ln(1 - q) - q                distance to share q = v tau (k(q) - k(p))
+
+    speed
+      v |. . . . . . . . . . . . . . .
+        |              .  '
+        |        . '
+        |    .                           tau: 63 % of the way from v0 to v
+     v0 | .
+        +--------------------------------> time
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, overload
+
+import numpy as np
+
+from wicketlay.errors import DomainError
+from wicketlay.running.lambert import share_from_rest
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+    Array = NDArray[np.float64]
+
+MODEL_SPEED_MPS = (0.1, 20.0)
+MODEL_TIME_CONSTANT_S = (0.05, 10.0)
+"""Where the model itself is used; what a person can do is narrower, see `athlete`."""
+
+
+def _k(q: float | Array) -> Array:
+    """Return -ln(1 - q) - q, without cancellation for small q."""
+    q = np.asarray(q, dtype=np.float64)
+    small = q < 0.01
+    s = np.where(small, q, 0.0)
+    series = (
+        s
+        * s
+        * (1 / 2 + s * (1 / 3 + s * (1 / 4 + s * (1 / 5 + s * (1 / 6 + s * (1 / 7 + s / 8))))))
+    )
+    return np.where(small, series, -np.log1p(-np.where(small, 0.5, q)) - q)
+
+
+def _g(t: float | Array) -> Array:
+    """Return T - (1 - e^-T), without cancellation for small T: distance from rest over v tau."""
+    t = np.asarray(t, dtype=np.float64)
+    small = t < 0.02
+    s = np.where(small, t, 0.0)
+    series = s * s * (1 / 2 - s * (1 / 6 - s * (1 / 24 - s * (1 / 120 - s * (1 / 720 - s / 5040)))))
+    return np.where(small, series, t + np.expm1(-t))
+
+
+def _within(value: float, low: float, high: float, what: str, unit: str) -> None:
+    if not low <= value <= high:
+        message = f"{what} is {value:g} {unit}; it must lie between {low:g} and {high:g} {unit}"
+        raise DomainError(message)
+
+
+def _zero_or_more(values: float | Array, what: str, unit: str) -> Array:
+    checked = np.asarray(values, dtype=np.float64)
+    good = (checked >= 0.0) & (checked < np.inf)
+    if not good.all():
+        bad = checked[~good].flat[0]
+        message = f"{what} is {bad:g} {unit}; it must be 0 {unit} or more"
+        raise DomainError(message)
+    return checked
+
+
+def _like(asked: float | Array, answer: Array) -> float | Array:
+    """Return a float for a scalar question, the array otherwise."""
+    return float(answer) if np.ndim(asked) == 0 else answer
+
+
+@dataclass(frozen=True, slots=True)
+class SpeedCurve:
+    """Speed, place and time along one run.
+
+    Scalars in give float out, arrays give arrays of the same shape.
+
+    Parameters
+    ----------
+    top_speed_mps
+        Asymptotic speed v [m/s], 0.1 to 20.
+    time_constant_s
+        Time constant tau [s], 0.05 to 10.
+    initial_speed_mps
+        Speed at the start mark v0 [m/s], 0 or more and below v; 0 from standing.
+
+    Raises
+    ------
+    DomainError
+        When a value is NaN or outside its range.
+
+    References
+    ----------
+    Jovanovic & Vescovi 2022 (short-sprint modelling): the mono-exponential model.
+    """
+
+    top_speed_mps: float
+    time_constant_s: float
+    initial_speed_mps: float = 0.0
+
+    def __post_init__(self) -> None:
+        """Refuse a run that cannot be."""
+        _within(self.top_speed_mps, *MODEL_SPEED_MPS, "top speed", "m/s")
+        _within(self.time_constant_s, *MODEL_TIME_CONSTANT_S, "time constant", "s")
+        if not 0.0 <= self.initial_speed_mps < self.top_speed_mps:
+            message = (
+                f"initial speed is {self.initial_speed_mps:g} m/s; it must be 0 m/s or more "
+                f"and below the top speed of {self.top_speed_mps:g} m/s"
+            )
+            raise DomainError(message)
+
+    @property
+    def initial_share(self) -> float:
+        """The initial speed as a share of the asymptotic speed."""
+        return self.initial_speed_mps / self.top_speed_mps
+
+    @property
+    def length_scale_m(self) -> float:
+        """The product v tau [m], in which distances are counted."""
+        return self.top_speed_mps * self.time_constant_s
+
+    @overload
+    def speed_at(self, t_s: float) -> float: ...
+    @overload
+    def speed_at(self, t_s: Array) -> Array: ...
+    def speed_at(self, t_s: float | Array) -> float | Array:
+        """Return the speed [m/s] at time `t_s` [s] from the start, 0 or later."""
+        t = _zero_or_more(t_s, "time", "s") / self.time_constant_s
+        p = self.initial_share
+        return _like(t_s, self.top_speed_mps * (p - (1.0 - p) * np.expm1(-t)))
+
+    @overload
+    def position_at(self, t_s: float) -> float: ...
+    @overload
+    def position_at(self, t_s: Array) -> Array: ...
+    def position_at(self, t_s: float | Array) -> float | Array:
+        """Return the distance from the start [m] at time `t_s` [s], 0 or later."""
+        t = _zero_or_more(t_s, "time", "s") / self.time_constant_s
+        p = self.initial_share
+        return _like(t_s, self.length_scale_m * (p * t + (1.0 - p) * _g(t)))
+
+    @overload
+    def time_at(self, x_m: float) -> float: ...
+    @overload
+    def time_at(self, x_m: Array) -> Array: ...
+    def time_at(self, x_m: float | Array) -> float | Array:
+        """Return the time [s] at which the run is `x_m` [m] from the start, 0 or farther."""
+        s = _zero_or_more(x_m, "distance", "m") / self.length_scale_m
+        p = self.initial_share
+        t = s + share_from_rest(s + _k(p)) - p
+        if p > 0.0:
+            # q - p cancels just after a moving start; one Newton step on x(t) = x restores it
+            t = np.maximum(t, 0.0)
+            miss = p * t + (1.0 - p) * _g(t) - s
+            t = np.maximum(t - miss / (p - (1.0 - p) * np.expm1(-t)), 0.0)
+        return _like(x_m, self.time_constant_s * t)
+
+    @overload
+    def share_at(self, x_m: float) -> float: ...
+    @overload
+    def share_at(self, x_m: Array) -> Array: ...
+    def share_at(self, x_m: float | Array) -> float | Array:
+        """Return the share of the asymptotic speed [1] at `x_m` [m] from the start."""
+        s = _zero_or_more(x_m, "distance", "m") / self.length_scale_m
+        return _like(x_m, share_from_rest(s + _k(self.initial_share)))
+
+    @overload
+    def distance_to_share(self, q: float) -> float: ...
+    @overload
+    def distance_to_share(self, q: Array) -> Array: ...
+    def distance_to_share(self, q: float | Array) -> float | Array:
+        """Return the distance [m] after which the share `q` of the asymptotic speed is reached.
+
+        Parameters
+        ----------
+        q
+            Share of the asymptotic speed [1], from the initial share up to but not 1.
+
+        Raises
+        ------
+        DomainError
+            When `q` is 1 or more (never reached), below the initial share (already faster)
+            or NaN.
+        """
+        checked = self._reachable(q)
+        distance = _k(checked) - _k(self.initial_share)
+        return _like(q, self.length_scale_m * np.maximum(distance, 0.0))
+
+    @overload
+    def time_to_share(self, q: float) -> float: ...
+    @overload
+    def time_to_share(self, q: Array) -> Array: ...
+    def time_to_share(self, q: float | Array) -> float | Array:
+        """Return the time [s] after which share `q` is reached; refuses as the distance does."""
+        checked = self._reachable(q)
+        time = math.log1p(-self.initial_share) - np.log1p(-checked)
+        return _like(q, self.time_constant_s * np.maximum(time, 0.0))
+
+    def _reachable(self, q: float | Array) -> Array:
+        checked = np.asarray(q, dtype=np.float64)
+        p = self.initial_share
+        if not (checked < 1.0).all():
+            bad = checked[~(checked < 1.0)].flat[0]
+            message = (
+                f"speed share {bad:g} is never reached: the speed only approaches top speed; "
+                f"it must lie between {p:g} and 1, 1 left out"
+            )
+            raise DomainError(message)
+        if not (checked >= p).all():
+            bad = checked[~(checked >= p)].flat[0]
+            message = (
+                f"speed share {bad:g} lies behind the start: the run is already faster, "
+                f"starting at {p:g}; it must lie between {p:g} and 1, 1 left out"
+            )
+            raise DomainError(message)
+        return checked
