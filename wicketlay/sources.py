@@ -169,6 +169,15 @@ LEG_WOMEN_SLOPE = Constant(
 LEG_WOMEN_OFFSET_M = Constant(
     -0.1269, unit="m", basis=P, meaning="trochanter height, women, offset", source=_ANSUR
 )
+LEG_MEN_SEE_M = Constant(
+    0.026, unit="m", basis=P, meaning="standard error of that estimate, men", source=_ANSUR
+)
+LEG_WOMEN_SEE_M = Constant(
+    0.023, unit="m", basis=P, meaning="standard error of that estimate, women", source=_ANSUR
+)
+LEG_RATIO_SD = Constant(
+    0.015, unit="1", basis=P, meaning="SD of leg over height between people", source=_ANSUR
+)
 GATE_SHIFT_S = Constant(
     0.30,
     unit="s",
@@ -320,6 +329,37 @@ class Judgement:
     top_speed_sd: float = _judged(
         0.02, unit="1", low=0.0, high=0.2, meaning="SD of a top speed given without a source"
     )
+    leg_tape_sd_m: float = _judged(
+        0.010, unit="m", low=0.0, high=0.05, meaning="error of a leg measured with a tape"
+    )
+    gate_shift_sd_s: float = _judged(
+        0.10, unit="s", low=0.0, high=0.3, meaning="error of the 0.3 s added to gate starts"
+    )
+    reaction_sd_s: float = _judged(
+        0.03, unit="s", low=0.0, high=0.2, meaning="error of an assumed reaction time"
+    )
+    given_time_constant_sd_s: float = _judged(
+        0.10, unit="s", low=0.0, high=0.5, meaning="error of a tau given by the coach"
+    )
+    between_day_speed_sd: float = _judged(
+        0.01, unit="1", low=0.0, high=0.1, meaning="between-day variation of top speed, as a share"
+    )
+    held_share_sd: float = _judged(
+        0.02, unit="1", low=0.0, high=0.2, meaning="error of the speed share a run was held at"
+    )
+    held_exponent_sd: float = _judged(
+        0.06,
+        unit="1",
+        low=0.0,
+        high=0.2,
+        meaning="error of the exponent 0.12; its band 0 to 0.25 taken as two SDs",
+    )
+    step_count_sd: float = _judged(
+        0.25, unit="steps", low=0.0, high=1.0, meaning="error of a step count over a zone"
+    )
+    step_reading_sd: float = _judged(
+        0.01, unit="1", low=0.0, high=0.1, meaning="error of a measured step, as a share"
+    )
     long_caution: float = _judged(
         0.03, unit="1", low=0.0, high=0.2, meaning="gap over the natural step: caution"
     )
@@ -408,7 +448,9 @@ class Judgement:
     def changed(self) -> dict[str, float]:
         """Return the names and values that differ from the defaults."""
         return {
-            f.name: getattr(self, f.name) for f in fields(self) if getattr(self, f.name) != f.default
+            f.name: getattr(self, f.name)
+            for f in fields(self)
+            if getattr(self, f.name) != f.default
         }
 
 

@@ -23,38 +23,19 @@ from typing import TYPE_CHECKING, overload
 import numpy as np
 
 from wicketlay.errors import DomainError
-from wicketlay.running.lambert import share_from_rest
+from wicketlay.running.fitting import SprintFit, fit_splits, top_speed_from_flying
+from wicketlay.running.lambert import distance_at_share, distance_at_time, share_from_rest
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     Array = NDArray[np.float64]
 
+__all__ = ["SpeedCurve", "SprintFit", "fit_splits", "top_speed_from_flying"]
+
 MODEL_SPEED_MPS = (0.1, 20.0)
 MODEL_TIME_CONSTANT_S = (0.05, 10.0)
 """Where the model itself is used; what a person can do is narrower, see `athlete`."""
-
-
-def _k(q: float | Array) -> Array:
-    """Return -ln(1 - q) - q, without cancellation for small q."""
-    q = np.asarray(q, dtype=np.float64)
-    small = q < 0.01
-    s = np.where(small, q, 0.0)
-    series = (
-        s
-        * s
-        * (1 / 2 + s * (1 / 3 + s * (1 / 4 + s * (1 / 5 + s * (1 / 6 + s * (1 / 7 + s / 8))))))
-    )
-    return np.where(small, series, -np.log1p(-np.where(small, 0.5, q)) - q)
-
-
-def _g(t: float | Array) -> Array:
-    """Return T - (1 - e^-T), without cancellation for small T: distance from rest over v tau."""
-    t = np.asarray(t, dtype=np.float64)
-    small = t < 0.02
-    s = np.where(small, t, 0.0)
-    series = s * s * (1 / 2 - s * (1 / 6 - s * (1 / 24 - s * (1 / 120 - s * (1 / 720 - s / 5040)))))
-    return np.where(small, series, t + np.expm1(-t))
 
 
 def _within(value: float, low: float, high: float, what: str, unit: str) -> None:
@@ -146,7 +127,7 @@ class SpeedCurve:
         """Return the distance from the start [m] at time `t_s` [s], 0 or later."""
         t = _zero_or_more(t_s, "time", "s") / self.time_constant_s
         p = self.initial_share
-        return _like(t_s, self.length_scale_m * (p * t + (1.0 - p) * _g(t)))
+        return _like(t_s, self.length_scale_m * (p * t + (1.0 - p) * distance_at_time(t)))
 
     @overload
     def time_at(self, x_m: float) -> float: ...
@@ -156,11 +137,11 @@ class SpeedCurve:
         """Return the time [s] at which the run is `x_m` [m] from the start, 0 or farther."""
         s = _zero_or_more(x_m, "distance", "m") / self.length_scale_m
         p = self.initial_share
-        t = s + share_from_rest(s + _k(p)) - p
+        t = s + share_from_rest(s + distance_at_share(p)) - p
         if p > 0.0:
             # q - p cancels just after a moving start; one Newton step on x(t) = x restores it
             t = np.maximum(t, 0.0)
-            miss = p * t + (1.0 - p) * _g(t) - s
+            miss = p * t + (1.0 - p) * distance_at_time(t) - s
             t = np.maximum(t - miss / (p - (1.0 - p) * np.expm1(-t)), 0.0)
         return _like(x_m, self.time_constant_s * t)
 
@@ -171,7 +152,7 @@ class SpeedCurve:
     def share_at(self, x_m: float | Array) -> float | Array:
         """Return the share of the asymptotic speed [1] at `x_m` [m] from the start."""
         s = _zero_or_more(x_m, "distance", "m") / self.length_scale_m
-        return _like(x_m, share_from_rest(s + _k(self.initial_share)))
+        return _like(x_m, share_from_rest(s + distance_at_share(self.initial_share)))
 
     @overload
     def distance_to_share(self, q: float) -> float: ...
@@ -192,7 +173,7 @@ class SpeedCurve:
             or NaN.
         """
         checked = self._reachable(q)
-        distance = _k(checked) - _k(self.initial_share)
+        distance = distance_at_share(checked) - distance_at_share(self.initial_share)
         return _like(q, self.length_scale_m * np.maximum(distance, 0.0))
 
     @overload
