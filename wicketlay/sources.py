@@ -236,6 +236,153 @@ LONG_SPRINT_RECOVERY_FROM = Constant(
 )
 
 
+_MARKING = "World Athletics track marking plan (second-hand)"
+_HURDLES = "World Athletics rules, hurdle spacing tables"
+_RULE_29 = "World Athletics rules 29.1 to 29.4 (2022); NIDE athletics sheets"
+
+RUN_LINE_FROM_KERB_M = Constant(
+    0.30, unit="m", basis=P, meaning="run line outside a raised kerb", source=_MARKING
+)
+RUN_LINE_FROM_PAINT_M = Constant(
+    0.20,
+    unit="m",
+    basis=P,
+    meaning="run line outside a painted line (no kerb, and lanes 2 and up)",
+    source=_MARKING,
+)
+KERB_RADIUS_M = Constant(
+    36.50, unit="m", basis=P, meaning="kerb radius of the standard 400 m track", source=_MARKING
+)
+STRAIGHT_M = Constant(
+    84.39, unit="m", basis=P, meaning="straight of the standard 400 m track", source=_MARKING
+)
+LANE_WIDTH_M = Constant(
+    1.22,
+    unit="m",
+    basis=P,
+    meaning="lane width, right-hand line included",
+    source="World Athletics rules (second-hand)",
+)
+LINE_WIDTH_M = Constant(
+    0.05,
+    unit="m",
+    basis=P,
+    meaning="width of a lane line",
+    source="World Athletics rules (second-hand)",
+)
+BEHIND_START_M = Constant(
+    3.0,
+    unit="m",
+    basis=P,
+    meaning="free length behind the 110 m start of a standard track",
+    source="facilities manual (second-hand)",
+)
+BEYOND_FINISH_M = Constant(
+    17.0,
+    unit="m",
+    basis=P,
+    meaning="free length beyond the finish of a standard track",
+    source="facilities manual (second-hand)",
+)
+RELAY_ZONE_BEFORE_M = Constant(
+    20.0,
+    unit="m",
+    basis=P,
+    meaning="takeover zone of the 4 x 100 m relay before the scratch line",
+    source="World Athletics rules (second-hand)",
+)
+RELAY_ZONE_AFTER_M = Constant(
+    10.0,
+    unit="m",
+    basis=P,
+    meaning="takeover zone of the 4 x 100 m relay after the scratch line",
+    source="World Athletics rules (second-hand)",
+)
+HURDLES_100_M = tuple(
+    Constant(value, unit="m", basis=P, meaning=f"100 m hurdles, {what}", source=_HURDLES)
+    for value, what in ((13.00, "start to first"), (8.50, "between"), (10.50, "last to finish"))
+)
+HURDLES_110_M = tuple(
+    Constant(value, unit="m", basis=P, meaning=f"110 m hurdles, {what}", source=_HURDLES)
+    for value, what in ((13.72, "start to first"), (9.14, "between"), (14.02, "last to finish"))
+)
+HURDLES_400_M = tuple(
+    Constant(value, unit="m", basis=P, meaning=f"400 m hurdles, {what}", source=_HURDLES)
+    for value, what in ((45.0, "start to first"), (35.0, "between"), (40.0, "last to finish"))
+)
+RUNWAY_LENGTH_M = Constant(
+    40.0, unit="m", basis=P, meaning="runway, at least (45 where possible)", source=_RULE_29
+)
+RUNWAY_WIDTH_TOLERANCE_M = Constant(
+    0.01, unit="m", basis=P, meaning="runway and lane width, plus or minus", source=_RULE_29
+)
+BOARD_LENGTH_M = Constant(
+    0.20, unit="m", basis=P, meaning="take-off board along the runway", source=_RULE_29
+)
+PIT_WIDTH_LEAST_M = Constant(
+    2.75, unit="m", basis=P, meaning="landing area width, at least", source=_RULE_29
+)
+PIT_WIDTH_MOST_M = Constant(
+    3.00, unit="m", basis=P, meaning="landing area width, at most", source=_RULE_29
+)
+LONG_TO_PIT_LEAST_M = Constant(
+    1.0, unit="m", basis=P, meaning="long jump, line to pit, at least", source=_RULE_29
+)
+LONG_TO_PIT_MOST_M = Constant(
+    3.0, unit="m", basis=P, meaning="long jump, line to pit, at most", source=_RULE_29
+)
+LONG_TO_FAR_END_M = Constant(
+    10.0, unit="m", basis=P, meaning="long jump, line to far end of pit, at least", source=_RULE_29
+)
+TRIPLE_TO_PIT_WOMEN_M = Constant(
+    11.0, unit="m", basis=P, meaning="triple jump, line to pit, at least, women", source=_RULE_29
+)
+TRIPLE_TO_PIT_MEN_M = Constant(
+    13.0, unit="m", basis=P, meaning="triple jump, line to pit, at least, men", source=_RULE_29
+)
+TRIPLE_TO_FAR_END_M = Constant(
+    21.0,
+    unit="m",
+    basis=P,
+    meaning="triple jump, line to far end of pit, at least",
+    source=_RULE_29,
+)
+FREE_BAND_M = Constant(
+    1.50, unit="m", basis=P, meaning="free band beside a runway", source=_RULE_29
+)
+COMPETITION_MARKERS = Constant(
+    2,
+    unit="1",
+    basis=P,
+    meaning="markers an athlete may put beside a runway in competition, at most",
+    source="World Athletics rule 180.3 (2016-17)",
+)
+SIGHTING_CONE_M = Constant(
+    30.0, unit="m", basis=J, meaning="second cone beyond a zero on unmarked ground", source=""
+)
+STRAIGHT_PULL_LIMIT_M = Constant(
+    5.0, unit="m", basis=J, meaning="longest tape pulled straight along a bend"
+)
+OBSTACLE_CLEARANCE_M = Constant(
+    0.5, unit="m", basis=J, meaning="free band round an obstacle, unless the ground says otherwise"
+)
+TAPE_CLASS_MM = {
+    name: tuple(
+        Constant(
+            value,
+            unit=unit,
+            basis=P,
+            meaning=f"error of a tape of class {name}, {what}",
+            source="EU 2014/32 Annex X; UK SI 2016/1153 Sch. 1I",
+        )
+        for value, unit, what in zip(
+            pair, ("mm", "mm/m"), ("fixed part", "per metre begun"), strict=True
+        )
+    )
+    for name, pair in {"I": (0.1, 0.1), "II": (0.3, 0.2), "III": (0.6, 0.4)}.items()
+}
+
+
 def _judged(  # noqa: ANN202 - dataclasses.field returns whatever the field's type is
     value: float, *, unit: str, meaning: str, low: float, high: float, basis: Basis = J
 ) -> Any:
@@ -426,6 +573,9 @@ class Judgement:
     video_frame_s: float = _judged(
         1 / 30, unit="s", low=0.0005, high=0.1, meaning="error of a video time: one frame"
     )
+    mark_error_m: float = _judged(
+        0.005, unit="m", low=0.0, high=0.1, meaning="error of a mark a new pull begins at"
+    )
     recovery_low_s: float = _judged(
         120.0, unit="s", low=0.0, high=1800.0, meaning="least recovery below 95 %", basis=C
     )
@@ -495,6 +645,13 @@ def catalogue() -> tuple[tuple[str, Constant], ...]:
     for name, value in globals().items():
         if isinstance(value, Constant):
             found.append((name.lower(), value))
+    for prefix, values in (
+        ("hurdles_100_m", HURDLES_100_M),
+        ("hurdles_110_m", HURDLES_110_M),
+        ("hurdles_400_m", HURDLES_400_M),
+        *((f"tape_class_{name}_mm", pair) for name, pair in TAPE_CLASS_MM.items()),
+    ):
+        found += [(f"{prefix}_{i}", value) for i, value in enumerate(values, start=1)]
     found += [(f"cadence_ramp_{i}", value) for i, value in enumerate(CADENCE_RAMP, start=1)]
     found += [(f.name, default_of(f)) for f in fields(Judgement)]
     for level, caps in LEVEL_CAPS.items():
