@@ -1,1 +1,13 @@
 """Where marks lie on a real surface, and what a tape reads at them."""
+
+from __future__ import annotations
+
+from wicketlay.ground.runway import Runway
+from wicketlay.ground.strip import Strip
+from wicketlay.ground.track import Track
+
+Ground = Track | Runway | Strip
+"""Any ground. Each has `name`, `obstacles`, `lines`, `lanes_of(line)`, `course(line, lane)` and
+`cautions()`."""
+
+__all__ = ["Ground", "Runway", "Strip", "Track"]

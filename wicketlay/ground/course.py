@@ -1,0 +1,164 @@
+"""One lane of one line of a ground, with all that placing has to know about it."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from wicketlay.errors import DomainError
+from wicketlay.ground.checks import require_between
+from wicketlay.sources import OBSTACLE_CLEARANCE_M
+
+if TYPE_CHECKING:
+    from wicketlay.ground.lines import Landmark, RunLine
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Obstacle:
+    """Something that stands on a ground and must stay clear of a run.
+
+    Parameters
+    ----------
+    name
+        As people call it ("goalpost").
+    corners : tuple of (x, y)
+        Its outline in the ground's frame [m], at least three corners, either way round.
+    clearance_m
+        Free band kept round it [m].
+
+    Raises
+    ------
+    DomainError
+        When there are fewer than three corners or a number is out of range.
+    """
+
+    name: str
+    corners: tuple[tuple[float, float], ...]
+    clearance_m: float = float(OBSTACLE_CLEARANCE_M)
+
+    def __post_init__(self) -> None:
+        """Refuse what is not an outline."""
+        if len(self.corners) < 3:
+            message = f"{self.name} has {len(self.corners)} corners; an outline needs 3 or more"
+            raise DomainError(message)
+        for x, y in self.corners:
+            require_between(f"corner of {self.name}", x, -2000.0, 2000.0)
+            require_between(f"corner of {self.name}", y, -2000.0, 2000.0)
+        require_between(f"clearance of {self.name}", self.clearance_m, 0.0, 20.0)
+
+    @classmethod
+    def rectangle(
+        cls,
+        name: str,
+        *,
+        x_from_m: float,
+        x_to_m: float,
+        y_from_m: float,
+        y_to_m: float,
+        clearance_m: float = float(OBSTACLE_CLEARANCE_M),
+    ) -> Obstacle:
+        """Return an obstacle with sides along x and y of the ground's frame [m]."""
+        if not (x_from_m < x_to_m and y_from_m < y_to_m):
+            message = (
+                f"{name} reaches from x {x_from_m!r} to {x_to_m!r} m and y {y_from_m!r} to "
+                f"{y_to_m!r} m; each must end beyond where it begins"
+            )
+            raise DomainError(message)
+        corners = ((x_from_m, y_from_m), (x_to_m, y_from_m), (x_to_m, y_to_m), (x_from_m, y_to_m))
+        return cls(name=name, corners=corners, clearance_m=clearance_m)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NotedObject:
+    """A fixed thing beside unmarked ground, and how far the zero is from it (None: to be noted)."""
+
+    name: str
+    distance_m: float | None = None
+
+    def __post_init__(self) -> None:
+        """Refuse a distance no tape can measure."""
+        if self.distance_m is not None:
+            require_between(f"distance to {self.name}", self.distance_m, 0.0, 500.0)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Pit:
+    """A landing area across the end of a line: chainages of its edges [m] and its width [m]."""
+
+    from_m: float
+    to_m: float
+    width_m: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Course:
+    """One lane of one line.
+
+    ::
+
+        surface_from      marks_from              marks_to        surface_to
+             |  free to start in |  marks may lie here  |  free to slow down in  |
+             +-------------------+----------------------+------------------------+
+             left_m  is from the run line to the lane's clear edge on the left, right_m on the right
+
+    Parameters
+    ----------
+    line, text, lane
+        Key of the line, how paper names it, and the lane's number.
+    run_line
+        Where it is run.
+    landmarks
+        Fixed points on it, this lane's chainages.
+    zero
+        Key of the landmark a place is told from when none is named; "" when there is none.
+    marks_from_m, marks_to_m
+        The stretch the line's name means [m]; infinite for a lap.
+    surface_from_m, surface_to_m
+        How far one can run on it [m]; infinite for a lap or where the ground does not say.
+    left_m, right_m
+        Clear lane beside the run line [m].
+    painted_offset_m
+        From the run line to the painted line (or kerb) on its left [m].
+    wall_before, wall_after
+        Whether a wall stands where the surface begins or ends.
+    pit
+        The landing area at the end, if there is one.
+    noted
+        Objects noted beside ground without landmarks.
+    """
+
+    line: str
+    text: str
+    lane: int
+    run_line: RunLine
+    landmarks: tuple[Landmark, ...] = ()
+    zero: str = ""
+    marks_from_m: float = -math.inf
+    marks_to_m: float = math.inf
+    surface_from_m: float = -math.inf
+    surface_to_m: float = math.inf
+    left_m: float = 0.61
+    right_m: float = 0.61
+    painted_offset_m: float = 0.0
+    wall_before: bool = False
+    wall_after: bool = False
+    pit: Pit | None = None
+    noted: tuple[NotedObject, ...] = ()
+
+    @property
+    def loop_m(self) -> float | None:
+        """Length of a lap [m], None when the line is open."""
+        return self.run_line.length_m if self.run_line.closed else None
+
+    @property
+    def clear_width_m(self) -> float:
+        """Width between the lane's lines [m]."""
+        return self.left_m + self.right_m
+
+    def landmark(self, key: str) -> Landmark | None:
+        """Return the landmark called `key`, or None."""
+        for landmark in self.landmarks:
+            if landmark.key == key:
+                return landmark
+        return None

@@ -1,0 +1,319 @@
+"""A jumps runway: long, triple or pole vault, its boards, pit and free bands."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from wicketlay.errors import DomainError
+from wicketlay.findings import Finding, Level
+from wicketlay.ground.checks import refuse_repeats, require_between
+from wicketlay.ground.course import Course, Obstacle, Pit
+from wicketlay.ground.lines import ChainageM, Landmark, Piece, Pose, RunLine
+from wicketlay.sources import (
+    BOARD_LENGTH_M,
+    FREE_BAND_M,
+    LANE_WIDTH_M,
+    LONG_TO_FAR_END_M,
+    LONG_TO_PIT_LEAST_M,
+    LONG_TO_PIT_MOST_M,
+    PIT_WIDTH_LEAST_M,
+    PIT_WIDTH_MOST_M,
+    RUNWAY_LENGTH_M,
+    RUNWAY_WIDTH_TOLERANCE_M,
+    TRIPLE_TO_FAR_END_M,
+    TRIPLE_TO_PIT_MEN_M,
+    TRIPLE_TO_PIT_WOMEN_M,
+)
+
+RUNWAY = "runway"
+_RULE = "rule 29"
+
+
+class Event(StrEnum):
+    """What a runway is for."""
+
+    LONG = "long jump"
+    TRIPLE = "triple jump"
+    POLE_VAULT = "pole vault"
+
+
+class TakeoffKind(StrEnum):
+    """What the jump is taken from."""
+
+    BOARD = "board"
+    ZONE = "zone"
+    MAT = "mat"
+    BOX = "box"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Board:
+    """A place to take off from.
+
+    Parameters
+    ----------
+    key
+        What a plan file calls it ("board", "13 m board").
+    to_pit_m
+        From its take-off line (the edge nearer the pit) to the pit [m].
+    kind
+        Board, a zone or mat for the young, or the vault's box.
+    length_m
+        Its length along the runway [m].
+    women
+        Triple jump: whether the women's range applies.
+    """
+
+    key: str
+    to_pit_m: float
+    kind: TakeoffKind = TakeoffKind.BOARD
+    length_m: float = float(BOARD_LENGTH_M)
+    women: bool = False
+
+    def __post_init__(self) -> None:
+        """Refuse what cannot be a board."""
+        require_between(f"{self.key} to pit", self.to_pit_m, 0.0, 20.0)
+        require_between(f"length of {self.key}", self.length_m, 0.0, 5.0)
+
+
+_DEFAULT_BOARDS = {
+    Event.LONG: (Board(key="board", to_pit_m=2.0),),
+    Event.TRIPLE: (
+        Board(key="13 m board", to_pit_m=13.0),
+        Board(key="11 m board", to_pit_m=11.0, women=True),
+    ),
+    Event.POLE_VAULT: (Board(key="box", to_pit_m=0.0, kind=TakeoffKind.BOX, length_m=1.0),),
+}
+_DEFAULT_PIT_M = {Event.LONG: 8.0, Event.TRIPLE: 10.0, Event.POLE_VAULT: 6.0}
+_DEFAULT_PIT_WIDTH_M = {Event.LONG: 2.75, Event.TRIPLE: 2.75, Event.POLE_VAULT: 6.0}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Runway:
+    """A runway and its landing area.
+
+    ::
+
+        y ^ left                     other board   take-off line (first board)
+          |  +---------------------------]---------]..........+----------+
+          o--|  run line in the middle   ]        0]          |   pit    |--> x
+             +---------------------------]---------]..........+----------+
+          -length_m                                        to_pit_m
+
+    The origin is the middle of the first board's take-off line, x in the running direction;
+    chainage is 0 there and negative before it.
+
+    Parameters
+    ----------
+    name, event
+        As people call it, and what it is for.
+    length_m
+        From the beginning of the runway to the first board's take-off line [m].
+    width_m, free_band_m
+        Width of the runway and of the free band on either side [m].
+    boards
+        The first is the zero; None takes the event's usual ones.
+    pit_length_m, pit_width_m
+        Landing area [m]; None takes the event's usual ones.
+    wall_at_start
+        Whether a wall stands where the runway begins.
+    landmarks, obstacles
+        The user's own, in the frame drawn above.
+
+    Raises
+    ------
+    DomainError
+        When a number is out of what can exist. A number outside the *rules* is a caution.
+    """
+
+    name: str = RUNWAY
+    event: Event = Event.LONG
+    length_m: float = float(RUNWAY_LENGTH_M)
+    width_m: float = float(LANE_WIDTH_M)
+    free_band_m: float = float(FREE_BAND_M)
+    boards: tuple[Board, ...] | None = None
+    pit_length_m: float | None = None
+    pit_width_m: float | None = None
+    wall_at_start: bool = False
+    landmarks: tuple[Landmark, ...] = ()
+    obstacles: tuple[Obstacle, ...] = ()
+
+    def __post_init__(self) -> None:
+        """Refuse what cannot be a runway."""
+        require_between("length of the runway", self.length_m, 5.0, 200.0)
+        require_between("width of the runway", self.width_m, 0.5, 10.0)
+        require_between("free band", self.free_band_m, 0.0, 20.0)
+        if self.boards is not None and not self.boards:
+            message = "a runway needs at least one board, zone, mat or box"
+            raise DomainError(message)
+        if self.pit_length_m is not None:
+            require_between("length of the pit", self.pit_length_m, 1.0, 30.0)
+        if self.pit_width_m is not None:
+            require_between("width of the pit", self.pit_width_m, 1.0, 15.0)
+        for landmark in self.landmarks:
+            require_between(f"landmark {landmark.key}", landmark.chainage_m, -200.0, 50.0)
+        refuse_repeats(each.key for each in self._landmarks())
+
+    @property
+    def all_boards(self) -> tuple[Board, ...]:
+        """The boards, the event's usual ones when none are told."""
+        return self.boards if self.boards is not None else _DEFAULT_BOARDS[self.event]
+
+    @property
+    def pit(self) -> Pit:
+        """The landing area, chainages from the first board's take-off line."""
+        length = self.pit_length_m
+        width = self.pit_width_m
+        edge = self.all_boards[0].to_pit_m
+        return Pit(
+            from_m=edge,
+            to_m=edge + (_DEFAULT_PIT_M[self.event] if length is None else length),
+            width_m=_DEFAULT_PIT_WIDTH_M[self.event] if width is None else width,
+        )
+
+    @property
+    def lines(self) -> tuple[str, ...]:
+        """Keys of its lines."""
+        return (RUNWAY,)
+
+    def lanes_of(self, line: str) -> tuple[int, ...]:
+        """Return the lane numbers of a line; KeyError when there is no such line."""
+        if line != RUNWAY:
+            raise KeyError(line)
+        return (1,)
+
+    def _landmarks(self) -> tuple[Landmark, ...]:
+        boards = self.all_boards
+        first = boards[0]
+        names = {
+            TakeoffKind.BOARD: ("the take-off line", "edge of the board nearer the pit"),
+            TakeoffKind.ZONE: ("the end of the take-off zone", "edge nearer the pit"),
+            TakeoffKind.MAT: ("the end of the take-off mat", "edge nearer the pit"),
+            TakeoffKind.BOX: ("the back wall of the box", "inside of its top edge"),
+        }
+        text, edge = names[first.kind]
+        found = [Landmark(key="take-off line", text=text, chainage_m=ChainageM(0.0), edge=edge)]
+        for board in boards:
+            at = first.to_pit_m - board.to_pit_m
+            found.append(
+                Landmark(
+                    key=board.key,
+                    text=f"the take-off line of the {board.key}",
+                    chainage_m=ChainageM(at),
+                    edge=names[board.kind][1],
+                )
+            )
+            if board.kind in (TakeoffKind.ZONE, TakeoffKind.MAT):
+                found.append(
+                    Landmark(
+                        key=f"{board.key} middle",
+                        text=f"the middle of the {board.key}",
+                        chainage_m=ChainageM(at - board.length_m / 2.0),
+                        rank=1,
+                    )
+                )
+        found += [
+            Landmark(
+                key="pit edge",
+                text="the near edge of the pit",
+                chainage_m=ChainageM(self.pit.from_m),
+                edge="inside of the frame",
+            ),
+            Landmark(
+                key="runway begins",
+                text="the beginning of the runway",
+                chainage_m=ChainageM(-self.length_m),
+            ),
+        ]
+        return (*found, *self.landmarks)
+
+    def course(self, line: str, lane: int) -> Course:
+        """Return the runway as a course; KeyError when there is no such line or lane."""
+        if lane not in self.lanes_of(line):
+            raise KeyError(lane)
+        pit = self.pit
+        half = self.width_m / 2.0
+        start = Pose(x_m=-self.length_m, y_m=0.0, heading_rad=0.0)
+        piece = Piece(length_m=self.length_m + pit.from_m + 1e-6)
+        return Course(
+            line=RUNWAY,
+            text=f"{self.event.value} runway",
+            lane=lane,
+            run_line=RunLine(start=start, pieces=(piece,), from_m=-self.length_m),
+            landmarks=self._landmarks(),
+            zero="take-off line",
+            marks_from_m=-self.length_m,
+            marks_to_m=pit.from_m,
+            surface_from_m=-self.length_m,
+            surface_to_m=pit.from_m,
+            left_m=half,
+            right_m=half,
+            painted_offset_m=half,
+            wall_before=self.wall_at_start,
+            pit=pit,
+        )
+
+    def cautions(self) -> tuple[Finding, ...]:
+        """Return a caution for each measure outside the rules, naming the rule.
+
+        References
+        ----------
+        World Athletics rules 29.1 to 29.4 (2022): runway, board, landing area.
+        """
+        found = [
+            self._outside("runway length", self.length_m, float(RUNWAY_LENGTH_M), None),
+            self._outside(
+                "runway width",
+                self.width_m,
+                float(LANE_WIDTH_M) - float(RUNWAY_WIDTH_TOLERANCE_M),
+                float(LANE_WIDTH_M) + float(RUNWAY_WIDTH_TOLERANCE_M),
+            ),
+            self._outside(
+                "free band beside the runway", self.free_band_m, float(FREE_BAND_M), None
+            ),
+        ]
+        if self.event is not Event.POLE_VAULT:
+            found.append(
+                self._outside(
+                    "pit width",
+                    self.pit.width_m,
+                    float(PIT_WIDTH_LEAST_M),
+                    float(PIT_WIDTH_MOST_M),
+                )
+            )
+            for board in self.all_boards:
+                found += self._board_cautions(board)
+        return tuple(finding for finding in found if finding is not None)
+
+    def _board_cautions(self, board: Board) -> list[Finding | None]:
+        pit_length = self.pit.to_m - self.pit.from_m
+        if self.event is Event.LONG:
+            least, most = float(LONG_TO_PIT_LEAST_M), float(LONG_TO_PIT_MOST_M)
+            far = float(LONG_TO_FAR_END_M)
+            range_of_line = self._outside(f"{board.key} to pit", board.to_pit_m, least, most)
+        else:
+            least = float(TRIPLE_TO_PIT_WOMEN_M if board.women else TRIPLE_TO_PIT_MEN_M)
+            far = float(TRIPLE_TO_FAR_END_M)
+            range_of_line = self._outside(f"{board.key} to pit", board.to_pit_m, least, None)
+        return [
+            range_of_line,
+            self._outside(
+                f"{board.key} to the far end of the pit", board.to_pit_m + pit_length, far, None
+            ),
+        ]
+
+    @staticmethod
+    def _outside(what: str, value: float, low: float, high: float | None) -> Finding | None:
+        """Return a caution when `value` is outside the rule; a millimetre is no matter."""
+        if value < low - 0.001:
+            code, limit = "ground-rule-below", low
+        elif high is not None and value > high + 0.001:
+            code, limit = "ground-rule-above", high
+        else:
+            return None
+        return Finding(
+            level=Level.CAUTION,
+            code=code,
+            values={"what": what, "rule": _RULE, "value_m": value, "limit_m": limit},
+        )

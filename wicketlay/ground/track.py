@@ -1,0 +1,476 @@
+"""A running track of any size: lanes, laps, staggers, straights, bends and their landmarks."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from enum import StrEnum
+from typing import TYPE_CHECKING
+
+from wicketlay.errors import DomainError
+from wicketlay.ground.checks import refuse_repeats, require_between
+from wicketlay.ground.course import Course, Obstacle
+from wicketlay.ground.lines import ChainageM, Landmark, Piece, Pose, RunLine
+from wicketlay.sources import (
+    BEHIND_START_M,
+    BEYOND_FINISH_M,
+    HURDLES_100_M,
+    HURDLES_110_M,
+    HURDLES_400_M,
+    KERB_RADIUS_M,
+    LANE_WIDTH_M,
+    LINE_WIDTH_M,
+    RELAY_ZONE_AFTER_M,
+    RELAY_ZONE_BEFORE_M,
+    RUN_LINE_FROM_KERB_M,
+    RUN_LINE_FROM_PAINT_M,
+    STRAIGHT_M,
+)
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from wicketlay.findings import Finding
+    from wicketlay.ground.strip import Strip
+
+HOME, BACK, FIRST, SECOND, LAP = (
+    "home straight",
+    "back straight",
+    "first bend",
+    "second bend",
+    "lap",
+)
+_NEARER_START = "edge nearer the start"
+_FARTHER = "edge farther from the finish"
+
+
+class RadiusOf(StrEnum):
+    """Which line the radius of a track was told of."""
+
+    KERB = "kerb"
+    PAINTED_LINE = "painted line"
+    RUNNING_LINE = "running line"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OwnLandmark:
+    """A landmark of the user's own: on which line, and in one lane or (None) in all."""
+
+    line: str
+    landmark: Landmark
+    lane: int | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Track:
+    """An oval of two straights and two half circles, run anticlockwise.
+
+    ::
+
+                    <------ back straight
+              .-----------------------------.
+          second                            first       y to the inside
+           bend     (inside of the kerb)    bend        ^
+              '-----------------------------'           |
+            ==+==== home straight =========>|o==        o--> x
+            extension            finish line ^ run-out
+
+    The origin is where the finish line meets the kerb edge; chainage is 0 at the finish line
+    and grows anticlockwise. On the home straight it is negative before the finish.
+
+    Parameters
+    ----------
+    name
+        As people call it.
+    radius_m, straight_m
+        Radius of the bends and length of one straight [m].
+    radius_of
+        Which line the radius is of. It may be left out for the standard 36.50/84.39 m track
+        only: published guides mean different lines by one number.
+    raised_kerb
+        Whether lane 1 has a raised kerb; None takes what `radius_of` says (a painted line has
+        none, otherwise there is one).
+    lanes, lane_width_m, line_width_m
+        Number of lanes (1 to 10), their width with the right-hand line, and the line's width.
+    straight_lanes
+        Lanes of the home straight where it has more than the oval.
+    finish_to_bend_m
+        From the finish line to where the first bend begins [m].
+    start_extension_m
+        Straight surface behind where the home straight begins [m]; None takes room for the
+        110 m start and 3 m behind it on a 400 m track, else nothing.
+    run_out_m
+        Straight surface beyond the finish line [m]; None takes 17 m on a 400 m track, else the
+        slow-down goes round the bend.
+    wall_behind_start, wall_beyond_finish
+        Whether a wall stands where the home straight's surface ends.
+    landmarks
+        The user's own.
+    obstacles
+        In the frame drawn above.
+    strips
+        Other straights of the same place, each with its origin in the frame above.
+
+    Raises
+    ------
+    DomainError
+        When a number is out of range, or `radius_of` is left in doubt.
+    """
+
+    name: str = "track"
+    radius_m: float = float(KERB_RADIUS_M)
+    straight_m: float = float(STRAIGHT_M)
+    radius_of: RadiusOf | None = None
+    raised_kerb: bool | None = None
+    lanes: int = 8
+    lane_width_m: float = float(LANE_WIDTH_M)
+    line_width_m: float = float(LINE_WIDTH_M)
+    straight_lanes: int | None = None
+    finish_to_bend_m: float = 0.0
+    start_extension_m: float | None = None
+    run_out_m: float | None = None
+    wall_behind_start: bool = False
+    wall_beyond_finish: bool = False
+    landmarks: tuple[OwnLandmark, ...] = ()
+    obstacles: tuple[Obstacle, ...] = ()
+    strips: tuple[Strip, ...] = ()
+
+    def __post_init__(self) -> None:
+        """Refuse what cannot be a track, and a radius that could mean three lines."""
+        require_between("radius of the bends", self.radius_m, 5.0, 100.0)
+        require_between("length of the straight", self.straight_m, 1.0, 300.0)
+        require_between("number of lanes", self.lanes, 1, 10, "lanes")
+        require_between("lane width", self.lane_width_m, 0.5, 3.0)
+        require_between("line width", self.line_width_m, 0.0, 0.2)
+        if self.straight_lanes is not None:
+            require_between(
+                "lanes of the home straight", self.straight_lanes, self.lanes, 12, "lanes"
+            )
+        require_between("finish to bend", self.finish_to_bend_m, 0.0, self.straight_m)
+        if self.start_extension_m is not None:
+            require_between("extension of the home straight", self.start_extension_m, 0.0, 200.0)
+        if self.run_out_m is not None:
+            require_between("run-out", self.run_out_m, self.finish_to_bend_m, 200.0)
+        self._refuse_doubt()
+        for own in self.landmarks:
+            require_between(f"landmark {own.landmark.key}", own.landmark.chainage_m, -600.0, 600.0)
+            if own.line not in self.lines:
+                message = (
+                    f"landmark {own.landmark.key!r} lies on {own.line!r}; the lines are "
+                    f"{', '.join(self.lines)}"
+                )
+                raise DomainError(message)
+        refuse_repeats(f"{own.landmark.key} / {own.line} / {own.lane}" for own in self.landmarks)
+        refuse_repeats(self.lines)
+
+    @classmethod
+    def of_lap(
+        cls, lap_m: float, *, radius_m: float, radius_of: RadiusOf, **others: object
+    ) -> Track:
+        """Return the track whose lane 1 measures `lap_m`: straight = lap / 2 - pi r.
+
+        Parameters
+        ----------
+        lap_m
+            Lap of lane 1 on its running line [m].
+        radius_m, radius_of
+            As for `Track`; further parameters of `Track` by name.
+
+        Raises
+        ------
+        DomainError
+            When such a lap leaves no straight.
+        """
+        bare = cls(radius_m=radius_m, radius_of=radius_of, **others)  # type: ignore[arg-type]
+        straight = lap_m / 2.0 - math.pi * bare.lane_radius_m(1)
+        return cls(radius_m=radius_m, radius_of=radius_of, straight_m=straight, **others)  # type: ignore[arg-type]
+
+    def _refuse_doubt(self) -> None:
+        if self.radius_of is None and not self._standard:
+            laps = ", ".join(
+                f"of the {which} the lap is "
+                f"{2.0 * (self.straight_m + math.pi * (self.radius_m + out)):.2f} m"
+                for which, out in (
+                    ("kerb", float(RUN_LINE_FROM_KERB_M)),
+                    ("painted line", float(RUN_LINE_FROM_PAINT_M)),
+                    ("running line", 0.0),
+                )
+            )
+            message = (
+                f"radius {self.radius_m:g} m with straights of {self.straight_m:g} m: {laps}; "
+                'say which it is with radius_of = "kerb", "painted line" or "running line"'
+            )
+            raise DomainError(message)
+        if self.radius_of is RadiusOf.KERB and self.raised_kerb is False:
+            message = (
+                "the radius is of the kerb, but there is no raised kerb; "
+                'say radius_of = "painted line" or raised_kerb = true'
+            )
+            raise DomainError(message)
+        if self.radius_of is RadiusOf.PAINTED_LINE and self.raised_kerb:
+            message = (
+                "the radius is of a painted line, but lane 1 has a raised kerb; "
+                'say radius_of = "kerb" or raised_kerb = false'
+            )
+            raise DomainError(message)
+
+    @property
+    def _standard(self) -> bool:
+        return (
+            abs(self.radius_m - float(KERB_RADIUS_M)) < 0.005
+            and abs(self.straight_m - float(STRAIGHT_M)) < 0.01
+        )
+
+    @property
+    def _four_hundred(self) -> bool:
+        return abs(self.lap_length_m(1) - 400.0) < 1.0
+
+    @property
+    def kerbed(self) -> bool:
+        """True when lane 1 runs along a raised kerb."""
+        if self.raised_kerb is not None:
+            return self.raised_kerb
+        return self.radius_of is not RadiusOf.PAINTED_LINE
+
+    @property
+    def edge_radius_m(self) -> float:
+        """Radius of the kerb's (or inner painted line's) edge towards lane 1 [m]."""
+        if self.radius_of is RadiusOf.RUNNING_LINE:
+            return self.radius_m - self._from_edge_m(1)
+        return self.radius_m
+
+    def _from_edge_m(self, lane: int) -> float:
+        """How far a lane's run line lies outside the line or kerb on its left."""
+        first_kerbed = lane == 1 and self.kerbed
+        return float(RUN_LINE_FROM_KERB_M if first_kerbed else RUN_LINE_FROM_PAINT_M)
+
+    def outside_kerb_m(self, lane: int) -> float:
+        """Return how far a lane's run line lies outside the kerb edge [m]."""
+        return self.lane_width_m * (lane - 1) + self._from_edge_m(lane)
+
+    def lane_radius_m(self, lane: int) -> float:
+        """Return the radius of a lane's run line on the bends [m]: R + W (n - 1) + 0.20 or 0.30."""
+        return self.edge_radius_m + self.outside_kerb_m(lane)
+
+    def lap_length_m(self, lane: int) -> float:
+        """Return the length of a lap on a lane's run line [m].
+
+        Raises
+        ------
+        DomainError
+            When there is no such lane.
+        """
+        self._require_lane(lane)
+        return 2.0 * (self.straight_m + math.pi * self.lane_radius_m(lane))
+
+    def stagger_m(self, lane: int, bends: int) -> float:
+        """Return how much farther forward a lane starts over `bends` bends [m].
+
+        ``bends * pi * (r_n - r_1)``, whatever the radius and the straights.
+
+        Raises
+        ------
+        DomainError
+            When there is no such lane, or `bends` is negative.
+        """
+        self._require_lane(lane)
+        require_between("number of bends", bends, 0, 200, "bends")
+        return bends * math.pi * (self.outside_kerb_m(lane) - self.outside_kerb_m(1))
+
+    def _require_lane(self, lane: int) -> None:
+        require_between("lane", lane, 1, self.lanes, "(number of the lane)")
+
+    def lane(self, n: int) -> RunLine:
+        """Return a lane's whole lap: chainage 0 at the finish line, anticlockwise, closed.
+
+        Raises
+        ------
+        DomainError
+            When there is no such lane.
+        """
+        self._require_lane(n)
+        radius = self.lane_radius_m(n)
+        bend = Piece(length_m=math.pi * radius, radius_m=radius)
+        ahead, behind = self.finish_to_bend_m, self.straight_m - self.finish_to_bend_m
+        pieces = [bend, Piece(length_m=self.straight_m), bend]
+        if ahead > 0.0:
+            pieces.insert(0, Piece(length_m=ahead))
+        if behind > 0.0:
+            pieces.append(Piece(length_m=behind))
+        start = Pose(x_m=0.0, y_m=-self.outside_kerb_m(n), heading_rad=0.0)
+        return RunLine(start=start, pieces=tuple(pieces), closed=True)
+
+    @property
+    def lines(self) -> tuple[str, ...]:
+        """Keys of its lines."""
+        return (HOME, BACK, FIRST, SECOND, LAP, *(strip.line for strip in self.strips))
+
+    def lanes_of(self, line: str) -> tuple[int, ...]:
+        """Return the lane numbers of a line; KeyError when there is no such line."""
+        if line == HOME:
+            return tuple(range(1, (self.straight_lanes or self.lanes) + 1))
+        if line in (BACK, FIRST, SECOND, LAP):
+            return tuple(range(1, self.lanes + 1))
+        return self._strip(line).lanes_of(line)
+
+    def _strip(self, line: str) -> Strip:
+        for strip in self.strips:
+            if strip.line == line:
+                return strip
+        raise KeyError(line)
+
+    def course(self, line: str, lane: int) -> Course:
+        """Return one lane of a line; KeyError when there is no such line or lane."""
+        if lane not in self.lanes_of(line):
+            raise KeyError(lane)
+        if line == HOME:
+            return self._home(lane)
+        if line in (BACK, FIRST, SECOND, LAP):
+            return self._round(line, lane)
+        return self._strip(line).course(line, lane)
+
+    def _beside(self, lane: int) -> tuple[float, float]:
+        left = self._from_edge_m(lane)
+        return left, self.lane_width_m - self.line_width_m - left
+
+    def _own(self, line: str, lane: int) -> tuple[Landmark, ...]:
+        return tuple(
+            own.landmark for own in self.landmarks if own.line == line and own.lane in (None, lane)
+        )
+
+    def _home(self, lane: int) -> Course:
+        left, right = self._beside(lane)
+        begins = self.finish_to_bend_m - self.straight_m
+        extension = self.start_extension_m
+        if extension is None:
+            extension = max(110.0 + float(BEHIND_START_M) + begins, 0.0) * self._four_hundred
+        ahead = self.run_out_m
+        if ahead is None and self._four_hundred:
+            ahead = max(float(BEYOND_FINISH_M), self.finish_to_bend_m)
+        first = begins - extension
+        bend = ahead is None and lane <= self.lanes
+        straight_to = self.finish_to_bend_m if ahead is None else ahead
+        pieces = [Piece(length_m=straight_to - first)]
+        if bend:
+            radius = self.lane_radius_m(lane)
+            pieces.append(Piece(length_m=math.pi * radius, radius_m=radius))
+        start = Pose(x_m=first, y_m=-self.outside_kerb_m(lane), heading_rad=0.0)
+        run_line = RunLine(start=start, pieces=tuple(pieces), from_m=first)
+        return Course(
+            line=HOME,
+            text=HOME,
+            lane=lane,
+            run_line=run_line,
+            landmarks=self._home_landmarks(first, straight_to) + self._own(HOME, lane),
+            zero="finish",
+            marks_from_m=first,
+            marks_to_m=straight_to,
+            surface_from_m=first,
+            surface_to_m=run_line.to_m,
+            left_m=left,
+            right_m=right,
+            painted_offset_m=left,
+            wall_before=self.wall_behind_start,
+            wall_after=self.wall_beyond_finish and not bend,
+        )
+
+    def _home_landmarks(self, first: float, last: float) -> tuple[Landmark, ...]:
+        begins = self.finish_to_bend_m - self.straight_m
+        found = [
+            _landmark("finish", "the finish line", 0.0, _NEARER_START),
+            _landmark("home straight begins", "the line where the straight begins", begins, rank=0),
+            _landmark(
+                "home straight ends", "the line where the bend begins", self.finish_to_bend_m
+            ),
+            _landmark("100 m start", "the 100 m start line", -100.0, _FARTHER),
+            _landmark("110 m start", "the 110 m start line", -110.0, _FARTHER),
+            *_flights("100 H", -100.0, HURDLES_100_M),
+            *_flights("110 H", -110.0, HURDLES_110_M),
+        ]
+        return tuple(each for each in found if first <= each.chainage_m <= last)
+
+    def _round(self, line: str, lane: int) -> Course:
+        left, right = self._beside(lane)
+        arc = math.pi * self.lane_radius_m(lane)
+        t1 = self.finish_to_bend_m
+        t2, t3, t4 = t1 + arc, t1 + arc + self.straight_m, t1 + 2.0 * arc + self.straight_m
+        stretch = {
+            FIRST: (t1, t2),
+            BACK: (t2, t3),
+            SECOND: (t3, t4),
+            LAP: (-math.inf, math.inf),
+        }[line]
+        zero = {FIRST: "home straight ends", BACK: "back straight begins"}.get(line, "finish")
+        if line == SECOND:
+            zero = "back straight ends"
+        return Course(
+            line=line,
+            text=line,
+            lane=lane,
+            run_line=self.lane(lane),
+            landmarks=self._lap_landmarks(lane, (t1, t2, t3, t4)) + self._own(line, lane),
+            zero=zero,
+            marks_from_m=stretch[0],
+            marks_to_m=stretch[1],
+            left_m=left,
+            right_m=right,
+            painted_offset_m=left,
+        )
+
+    def _lap_landmarks(self, lane: int, tangents: Sequence[float]) -> tuple[Landmark, ...]:
+        lap = self.lap_length_m(lane)
+        found = [
+            _landmark("finish", "the finish line", 0.0, _NEARER_START),
+            _landmark("home straight ends", "the line where the first bend begins", tangents[0]),
+            _landmark("back straight begins", "the line where the first bend ends", tangents[1]),
+            _landmark("back straight ends", "the line where the second bend begins", tangents[2]),
+            _landmark("home straight begins", "the line where the second bend ends", tangents[3]),
+        ]
+        if lap >= 200.0:
+            start_200 = (lap - 200.0) % lap
+            found.append(_landmark("200 m start", "the 200 m start line", start_200, _FARTHER))
+        if self._four_hundred:
+            start_400 = (lap - 400.0) % lap
+            found.append(_landmark("400 m start", "the 400 m start line", start_400, _FARTHER))
+            found += [
+                _landmark(each.key, each.text, each.chainage_m % lap, each.edge, rank=1)
+                for each in _flights("400 H", start_400, HURDLES_400_M)
+            ]
+            for zone in (1, 2, 3):
+                scratch = start_400 + 100.0 * zone
+                found += [
+                    _landmark(
+                        f"relay zone {zone} {word}",
+                        f"the line where relay zone {zone} {word}",
+                        (scratch + by) % lap,
+                        rank=1,
+                    )
+                    for word, by in (
+                        ("begins", -float(RELAY_ZONE_BEFORE_M)),
+                        ("ends", float(RELAY_ZONE_AFTER_M)),
+                    )
+                ]
+        return tuple(found)
+
+    def cautions(self) -> tuple[Finding, ...]:
+        """Return what is to be said of the track itself: nothing."""
+        return ()
+
+
+def _landmark(key: str, text: str, chainage_m: float, edge: str = "", *, rank: int = 0) -> Landmark:
+    return Landmark(key=key, text=text, chainage_m=ChainageM(chainage_m), edge=edge, rank=rank)
+
+
+def _flights(event: str, start_m: float, spacing_m: Sequence[float]) -> list[Landmark]:
+    """Return the ten hurdle marks of an event that starts at `start_m`."""
+    to_first, between = float(spacing_m[0]), float(spacing_m[1])
+    return [
+        _landmark(
+            f"{event} {number}",
+            f"the {event} mark of hurdle {number}",
+            start_m + to_first + between * (number - 1),
+            _NEARER_START,
+            rank=1,
+        )
+        for number in range(1, 11)
+    ]
