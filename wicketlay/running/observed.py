@@ -1,0 +1,196 @@
+"""What observed runs teach: the step at top speed from counts, top speed from times.
+
+Readings of one day are combined first, so that ten runs of one good day do not count as ten
+days; then the days, in log space by inverse variance, each with the variation between days.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from wicketlay.running.estimates import Estimate
+from wicketlay.running.facts import Observation, Timing, months_between
+from wicketlay.running.fitting import top_speed_from_flying, top_speed_from_speed_at
+from wicketlay.running.gait import held_step_ratio
+from wicketlay.running.sprint import SpeedCurve
+from wicketlay.sources import HELD_STEP_EXPONENT, Judgement
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterable, Sequence
+    from datetime import date
+
+_LEAST_SD = 1e-4
+"""No reading is surer than this share: keeps the weights finite whatever the judgement says."""
+
+_LEAST_TIME_CONSTANT_S = 0.1
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Reading:
+    """One day's or one run's word on a value: the value and its SD as a share."""
+
+    date: date
+    value: float
+    relative_sd: float
+
+
+def timing_sd_s(timing: Timing, judgement: Judgement) -> float:
+    """Return one SD [s] of a time taken that way."""
+    return {
+        Timing.HAND: float(judgement.hand_sd_s),
+        Timing.GATES: float(judgement.gate_sd_s),
+        Timing.VIDEO: float(judgement.video_frame_s),
+    }[timing]
+
+
+def half_spread(of_tau: Callable[[float], float], tau: Estimate) -> float:
+    """Return how much one SD of tau moves a value worked out with it."""
+    low = max(tau.value - tau.sd, _LEAST_TIME_CONSTANT_S)
+    return abs(of_tau(tau.value + tau.sd) - of_tau(low)) / 2.0
+
+
+def step_reading(
+    seen: Observation, top_speed_mps: float, tau: Estimate, judgement: Judgement
+) -> Reading | None:
+    """Return the step at top speed [m] that one run tells of; None when it tells of none.
+
+    A run held at share s is carried by s^-0.12; one that was still building by 1 / q, with q
+    the mean share of the speed built towards, from V(t).
+    """
+    step = seen.observed_step_m
+    if step is None or seen.over_marks:
+        return None
+    if seen.steps is not None:
+        errors = [float(judgement.step_count_sd) / seen.steps]
+    else:
+        errors = [float(judgement.step_reading_sd)]
+    share = 1.0 if seen.held_share is None else seen.held_share
+    if seen.held_share is not None:
+        step /= held_step_ratio(share)
+        errors += [
+            float(judgement.held_exponent_sd) * abs(math.log(share)),
+            float(HELD_STEP_EXPONENT * judgement.held_share_sd) / share,
+        ]
+    if seen.run_on_m is not None:
+
+        def built(tau_s: float) -> float:
+            return _built_share(seen, SpeedCurve(share * top_speed_mps, tau_s))
+
+        q = built(tau.value)
+        step /= q
+        errors.append(half_spread(built, tau) / q)
+    return Reading(date=seen.date, value=step, relative_sd=math.hypot(*errors))
+
+
+def _built_share(seen: Observation, curve: SpeedCurve) -> float:
+    """Return the mean share of the speed built towards, over the zone or at its one place."""
+    run_on = seen.run_on_m or 0.0
+    if seen.distance_m is None:
+        # a step measured at one place; half a metre keeps it off the start itself
+        return curve.share_at(max(run_on, 0.5))
+    time = curve.time_at(run_on + seen.distance_m) - curve.time_at(run_on)
+    return seen.distance_m / time / curve.top_speed_mps
+
+
+def speed_reading(seen: Observation, tau: Estimate, judgement: Judgement) -> Reading | None:
+    """Return the top speed [m/s] that one run tells of; None when it was not timed."""
+    observed = seen.observed_speed_mps
+    if observed is None:
+        return None
+    if seen.time_s is not None:
+        errors = [timing_sd_s(seen.timing, judgement) / seen.time_s]
+    else:
+        errors = [float(judgement.top_speed_sd)]
+    share = 1.0
+    if seen.held_share is not None:
+        share = seen.held_share
+        errors.append(float(judgement.held_share_sd) / share)
+    speed = observed
+    if seen.run_on_m is not None:
+
+        def asymptote(tau_s: float) -> float:
+            return _asymptote_mps(seen, observed, tau_s)
+
+        speed = asymptote(tau.value)
+        errors.append(half_spread(asymptote, tau) / speed)
+    return Reading(date=seen.date, value=speed / share, relative_sd=math.hypot(*errors))
+
+
+def _asymptote_mps(seen: Observation, observed_mps: float, tau_s: float) -> float:
+    run_on = seen.run_on_m or 0.0
+    if seen.distance_m is not None and seen.time_s is not None:
+        return top_speed_from_flying(seen.distance_m, seen.time_s, run_on, tau_s)
+    return top_speed_from_speed_at(observed_mps, max(run_on, 0.5), tau_s)
+
+
+def by_day(
+    readings: Iterable[Reading], *, between_days: float, growth_per_month: float, today: date | None
+) -> tuple[Reading, ...]:
+    """Return one reading a day, in order of date.
+
+    Parameters
+    ----------
+    readings
+        Single runs, each with its reading error.
+    between_days
+        Variation of the value from day to day, as a share; joins the day's reading error.
+    growth_per_month
+        Added to a day's SD for each month of its age: 0 for adults.
+    today
+        From when the age counts; None counts from the newest day.
+    """
+    days: dict[date, list[Reading]] = {}
+    for reading in readings:
+        days.setdefault(reading.date, []).append(reading)
+    newest = today if today is not None else max(days, default=None)
+    combined = []
+    for day, runs in sorted(days.items()):
+        mean, sd = _weighted(runs)
+        age = 0.0 if newest is None else months_between(day, newest)
+        combined.append(
+            Reading(
+                date=day,
+                value=mean,
+                relative_sd=math.hypot(sd, between_days) + growth_per_month * age,
+            )
+        )
+    return tuple(combined)
+
+
+def _weighted(readings: Sequence[Reading]) -> tuple[float, float]:
+    """Return value and relative SD of the inverse-variance mean in log space."""
+    weights = [max(reading.relative_sd, _LEAST_SD) ** -2 for reading in readings]
+    total = sum(weights)
+    mean = sum(w * math.log(r.value) for w, r in zip(weights, readings, strict=True)) / total
+    return math.exp(mean), total**-0.5
+
+
+def combined(prior: Estimate | None, days: Sequence[Reading], *, seen_as: str) -> Estimate:
+    """Return prior and days as one estimate, in log space by inverse variance.
+
+    Parameters
+    ----------
+    prior
+        What was known before; None when the days are all there is.
+    days
+        One reading a day; may be empty only with a prior.
+    seen_as
+        What the days are called in the basis ("counted steps").
+    """
+    if not days and prior is not None:
+        return prior
+    told = f"{seen_as} of {len(days)} day{'' if len(days) == 1 else 's'}"
+    weighed = list(days)
+    if prior is not None:
+        weighed.append(Reading(date=days[0].date, value=prior.value, relative_sd=prior.relative_sd))
+        told = f"{prior.basis}, {told}"
+    value, sd = _weighted(weighed)
+    return Estimate(value=value, sd=value * sd, basis=told)
+
+
+def apart(first: Estimate, second: Estimate) -> float:
+    """Return how many SDs two estimates lie apart."""
+    sd = math.hypot(first.sd, second.sd)
+    return abs(first.value - second.value) / sd if sd > 0.0 else 0.0

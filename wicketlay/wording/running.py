@@ -1,0 +1,88 @@
+"""Wording of what the facts of an athlete give rise to."""
+
+from __future__ import annotations
+
+from wicketlay.wording.base import Worded
+
+WORDING: dict[str, Worded] = {
+    "top-speed-unknown": Worded(
+        text="{athlete}: nothing tells how fast they run; height alone is not enough",
+        remedy="give a flying time, splits or a top speed, or ask the drill for a cadence in "
+        "steps/s, from which a first guess is made",
+    ),
+    "faster-than-anyone": Worded(
+        text="{athlete}: a top speed of {top_mps} ({basis}) is faster than anyone; "
+        "the limit is {limit_mps}",
+        remedy="check height, times and cadence for a slip; lower the cadence if the speed is "
+        "guessed from it",
+    ),
+    "slower-than-a-run": Worded(
+        text="{athlete}: a top speed of {top_mps} ({basis}) is no run; the least is {limit_mps}",
+        remedy="check height, times and cadence for a slip",
+    ),
+    "guess-cadence-out-of-range": Worded(
+        text="{athlete}: no top speed can be guessed from {asked_hz}; it must lie between "
+        "{low_hz} and {high_hz}",
+        remedy="ask for a cadence in that range, or give a flying time or top speed",
+    ),
+    "guess-share-out-of-range": Worded(
+        text="{athlete}: no top speed can be guessed from a drill at {asked_share} of it; it must "
+        "lie between {low_share} and {high_share}",
+        remedy="ask for a speed in that range, or give a flying time or top speed",
+    ),
+    "top-speed-guessed": Worded(
+        text="{athlete}: top speed {top_mps} ± {sd_mps} (one SD) is guessed from height and "
+        "{cadence_hz} at {speed_share}",
+        remedy='write first_cadence = "{cadence_hz}" and first_speed = "{speed_share}" in the '
+        "squad file: then a changed cadence changes the gaps and not the athlete; one flying time "
+        "replaces the guess",
+    ),
+    "top-speed-from-first-guess": Worded(
+        text="{athlete}: top speed {top_mps} ± {sd_mps} (one SD) rests on the first guess, "
+        "{cadence_hz} at {speed_share}",
+        remedy="one flying time replaces the guess",
+    ),
+    "guess-capped": Worded(
+        text="{athlete}: height and cadence would give {guessed_mps}; the level {level} caps it "
+        "at {cap_mps}",
+        remedy="give a time or a top speed if they are faster",
+    ),
+    "splits-unusable": Worded(
+        text="{athlete}: {reason}",
+        remedy="correct the splits or take them out",
+    ),
+    "time-constant-unlikely": Worded(
+        text="{athlete}: the splits give a time constant of {time_constant_s}; from {clock} it "
+        "usually lies between {low_s} and {high_s}",
+        remedy="check what started the clock; the start mark depends on it",
+    ),
+    "time-constant-assumed": Worded(
+        text="{athlete}: the time constant is assumed, {time_constant_s} ({low_s} to {high_s}): "
+        "this moves the start mark by up to {start_share} of the run-on, hardly the gaps",
+        remedy="splits of one start, or time_constant in the squad file, replace it",
+    ),
+    "top-speed-unused": Worded(
+        text="{athlete}: top speed is from {used}, {used_mps}; the one from {unused}, "
+        "{unused_mps}, is not used",
+    ),
+    "top-speeds-disagree": Worded(
+        text="{athlete}: top speed is {used_mps} from {used} but {unused_mps} from {unused}, "
+        "{sds} SDs apart; the first is used",
+        remedy="take out the one that is out of date, or check the run-on and what started the "
+        "clock",
+    ),
+    "timed-runs-disagree": Worded(
+        text="{athlete}: timed runs of {days} day(s) tell of a top speed of {seen_mps}, the rest "
+        "of the record of {known_mps}, {sds} SDs apart; they are averaged by their errors",
+        remedy="check the share each run was held at, or bring the record up to date",
+    ),
+    "timed-run-unusable": Worded(
+        text="{athlete}: the run of {day} is left out: {reason}",
+        remedy="correct the run or take it out",
+    ),
+    "counted-steps-disagree": Worded(
+        text="{athlete}: steps counted on {days} day(s) tell of {seen_m} at top speed, leg and "
+        "speed of {known_m}, {sds} SDs apart; they are averaged by their errors",
+        remedy="check distance and count; runs over wickets must be marked as over marks",
+    ),
+}
