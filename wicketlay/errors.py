@@ -43,3 +43,19 @@ class ChangedOnDiskError(WicketlayError):
     """A file is no longer what was read; saving would lose somebody's work."""
 
     exit_code = 6
+
+
+def require_range(name: str, value: float | None, low: float, high: float, unit: str) -> None:
+    """Refuse a value that is not a number from `low` to `high`; None passes.
+
+    Raises
+    ------
+    DomainError
+        With the name, the value, the unit and the range.
+    """
+    if value is None:
+        return
+    if isinstance(value, bool) or not low <= value <= high:
+        unit_text = f" {unit}" if unit else ""
+        message = f"{name} is {value:g}{unit_text}; it must lie between {low:g} and {high:g}{unit_text}"
+        raise DomainError(message)

@@ -5,15 +5,33 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
+from wicketlay.drills import (
+    AccelerationMarks,
+    BrokenRun,
+    FlyingSegment,
+    TakeoffRun,
+    WicketRun,
+)
 from wicketlay.drills.kit import Kit
 from wicketlay.ground.placing import Place
 from wicketlay.ground.tape import TapeSpec
 from wicketlay.sources import DEFAULTS, Judgement
 
 if TYPE_CHECKING:
+    from datetime import date
+
     from wicketlay.drills import Spec
     from wicketlay.ground import Ground
     from wicketlay.running.athlete import Athlete
+
+DRILL_KINDS: dict[type, str] = {
+    WicketRun: "wicket-run",
+    TakeoffRun: "takeoff-run",
+    FlyingSegment: "flying",
+    BrokenRun: "broken-run",
+    AccelerationMarks: "acceleration",
+}
+"""What plan files and people call each drill."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -54,11 +72,26 @@ class SessionPlan:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class StagePlan:
-    """A series of layouts from one speed share to another."""
+    """A series of layouts from one speed share to another.
+
+    Parameters
+    ----------
+    from_share, to_share, count
+        First and last speed share and how many stages.
+    now
+        The stage the athletes are at, from 1; paper shows this one.
+    hold
+        Id of the wicket that never moves.
+    tolerance_m
+        How far a place or a gap may be off before a mark is moved [m].
+    natural_cadence
+        True lets cadence rise with speed; False keeps it as a share of top cadence.
+    """
 
     from_share: float
     to_share: float
     count: int
+    now: int = 1
     hold: str = "w1"
     tolerance_m: float = 0.03
     natural_cadence: bool = False
@@ -78,6 +111,8 @@ class Plan:
         What is run.
     ground, place
         Where; `ground` None is a free zero on unmarked ground.
+    date
+        Day of the practice; ages of athletes with a date of birth are taken on it.
     kit, tape, session, stages, adjustments, judgement
         The rest, each with defaults.
     """
@@ -93,6 +128,12 @@ class Plan:
     stages: StagePlan | None = None
     adjustments: tuple[Adjustment, ...] = ()
     judgement: Judgement = field(default=DEFAULTS)
+    date: date | None = None
+
+    @property
+    def drill_kind(self) -> str:
+        """What the plan file calls the drill."""
+        return DRILL_KINDS[type(self.drill)]
 
     def adjustment(self, athlete: str) -> Adjustment:
         """Return the adjustment of one athlete, a neutral one when there is none."""

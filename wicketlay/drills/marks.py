@@ -32,6 +32,7 @@ class Datum(StrEnum):
 
     FIRST_WICKET = "w1"
     TAKEOFF_LINE = "line"
+    FIRST_GATE = "gate1"
     START = "start"
 
 
@@ -112,6 +113,9 @@ class Layout:
         Where the slow-down begins, along.
     run_out_wanted_m, run_out_least_m
         Room to slow down.
+    start_shifts
+        (steps, shift of the start mark [m]) for the neighbouring whole-step run-ons; a negative
+        shift moves the start mark back.
     defaults
         Values the coach did not give; keys end in their unit.
     """
@@ -131,6 +135,7 @@ class Layout:
     run_out_wanted_m: float
     run_out_least_m: float
     approach_m: float = 0.0
+    start_shifts: tuple[tuple[int, float], ...] = ()
     findings: tuple[Finding, ...] = ()
     defaults: Mapping[str, Value] = field(default_factory=lambda: MappingProxyType({}))
 

@@ -2,14 +2,40 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
-from wicketlay.running.touchdowns import StartKind
+import numpy as np
+
+from wicketlay.drills.checks import bag_findings, gap_findings, kit_findings
+from wicketlay.drills.kit import Kit
+from wicketlay.drills.marks import AlongM, Datum, Layout, Mark, MarkKind
+from wicketlay.drills.run_on import FEWEST_STEPS, MOST_STEPS, RunOn, choose_run_on, run_out_m
+from wicketlay.errors import DomainError, require_range
+from wicketlay.findings import Finding, Level
+from wicketlay.running.appraise import Appraisal, appraise
+from wicketlay.running.touchdowns import StartKind, approach_m
+from wicketlay.sources import DEFAULTS, FOOT_AHEAD_M, Judgement
 
 if TYPE_CHECKING:
-    from wicketlay.running.athlete import Foot
+    from collections.abc import Mapping
+
+    from numpy.typing import NDArray
+
+    from wicketlay.findings import Value
+    from wicketlay.running.athlete import Foot, Runner
+
+MOST_WICKETS = 60
+"""Largest number of wickets laid in one section."""
+SPEED_SHARES = (0.50, 1.0)
+"""Speed a drill may build towards, as a share of top speed."""
+SECTIONS_M = (3.0, 100.0)
+"""Length a section may have [m]."""
+CADENCES_HZ = (2.0, 6.0)
+"""Cadence that may be asked [steps/s]."""
+CHALK = "chalk or tape mark"
+"""Label of a wicket place for which the bag holds no hurdle."""
 
 
 class GapRule(StrEnum):
@@ -38,6 +64,13 @@ class CadenceTarget:
 
     rule: CadenceRule = CadenceRule.NATURAL
     value: float = 1.0
+
+    def __post_init__(self) -> None:
+        """Refuse a cadence nobody runs at."""
+        if self.rule is CadenceRule.STEPS_PER_S:
+            require_range("cadence", self.value, *CADENCES_HZ, "steps/s")
+        else:
+            require_range("cadence", self.value, 0.7, 1.3, "of the athlete's own")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -77,3 +110,323 @@ class WicketRun:
     run_on_m: float | None = None
     run_on_steps: int | None = None
     gap_change: float = 0.0
+
+    def __post_init__(self) -> None:
+        """Refuse what cannot be run."""
+        require_range("speed", self.speed_share, *SPEED_SHARES, "of top speed")
+        require_range("section", self.section_m, *SECTIONS_M, "m")
+        require_range("wickets", self.wickets, 2, MOST_WICKETS, "")
+        require_range("group", self.group, 2, MOST_WICKETS, "")
+        require_range("run-on", self.run_on_m, 3.0, 100.0, "m")
+        require_range("run-on", self.run_on_steps, FEWEST_STEPS, MOST_STEPS, "steps")
+        require_range("gap change", self.gap_change, -0.2, 0.2, "")
+        if (self.section_m is None) == (self.wickets is None):
+            message = "give either the length of the section or the number of wickets"
+            raise DomainError(message)
+        if self.run_on_m is not None and self.run_on_steps is not None:
+            message = "give the run-on in metres or in steps, not both"
+            raise DomainError(message)
+
+
+def lay(
+    runner: Runner, spec: WicketRun, kit: Kit = Kit(), judgement: Judgement = DEFAULTS
+) -> Layout:
+    """Lay a wicket run for one runner.
+
+    ::
+
+        start ... T1  T2 ...  TN  |  TN+1  |  TN+2      wicket i stands at
+        |<------- run-on ------->W1       W2            T(N+i) - share (T(N+i) - T(N+i-1))
+
+    The run-on has a whole number N of steps, the section runs at the target cadence along the
+    speed curve, and each wicket stands a share (0.5) of the step before the landing beyond it.
+    When the coach fixes the run-on in metres, W1 stands there and the steps are what they are.
+
+    Parameters
+    ----------
+    runner, spec, kit, judgement
+        Who runs, what is asked, what is in the bag, and the judged constants.
+
+    Returns
+    -------
+    Layout
+        Along from wicket 1, with what the limits say as findings.
+    """
+    beyond = float(judgement.beyond_share)
+    run = _run_on(runner, spec, judgement)
+    target_hz = target_cadence_hz(runner, spec.cadence, run.cadence_hz)
+    if spec.run_on_m is not None:
+        run = _passing(run, spec.run_on_m, target_hz, beyond)
+    count = MOST_WICKETS if spec.wickets is None else spec.wickets
+    places = run.wickets_m(target_hz, count, beyond)
+    if spec.run_on_m is not None:
+        # The passing time is exact to second order in a step's growth: millimetres are left.
+        places += spec.run_on_m - places[0]
+    short = float(judgement.height_only_short) if runner.provisional else 0.0
+    places = places[0] + (places - places[0]) * (1.0 + spec.gap_change) * (1.0 - short)
+    if spec.section_m is not None:
+        reach = places - places[0]
+        places = places[: max(2, 1 + int(np.argmin(np.abs(reach - spec.section_m))))]
+    places = regular(places, spec.gaps, spec.group)
+    appraisal = appraise(
+        runner,
+        places,
+        run_on_m=float(places[0]),
+        speed_share=spec.speed_share,
+        start=spec.start,
+        judgement=judgement,
+    )
+    shifts = start_shifts(runner, spec, run, float(places[0]), judgement)
+    findings = (
+        *appraisal.findings,
+        *bag_findings(places, kit),
+        *kit_findings(kit),
+        *gap_findings(runner, places),
+        *_run_on_finding(runner, spec, run, shifts),
+        *_provisional_finding(runner, short),
+    )
+    built = _layout(runner, spec, kit, run, places, appraisal, judgement)
+    return replace(
+        built,
+        landings=(
+            *run.landings_before(-float(places[0])),
+            *run.as_landings(
+                run.onward(target_hz, places.size), run.steps, -float(places[0])
+            )[1:],
+        ),
+        start_shifts=shifts,
+        findings=findings,
+        defaults=_defaults(runner, spec, judgement),
+    )
+
+
+def target_cadence_hz(runner: Runner, target: CadenceTarget, natural_hz: float) -> float:
+    """Return the cadence [steps/s] that `target` means for `runner` in this drill."""
+    match target.rule:
+        case CadenceRule.STEPS_PER_S:
+            return target.value
+        case CadenceRule.OF_TOP:
+            return target.value * runner.gait.top_cadence.value
+        case _:
+            return target.value * natural_hz
+
+
+def regular(places: NDArray[np.float64], rule: GapRule, group: int) -> NDArray[np.float64]:
+    """Return `places` with gaps made even, or even within groups; both ends stay."""
+    if rule is GapRule.FOLLOW or places.size < 3:
+        return places
+    gaps = np.diff(places)
+    groups = np.arange(gaps.size) // (gaps.size if rule is GapRule.EVEN else group)
+    means = np.bincount(groups, weights=gaps) / np.bincount(groups)
+    return places[0] + np.concatenate(([0.0], np.cumsum(means[groups])))
+
+
+def _run_on(runner: Runner, spec: WicketRun, judgement: Judgement) -> RunOn:
+    """Return the run-on of the best whole number of steps, or of the one the coach fixed."""
+    even = spec.gaps is GapRule.EVEN
+    chosen = choose_run_on(
+        runner,
+        speed_share=spec.speed_share,
+        entry_share=float(judgement.entry_share_even if even else judgement.entry_share),
+        start=spec.start,
+        first_foot=spec.first_foot,
+        steps=MOST_STEPS if spec.run_on_m is not None else spec.run_on_steps,
+        judgement=judgement,
+    )
+    if spec.run_on_m is None:
+        return chosen
+    landings = chosen.landings.positions_m
+    firsts = landings[1:] - float(judgement.beyond_share) * np.diff(landings)
+    nearest = 1 + int(np.argmin(np.abs(firsts - spec.run_on_m)))
+    return choose_run_on(
+        runner,
+        speed_share=spec.speed_share,
+        entry_share=1.0,
+        start=spec.start,
+        first_foot=spec.first_foot,
+        steps=max(FEWEST_STEPS, nearest),
+        judgement=judgement,
+    )
+
+
+def _passing(run: RunOn, run_on_m: float, target_hz: float, beyond: float) -> RunOn:
+    """Return `run` with its last landing at the time that puts W1 at `run_on_m`."""
+    over_w1 = float(run.curve.time_at(run_on_m - float(FOOT_AHEAD_M)))
+    return replace(run, last_time_s=max(0.0, over_w1 - (1.0 - beyond) / target_hz))
+
+
+def start_shifts(
+    runner: Runner, spec: WicketRun, run: RunOn, run_on_m: float, judgement: Judgement
+) -> tuple[tuple[int, float], ...]:
+    """Return (steps, shift [m]) of the start mark for the nearest whole-step run-ons.
+
+    W1 stays; a negative shift moves the start mark back, away from it. For a run-on that is
+    already whole these are one step fewer and one more (the other foot at W1).
+    """
+    around = (run.steps - 1, run.steps, run.steps + 1)
+    found = []
+    for steps in around:
+        if steps < FEWEST_STEPS or (steps == run.steps and spec.run_on_m is None):
+            continue
+        other = choose_run_on(
+            runner,
+            speed_share=spec.speed_share,
+            entry_share=1.0,
+            start=spec.start,
+            steps=steps,
+            judgement=judgement,
+        )
+        target_hz = target_cadence_hz(runner, spec.cadence, other.cadence_hz)
+        whole = other.wickets_m(target_hz, 1, float(judgement.beyond_share))[0]
+        found.append((steps, run_on_m - float(whole)))
+    nearest = sorted(found, key=lambda item: abs(item[1]))[:2]
+    return tuple(sorted(nearest))
+
+
+def _layout(
+    runner: Runner,
+    spec: WicketRun,
+    kit: Kit,
+    run: RunOn,
+    places: NDArray[np.float64],
+    appraisal: Appraisal,
+    judgement: Judgement,
+) -> Layout:
+    first = float(places[0])
+    start = Mark(
+        id="start",
+        kind=MarkKind.START,
+        along_m=AlongM(-first),
+        foot=run.front_foot,
+        speed_mps=float(run.curve.speed_at(0.0)),
+        time_s=0.0,
+    )
+    wickets = wicket_marks(
+        runner,
+        appraisal,
+        fixed=spec.cadence.rule is CadenceRule.STEPS_PER_S,
+        time_at_first_s=float(run.curve.time_at(first - float(FOOT_AHEAD_M))),
+        feet=[run.foot_at(run.steps + i) for i in range(1, places.size + 1)],
+        shift_m=-first,
+        hurdles=kit.wickets,
+    )
+    section = float(places[-1]) - first
+    section_time = float(appraisal.time_s[-1])
+    wanted, least = run_out_m(float(appraisal.speed_mps[-1]), judgement)
+    return Layout(
+        drill="wicket-run",
+        datum=Datum.FIRST_WICKET,
+        marks=(start, *wickets),
+        landings=(),
+        approach_m=approach_m(spec.start, judgement),
+        run_on_m=first,
+        run_on_steps=run.steps,
+        section_m=section,
+        section_time_s=section_time,
+        cadence_hz=(places.size - 1) / section_time,
+        speed_share=spec.speed_share,
+        built_to_mps=runner.top_speed.value * spec.speed_share,
+        run_out_from_m=AlongM(section),
+        run_out_wanted_m=wanted,
+        run_out_least_m=least,
+    )
+
+
+def wicket_marks(
+    runner: Runner,
+    appraisal: Appraisal,
+    *,
+    fixed: bool,
+    time_at_first_s: float,
+    feet: list[Foot | None],
+    shift_m: float,
+    hurdles: int,
+) -> tuple[Mark, ...]:
+    """Return the wickets of `appraisal` as marks, `shift_m` added to their places.
+
+    Parameters
+    ----------
+    fixed
+        Whether the cadence is given in steps/s: the gap's error is then that of top speed,
+        otherwise that of the step.
+    time_at_first_s
+        Time from first movement to the first wicket [s].
+    feet
+        The foot that lands beyond each wicket.
+    hurdles
+        How many hurdles there are; places beyond that are chalk or tape marks.
+    """
+    share = (runner.top_speed if fixed else runner.gait.top_step).relative_sd
+    marks = []
+    for i, mark_id in enumerate(appraisal.mark_ids):
+        gap = float(appraisal.gap_m[i - 1]) if i else None
+        marks.append(
+            Mark(
+                id=mark_id,
+                kind=MarkKind.WICKET,
+                along_m=AlongM(float(appraisal.along_m[i]) + shift_m),
+                gap_m=gap,
+                natural_gap_m=float(appraisal.natural_gap_m[i - 1]) if i else None,
+                gap_sd_m=None if gap is None else gap * share,
+                speed_mps=float(appraisal.speed_mps[i]),
+                cadence_hz=float(appraisal.cadence_hz[i - 1]) if i else None,
+                foot=feet[i],
+                time_s=time_at_first_s + float(appraisal.time_s[i]),
+                label=CHALK if i >= hurdles else "",
+            )
+        )
+    return tuple(marks)
+
+
+def _run_on_finding(
+    runner: Runner, spec: WicketRun, run: RunOn, shifts: tuple[tuple[int, float], ...]
+) -> tuple[Finding, ...]:
+    """Say how many steps a run-on fixed in metres is and where whole numbers would start."""
+    if spec.run_on_m is None:
+        return ()
+    (fewer, forward), (more, back) = shifts
+    steps = fewer + (forward / (forward - back) if forward != back else 0.0)
+    return (
+        Finding(
+            level=Level.NOTE if abs(steps - run.steps) < 0.1 else Level.CAUTION,
+            code="run-on-not-whole",
+            athlete=runner.athlete.name,
+            values={
+                "run_on_m": spec.run_on_m,
+                "steps": f"{steps:.1f}",
+                "fewer": fewer,
+                "fewer_shift_m": forward,
+                "more": more,
+                "more_shift_m": back,
+            },
+        ),
+    )
+
+
+def _provisional_finding(runner: Runner, short: float) -> tuple[Finding, ...]:
+    if not runner.provisional:
+        return ()
+    return (
+        Finding(
+            level=Level.CAUTION,
+            code="gaps-laid-short",
+            athlete=runner.athlete.name,
+            values={
+                "short_share": short,
+                "top_mps": runner.top_speed.value,
+                "sd_mps": runner.top_speed.sd,
+            },
+        ),
+    )
+
+
+def _defaults(runner: Runner, spec: WicketRun, judgement: Judgement) -> Mapping[str, Value]:
+    """Return what the coach did not say and the layout rests on."""
+    used: dict[str, Value] = dict(runner.defaults)
+    if spec.run_on_m is None and spec.run_on_steps is None:
+        even = spec.gaps is GapRule.EVEN
+        used["entry_share"] = float(judgement.entry_share_even if even else judgement.entry_share)
+    used["beyond_share"] = float(judgement.beyond_share)
+    if spec.start is StartKind.STANDING:
+        used["push_off_s"] = float(judgement.push_off_s)
+    return used

@@ -1,1 +1,97 @@
 """Findings in words, in the reader's unit."""
+
+from __future__ import annotations
+
+import importlib
+from functools import cache
+from string import Formatter
+from typing import TYPE_CHECKING
+
+from wicketlay.units import (
+    UnitSystem,
+    format_cadence,
+    format_length,
+    format_percent,
+    format_speed,
+    format_time,
+)
+from wicketlay.wording.base import Phrase, Worded
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from wicketlay.findings import Finding, Value
+
+__all__ = ["Phrase", "UnitSystem", "Worded", "fill", "known_codes", "word"]
+
+_ROOMS = ("running", "drills", "ground", "practice", "solving")
+
+
+@cache
+def _catalogue() -> dict[str, Worded]:
+    found: dict[str, Worded] = {}
+    for room in _ROOMS:
+        found.update(importlib.import_module(f"wicketlay.wording.{room}").WORDING)
+    return found
+
+
+def known_codes() -> frozenset[str]:
+    """Return every code that has a wording."""
+    return frozenset(_catalogue())
+
+
+def word(finding: Finding, unit: UnitSystem | str = UnitSystem.METRIC) -> Phrase:
+    """Return what a finding says and what to do about it, in the reader's unit.
+
+    Raises
+    ------
+    KeyError
+        When the finding's code has no wording.
+    """
+    worded = _catalogue()[finding.code]
+    values: dict[str, Value] = dict(finding.values)
+    for key in ("athlete", "mark", "lane", "wave", "stage"):
+        value = getattr(finding, key)
+        if value is not None:
+            values.setdefault(key, value.upper() if key == "mark" else value)
+    return Phrase(text=fill(worded.text, values, unit), remedy=fill(worded.remedy, values, unit))
+
+
+def fill(template: str, values: Mapping[str, Value], unit: UnitSystem | str) -> str:
+    """Return `template` with each ``{key}`` replaced by its value as people read it.
+
+    Values are never parsed: braces in a name stay braces. A field that has no value (an athlete
+    where none is concerned) is left out together with the colon that follows it.
+    """
+    parts: list[str] = []
+    for literal, key, _, _ in Formatter().parse(template):
+        text = literal
+        if parts and parts[-1] == "" and text.startswith(": "):
+            text = text[2:]
+        parts.append(text)
+        if key is not None:
+            parts.append(_shown(key, values[key], unit) if key in values else "")
+    return "".join(parts)
+
+
+def _shown(key: str, value: Value, unit: UnitSystem | str) -> str:
+    if isinstance(value, bool) or not isinstance(value, int | float):
+        return str(value)
+    ending = key.rsplit("_", 1)[-1] if "_" in key else ""
+    match ending:
+        case "m":
+            return format_length(float(value), unit)
+        case "mps":
+            return format_speed(float(value), unit)
+        case "hz":
+            return format_cadence(float(value))
+        case "share":
+            return format_percent(float(value))
+        case "s":
+            return format_time(float(value))
+        case "mm":
+            return f"{value:.0f} mm"
+        case "deg":
+            return f"{value:.0f}°"
+        case _:
+            return f"{value:g}"

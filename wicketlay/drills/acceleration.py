@@ -1,0 +1,118 @@
+"""Acceleration marks: where the first steps of a run should land."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from wicketlay.drills.marks import AlongM, Datum, Layout, Mark, MarkKind
+from wicketlay.drills.run_on import choose_run_on, run_out_m
+from wicketlay.drills.wicket_run import SPEED_SHARES
+from wicketlay.errors import require_range
+from wicketlay.running.athlete import Foot
+from wicketlay.running.touchdowns import StartKind, approach_m
+from wicketlay.sources import DEFAULTS, Judgement
+
+if TYPE_CHECKING:
+    from wicketlay.drills.kit import Kit
+    from wicketlay.running.athlete import Runner
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AccelerationMarks:
+    """What the coach asks of acceleration marks.
+
+    Parameters
+    ----------
+    steps
+        How many landing marks.
+    speed_share
+        The speed the run builds towards, as a share of top speed; 1 is flat out.
+    first_foot
+        The foot that lands at the first mark; None leaves it open, or the athlete's own.
+    start
+        How the run leaves the start mark.
+    """
+
+    steps: int = 10
+    speed_share: float = 1.0
+    first_foot: Foot | None = None
+    start: StartKind = StartKind.STANDING
+
+    def __post_init__(self) -> None:
+        """Refuse what cannot be run."""
+        require_range("steps", self.steps, 3, 30, "")
+        require_range("speed", self.speed_share, *SPEED_SHARES, "of top speed")
+
+
+def lay(
+    runner: Runner,
+    spec: AccelerationMarks,
+    kit: Kit | None = None,
+    judgement: Judgement = DEFAULTS,
+) -> Layout:
+    """Lay landing marks for the first steps; marks lie where the toe lands.
+
+    References
+    ----------
+    First steps: see `wicketlay.running.touchdowns`.
+    """
+    del kit  # landing marks are chalk or tape
+    run = choose_run_on(
+        runner,
+        speed_share=spec.speed_share,
+        entry_share=1.0,
+        start=spec.start,
+        steps=spec.steps,
+        judgement=judgement,
+    )
+    front = runner.athlete.front_foot or (spec.first_foot.other if spec.first_foot else None)
+    landings = run.landings_before(0.0)
+    share = runner.gait.top_step.relative_sd
+    marks = [
+        Mark(
+            id="start",
+            kind=MarkKind.START,
+            along_m=AlongM(0.0),
+            foot=front,
+            speed_mps=float(run.curve.speed_at(0.0)),
+            time_s=0.0,
+        )
+    ]
+    for k, landing in enumerate(landings, start=1):
+        gap = landing.along_m - marks[-1].along_m
+        foot = None if front is None else (front.other if k % 2 else front)
+        marks.append(
+            Mark(
+                id=f"step{k}",
+                kind=MarkKind.LANDING,
+                along_m=landing.along_m,
+                gap_m=gap,
+                natural_gap_m=gap,
+                gap_sd_m=gap * share,
+                speed_mps=landing.speed_mps,
+                cadence_hz=1.0 / (landing.time_s - (marks[-1].time_s or 0.0)),
+                foot=foot,
+                time_s=landing.time_s,
+            )
+        )
+    last = landings[-1]
+    wanted, least = run_out_m(last.speed_mps, judgement)
+    return Layout(
+        drill="acceleration",
+        datum=Datum.START,
+        marks=tuple(marks),
+        landings=landings,
+        approach_m=approach_m(spec.start, judgement),
+        run_on_m=float(landings[0].along_m),
+        run_on_steps=1,
+        section_m=float(last.along_m),
+        section_time_s=last.time_s,
+        cadence_hz=run.cadence_hz,
+        speed_share=spec.speed_share,
+        built_to_mps=runner.top_speed.value * spec.speed_share,
+        run_out_from_m=last.along_m,
+        run_out_wanted_m=wanted,
+        run_out_least_m=least,
+        defaults=dict(runner.defaults),
+    )

@@ -1,0 +1,117 @@
+"""The broken run: fast and easy parts in turn, a cone at each change."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from wicketlay.drills.marks import AlongM, Datum, Layout, Mark, MarkKind
+from wicketlay.drills.run_on import run_out_m
+from wicketlay.drills.wicket_run import SPEED_SHARES
+from wicketlay.errors import DomainError, require_range
+from wicketlay.running.sprint import SpeedCurve
+from wicketlay.running.touchdowns import StartKind, approach_m, initial_speed_mps
+from wicketlay.sources import DEFAULTS, Judgement
+
+if TYPE_CHECKING:
+    from wicketlay.drills.kit import Kit
+    from wicketlay.running.athlete import Runner
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BrokenRun:
+    """What the coach asks of a broken run.
+
+    Parameters
+    ----------
+    parts_m
+        Lengths of the parts [m], fast and easy in turn, the first fast; 20/20/20 and 30/10/10
+        are common practice.
+    speed_share
+        The speed fast parts build towards, as a share of top speed.
+    easy_share
+        Speed of an easy part as a share of the speed reached at its cone; None takes the default.
+    start
+        How the run leaves the start mark.
+    """
+
+    parts_m: tuple[float, ...] = (20.0, 20.0, 20.0)
+    speed_share: float = 1.0
+    easy_share: float | None = None
+    start: StartKind = StartKind.STANDING
+
+    def __post_init__(self) -> None:
+        """Refuse what cannot be run."""
+        require_range("speed", self.speed_share, *SPEED_SHARES, "of top speed")
+        require_range("easy speed", self.easy_share, 0.5, 1.0, "of the speed reached")
+        if not 2 <= len(self.parts_m) <= 12:
+            message = f"a broken run has 2 to 12 parts, not {len(self.parts_m)}"
+            raise DomainError(message)
+        for part in self.parts_m:
+            require_range("part", part, 5.0, 100.0, "m")
+
+
+def lay(
+    runner: Runner, spec: BrokenRun, kit: Kit | None = None, judgement: Judgement = DEFAULTS
+) -> Layout:
+    """Lay a broken run: start mark, a cone at every change and at the end, expected times.
+
+    A fast part builds along the athlete's own curve from the speed it begins with; an easy part
+    is run at one speed, a share of the speed reached at its cone.
+    """
+    del kit  # cones are not taken from the bag
+    easy = float(judgement.easy_share) if spec.easy_share is None else spec.easy_share
+    full = runner.curve(spec.speed_share)
+    place, clock = 0.0, 0.0
+    speed = initial_speed_mps(spec.start, judgement)
+    marks = [
+        Mark(
+            id="start", kind=MarkKind.START, along_m=AlongM(0.0), speed_mps=speed, time_s=0.0
+        )
+    ]
+    for i, part in enumerate(spec.parts_m):
+        if i % 2 == 0:
+            curve = SpeedCurve(full.top_speed_mps, full.time_constant_s, speed)
+            took = float(curve.time_at(part))
+            speed = float(curve.speed_at(took))
+        else:
+            speed *= easy
+            took = part / speed
+        place += part
+        clock += took
+        last = i == len(spec.parts_m) - 1
+        nature = "fast" if i % 2 == 0 else "easy"
+        coming = "the end" if last else ("easy from here" if i % 2 == 0 else "fast from here")
+        marks.append(
+            Mark(
+                id=f"cone{i + 1}",
+                kind=MarkKind.CONE,
+                along_m=AlongM(place),
+                gap_m=part,
+                speed_mps=speed,
+                time_s=clock,
+                label=f"{coming}; {nature} part before it",
+            )
+        )
+    wanted, least = run_out_m(speed, judgement)
+    defaults = dict(runner.defaults)
+    if spec.easy_share is None:
+        defaults["easy_share"] = easy
+    return Layout(
+        drill="broken-run",
+        datum=Datum.START,
+        marks=tuple(marks),
+        landings=(),
+        approach_m=approach_m(spec.start, judgement),
+        run_on_m=spec.parts_m[0],
+        run_on_steps=0,
+        section_m=place,
+        section_time_s=clock,
+        cadence_hz=runner.gait.natural_cadence_hz(spec.speed_share, judgement),
+        speed_share=spec.speed_share,
+        built_to_mps=float(full.top_speed_mps),
+        run_out_from_m=AlongM(place),
+        run_out_wanted_m=wanted,
+        run_out_least_m=least,
+        defaults=defaults,
+    )

@@ -1,0 +1,89 @@
+"""Checks that every drill over wickets shares: the bag, the hurdles and the gaps' size."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from wicketlay.findings import Finding, Level
+from wicketlay.sources import CAUTION_WICKET_HEIGHT_M
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+    from wicketlay.drills.kit import Kit
+    from wicketlay.running.athlete import Runner
+
+FEWEST_TO_TIME = 6
+"""Fewer wickets than this are passed too quickly to time by hand (J)."""
+USUAL_GAPS_M = (1.0, 2.8)
+"""A gap outside this range is hardly a running step of anybody: a slip in the data (J)."""
+
+
+def bag_findings(places: NDArray[np.float64], kit: Kit) -> tuple[Finding, ...]:
+    """Say how far the bag reaches when it does not hold `places` wickets, shape (n,) [m]."""
+    missing = places.size - kit.wickets
+    if missing <= 0:
+        return ()
+    reach = float(places[kit.wickets - 1] - places[0]) if kit.wickets else 0.0
+    return (
+        Finding(
+            level=Level.CAUTION,
+            code="bag-too-small",
+            values={
+                "needed": int(places.size),
+                "bag": kit.wickets,
+                "reach_m": reach,
+                "chalk": int(missing),
+            },
+        ),
+    )
+
+
+def kit_findings(kit: Kit) -> tuple[Finding, ...]:
+    """Say when the hurdles are so high that they change the run."""
+    if kit.wicket_height_m < CAUTION_WICKET_HEIGHT_M:
+        return ()
+    return (
+        Finding(
+            level=Level.CAUTION,
+            code="wicket-high",
+            values={
+                "height_m": kit.wicket_height_m,
+                "limit_m": float(CAUTION_WICKET_HEIGHT_M),
+            },
+        ),
+    )
+
+
+def gap_findings(runner: Runner, places: NDArray[np.float64]) -> tuple[Finding, ...]:
+    """Say when wickets are too few to time, or gaps are no running step; `places` (n,) [m]."""
+    who = runner.athlete.name
+    found = []
+    if places.size < FEWEST_TO_TIME:
+        found.append(
+            Finding(
+                level=Level.NOTE,
+                code="too-short-to-time",
+                athlete=who,
+                values={"wickets": int(places.size), "fewest": FEWEST_TO_TIME},
+            )
+        )
+    gaps = np.diff(places)
+    low, high = USUAL_GAPS_M
+    if gaps.size and not (low <= gaps.min() and gaps.max() <= high):
+        found.append(
+            Finding(
+                level=Level.CAUTION,
+                code="gap-unusual",
+                athlete=who,
+                values={
+                    "shortest_m": float(gaps.min()),
+                    "longest_m": float(gaps.max()),
+                    "low_m": low,
+                    "high_m": high,
+                },
+            )
+        )
+    return tuple(found)

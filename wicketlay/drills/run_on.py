@@ -1,0 +1,177 @@
+"""The run-on: from a start mark, in whole steps, with the wanted foot, to the first wicket."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from wicketlay.drills.marks import AlongM, Landing
+from wicketlay.running.touchdowns import (
+    StartKind,
+    Touchdowns,
+    initial_speed_mps,
+    touchdowns,
+)
+from wicketlay.sources import DEFAULTS, FOOT_AHEAD_M, Judgement
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+    from wicketlay.running.athlete import Foot, Runner
+    from wicketlay.running.sprint import SpeedCurve
+
+MOST_STEPS = 60
+"""Longest run-on considered [steps]; about 100 m, beyond any lane."""
+FEWEST_STEPS = 3
+"""Shortest run-on considered [steps]: the first wicket needs a running step."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RunOn:
+    """A run-on in whole steps, and the run it is part of.
+
+    Parameters
+    ----------
+    steps
+        Steps to the last landing before the first wicket.
+    landings
+        Touchdowns 1 to `steps`, from the start mark.
+    last_time_s
+        Time of the last landing before the first wicket [s].
+    curve
+        Speed along the run.
+    cadence_hz
+        Cadence of the run-on [steps/s].
+    front_foot
+        Front foot on the start mark; None when neither it nor the foot at W1 is known.
+    """
+
+    steps: int
+    landings: Touchdowns
+    last_time_s: float
+    curve: SpeedCurve
+    cadence_hz: float
+    front_foot: Foot | None
+
+    def foot_at(self, touchdown: int) -> Foot | None:
+        """Return the foot of touchdown k (1 is the first): the other of the front foot."""
+        if self.front_foot is None:
+            return None
+        return self.front_foot.other if touchdown % 2 else self.front_foot
+
+    def onward(self, cadence_hz: float, count: int) -> Touchdowns:
+        """Return `count` more landings at `cadence_hz`, after the run-on's last one, which leads.
+
+        Arrays have shape (count + 1,); element 0 is the last landing of the run-on.
+        """
+        times = self.last_time_s + np.arange(count + 1) / cadence_hz
+        return Touchdowns(
+            times_s=times,
+            positions_m=np.asarray(self.curve.position_at(times)) + float(FOOT_AHEAD_M),
+            speeds_mps=np.asarray(self.curve.speed_at(times)),
+        )
+
+    def wickets_m(self, cadence_hz: float, count: int, beyond_share: float) -> NDArray[np.float64]:
+        """Return the places [m] of `count` wickets from the start mark, shape (count,).
+
+        Wicket i stands between landings N + i - 1 and N + i, a share `beyond_share` of the step
+        before the landing beyond it.
+        """
+        landings = self.onward(cadence_hz, count).positions_m
+        return np.asarray(landings[1:] - beyond_share * np.diff(landings), dtype=np.float64)
+
+    def landings_before(self, shift_m: float) -> tuple[Landing, ...]:
+        """Return the touchdowns of the run-on with `shift_m` added to their places."""
+        return self.as_landings(self.landings, 1, shift_m)
+
+    def as_landings(self, down: Touchdowns, first: int, shift_m: float) -> tuple[Landing, ...]:
+        """Return `down` as landings, the first of which is touchdown number `first`."""
+        columns = zip(down.positions_m, down.times_s, down.speeds_mps, strict=True)
+        return tuple(
+            Landing(
+                along_m=AlongM(float(place) + shift_m),
+                time_s=float(time),
+                speed_mps=float(speed),
+                foot=self.foot_at(k),
+            )
+            for k, (place, time, speed) in enumerate(columns, start=first)
+        )
+
+
+def choose_run_on(
+    runner: Runner,
+    *,
+    speed_share: float,
+    entry_share: float,
+    start: StartKind,
+    first_foot: Foot | None = None,
+    steps: int | None = None,
+    judgement: Judgement = DEFAULTS,
+) -> RunOn:
+    """Return the run-on whose last landing is nearest the entry speed.
+
+    Parameters
+    ----------
+    runner
+        Who runs; a known front foot and a wanted `first_foot` together fix the parity of steps.
+    speed_share
+        What the run builds towards, as a share of top speed.
+    entry_share
+        Speed wanted at the last landing before the first wicket, of the speed built towards.
+    start
+        How the run leaves the start mark.
+    first_foot
+        Foot wanted first on the ground beyond wicket 1.
+    steps
+        Number of steps when somebody has already chosen it.
+    """
+    curve = runner.curve(speed_share, initial_speed_mps(start, judgement))
+    cadence = runner.gait.natural_cadence_hz(speed_share, judgement)
+    landings = touchdowns(
+        curve, cadence, max(MOST_STEPS, steps or 0), start=start, judgement=judgement
+    )
+    known = runner.athlete.front_foot
+    if steps is None:
+        counts = np.arange(FEWEST_STEPS, MOST_STEPS + 1)
+        if known is not None and first_foot is not None:
+            parity = 0 if first_foot is known.other else 1
+            counts = counts[counts % 2 == parity]
+        built_to = runner.top_speed.value * speed_share
+        miss = np.abs(landings.speeds_mps[counts - 1] / built_to - entry_share)
+        steps = int(counts[np.argmin(miss)])
+    return RunOn(
+        steps=steps,
+        landings=Touchdowns(
+            times_s=landings.times_s[:steps],
+            positions_m=landings.positions_m[:steps],
+            speeds_mps=landings.speeds_mps[:steps],
+        ),
+        last_time_s=float(landings.times_s[steps - 1]),
+        curve=curve,
+        cadence_hz=cadence,
+        front_foot=_front_foot(known, first_foot, steps),
+    )
+
+
+def _front_foot(known: Foot | None, first_foot: Foot | None, steps: int) -> Foot | None:
+    if known is not None:
+        return known
+    if first_foot is None:
+        return None
+    return first_foot if steps % 2 else first_foot.other
+
+
+def run_out_m(speed_mps: float, judgement: Judgement = DEFAULTS) -> tuple[float, float]:
+    """Return (wanted, least) room to slow down [m] from `speed_mps`.
+
+    Wanted is max(15, v + v^2 / 4), least max(12, v / 2 + v^2 / 6): our judgement, a reaction time
+    and an even braking of 2 or 3 m/s2.
+    """
+    wanted = speed_mps + speed_mps**2 / 4
+    least = speed_mps / 2 + speed_mps**2 / 6
+    return (
+        max(float(judgement.run_out_wanted_least_m), wanted),
+        max(float(judgement.run_out_least_m), least),
+    )

@@ -1,0 +1,384 @@
+"""The take-off run: an approach over wickets that ends with the foot on the take-off line."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from wicketlay.drills.checks import bag_findings, gap_findings, kit_findings
+from wicketlay.drills.kit import Kit
+from wicketlay.drills.marks import AlongM, Datum, Landing, Layout, Mark, MarkKind
+from wicketlay.drills.run_on import FEWEST_STEPS, MOST_STEPS, RunOn, choose_run_on, run_out_m
+from wicketlay.drills.wicket_run import (
+    SPEED_SHARES,
+    CadenceRule,
+    CadenceTarget,
+    target_cadence_hz,
+    wicket_marks,
+)
+from wicketlay.errors import require_range
+from wicketlay.findings import Finding, Level
+from wicketlay.running.appraise import appraise
+from wicketlay.running.touchdowns import StartKind, approach_m
+from wicketlay.sources import DEFAULTS, FOOT_AHEAD_M, PENULTIMATE_RATIO, Judgement
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from numpy.typing import NDArray
+
+    from wicketlay.findings import Value
+    from wicketlay.running.athlete import Foot, Runner
+
+LAST_TWO = 2
+"""The penultimate and the last step; their lengths are set apart from the rest."""
+FEWEST_WICKETS = 2
+FEWEST_FREE = 2
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TakeoffRun:
+    """What the coach asks of a take-off run.
+
+    ::
+
+        start . . T1 ... TN | | | | . . . . P L   line
+                            w1..w4  free   last two
+
+    Parameters
+    ----------
+    speed_share
+        The speed the run builds towards, as a share of top speed.
+    wickets
+        How many wickets before the take-off (4 or 5 is common practice).
+    free_steps
+        Steps after the last wicket's landing and before the last two; None takes the default.
+    approach_steps
+        Whole approach in steps, or None for the run-on that the speed asks for.
+    cadence
+        Cadence over the wickets.
+    takeoff_foot
+        The foot on the take-off line; None takes the athlete's.
+    start
+        How the run leaves the start mark.
+    penultimate_ratio
+        Penultimate step over last step; None takes the published ratio.
+    toe_behind_line_m
+        Toe behind the take-off line at the last landing [m]; None takes the default.
+    room_m
+        Runway there is from the take-off line back to where a run can start [m]; None when
+        unknown.
+    gap_change
+        Gaps opened (+) or closed (-) by this share, the last wicket held.
+    """
+
+    speed_share: float
+    wickets: int = 4
+    free_steps: int | None = None
+    approach_steps: int | None = None
+    cadence: CadenceTarget = CadenceTarget()
+    takeoff_foot: Foot | None = None
+    start: StartKind = StartKind.STANDING
+    penultimate_ratio: float | None = None
+    toe_behind_line_m: float | None = None
+    room_m: float | None = None
+    gap_change: float = 0.0
+
+    def __post_init__(self) -> None:
+        """Refuse what cannot be run."""
+        require_range("speed", self.speed_share, *SPEED_SHARES, "of top speed")
+        require_range("wickets", self.wickets, FEWEST_WICKETS, 20, "")
+        require_range("free steps", self.free_steps, FEWEST_FREE, 12, "")
+        require_range("approach", self.approach_steps, 8, 40, "steps")
+        require_range("penultimate ratio", self.penultimate_ratio, 0.9, 1.4, "")
+        require_range("toe distance", self.toe_behind_line_m, 0.0, 0.5, "m")
+        require_range("room", self.room_m, 5.0, 120.0, "m")
+        require_range("gap change", self.gap_change, -0.2, 0.2, "")
+
+
+def lay(
+    runner: Runner, spec: TakeoffRun, kit: Kit = Kit(), judgement: Judgement = DEFAULTS
+) -> Layout:
+    """Lay a take-off run: forward from the start mark, then slid onto the take-off line.
+
+    When the approach or the runway is too short, wickets go first (down to two), then free
+    steps (down to two); gaps are never squeezed.
+
+    Returns
+    -------
+    Layout
+        Along from the take-off line, so that every mark before it is negative.
+
+    References
+    ----------
+    Penultimate over last step 1.122: Panoutsakopoulos et al. 2021. Four or five wickets at
+    about 90 % speed: common practice, no source.
+    """
+    free_wanted = int(judgement.free_steps) if spec.free_steps is None else spec.free_steps
+    tried: _Forward | None = None
+    for wickets, free in _givings(spec.wickets, free_wanted):
+        forward = _forward(runner, spec, wickets, free, judgement)
+        if forward is None:
+            continue
+        tried = forward
+        if spec.room_m is None or forward.length_m + forward.approach_m <= spec.room_m:
+            break
+    if tried is None:
+        # Even two wickets and two free steps leave no run-on: lay the shortest and say stop.
+        tried = _shortest(runner, spec, judgement)
+    return _layout(runner, spec, kit, tried, free_wanted, judgement)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Forward:
+    """A whole approach, computed forward from its start mark."""
+
+    run: RunOn
+    wickets: int
+    free: int
+    places: NDArray[np.float64]
+    landings: tuple[Landing, ...]
+    approach_m: float
+    toe_m: float
+    cadence_hz: float
+
+    @property
+    def length_m(self) -> float:
+        """Start mark to take-off line [m]."""
+        return self.landings[-1].along_m + self.toe_m
+
+
+def _givings(wickets: int, free: int) -> list[tuple[int, int]]:
+    """Return what is tried in turn: fewer wickets first, then fewer free steps."""
+    fewer_wickets = [(n, free) for n in range(wickets, FEWEST_WICKETS - 1, -1)]
+    least = min(wickets, FEWEST_WICKETS)
+    return fewer_wickets + [(least, n) for n in range(free - 1, FEWEST_FREE - 1, -1)]
+
+
+def _forward(
+    runner: Runner, spec: TakeoffRun, wickets: int, free: int, judgement: Judgement
+) -> _Forward | None:
+    """Return the approach with so many wickets and free steps, None when no run-on is left."""
+    after = wickets + free + LAST_TWO
+    steps = None
+    if spec.approach_steps is not None:
+        steps = spec.approach_steps - after
+        if steps < FEWEST_STEPS:
+            return None
+    return _built(runner, spec, wickets, free, steps, judgement)
+
+
+def _shortest(runner: Runner, spec: TakeoffRun, judgement: Judgement) -> _Forward:
+    return _built(runner, spec, FEWEST_WICKETS, FEWEST_FREE, FEWEST_STEPS, judgement)
+
+
+def _built(
+    runner: Runner,
+    spec: TakeoffRun,
+    wickets: int,
+    free: int,
+    steps: int | None,
+    judgement: Judgement,
+) -> _Forward:
+    after = wickets + free + LAST_TWO
+    run = choose_run_on(
+        runner,
+        speed_share=spec.speed_share,
+        entry_share=float(judgement.entry_share),
+        start=spec.start,
+        steps=steps,
+        judgement=judgement,
+    )
+    foot = spec.takeoff_foot or runner.athlete.takeoff_foot
+    if foot is not None:
+        total = run.steps + after
+        run = replace(run, front_foot=foot.other if total % 2 else foot)
+    target_hz = target_cadence_hz(runner, spec.cadence, run.cadence_hz)
+    beyond = float(judgement.beyond_share)
+    places = run.wickets_m(target_hz, wickets, beyond)
+    places = places[-1] + (places - places[-1]) * (1.0 + spec.gap_change)
+    over = run.onward(target_hz, wickets)
+    # The free steps and the last two run at the runner's natural cadence.
+    freely = replace(run, last_time_s=float(over.times_s[-1])).onward(
+        run.cadence_hz, free + LAST_TWO
+    )
+    ratio = float(PENULTIMATE_RATIO) if spec.penultimate_ratio is None else spec.penultimate_ratio
+    places_of_free = freely.positions_m.copy()
+    two = places_of_free[-1] - places_of_free[-3]
+    places_of_free[-2] = places_of_free[-1] - two / (1.0 + ratio)
+    freely = replace(freely, positions_m=places_of_free)
+    landings = (
+        *run.landings_before(0.0),
+        *run.as_landings(over, run.steps, 0.0)[1:],
+        *run.as_landings(freely, run.steps + wickets, 0.0)[1:],
+    )
+    toe = (
+        float(judgement.toe_behind_line_m)
+        if spec.toe_behind_line_m is None
+        else spec.toe_behind_line_m
+    )
+    return _Forward(
+        run=run,
+        wickets=wickets,
+        free=free,
+        places=places,
+        landings=landings,
+        approach_m=approach_m(spec.start, judgement),
+        toe_m=toe,
+        cadence_hz=target_hz,
+    )
+
+
+def _layout(
+    runner: Runner,
+    spec: TakeoffRun,
+    kit: Kit,
+    made: _Forward,
+    free_wanted: int,
+    judgement: Judgement,
+) -> Layout:
+    shift = -made.length_m
+    first = float(made.places[0])
+    appraisal = appraise(
+        runner,
+        made.places,
+        run_on_m=first,
+        speed_share=spec.speed_share,
+        start=spec.start,
+        judgement=judgement,
+    )
+    curve = made.run.curve
+    start = Mark(
+        id="start",
+        kind=MarkKind.START,
+        along_m=AlongM(shift),
+        foot=made.run.front_foot,
+        speed_mps=float(curve.speed_at(0.0)),
+        time_s=0.0,
+    )
+    wickets = wicket_marks(
+        runner,
+        appraisal,
+        fixed=spec.cadence.rule is CadenceRule.STEPS_PER_S,
+        time_at_first_s=float(curve.time_at(first - float(FOOT_AHEAD_M))),
+        feet=[made.run.foot_at(made.run.steps + i) for i in range(1, made.wickets + 1)],
+        shift_m=shift,
+        hurdles=kit.wickets,
+    )
+    section = float(made.places[-1]) - first
+    section_time = float(appraisal.time_s[-1])
+    wanted, least = run_out_m(made.landings[-1].speed_mps, judgement)
+    findings = (
+        *_room_findings(runner, spec, made, free_wanted),
+        *appraisal.findings,
+        *bag_findings(made.places, kit),
+        *kit_findings(kit),
+        *(f for f in gap_findings(runner, made.places) if f.code != "too-short-to-time"),
+        Finding(
+            level=Level.NOTE,
+            code="takeoff-first-run",
+            athlete=runner.athlete.name,
+            values={"error_m": float(judgement.takeoff_run_sd_m)},
+        ),
+    )
+    return Layout(
+        drill="takeoff-run",
+        datum=Datum.TAKEOFF_LINE,
+        marks=(start, *wickets),
+        landings=tuple(
+            replace(landing, along_m=AlongM(landing.along_m + shift)) for landing in made.landings
+        ),
+        approach_m=made.approach_m,
+        run_on_m=first,
+        run_on_steps=made.run.steps,
+        section_m=section,
+        section_time_s=section_time,
+        cadence_hz=(made.wickets - 1) / section_time,
+        speed_share=spec.speed_share,
+        built_to_mps=runner.top_speed.value * spec.speed_share,
+        run_out_from_m=AlongM(0.0),
+        run_out_wanted_m=wanted,
+        run_out_least_m=least,
+        findings=findings,
+        defaults=_defaults(runner, spec, judgement),
+    )
+
+
+def _room_findings(
+    runner: Runner, spec: TakeoffRun, made: _Forward, free_wanted: int
+) -> tuple[Finding, ...]:
+    """Say whether the approach fits the runway, and what gave way."""
+    who = runner.athlete.name
+    found = []
+    total = len(made.landings)
+    needed = made.length_m + made.approach_m
+    if made.wickets < spec.wickets or made.free < free_wanted:
+        found.append(
+            Finding(
+                level=Level.CAUTION,
+                code="takeoff-shortened",
+                athlete=who,
+                values={
+                    "wickets": made.wickets,
+                    "wanted_wickets": spec.wickets,
+                    "free": made.free,
+                    "wanted_free": free_wanted,
+                    "steps": total,
+                },
+            )
+        )
+    if spec.approach_steps is not None and total > spec.approach_steps:
+        found.append(
+            Finding(
+                level=Level.STOP,
+                code="approach-too-few-steps",
+                athlete=who,
+                values={"steps": spec.approach_steps, "least": total},
+            )
+        )
+    if spec.room_m is not None and needed > spec.room_m:
+        found.append(
+            Finding(
+                level=Level.STOP,
+                code="runway-too-short",
+                athlete=who,
+                values={
+                    "needed_m": needed,
+                    "room_m": spec.room_m,
+                    "excess_m": needed - spec.room_m,
+                    "steps": total,
+                    "fewer_steps": total - 2,
+                },
+            )
+        )
+    elif spec.room_m is not None and spec.room_m - needed < _TIGHT_M:
+        found.append(
+            Finding(
+                level=Level.CAUTION,
+                code="runway-only-just",
+                athlete=who,
+                values={"needed_m": needed, "room_m": spec.room_m, "left_m": spec.room_m - needed},
+            )
+        )
+    return tuple(found)
+
+
+_TIGHT_M = 1.0
+"""Less room than this behind the start is said to be only just enough (J)."""
+
+
+def _defaults(runner: Runner, spec: TakeoffRun, judgement: Judgement) -> Mapping[str, Value]:
+    """Return what the coach did not say and the layout rests on."""
+    used: dict[str, Value] = dict(runner.defaults)
+    if spec.free_steps is None:
+        used["free_steps"] = int(judgement.free_steps)
+    if spec.toe_behind_line_m is None:
+        used["toe_behind_line_m"] = float(judgement.toe_behind_line_m)
+    if spec.penultimate_ratio is None:
+        used["penultimate_ratio"] = float(PENULTIMATE_RATIO)
+    if spec.approach_steps is None:
+        used["entry_share"] = float(judgement.entry_share)
+    used["beyond_share"] = float(judgement.beyond_share)
+    return used

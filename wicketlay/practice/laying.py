@@ -1,0 +1,113 @@
+"""A laying: one set of marks on one lane, and what it asks of each athlete who runs on it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from wicketlay.drills.marks import AlongM, Layout
+    from wicketlay.findings import Finding
+    from wicketlay.ground.placing import Placed
+    from wicketlay.ground.tape import TapeSheet
+    from wicketlay.running.appraise import Appraisal
+    from wicketlay.running.athlete import Athlete, Foot, Runner
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Demand:
+    """One athlete on a laying: where they start and what the laid marks ask of them.
+
+    Parameters
+    ----------
+    athlete, runner
+        Who.
+    letter
+        Letter of the start cone when several start marks share the laying, else "".
+    start_id
+        Id of the start mark ("start", "start-a").
+    start_along_m, run_on_m, run_on_steps
+        Start mark.
+    front_foot, foot_is_wish
+        Front foot on the start mark, and whether it follows from the foot wanted at W1.
+    appraisal
+        Speed, cadence and gap against the natural step at each laid wicket; None for a drill
+        without wickets.
+    layout
+        The layout this athlete would get alone.
+    """
+
+    athlete: Athlete
+    runner: Runner
+    letter: str
+    start_id: str
+    start_along_m: AlongM
+    run_on_m: float
+    run_on_steps: int
+    front_foot: Foot | None
+    foot_is_wish: bool
+    appraisal: Appraisal | None
+    layout: Layout
+
+    @property
+    def mismatch(self) -> float:
+        """How far the laid gaps are from the athlete's own, as a share, signed; the worst."""
+        if self.appraisal is None:
+            return 0.0
+        return self.appraisal.worst_excess
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Moved:
+    """A mark that is moved from one laying to the next on its lane.
+
+    Parameters
+    ----------
+    mark_id
+        Which mark.
+    by_m
+        How far, positive in the running direction; None when the mark is laid or taken up.
+    taken_up
+        True when the next laying has no such mark.
+    """
+
+    mark_id: str
+    by_m: float | None
+    taken_up: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Laying:
+    """One set of marks on one lane, for one wave and stage.
+
+    Parameters
+    ----------
+    lane, wave, stage
+        Where and when; waves and stages count from 1.
+    demands
+        Who runs on it, in running order.
+    layout, placed, tape
+        The marks, where they lie, and what the tape reads.
+    moved
+        What is moved from the laying before it on the same lane; empty for the first.
+    laid_anew
+        True when everything is taken up and laid again.
+    findings
+        Everything the checks say of it.
+    """
+
+    lane: int
+    wave: int
+    stage: int
+    demands: tuple[Demand, ...]
+    layout: Layout
+    placed: Placed
+    tape: TapeSheet
+    moved: tuple[Moved, ...] = ()
+    laid_anew: bool = True
+    findings: tuple[Finding, ...] = ()
+
+    @property
+    def athletes(self) -> tuple[str, ...]:
+        """Names, in running order."""
+        return tuple(demand.athlete.name for demand in self.demands)

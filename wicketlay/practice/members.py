@@ -1,0 +1,230 @@
+"""Athletes on a laying: alone, or several on shared gaps with a lettered start mark each."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from wicketlay.drills import WicketRun, lay
+from wicketlay.drills.checks import bag_findings
+from wicketlay.drills.marks import AlongM, Layout, Mark, MarkKind
+from wicketlay.drills.wicket_run import CadenceRule, CadenceTarget, wicket_marks
+from wicketlay.practice.laying import Demand
+from wicketlay.practice.sharing import Wanted, shared_gaps
+from wicketlay.running.appraise import Appraisal, appraise
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from numpy.typing import NDArray
+
+    from wicketlay.drills import Kit, Spec
+    from wicketlay.running.athlete import Runner
+    from wicketlay.sources import Judgement
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Member:
+    """An athlete who runs today: the runner, what is asked of them, and their own layout.
+
+    `start_shift_m` moves their start mark in the running direction, wickets staying.
+    """
+
+    runner: Runner
+    spec: Spec
+    layout: Layout
+    start_shift_m: float = 0.0
+
+    @property
+    def name(self) -> str:
+        """The athlete's name."""
+        return self.runner.athlete.name
+
+    @property
+    def start_along_m(self) -> AlongM:
+        """Where the start mark lies."""
+        return AlongM(self.layout.start.along_m + self.start_shift_m)
+
+
+def places_of(layout: Layout) -> NDArray[np.float64]:
+    """Return the places of the wickets, shape (n,), along [m]."""
+    return np.array([mark.along_m for mark in layout.of_kind(MarkKind.WICKET)])
+
+
+def wanted(member: Member) -> Wanted:
+    """Return the gaps a member wants, for sharing."""
+    wickets = member.layout.of_kind(MarkKind.WICKET)[1:]
+    return Wanted(
+        name=member.name,
+        gaps_m=np.array([mark.gap_m for mark in wickets], dtype=np.float64),
+        natural_m=np.array([mark.natural_gap_m for mark in wickets], dtype=np.float64),
+    )
+
+
+def recounted(member: Member, wickets: int, kit: Kit, judgement: Judgement) -> Member:
+    """Return the member laid with a given number of wickets, so that gaps can be compared."""
+    if not isinstance(member.spec, WicketRun):
+        return member
+    spec = replace(member.spec, section_m=None, wickets=wickets)
+    return replace(member, layout=lay(member.runner, spec, kit, judgement))
+
+
+def on_marks(
+    members: Sequence[Member],
+    places: NDArray[np.float64] | None,
+    kit: Kit,
+    judgement: Judgement,
+) -> tuple[Layout, tuple[Demand, ...]]:
+    """Return the layout and the demands of `members` on one set of marks.
+
+    Parameters
+    ----------
+    members
+        In running order, one at least.
+    places : array, shape (n,) or None
+        Where the wickets lie, along [m]; None takes the only member's own layout.
+    """
+    lettered = len(members) > 1
+    middle = members[len(members) // 2]
+    wickets = places_of(middle.layout) if places is None else places
+    demands = []
+    for i, member in enumerate(members):
+        letter = _letter(i) if lettered else ""
+        run_on = float(wickets[0] - member.start_along_m) if wickets.size else 0.0
+        appraisal = _appraised(member, wickets, run_on, judgement)
+        demands.append(
+            Demand(
+                athlete=member.runner.athlete,
+                runner=member.runner,
+                letter=letter,
+                start_id=f"start-{letter.lower()}" if lettered else "start",
+                start_along_m=member.start_along_m,
+                run_on_m=run_on if wickets.size else member.layout.run_on_m,
+                run_on_steps=member.layout.run_on_steps,
+                front_foot=member.layout.start.foot,
+                foot_is_wish=member.runner.athlete.front_foot is None,
+                appraisal=appraisal,
+                layout=member.layout,
+            )
+        )
+    if not lettered and places is None and members[0].start_shift_m == 0.0:
+        return members[0].layout, tuple(demands)
+    return _composed(members, demands, wickets, kit), tuple(demands)
+
+
+def group_places(
+    members: Sequence[Member], section_m: float | None, judgement: Judgement
+) -> NDArray[np.float64]:
+    """Return where the shared wickets of `members` lie, W1 at 0, shape (n,) [m].
+
+    All members must be laid with the same number of wickets. With a section by length the count
+    is the one whose section is nearest.
+    """
+    gaps = shared_gaps([wanted(member) for member in members], judgement)
+    places = np.concatenate(([0.0], np.cumsum(gaps)))
+    if section_m is not None:
+        places = places[: max(2, 1 + int(np.argmin(np.abs(places - section_m))))]
+    return places
+
+
+def _letter(i: int) -> str:
+    """Return A, B, ... Z, AA, AB, ... for 0, 1, ..."""
+    letters = ""
+    i += 1
+    while i:
+        i, rest = divmod(i - 1, 26)
+        letters = chr(ord("A") + rest) + letters
+    return letters
+
+
+def _appraised(
+    member: Member, wickets: NDArray[np.float64], run_on_m: float, judgement: Judgement
+) -> Appraisal | None:
+    if not wickets.size:
+        return None
+    return appraise(
+        member.runner,
+        wickets,
+        run_on_m=run_on_m,
+        speed_share=member.spec.speed_share,
+        start=member.spec.start,
+        judgement=judgement,
+    )
+
+
+def _composed(
+    members: Sequence[Member], demands: Sequence[Demand], wickets: NDArray[np.float64], kit: Kit
+) -> Layout:
+    """Return one layout with a start mark each; speeds and natural gaps are the middle one's."""
+    middle = len(members) // 2
+    base = members[middle].layout
+    starts = [
+        replace(
+            member.layout.start,
+            id=demand.start_id,
+            along_m=demand.start_along_m,
+            label=demand.letter,
+        )
+        for member, demand in zip(members, demands, strict=True)
+    ]
+    rest = [mark for mark in base.marks if mark.kind not in {MarkKind.START, MarkKind.WICKET}]
+    appraisal = demands[middle].appraisal
+    laid = (
+        ()
+        if appraisal is None
+        else _wickets(members[middle], appraisal, base, kit, alone=len(members) == 1)
+    )
+    marks = sorted([*starts, *rest, *laid], key=lambda mark: mark.along_m)
+    last = float(wickets[-1]) if wickets.size else base.run_out_from_m
+    section = float(wickets[-1] - wickets[0]) if wickets.size else base.section_m
+    section_time = base.section_time_s if appraisal is None else float(appraisal.time_s[-1])
+    shared = len(members) > 1
+    own_bag = {"bag-too-small"}
+    return replace(
+        base,
+        marks=tuple(marks),
+        landings=base.landings if not shared else (),
+        approach_m=max(member.layout.approach_m for member in members),
+        run_on_m=max(demand.run_on_m for demand in demands),
+        section_m=section,
+        section_time_s=section_time,
+        cadence_hz=(
+            base.cadence_hz if appraisal is None else (wickets.size - 1) / section_time
+        ),
+        run_out_from_m=AlongM(last) if base.datum == "w1" else base.run_out_from_m,
+        run_out_wanted_m=max(member.layout.run_out_wanted_m for member in members),
+        run_out_least_m=max(member.layout.run_out_least_m for member in members),
+        findings=(
+            *(f for d in demands if d.appraisal is not None for f in d.appraisal.findings),
+            *(
+                f
+                for member in members
+                for f in member.layout.findings
+                if f.code not in own_bag | _LIMIT_CODES
+            ),
+            *bag_findings(wickets, kit),
+        ),
+    )
+
+
+_LIMIT_CODES = {"gap-too-long", "gap-too-short", "cadence-over-top", "cadence-high-for-anyone"}
+"""Codes that speak of a member's own gaps and are said again of the shared ones."""
+
+
+def _wickets(
+    member: Member, appraisal: Appraisal, base: Layout, kit: Kit, *, alone: bool
+) -> tuple[Mark, ...]:
+    """Return the laid wickets with one member's speed, cadence and natural gap."""
+    own = {mark.id: mark for mark in base.of_kind(MarkKind.WICKET)}
+    cadence = getattr(member.spec, "cadence", CadenceTarget())
+    return wicket_marks(
+        member.runner,
+        appraisal,
+        fixed=cadence.rule is CadenceRule.STEPS_PER_S,
+        time_at_first_s=own["w1"].time_s or 0.0,
+        feet=[own[i].foot if alone and i in own else None for i in appraisal.mark_ids],
+        shift_m=0.0,
+        hurdles=kit.wickets,
+    )

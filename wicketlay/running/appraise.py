@@ -1,0 +1,218 @@
+"""What given marks ask of a runner: speed, cadence and gap against the natural step."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from wicketlay.errors import DomainError
+from wicketlay.findings import Finding, Level
+from wicketlay.running.touchdowns import StartKind, initial_speed_mps
+from wicketlay.sources import DEFAULTS, FOOT_AHEAD_M, Judgement
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from numpy.typing import ArrayLike, NDArray
+
+    from wicketlay.running.athlete import Runner
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Appraisal:
+    """What `n` marks ask of one runner.
+
+    Parameters
+    ----------
+    mark_ids
+        The marks, in running order.
+    along_m, speed_mps, time_s : array, shape (n,)
+        Place from the first mark [m], speed there [m/s], time from the first mark [s].
+    gap_m, natural_gap_m, cadence_hz, excess_share : array, shape (n - 1,)
+        Gap before each mark but the first [m], the natural step there [m], the cadence the gap
+        asks for [steps/s], and gap over natural step minus 1.
+    natural_cadence_hz
+        The runner's natural cadence in this drill [steps/s].
+    findings
+        What the limits say.
+    """
+
+    mark_ids: tuple[str, ...]
+    along_m: NDArray[np.float64]
+    speed_mps: NDArray[np.float64]
+    time_s: NDArray[np.float64]
+    gap_m: NDArray[np.float64]
+    natural_gap_m: NDArray[np.float64]
+    cadence_hz: NDArray[np.float64]
+    excess_share: NDArray[np.float64]
+    natural_cadence_hz: float
+    findings: tuple[Finding, ...]
+
+    @property
+    def worst_excess(self) -> float:
+        """The gap farthest from natural, signed, 0 when there is no gap."""
+        if self.excess_share.size == 0:
+            return 0.0
+        return float(self.excess_share[np.argmax(np.abs(self.excess_share))])
+
+
+def appraise(
+    runner: Runner,
+    along_m: ArrayLike,
+    *,
+    run_on_m: float,
+    speed_share: float,
+    mark_ids: Sequence[str] | None = None,
+    start: StartKind = StartKind.STANDING,
+    judgement: Judgement = DEFAULTS,
+) -> Appraisal:
+    """Say what marks ask of `runner`, one step from each mark to the next.
+
+    The body runs `FOOT_AHEAD_M` behind the toe that lands, so a mark at toe place p is passed at
+    the time the body is at p - 0.31 m; this makes the cadence asked by a layout that follows the
+    step equal to the cadence it was laid for.
+
+    Parameters
+    ----------
+    runner
+        Who runs.
+    along_m : array, shape (n,)
+        Places of the marks [m], strictly increasing; any datum.
+    run_on_m
+        From the start mark to the first mark [m].
+    speed_share
+        What the run builds towards, as a share of top speed.
+
+    Raises
+    ------
+    DomainError
+        When places are not strictly increasing or the run-on is not beyond the first step.
+    """
+    places = np.asarray(along_m, dtype=np.float64)
+    if places.ndim != 1 or places.size == 0 or not np.all(np.isfinite(places)):
+        message = "marks to appraise must be a list of finite distances, one at least"
+        raise DomainError(message)
+    if np.any(np.diff(places) <= 0):
+        message = "marks to appraise must lie one after the other, each beyond the one before"
+        raise DomainError(message)
+    if not run_on_m > FOOT_AHEAD_M:
+        message = f"run-on is {run_on_m:.2f} m; it must be longer than {float(FOOT_AHEAD_M):.2f} m"
+        raise DomainError(message)
+    ids = tuple(mark_ids) if mark_ids is not None else tuple(
+        f"w{i}" for i in range(1, places.size + 1)
+    )
+    curve = runner.curve(speed_share, initial_speed_mps(start, judgement))
+    times = np.asarray(
+        curve.time_at(run_on_m - float(FOOT_AHEAD_M) + places - places[0]), dtype=np.float64
+    )
+    gaps = np.diff(places)
+    asked = 1.0 / np.diff(times)
+    natural_hz = runner.gait.natural_cadence_hz(speed_share, judgement)
+    natural = gaps * asked / natural_hz
+    return Appraisal(
+        mark_ids=ids,
+        along_m=places,
+        speed_mps=np.asarray(curve.speed_at(times), dtype=np.float64),
+        time_s=times - times[0],
+        gap_m=gaps,
+        natural_gap_m=natural,
+        cadence_hz=asked,
+        excess_share=natural_hz / asked - 1.0,
+        natural_cadence_hz=natural_hz,
+        findings=_limits(runner, ids, gaps, natural, asked, judgement),
+    )
+
+
+def _limits(
+    runner: Runner,
+    ids: tuple[str, ...],
+    gaps: NDArray[np.float64],
+    natural: NDArray[np.float64],
+    asked: NDArray[np.float64],
+    judgement: Judgement,
+) -> tuple[Finding, ...]:
+    """Hold gaps and cadence against the limits; only the worst of each kind is said."""
+    if gaps.size == 0:
+        return ()
+    who = runner.athlete.name
+    found = []
+    over = gaps / natural - 1.0
+    longest = int(np.argmax(over))
+    level = _level(over[longest], judgement.long_caution, judgement.long_stop)
+    if level:
+        found.append(
+            Finding(
+                level=level,
+                code="gap-too-long",
+                athlete=who,
+                mark=ids[longest + 1],
+                values={
+                    "gap_m": float(gaps[longest]),
+                    "natural_m": float(natural[longest]),
+                    "excess_share": float(over[longest]),
+                    "limit_share": float(
+                        judgement.long_stop if level is Level.STOP else judgement.long_caution
+                    ),
+                },
+            )
+        )
+    # The short side is judged by the cadence it asks for: natural step over gap.
+    under = natural / gaps - 1.0
+    shortest = int(np.argmax(under))
+    level = _level(under[shortest], judgement.short_caution, judgement.short_stop)
+    if level:
+        found.append(
+            Finding(
+                level=level,
+                code="gap-too-short",
+                athlete=who,
+                mark=ids[shortest + 1],
+                values={
+                    "gap_m": float(gaps[shortest]),
+                    "natural_m": float(natural[shortest]),
+                    "excess_share": float(under[shortest]),
+                    "limit_share": float(
+                        judgement.short_stop if level is Level.STOP else judgement.short_caution
+                    ),
+                },
+            )
+        )
+    fastest = float(asked.max())
+    top = runner.gait.top_cadence.value
+    level = _level(fastest / top, judgement.cadence_caution, judgement.cadence_stop)
+    if level:
+        found.append(
+            Finding(
+                level=level,
+                code="cadence-over-top",
+                athlete=who,
+                values={
+                    "asked_hz": fastest,
+                    "top_hz": top,
+                    "limit_hz": top
+                    * (
+                        judgement.cadence_stop
+                        if level is Level.STOP
+                        else judgement.cadence_caution
+                    ),
+                },
+            )
+        )
+    if fastest > judgement.cadence_caution_hz:
+        found.append(
+            Finding(
+                level=Level.CAUTION,
+                code="cadence-high-for-anyone",
+                athlete=who,
+                values={"asked_hz": fastest, "limit_hz": float(judgement.cadence_caution_hz)},
+            )
+        )
+    return tuple(found)
+
+
+def _level(value: float, caution: float, stop: float) -> Level | None:
+    if value > stop:
+        return Level.STOP
+    return Level.CAUTION if value > caution else None

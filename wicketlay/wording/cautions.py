@@ -1,0 +1,22 @@
+"""The cautions on every sheet. Common practice, no source, where no rule is named."""
+
+from __future__ import annotations
+
+CAUTIONS: tuple[str, ...] = (
+    "Warm up first.",
+    "Only low wickets that fall when struck.",
+    "Tape and tools off the lane before anyone runs.",
+    "The whole lane is closed and the slow-down is free.",
+    "Stop when form goes.",
+    "Not on a wet, icy or damaged surface.",
+    "Children, and anyone after an injury, only by a qualified coach's judgement.",
+    "Facility rules, the governing body's codes and medical advice come first.",
+)
+"""All of them, in the order they matter through a practice."""
+
+FOR_THE_ASSISTANT: tuple[str, ...] = (
+    "Low wickets only, and they must fall when struck.",
+    "Tape up and lane closed, slow-down free, before anyone runs.",
+    "Wet, icy or damaged surface: do not lay. Ask the coach.",
+)
+"""The three an assistant needs while laying out."""

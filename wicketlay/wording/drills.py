@@ -1,0 +1,54 @@
+"""Wording of what the drills and the limits say."""
+
+from __future__ import annotations
+
+from wicketlay.wording.base import Worded
+
+WORDING: dict[str, Worded] = {
+    "gap-too-long": Worded(
+        text="{athlete}: the gap before {mark} is {gap_m}, {excess_share} over the natural step "
+        "of {natural_m} there (limit {limit_share})",
+        remedy="close the gaps, raise the cadence or lower the speed; long gaps make them reach",
+    ),
+    "gap-too-short": Worded(
+        text="{athlete}: the gap before {mark} is {gap_m}; the natural step there is {natural_m}, "
+        "{excess_share} more (limit {limit_share})",
+        remedy="open the gaps, lower the cadence or raise the speed",
+    ),
+    "cadence-over-top": Worded(
+        text="{athlete}: the gaps ask for {asked_hz}; the limit is {limit_hz} with a top cadence "
+        "of {top_hz}",
+        remedy="lower the cadence or open the gaps",
+    ),
+    "cadence-high-for-anyone": Worded(
+        text="{athlete}: the gaps ask for {asked_hz}; over {limit_hz} is rare in anybody",
+        remedy="check the speed and the cadence that were given",
+    ),
+    "bag-too-small": Worded(
+        text="{needed} wickets are needed and the bag holds {bag}: it reaches {reach_m} past W1",
+        remedy="put chalk or tape marks at the last {chalk} places, or ask for {bag} wickets",
+    ),
+    "wicket-high": Worded(
+        text="the wickets are {height_m} high; from {limit_m} on they change the run itself",
+        remedy="use lower ones, 15 cm or less",
+    ),
+    "too-short-to-time": Worded(
+        text="{wickets} wickets are passed too quickly to time by hand",
+        remedy="use {fewest} or more to review the run from a hand time",
+    ),
+    "gap-unusual": Worded(
+        text="{athlete}: gaps run from {shortest_m} to {longest_m}; a running step lies between "
+        "{low_m} and {high_m}",
+        remedy="check height, times and cadence for a slip",
+    ),
+    "run-on-not-whole": Worded(
+        text="{athlete}: a run-on of {run_on_m} is about {steps} steps",
+        remedy="for {fewer} steps move the start mark {fewer_shift_m}, for {more} steps "
+        "{more_shift_m} (minus is back, away from W1)",
+    ),
+    "gaps-laid-short": Worded(
+        text="{athlete}: top speed {top_mps} is an estimate, ± {sd_mps} (one SD); gaps are laid "
+        "{short_share} short, the safe side",
+        remedy="take one flying time and enter it; the gaps then follow the athlete",
+    ),
+}

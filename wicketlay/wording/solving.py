@@ -1,0 +1,20 @@
+"""Wording of what solving a whole plan says."""
+
+from __future__ import annotations
+
+from wicketlay.wording.base import Worded
+
+WORDING: dict[str, Worded] = {
+    "athlete-refused": Worded(
+        text="{athlete}: {reason}",
+        remedy="correct the athlete's data in the squad file",
+    ),
+    "not-shared": Worded(
+        text="a {drill} is laid for each athlete alone, so {needed} waves are needed, not {waves}",
+        remedy="take more lanes, or fewer athletes at a time",
+    ),
+    "one-cadence-for-all": Worded(
+        text="{cadence_hz} is asked of {athletes} athletes of different size",
+        remedy="say the cadence as a share of top, or make a plan for one athlete",
+    ),
+}
