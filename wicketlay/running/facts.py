@@ -255,6 +255,8 @@ class Observation:
         since the step was the gap.
     timing
         How it was timed.
+    runs
+        How many runs the time is the mean of.
 
     Raises
     ------
@@ -272,6 +274,7 @@ class Observation:
     run_on_m: float | None = None
     over_marks: bool = False
     timing: Timing = Timing.HAND
+    runs: int = 1
 
     def __post_init__(self) -> None:
         """Refuse an observation that says nothing, or two things."""
@@ -293,6 +296,7 @@ class Observation:
             observed_steps=self.steps,
             held_share=self.held_share,
             observed_run_on_m=self.run_on_m,
+            runs=self.runs,
             observed_step_m=self.observed_step_m,
             observed_mps=self.observed_speed_mps,
         )

@@ -29,11 +29,15 @@ _LEAST_TIME_CONSTANT_S = 0.1
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Reading:
-    """One day's or one run's word on a value: the value and its SD as a share."""
+    """One day's or one run's word on a value: the value and its SD as a share.
+
+    `over_marks` tells that the run went over marks.
+    """
 
     date: date
     value: float
     relative_sd: float
+    over_marks: bool = False
 
 
 def timing_sd_s(timing: Timing, judgement: Judgement) -> float:
@@ -100,7 +104,7 @@ def speed_reading(seen: Observation, tau: Estimate, judgement: Judgement) -> Rea
     if observed is None:
         return None
     if seen.time_s is not None:
-        errors = [timing_sd_s(seen.timing, judgement) / seen.time_s]
+        errors = [timing_sd_s(seen.timing, judgement) / seen.time_s / math.sqrt(seen.runs)]
     else:
         errors = [float(judgement.top_speed_sd)]
     share = 1.0
@@ -115,7 +119,12 @@ def speed_reading(seen: Observation, tau: Estimate, judgement: Judgement) -> Rea
 
         speed = asymptote(tau.value)
         errors.append(half_spread(asymptote, tau) / speed)
-    return Reading(date=seen.date, value=speed / share, relative_sd=math.hypot(*errors))
+    return Reading(
+        date=seen.date,
+        value=speed / share,
+        relative_sd=math.hypot(*errors),
+        over_marks=seen.over_marks,
+    )
 
 
 def _asymptote_mps(seen: Observation, observed_mps: float, tau_s: float) -> float:
