@@ -212,7 +212,11 @@ def _limits(
     return tuple(found)
 
 
+_SLACK = 5e-4
+"""A limit is passed when it is passed by more than can be shown (half a tenth of a per cent)."""
+
+
 def _level(value: float, caution: float, stop: float) -> Level | None:
-    if value > stop:
+    if value > stop + _SLACK:
         return Level.STOP
-    return Level.CAUTION if value > caution else None
+    return Level.CAUTION if value > caution + _SLACK else None

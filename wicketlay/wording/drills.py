@@ -51,4 +51,34 @@ WORDING: dict[str, Worded] = {
         "{short_share} short, the safe side",
         remedy="take one flying time and enter it; the gaps then follow the athlete",
     ),
+    "takeoff-shortened": Worded(
+        text="{athlete}: the approach as asked is too long; laid with {wickets} of "
+        "{wanted_wickets} wickets and {free} of {wanted_free} free steps, {steps} steps in all",
+        remedy="fewer wickets went first, then free steps; to keep them, ask for fewer approach "
+        "steps or find more runway",
+    ),
+    "approach-too-few-steps": Worded(
+        text="{athlete}: {steps} steps do not hold a run-on, two wickets, two free steps and the "
+        "last two",
+        remedy="ask for {least} steps or more",
+    ),
+    "runway-too-short": Worded(
+        text="{athlete}: {steps} steps need {needed_m} before the take-off line and there are "
+        "{room_m}: {excess_m} too much",
+        remedy="ask for an approach of {fewer_steps} steps, a lower speed, or find more runway",
+    ),
+    "runway-only-just": Worded(
+        text="{athlete}: the approach needs {needed_m} of {room_m}; {left_m} are left behind the "
+        "start mark",
+        remedy="check the runway's free length with the tape, or ask for two steps fewer",
+    ),
+    "takeoff-first-run": Worded(
+        text="{athlete}: the first run may miss the take-off line by about {error_m} either way",
+        remedy="note the miss and slide all marks by it; no gap changes",
+    ),
+    "zone-still-building": Worded(
+        text="{athlete}: after a run-on of {run_on_m} the zone opens at {reached_share} of the "
+        "speed built towards ({wanted_share} is usual)",
+        remedy="for a top-speed zone take a run-on of {needed_m}",
+    ),
 }

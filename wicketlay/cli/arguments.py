@@ -1,0 +1,182 @@
+"""The commands and their options. Imports nothing heavy, so that ``--help`` is quick."""
+
+from __future__ import annotations
+
+import argparse
+import difflib
+from typing import TYPE_CHECKING, NoReturn
+
+from wicketlay import __version__
+from wicketlay.errors import UsageError
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Sequence
+
+SHEETS = ("tape", "coach", "card", "ground", "stages", "squad", "session", "progress")
+PAPERS = ("a4", "letter", "a5")
+FORMATS = ("table", "csv", "json", "text")
+_COMMANDS = ("open", "sheet", "marks", "check", "stages", "review", "share", "new", "sources")
+
+_DESCRIPTION = """\
+Where to put wickets and other sprint-drill marks, and a sheet to lay them out
+from with a tape. Without a command the workbench opens in the terminal.
+"""
+_EXAMPLES = """\
+examples
+  wicketlay new my-plan.toml               a commented plan to start from
+  wicketlay sheet my-plan.toml             the PDF an assistant lays out from
+  wicketlay marks my-plan.toml             the same readings in the terminal
+  wicketlay review my-plan.toml --athlete Wren --time 3.17s --timing gates
+
+exit codes
+  0 fine   1 cautions with --strict   2 usage   3 stop findings
+  4 bad input file   5 cannot write   6 changed on disk   70 a bug of ours
+"""
+
+
+class _Parser(argparse.ArgumentParser):
+    """Says what is wrong in one line and never exits by itself."""
+
+    def error(self, message: str) -> NoReturn:
+        """Raise instead of printing the usage and leaving."""
+        hint = f"{self.prog} --help shows what there is"
+        raise UsageError(f"{message[0].lower()}{message[1:]}; {hint}")
+
+
+def _command(name: str) -> Callable[[argparse.Namespace], int]:
+    """Return a function that imports the command only when it is run."""
+
+    def run(arguments: argparse.Namespace) -> int:
+        from wicketlay.cli import commands
+
+        function: Callable[[argparse.Namespace], int] = getattr(commands, name)
+        return function(arguments)
+
+    return run
+
+
+def parse(argv: Sequence[str]) -> argparse.Namespace:
+    """Return the arguments with `run`, the function that carries them out.
+
+    Raises
+    ------
+    UsageError
+        With what is wrong and the nearest thing that exists.
+    """
+    words = list(argv)
+    first = next((word for word in words if not word.startswith("-")), None)
+    if not words:
+        words = ["open"]
+    elif first is not None and words[0] == first and first not in _COMMANDS:
+        near = difflib.get_close_matches(first, _COMMANDS, n=1)
+        if near:
+            raise UsageError(f"there is no command {first!r}; did you mean {near[0]!r}?")
+        if first.endswith(".toml"):
+            raise UsageError(
+                f"which command for {first}? 'wicketlay open {first}' shows it, "
+                f"'wicketlay sheet {first}' prints it"
+            )
+        raise UsageError(f"there is no command {first!r}; there are: {', '.join(_COMMANDS)}")
+    return _parser().parse_args(words)
+
+
+def _parser() -> _Parser:
+    parser = _Parser(
+        prog="wicketlay",
+        description=_DESCRIPTION,
+        epilog=_EXAMPLES,
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+        allow_abbrev=False,
+    )
+    parser.add_argument("--version", action="version", version=f"wicketlay {__version__}")
+    commands = parser.add_subparsers(metavar="COMMAND", parser_class=_Parser, required=True)
+
+    def add(name: str, text: str, example: str) -> argparse.ArgumentParser:
+        made = commands.add_parser(
+            name,
+            help=text,
+            description=text[0].upper() + text[1:] + ".",
+            epilog=f"example\n  {example}",
+            formatter_class=argparse.RawDescriptionHelpFormatter,
+            allow_abbrev=False,
+        )
+        made.set_defaults(run=_command(f"run_{name}"))
+        return made
+
+    it = add("open", "open the workbench in the terminal", "wicketlay open tuesday.toml")
+    it.add_argument("plan", nargs="?", metavar="PLAN", help="plan file; the last one if left out")
+
+    it = add("sheet", "print the sheets as a PDF", "wicketlay sheet tuesday.toml -o tuesday.pdf")
+    it.add_argument("plan", metavar="PLAN")
+    it.add_argument("-o", "--output", metavar="FILE", help="where to; '-' is standard output")
+    it.add_argument(
+        "--only", metavar="SHEETS", type=_several(SHEETS), help=f"some of {', '.join(SHEETS)}"
+    )
+    it.add_argument("--paper", choices=PAPERS, default="a4", help="paper size (default a4)")
+    it.add_argument("--unit", choices=("metric", "feet"), help="unit, if not the plan's own")
+    it.add_argument("--athlete", metavar="NAME", help="only this athlete's pages")
+
+    it = add("marks", "list the marks and what the tape reads", "wicketlay marks tuesday.toml")
+    it.add_argument("plan", metavar="PLAN")
+    it.add_argument("--format", choices=FORMATS, default="table", help="how (default table)")
+    it.add_argument("--unit", choices=("metric", "feet"), help="unit, if not the plan's own")
+
+    it = add("check", "check plans and say what was found", "wicketlay check layouts/*.toml")
+    it.add_argument("plans", nargs="+", metavar="PLAN")
+    it.add_argument("--strict", action="store_true", help="exit with 1 when there are cautions")
+
+    it = add("stages", "list what moves from stage to stage", "wicketlay stages season.toml")
+    it.add_argument("plan", metavar="PLAN")
+
+    it = add(
+        "review",
+        "compare a time with the plan and say what should change",
+        "wicketlay review tuesday.toml --athlete Wren --time 3.17s --timing gates",
+    )
+    it.add_argument("plan", metavar="PLAN")
+    it.add_argument("--athlete", required=True, metavar="NAME")
+    it.add_argument(
+        "--time", required=True, action="append", metavar="TIME", help="once for every run"
+    )
+    it.add_argument("--timing", choices=("hand", "gates", "video"), default="hand")
+    it.add_argument("--fps", type=float, metavar="N", help="frames a second of a video")
+    it.add_argument("--from", dest="from_mark", default=None, metavar="MARK")
+    it.add_argument("--to", dest="to_mark", default=None, metavar="MARK")
+    it.add_argument("--date", metavar="YYYY-MM-DD", help="day of the runs; today if left out")
+    it.add_argument("--accept", action="store_true", help="write it to the athlete's record")
+
+    it = add(
+        "share",
+        "say who shares which lane and wave",
+        "wicketlay share tuesday.toml --lanes 2 --waves 2",
+    )
+    it.add_argument("plan", metavar="PLAN")
+    it.add_argument("--lanes", type=_count, metavar="N", help="how many lanes; the plan's own")
+    it.add_argument("--waves", type=_count, metavar="N", help="how many waves; the plan's own")
+
+    it = add("new", "write a commented plan to start from", "wicketlay new my-plan.toml")
+    it.add_argument("file", metavar="FILE")
+
+    add("sources", "list every constant with its basis and source", "wicketlay sources")
+    return parser
+
+
+def _count(text: str) -> int:
+    if not text.isdecimal() or not 1 <= int(text) <= 60:
+        raise argparse.ArgumentTypeError(f"{text!r} must be a whole number from 1 to 60")
+    return int(text)
+
+
+def _several(known: tuple[str, ...]) -> Callable[[str], tuple[str, ...]]:
+    def read(text: str) -> tuple[str, ...]:
+        names = tuple(name.strip() for name in text.split(",") if name.strip())
+        for name in names:
+            if name not in known:
+                near = difflib.get_close_matches(name, known, n=1)
+                hint = f"; did you mean {near[0]!r}?" if near else f"; there are {', '.join(known)}"
+                raise argparse.ArgumentTypeError(f"{name!r} is no sheet{hint}")
+        if not names:
+            raise argparse.ArgumentTypeError("name at least one sheet")
+        return names
+
+    return read
