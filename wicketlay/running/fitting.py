@@ -354,9 +354,9 @@ def _falling_root(miss: Callable[[float], tuple[float, float]], low: float, high
 
 
 def _positive(value: float, what: str, unit: str, *, zero: bool = False) -> None:
-    least = "0 or more" if zero else "above 0"
+    least = f"0 {unit} or more" if zero else f"above 0 {unit}"
     if not math.isfinite(value) or value < 0.0 or (value == 0.0 and not zero):
-        message = f"{what} is {value:g} {unit}; it must be {least} {unit}"
+        message = f"{what} is {value:g} {unit}; it must be {least}"
         raise DomainError(message)
 
 
