@@ -357,12 +357,6 @@ COMPETITION_MARKERS = Constant(
     meaning="markers an athlete may put beside a runway in competition, at most",
     source="World Athletics rule 180.3 (2016-17)",
 )
-SIGHTING_CONE_M = Constant(
-    30.0, unit="m", basis=J, meaning="second cone beyond a zero on unmarked ground", source=""
-)
-STRAIGHT_PULL_LIMIT_M = Constant(
-    5.0, unit="m", basis=J, meaning="longest tape pulled straight along a bend"
-)
 OBSTACLE_CLEARANCE_M = Constant(
     0.5, unit="m", basis=J, meaning="free band round an obstacle, unless the ground says otherwise"
 )
@@ -491,6 +485,13 @@ class Judgement:
     between_day_speed_sd: float = _judged(
         0.01, unit="1", low=0.0, high=0.1, meaning="between-day variation of top speed, as a share"
     )
+    top_speed_drift_sd: float = _judged(
+        0.01,
+        unit="1/sqrt(month)",
+        low=0.0,
+        high=0.05,
+        meaning="how far top speed drifts in a month of training, one SD as a share",
+    )
     held_share_sd: float = _judged(
         0.02, unit="1", low=0.0, high=0.2, meaning="error of the speed share a run was held at"
     )
@@ -572,6 +573,12 @@ class Judgement:
     gate_sd_s: float = _judged(0.01, unit="s", low=0.0, high=0.1, meaning="error of a gate time")
     video_frame_s: float = _judged(
         1 / 30, unit="s", low=0.0005, high=0.1, meaning="error of a video time: one frame"
+    )
+    sighting_cone_m: float = _judged(
+        30.0, unit="m", low=5.0, high=100.0, meaning="second cone beyond a zero on unmarked ground"
+    )
+    straight_pull_m: float = _judged(
+        5.0, unit="m", low=0.0, high=20.0, meaning="longest tape pulled straight along a bend"
     )
     mark_error_m: float = _judged(
         0.005, unit="m", low=0.0, high=0.1, meaning="error of a mark a new pull begins at"

@@ -29,6 +29,7 @@ from wicketlay.running.facts import (
     is_child,
 )
 from wicketlay.running.fitting import fit_splits, top_speed_from_flying
+from wicketlay.running.followed import followed
 from wicketlay.running.gait import (
     Gait,
     drill_cadence_ratio,
@@ -172,7 +173,8 @@ def make_runner(
     """Make the runner of an athlete's facts.
 
     Top speed comes from splits, else a flying time, else as given, else observed runs, else
-    height and cadence; observed runs then sharpen it. Its SD is: for splits that of the fit, for
+    height and cadence; observed runs then sharpen it, those over marks with the caps of
+    `wicketlay.running.followed`. Its SD is: for splits that of the fit, for
     a flying time that of the timing over the root of the runs and of tau, each with the
     variation between days; as given by the coach, or 2 %; 8.4 % from height and cadence.
 
@@ -207,8 +209,9 @@ def make_runner(
 
     leg = _leg(athlete, age, judgement, book)
     known = _known_speeds(athlete, fitted, tau, judgement)
+    timed = _speed_readings(athlete, tau, judgement, book)
     days = by_day(
-        _speed_readings(athlete, tau, judgement, book),
+        timed,
         between_days=float(judgement.between_day_speed_sd),
         growth_per_month=growth,
         today=today,
@@ -222,7 +225,17 @@ def make_runner(
             athlete, leg, cadence_hz, speed_share, judgement=judgement, book=book
         )
     else:
-        top_speed = combined(best.estimate if best else None, days, seen_as="timed runs")
+        base = best.estimate if best else None
+        if base is None and all(run.over_marks for run in timed):
+            base = _frozen_guess(athlete, leg, judgement)
+        top_speed = followed(
+            base,
+            days,
+            timed,
+            guessed=best is None,
+            base_date=_measured_on(athlete, best),
+            judgement=judgement,
+        )
     _refuse_impossible(top_speed, book)
 
     prior = prior_step(
@@ -488,6 +501,22 @@ def _guessed_speed(
         speed_share=share,
     )
     return Estimate(value=speed, sd=sd, basis=basis)
+
+
+def _frozen_guess(athlete: Athlete, leg: Estimate, judgement: Judgement) -> Estimate | None:
+    """Return the guess that runs over marks began from, None when it is not on record."""
+    if athlete.first_guess is None:
+        return None
+    try:
+        return _guessed_speed(athlete, leg, None, 1.0, judgement=judgement, book=_Notebook(athlete))
+    except NotEnoughKnown:
+        return None
+
+
+def _measured_on(athlete: Athlete, best: _Speed | None) -> date | None:
+    """Return the day of the run that `best` rests on, if it is known."""
+    run = {"splits": athlete.splits, "flying time": athlete.flying}.get(best.kind if best else "")
+    return run.date if run is not None else None
 
 
 def _refuse_impossible(top_speed: Estimate, book: _Notebook) -> None:

@@ -1,0 +1,140 @@
+"""Top speed followed from day to day: what runs over marks may change of it, and how fast.
+
+Two numbers are carried along the days. What the runs say together is the inverse-variance
+mean in log space of base and days. What marks are laid by follows it with three rules, because
+a gap that opens too soon makes an athlete reach, and marks that move with every breath of
+timing error teach nothing:
+
+- a day over marks changes it only beyond the error of that day, or of all days together;
+- opening goes at most 3 % a day over marks; the first correction of an estimate takes a step of
+  3 % a review, up to 2 SD of that estimate;
+- closing is never held back.
+
+The SD that is returned counts what was held back beside the error, so it is honest about the
+number it stands by. A day of free timed runs, not over marks, is taken as it is.
+"""
+
+from __future__ import annotations
+
+import math
+from collections import Counter
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from wicketlay.running.estimates import Estimate
+from wicketlay.running.facts import months_between
+from wicketlay.sources import DEFAULTS, Judgement
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+    from datetime import date
+
+    from wicketlay.running.observed import Reading
+
+FIRST_CORRECTION_SDS = 2.0
+"""How far the reviews of a first estimate may open it, in SDs of that estimate (J)."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Known:
+    """Log of a value and its variance."""
+
+    log: float
+    variance: float
+
+    def with_reading(self, log: float, variance: float) -> _Known:
+        """Return the inverse-variance mean of this and a reading."""
+        gain = self.variance / (self.variance + variance)
+        return _Known(self.log + gain * (log - self.log), (1.0 - gain) * self.variance)
+
+    @property
+    def sd(self) -> float:
+        """The SD, as a share."""
+        return math.sqrt(self.variance)
+
+
+def followed(
+    base: Estimate | None,
+    days: Sequence[Reading],
+    runs: Sequence[Reading],
+    *,
+    guessed: bool = False,
+    base_date: date | None = None,
+    judgement: Judgement = DEFAULTS,
+) -> Estimate:
+    """Return the top speed [m/s] that marks are laid by after `days`.
+
+    Parameters
+    ----------
+    base
+        Top speed before any of the days; None when they are all there is.
+    days
+        One reading a day in order of date, between-day variation included.
+    runs
+        The readings the days were made of; those over marks count as reviews.
+    guessed
+        Whether `base` comes from height and cadence: reviews of later days, too, then still
+        correct it.
+    base_date
+        The day `base` was measured, if known: it drifts from then on.
+    judgement
+        Cap, drift and their like.
+
+    Returns
+    -------
+    Estimate
+        Value, SD with what was held back, and what it rests on.
+    """
+    if base is None:
+        if not days:
+            message = "there is neither a base nor a day to follow"
+            raise ValueError(message)
+        known = _Known(math.log(days[0].value), days[0].relative_sd ** 2)
+        first_day, base_date, ceiling = 1, days[0].date, -math.inf
+    else:
+        if not days:
+            return base
+        known = _Known(math.log(base.value), base.relative_sd**2)
+        first_day = 0
+        ceiling = known.log + math.log1p(FIRST_CORRECTION_SDS * base.relative_sd)
+    free = {run.date for run in runs if not run.over_marks}
+    reviews = Counter(run.date for run in runs if run.over_marks)
+    laid, before = known.log, base_date
+    for number, day in enumerate(days[first_day:], start=first_day):
+        log = math.log(day.value)
+        months = 0.0 if before is None else months_between(before, day.date)
+        drifted = known.variance + float(judgement.top_speed_drift_sd) ** 2 * months
+        known = _Known(known.log, drifted).with_reading(log, day.relative_sd**2)
+        before = day.date
+        if day.date in free:
+            laid = known.log
+        elif _beyond(known, laid, log, day.relative_sd):
+            first = guessed or number == 0
+            most = _most(laid, ceiling, reviews[day.date], first=first, judged=judgement)
+            laid = min(known.log, most)
+    # a value that no day has moved stays what it was, to the last digit
+    unmoved = base is not None and laid == math.log(base.value)
+    value = base.value if base is not None and unmoved else math.exp(laid)
+    told = f"timed runs of {len(days)} day{'' if len(days) == 1 else 's'}"
+    return Estimate(
+        value=value,
+        sd=value * math.hypot(known.sd, known.log - laid),
+        basis=f"{base.basis}, {told}" if base is not None else told,
+    )
+
+
+def _beyond(known: _Known, laid: float, log: float, relative_sd: float) -> bool:
+    """Return whether a day's reading, or all of them together, lie beyond their error of `laid`."""
+    ran, told = log - laid, known.log - laid
+    if ran * told <= 0.0:
+        # what is still held back from earlier days must not open gaps after a slow run
+        return False
+    return abs(ran) > relative_sd or abs(told) > known.sd
+
+
+def _most(laid: float, ceiling: float, reviews: int, *, first: bool, judged: Judgement) -> float:
+    """Return the log of the highest top speed marks may be laid by after a day over marks."""
+    step = math.log1p(float(judged.progress_cap))
+    if not first:
+        return laid + step
+    return max(laid + step, min(laid + reviews * step, ceiling))
