@@ -1,1 +1,27 @@
 """Paper: pages in millimetres made from what was solved, and their drawing as PDF."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, BinaryIO
+
+from wicketlay.sheets.document import KINDS, make_pages
+from wicketlay.sheets.pages import Document, Page, Sheet
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+__all__ = ["KINDS", "Document", "Page", "Sheet", "make_pages", "write_pdf"]
+
+
+def write_pdf(
+    document: Document,
+    stream: BinaryIO,
+    progress: Callable[[int, int], None] | None = None,
+) -> int:
+    """Draw a document as PDF; see `wicketlay.sheets.draw.write_pdf`.
+
+    The PDF library is imported here and not before, so that a check needs none of it.
+    """
+    from wicketlay.sheets.draw import write_pdf as draw  # noqa: PLC0415 - 0.2 s of import
+
+    return draw(document, stream, progress)

@@ -1,0 +1,261 @@
+"""The picture on the coach sheet: speed and cadence over distance, with the marks."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from wicketlay.drills.marks import MarkKind
+from wicketlay.running.touchdowns import StartKind, initial_speed_mps
+from wicketlay.sheets.furniture import mark_text
+from wicketlay.sheets.layout import Pen, cap_mm
+from wicketlay.sheets.pages import Align, Ink, Role
+from wicketlay.sources import FOOT_AHEAD_M
+from wicketlay.units import FOOT_M, MILE_M, UnitSystem
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from wicketlay.drills.marks import Mark
+    from wicketlay.sheets.furniture import Setting
+    from wicketlay.solve import Demand
+
+_SAMPLES = 80
+_AXIS_MM = 11.0
+"""Room for the numbers left of an axis."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Axis:
+    """A straight map from values to millimetres on the page."""
+
+    low: float
+    high: float
+    from_mm: float
+    to_mm: float
+
+    def at(self, value: float) -> float:
+        """Return where a value lies."""
+        share = (value - self.low) / (self.high - self.low)
+        return self.from_mm + share * (self.to_mm - self.from_mm)
+
+
+def nice_steps(low: float, high: float, most: int) -> tuple[float, ...]:
+    """Return round values covering a range, at most `most` + 1 of them."""
+    span = max(high - low, 1e-9)
+    power = 10.0 ** math.floor(math.log10(span / most))
+    step = next(power * each for each in (1, 2, 5, 10, 20) if power * each * most >= span)
+    first, last = math.floor(low / step + 1e-9), math.ceil(high / step - 1e-9)
+    return tuple(number * step for number in range(first, last + 1))
+
+
+def number_text(value: float, places: int = 0) -> str:
+    """Return an axis number, with a true minus sign."""
+    return f"{value:.{places}f}".replace("-", "−")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Frame:
+    """Where the two panels stand and how distance maps onto them."""
+
+    x: Axis
+    speed: Axis
+    cadence: Axis
+    distance_m: float
+    """One unit of the distance axis [m]."""
+    speed_mps: float
+    """One unit of the speed axis [m/s]."""
+
+
+def draw_chart(pen: Pen, setting: Setting, demand: Demand, y_mm: float, height_mm: float) -> None:
+    """Draw speed above cadence over the same distance, each with its axis and unit."""
+    paper = setting.paper
+    metric = setting.unit is UnitSystem.METRIC
+    size = Role.LABEL.small_pt
+    tall = cap_mm(size)
+    marks = setting.laying.layout.marks
+    own = [m for m in marks if m.kind is not MarkKind.START]
+    unit_m = 1.0 if metric else float(FOOT_M)
+    unit_mps = 1.0 if metric else float(MILE_M) / 3600
+    start = float(demand.start_along_m)
+    end = max(float(m.along_m) for m in marks)
+    distance, speeds = _speed(setting, demand, start, end)
+    appraisal = demand.appraisal
+    has_cadence = appraisal is not None and len(appraisal.cadence_hz) > 0
+    bottom = y_mm + height_mm - 2 * tall - 3.0
+    split = y_mm + (bottom - y_mm) * (0.60 if has_cadence else 1.0)
+    x_ticks = nice_steps(start / unit_m, end / unit_m, 9)
+    speed_ticks = nice_steps(0.0, float(speeds.max()) / unit_mps, 5)
+    x = Axis(
+        low=x_ticks[0],
+        high=x_ticks[-1],
+        from_mm=paper.left_mm + _AXIS_MM,
+        to_mm=paper.right_mm - 1.0,
+    )
+    speed_top, speed_bottom = y_mm + tall + 2.4, split - (4.0 if has_cadence else 0.0)
+    speed = Axis(low=0.0, high=speed_ticks[-1], from_mm=speed_bottom, to_mm=speed_top)
+    _panel(pen, x, speed, x_ticks, speed_ticks, places=0)
+    pen.text(
+        paper.left_mm,
+        y_mm + tall,
+        "speed, m/s" if metric else "speed, mph",
+        Role.LABEL_STRONG,
+        size_pt=size,
+    )
+    _mark_lines(pen, own, x, unit_m, (speed_top, speed_bottom))
+    pen.path(
+        tuple(
+            (x.at(d / unit_m), speed.at(v / unit_mps))
+            for d, v in zip(distance, speeds, strict=True)
+        ),
+        line_mm=0.6,
+    )
+    _mark_names(pen, setting, demand, x, unit_m, speed_bottom)
+    if has_cadence:
+        panel = (split + tall + 2.4, bottom)
+        pen.text(
+            paper.left_mm, split + tall + 0.6, "cadence, steps/s", Role.LABEL_STRONG, size_pt=size
+        )
+        _cadence_panel(pen, demand, x, unit_m, x_ticks, panel)
+        _mark_lines(pen, own, x, unit_m, panel)
+    for tick in x_ticks:
+        pen.text(
+            x.at(tick),
+            bottom + tall + 1.4,
+            number_text(tick),
+            Role.LABEL,
+            size_pt=size,
+            align=Align.CENTRE,
+        )
+    zero = "W1" if setting.laying.layout.datum.value == "w1" else "the 0 of the drill"
+    if setting.laying.layout.datum.value == "line":
+        zero = "the take-off line"
+    pen.text(
+        paper.right_mm - 1.0,
+        bottom + 2 * tall + 2.8,
+        f"distance from {zero}, {'m' if metric else 'ft'}",
+        Role.LABEL_STRONG,
+        size_pt=size,
+        align=Align.RIGHT,
+    )
+
+
+def _speed(
+    setting: Setting, demand: Demand, start: float, end: float
+) -> tuple[np.ndarray, np.ndarray]:
+    """Return places [m] and the speed of the body there [m/s]."""
+    kind = getattr(setting.solved.plan.drill, "start", StartKind.STANDING)
+    judgement = setting.solved.plan.judgement
+    curve = demand.runner.curve(demand.layout.speed_share, initial_speed_mps(kind, judgement))
+    # The curve rises fast near the start, so samples lie closer there.
+    places = start + (end - start) * np.linspace(0.0, 1.0, _SAMPLES) ** 2
+    body = np.maximum(places - start - float(FOOT_AHEAD_M), 0.0)
+    return places, np.asarray(curve.share_at(body)) * curve.top_speed_mps
+
+
+def _panel(
+    pen: Pen,
+    x: Axis,
+    y: Axis,
+    x_ticks: Sequence[float],
+    y_ticks: Sequence[float],
+    *,
+    places: int,
+) -> None:
+    size = Role.LABEL.small_pt
+    for tick in y_ticks:
+        at = y.at(tick)
+        pen.line(x.from_mm, at, x.to_mm, at, width_mm=0.1, ink=Ink.GREY)
+        pen.text(
+            x.from_mm - 1.6,
+            at + cap_mm(size) / 2,
+            number_text(tick, places),
+            Role.LABEL,
+            size_pt=size,
+            align=Align.RIGHT,
+        )
+    for tick in x_ticks:
+        pen.line(x.at(tick), y.from_mm, x.at(tick), y.from_mm + 0.9, width_mm=0.2)
+    pen.line(x.from_mm, y.from_mm, x.to_mm, y.from_mm, width_mm=0.3)
+    pen.line(x.from_mm, y.from_mm, x.from_mm, y.to_mm, width_mm=0.3)
+
+
+def _mark_lines(
+    pen: Pen, marks: Sequence[Mark], x: Axis, unit_m: float, panel: tuple[float, float]
+) -> None:
+    for mark in marks:
+        at = x.at(float(mark.along_m) / unit_m)
+        pen.line(at, panel[0], at, panel[1], width_mm=0.12, dash_mm=0.6, ink=Ink.GREY)
+
+
+def _mark_names(
+    pen: Pen, setting: Setting, demand: Demand, x: Axis, unit_m: float, base: float
+) -> None:
+    """Name the start, and the marks far enough apart to be read, under the speed panel."""
+    size = Role.LABEL.small_pt
+    y = base + cap_mm(size) + 1.4
+    at = x.at(float(demand.start_along_m) / unit_m)
+    pen.path(
+        ((at - 1.2, base + 2.2), (at + 1.2, base + 2.2), (at, base + 0.2)),
+        line_mm=0.0,
+        fill=Ink.BLACK,
+    )
+    pen.text(at + 2.2, y, "start", Role.LABEL, size_pt=size)
+    taken = at + 12.0
+    others = [m for m in setting.laying.layout.marks if m.kind is not MarkKind.START]
+    for index, mark in enumerate(others, start=1):
+        place = x.at(float(mark.along_m) / unit_m)
+        wanted = index in {1, len(others)} or index % 5 == 0
+        if wanted and place - 4.0 > taken and (index == len(others) or index + 1 != len(others)):
+            pen.text(place, y, mark_text(mark.id), Role.LABEL, size_pt=size, align=Align.CENTRE)
+            taken = place + 4.0
+
+
+def _cadence_panel(
+    pen: Pen,
+    demand: Demand,
+    x: Axis,
+    unit_m: float,
+    x_ticks: Sequence[float],
+    panel: tuple[float, float],
+) -> None:
+    appraisal = demand.appraisal
+    if appraisal is None:
+        return
+    size = Role.LABEL.small_pt
+    asked = appraisal.cadence_hz
+    natural = appraisal.natural_cadence_hz
+    low = min(float(asked.min()), natural) - 0.15
+    high = max(float(asked.max()), natural) + 0.15
+    ticks = nice_steps(low, high, 3)
+    places = 0 if all(abs(t - round(t)) < 1e-9 for t in ticks) else 1
+    y = Axis(low=ticks[0], high=ticks[-1], from_mm=panel[1], to_mm=panel[0])
+    _panel(pen, x, y, x_ticks, ticks, places=places)
+    w1 = float(demand.start_along_m) + demand.run_on_m
+    along = w1 + (appraisal.along_m - appraisal.along_m[0])
+    ends = [x.at(float(place) / unit_m) for place in along]
+    at = y.at(natural)
+    pen.line(ends[0], at, ends[-1], at, width_mm=0.3, dash_mm=1.6)
+    points = []
+    for left, right, value in zip(ends, ends[1:], asked, strict=False):
+        points += [(left, y.at(float(value))), (right, y.at(float(value)))]
+    pen.path(points, line_mm=0.7)
+    # Named on the left, where the run-on leaves the panel empty; asked above when it is higher.
+    first = y.at(float(asked[0]))
+    apart = cap_mm(size) + 1.0
+    middle = (first + at) / 2
+    up = first <= at
+    asked_y = min(first, middle - apart / 2) if up else max(first, middle + apart / 2)
+    natural_y = max(at, middle + apart / 2) if up else min(at, middle - apart / 2)
+    for text, place in (("asked (full line)", asked_y), ("natural (dashes)", natural_y)):
+        pen.text(
+            ends[0] - 2.0,
+            place + cap_mm(size) / 2,
+            text,
+            Role.LABEL,
+            size_pt=size,
+            align=Align.RIGHT,
+        )

@@ -1,0 +1,452 @@
+"""The coach sheet: one athlete, what is known, what to expect, what to do when it is not so."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from wicketlay.drills.marks import MarkKind
+from wicketlay.findings import Level
+from wicketlay.sheets.chart import draw_chart
+from wicketlay.sheets.furniture import (
+    GAP_MM,
+    Setting,
+    boxed,
+    expected_time_s,
+    finding_blocks,
+    findings_of,
+    frame,
+    heading,
+    mark_text,
+    zone_marks,
+)
+from wicketlay.sheets.layout import Block, Pen, cap_mm, line_mm, paginate, paragraph, space, wrap
+from wicketlay.sheets.pages import Align, Role, Sheet
+from wicketlay.units import (
+    UnitSystem,
+    format_cadence,
+    format_duration,
+    format_percent,
+    format_speed,
+    format_time,
+)
+from wicketlay.wording import fill
+from wicketlay.wording.cautions import CAUTIONS
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from wicketlay.running.estimates import Estimate
+    from wicketlay.solve import Demand
+
+EFFORTS = 6
+"""Boxes for times when the plan does not say how many efforts."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Fact:
+    """A line of a list of facts: what, how much, and on what basis."""
+
+    what: str
+    value: str
+    basis: str = ""
+
+
+def coach_sheet(setting: Setting, demand: Demand) -> Sheet:
+    """Return the coach sheet of one athlete on a laying."""
+    name = demand.athlete.name
+    parts: list[Block] = [
+        paragraph(
+            f"Coach sheet · {setting.place}{_letter(demand)}",
+            Role.STRONG,
+            setting.paper,
+            below_mm=0.4,
+        ),
+        *_facts(setting, demand),
+        space(GAP_MM),
+        _picture(setting, demand),
+        *_efforts(setting, demand),
+        *_what_to_do(setting, demand),
+    ]
+    found = findings_of(setting, demand)
+    if found:
+        parts += [heading("Findings", setting.paper), *finding_blocks(found, setting), space(1.0)]
+    parts += [_sentence_for_athlete(setting, demand)]
+    parts += _small_print(setting, demand)
+    pages = paginate(parts, frame(setting, "coach sheet", heading=name))
+    return Sheet(kind="coach", group=setting.short_place, title=f"coach sheet, {name}", pages=pages)
+
+
+def _letter(demand: Demand) -> str:
+    return f" · START MARK {demand.letter}" if demand.letter else ""
+
+
+# -- facts ------------------------------------------------------------------------------------
+
+
+def _facts(setting: Setting, demand: Demand) -> list[Block]:
+    known = _known(setting, demand)
+    run = _run(setting, demand)
+    paper = setting.paper
+    if paper.compact:
+        whole = (paper.left_mm, paper.right_mm)
+        return [_fact_list("What is known", known, whole), _fact_list("The run", run, whole)]
+    half = paper.column_mm(0.5)
+    left = _fact_list("What is known (± is one SD)", known, (paper.left_mm, half - 3.0))
+    right = _fact_list("The run", run, (half + 3.0, paper.right_mm))
+
+    def draw(pen: Pen, y: float) -> None:
+        left.draw(pen, y)
+        right.draw(pen, y)
+
+    return [Block(height_mm=max(left.height_mm, right.height_mm), draw=draw)]
+
+
+def _fact_list(title: str, facts: Sequence[Fact], ends: tuple[float, float]) -> Block:
+    """Return facts in three columns: what, value, basis below it in small."""
+    left, right = ends
+    size, small = Role.BODY.large_pt, Role.LABEL.large_pt
+    head = Role.HEADING.large_pt
+    value_x = left + 30.0
+    rows: list[tuple[Fact, tuple[str, ...], tuple[str, ...]]] = [
+        (
+            fact,
+            wrap(fact.value, Role.STRONG, size, right - value_x),
+            wrap(fact.basis, Role.LABEL, small, right - value_x),
+        )
+        for fact in facts
+    ]
+    top = cap_mm(head) + 3.2
+    height = top + sum(
+        len(value) * line_mm(size) + len(basis) * line_mm(small) + 0.7 for _, value, basis in rows
+    )
+
+    def draw(pen: Pen, y: float) -> None:
+        pen.text(left, y + 1.0 + cap_mm(head), title, Role.HEADING, size_pt=head)
+        pen.line(left, y + cap_mm(head) + 2.0, right, y + cap_mm(head) + 2.0, width_mm=0.2)
+        at = y + top
+        for fact, value, basis in rows:
+            baseline = at + cap_mm(size) + 0.4
+            pen.text(left, baseline, fact.what, Role.BODY, size_pt=size)
+            after = pen.lines(value_x, baseline, value, Role.STRONG, size_pt=size)
+            pen.lines(
+                value_x, after - line_mm(size) + line_mm(small), basis, Role.LABEL, size_pt=small
+            )
+            at += len(value) * line_mm(size) + len(basis) * line_mm(small) + 0.7
+
+    return Block(height_mm=height + 1.0, draw=draw)
+
+
+def _known(setting: Setting, demand: Demand) -> list[Fact]:
+    runner = demand.runner
+    gait = runner.gait
+    top = f"{format_speed(runner.top_speed.value, setting.unit)} ± {_sd_speed(setting, runner.top_speed)}"
+    guessed = " (a guess until there is one time)" if runner.provisional else ""
+    tau = runner.time_constant
+    return [
+        Fact(what="top speed", value=top, basis=runner.top_speed.basis + guessed),
+        Fact(
+            what="step at top speed",
+            value=f"{setting.length(gait.top_step.value)} ± {setting.length(gait.top_step.sd)}",
+            basis=gait.top_step.basis,
+        ),
+        Fact(
+            what="cadence there",
+            value=f"{format_cadence(gait.top_cadence.value)} ± {_number(gait.top_cadence.sd)}",
+        ),
+        Fact(
+            what="speeds up in",
+            value=f"{format_time(tau.value)} ± {format_time(tau.sd)}",
+            basis=f"{tau.basis}; moves the start mark, hardly the gaps",
+        ),
+        Fact(
+            what="leg, height",
+            value=f"{setting.length(gait.leg.value)}, {setting.length(demand.athlete.height_m)}",
+            basis=gait.leg.basis,
+        ),
+    ]
+
+
+def _sd_speed(setting: Setting, estimate: Estimate) -> str:
+    return format_speed(estimate.sd, setting.unit)
+
+
+def _number(value: float) -> str:
+    return format_cadence(value).removesuffix(" steps/s")
+
+
+def _run(setting: Setting, demand: Demand) -> list[Fact]:
+    layout = demand.layout
+    facts = [
+        Fact(
+            what="speed",
+            value=f"{format_percent(layout.speed_share)} of top = "
+            f"{format_speed(layout.built_to_mps, setting.unit)}",
+        ),
+        Fact(what="run-on", value=_run_on(setting, demand), basis=_start_place(setting, demand)),
+    ]
+    facts += _front_foot(demand)
+    facts += _gaps(setting, demand)
+    marks = zone_marks(setting.laying.layout)
+    if len(marks) > 1:
+        first, last = mark_text(marks[0].id), mark_text(marks[-1].id)
+        zone = setting.length(abs(float(marks[-1].along_m - marks[0].along_m)))
+        time = expected_time_s(demand)
+        sd = time * demand.runner.top_speed.relative_sd
+        facts.append(
+            Fact(
+                what=f"{first} to {last}",
+                value=f"{zone} in {format_time(time)} ± {format_time(sd)}",
+            )
+        )
+    if layout.run_out_wanted_m > 0:
+        facts.append(
+            Fact(
+                what="slow-down",
+                value=f"{setting.length(layout.run_out_wanted_m, places=1)} wanted, "
+                f"{setting.length(layout.run_out_least_m, places=1)} least",
+            )
+        )
+    return facts
+
+
+def _run_on(setting: Setting, demand: Demand) -> str:
+    steps = f", {demand.run_on_steps} steps" if demand.run_on_steps else ""
+    return f"{setting.length(demand.run_on_m)}{steps}"
+
+
+def _start_place(setting: Setting, demand: Demand) -> str:
+    approach = demand.layout.approach_m
+    return f"and {setting.length(approach, places=0)} walk or jog before it" if approach else ""
+
+
+def _front_foot(demand: Demand) -> list[Fact]:
+    if demand.front_foot is None:
+        return []
+    wish = "likely, for the foot wanted at W1" if demand.foot_is_wish else "likely"
+    return [Fact(what="front foot at start", value=demand.front_foot.value, basis=wish)]
+
+
+def _gaps(setting: Setting, demand: Demand) -> list[Fact]:
+    appraisal = demand.appraisal
+    wickets = setting.laying.layout.of_kind(MarkKind.WICKET)
+    if appraisal is None or len(wickets) < 2:
+        return []
+    gaps = [float(gap) for gap in appraisal.gap_m]
+    sds = [mark.gap_sd_m for mark in demand.layout.of_kind(MarkKind.WICKET) if mark.gap_sd_m]
+    sd = f" ± {setting.length(max(sds))}" if sds else ""
+    low, high = setting.length(min(gaps)), setting.length(max(gaps))
+    shown = low if low == high else f"{low} to {high}"
+    asked = [float(each) for each in appraisal.cadence_hz]
+    mean = len(asked) / float(appraisal.time_s[-1])
+    facts = [
+        Fact(what=f"{len(wickets)} hurdles", value=f"gaps {shown}{sd}"),
+        Fact(
+            what="cadence asked",
+            value=format_cadence(mean),
+            basis=f"natural here: {format_cadence(appraisal.natural_cadence_hz)}",
+        ),
+    ]
+    worst = demand.mismatch
+    if len(setting.laying.demands) > 1:
+        side = "longer" if worst > 0 else "shorter"
+        facts.append(
+            Fact(
+                what="shared gaps",
+                value=f"at worst {format_percent(abs(worst))} {side} than own",
+            )
+        )
+    return facts
+
+
+# -- the picture, the efforts, what to do -----------------------------------------------------
+
+
+def _picture(setting: Setting, demand: Demand) -> Block:
+    height = 58.0 if demand.appraisal is not None else 44.0
+
+    def draw(pen: Pen, y: float) -> None:
+        draw_chart(pen, setting, demand, y, height)
+
+    return Block(height_mm=height + GAP_MM, draw=draw)
+
+
+def _efforts(setting: Setting, demand: Demand) -> list[Block]:
+    session = setting.solved.plan.session
+    paper = setting.paper
+    count = session.efforts or EFFORTS
+    if session.recovery_s is not None:
+        rest = f"recovery {format_duration(session.recovery_s)}"
+    else:
+        judgement = setting.solved.plan.judgement
+        low, high = (
+            format_duration(float(each))
+            for each in (judgement.recovery_low_s, judgement.recovery_high_s)
+        )
+        rest = f"recovery {low} to {high} (default)"
+    expected = format_time(expected_time_s(demand))
+    title = f"Efforts · expected {expected} · {rest}"
+    across = 5 if paper.compact else 8
+    blocks = [heading(title, paper, rule=False)]
+    for first in range(0, count, across):
+        blocks.append(
+            _effort_boxes(paper.left_mm, paper.inner_mm, first, min(count - first, across), across)
+        )
+    return [*blocks, space(1.0)]
+
+
+def _effort_boxes(left: float, inner: float, first: int, count: int, across: int) -> Block:
+    """Return a strip of boxes, each with its number, room for a time and for a word."""
+    label_mm = 12.0
+    width = (inner - label_mm) / across
+    heights = (4.6, 8.0, 6.0)
+    size = Role.LABEL.large_pt
+
+    def draw(pen: Pen, y: float) -> None:
+        top = y
+        for row, (height, label) in enumerate(
+            zip(heights, ("effort", "time, s", "note"), strict=True)
+        ):
+            baseline = top + (height + cap_mm(size)) / 2
+            pen.text(left, baseline, label, Role.LABEL, size_pt=size)
+            for column in range(count):
+                x = left + label_mm + column * width
+                pen.rect(x, top, width, height, line_mm=0.25)
+                if row == 0:
+                    pen.text(
+                        x + width / 2,
+                        baseline,
+                        str(first + column + 1),
+                        Role.LABEL_STRONG,
+                        size_pt=size,
+                        align=Align.CENTRE,
+                    )
+            top += height
+
+    return Block(height_mm=sum(heights) + 1.4, draw=draw)
+
+
+def _what_to_do(setting: Setting, demand: Demand) -> list[Block]:
+    rows = []
+    if demand.appraisal is not None:
+        rows += [
+            (
+                "too tight",
+                "steps chopped, feet close to the next hurdle",
+                "change card, +2 %: all gaps wider, W1 stays",
+            ),
+            (
+                "too open",
+                "reaching, feet far ahead, bounding",
+                "change card, −2 %: all gaps closer, W1 stays",
+            ),
+        ]
+    step = _last_step_m(demand)
+    if step is not None:
+        rows.append(
+            (
+                "wrong foot",
+                "the other foot comes over W1",
+                f"start one step back: {setting.length(step)}",
+            )
+        )
+    if demand.appraisal is not None:
+        rows.append(
+            (
+                "not in the middle",
+                "first landing short of, or past, the middle of the gap after W1",
+                "short: start mark forward by as much; past: back",
+            )
+        )
+    if not rows:
+        return []
+    return [
+        heading("If it does not fit", setting.paper),
+        *(_remedy(setting, row) for row in rows),
+        space(1.0),
+    ]
+
+
+def _remedy(setting: Setting, row: tuple[str, str, str]) -> Block:
+    paper = setting.paper
+    size = Role.BODY.small_pt
+    columns = (paper.left_mm, paper.left_mm + 30.0, paper.column_mm(0.60))
+    rooms = (28.0, columns[2] - columns[1] - 3.0, paper.right_mm - columns[2])
+    roles = (Role.STRONG, Role.BODY, Role.BODY)
+    cells = [
+        wrap(text, role, size, room) for text, role, room in zip(row, roles, rooms, strict=True)
+    ]
+    height = max(len(cell) for cell in cells) * line_mm(size) + 0.9
+
+    def draw(pen: Pen, y: float) -> None:
+        for x, cell, role in zip(columns, cells, roles, strict=True):
+            pen.lines(x, y + cap_mm(size) + 0.5, cell, role, size_pt=size)
+
+    return Block(height_mm=height, draw=draw)
+
+
+def _last_step_m(demand: Demand) -> float | None:
+    """Return how much longer a run-on of one step more is [m], None without whole steps."""
+    steps = demand.run_on_steps
+    landings = demand.layout.landings
+    if not 1 <= steps < len(landings):
+        return None
+    return float(landings[steps].along_m - landings[steps - 1].along_m)
+
+
+# -- the athlete's sentence, defaults and cautions --------------------------------------------
+
+
+def _sentence_for_athlete(setting: Setting, demand: Demand) -> Block:
+    return boxed(((athlete_sentence(setting, demand), Role.NAME),), setting.paper)
+
+
+def athlete_sentence(setting: Setting, demand: Demand) -> str:
+    """Return what the athlete is told, in one or two short sentences."""
+    parts = []
+    adjustment = setting.solved.plan.adjustment(demand.athlete.name)
+    if adjustment.gap_change:
+        way = "wider" if adjustment.gap_change > 0 else "closer"
+        parts.append(
+            f"gaps {format_percent(abs(adjustment.gap_change))} {way} than planned, W1 where it was"
+        )
+    if demand.run_on_steps:
+        foot = f", {demand.front_foot.value} foot in front" if demand.front_foot else ""
+        parts.append(f"{demand.run_on_steps} steps to the first hurdle{foot}")
+    if demand.appraisal is not None:
+        gaps = demand.appraisal.gap_m
+        grows = (
+            "the gaps grow with your speed" if gaps[-1] > gaps[0] + 0.005 else "the gaps are even"
+        )
+        parts.append(f"then one step a gap in the same rhythm; {grows}")
+    parts.append(f"aim for {format_time(expected_time_s(demand))}")
+    text = "; ".join(parts[:-1]) if len(parts) > 1 else ""
+    text = f"{text}. {parts[-1]}" if text else parts[-1]
+    sentences = [sentence[0].upper() + sentence[1:] for sentence in text.split(". ")]
+    return f"{demand.athlete.name}: {'. '.join(sentences)}."
+
+
+def _small_print(setting: Setting, demand: Demand) -> list[Block]:
+    paper = setting.paper
+    texts = []
+    defaults = {**demand.runner.defaults, **demand.layout.defaults}
+    if defaults:
+        shown = ", ".join(
+            f"{_fact_name(key)} {fill('{' + key + '}', {key: value}, setting.unit)}"
+            for key, value in defaults.items()
+        )
+        texts.append(f"Taken as given because the plan does not say: {shown}.")
+    texts.append(" ".join(CAUTIONS))
+    return [paragraph(text, Role.LABEL, paper, below_mm=0.8) for text in texts]
+
+
+_UNIT_ENDINGS = frozenset({"m", "mps", "hz", "share", "s", "mm", "deg"})
+
+
+def _fact_name(key: str) -> str:
+    """Return a default's key as words, without the unit at its end."""
+    words = key.split("_")
+    return " ".join(words[:-1] if words[-1] in _UNIT_ENDINGS and len(words) > 1 else words)
+
+
+__all__ = ["EFFORTS", "Level", "UnitSystem", "athlete_sentence", "coach_sheet"]

@@ -1,0 +1,158 @@
+"""From a solved plan to the sheets that were asked for, in printing order."""
+
+from __future__ import annotations
+
+import unicodedata
+from dataclasses import replace
+from functools import partial
+from typing import TYPE_CHECKING
+
+from wicketlay.errors import UsageError
+from wicketlay.findings import Finding, Level
+from wicketlay.ground.tape import Tick
+from wicketlay.sheets.change_card import change_card
+from wicketlay.sheets.coach import coach_sheet
+from wicketlay.sheets.fonts import missing
+from wicketlay.sheets.furniture import Setting, stop_pages
+from wicketlay.sheets.layout import paper_named
+from wicketlay.sheets.pages import Document, Sheet
+from wicketlay.sheets.tape import tape_sheet
+from wicketlay.solve import Solved, solve
+from wicketlay.units import UnitSystem
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterable, Sequence
+
+    from wicketlay.sheets.layout import Paper
+    from wicketlay.solve import Laying
+
+KINDS = ("tape", "coach", "card")
+"""The sheets there are, in printing order."""
+
+
+def make_pages(
+    solved: Solved,
+    *,
+    only: Sequence[str] = KINDS,
+    paper: str = "a4",
+    unit: UnitSystem | str | None = None,
+    athlete: str | None = None,
+) -> Document:
+    """Return the sheets of a solved plan; they are made one by one as the document is read.
+
+    Parameters
+    ----------
+    solved
+        What was solved.
+    only
+        Which sheets: some of `KINDS`.
+    paper
+        "a4", "letter" or "a5".
+    unit
+        Metric or feet; None takes the tape's own. Another unit than the tape's is solved again
+        with a tape of that unit, since a reading is rounded once, to its own ticks.
+    athlete
+        Only the layings this athlete runs on, and only their coach sheet.
+
+    Raises
+    ------
+    UsageError
+        When a sheet, the paper or the athlete is not there.
+    """
+    unknown = [kind for kind in only if kind not in KINDS]
+    if unknown:
+        message = f'sheet "{unknown[0]}" is unknown; it must be one of {", ".join(KINDS)}'
+        raise UsageError(message)
+    size = paper_named(paper)
+    solved = in_unit(solved, unit)
+    tick = solved.plan.tape.tick
+    shown = UnitSystem.METRIC if tick.metric else UnitSystem.FEET
+    layings = _layings(solved, athlete)
+    found = _unprintable(solved, layings)
+    printed = replace(solved, findings=(*solved.findings, *found))
+    makers: list[Callable[[], Sheet]] = []
+    stops = [f for f in solved.findings if f.level is Level.STOP]
+    if athlete is not None:
+        stops = [f for f in stops if f.athlete in {None, athlete}]
+    if stops:
+        makers.append(partial(_stop_sheet, printed, stops, size, shown))
+    for laying in layings:
+        setting = Setting(solved=printed, laying=laying, paper=size, unit=shown)
+        makers += _sheets_of(setting, only, athlete)
+    return Document(title=solved.plan.title or "wicketlay", makers=tuple(makers), findings=found)
+
+
+def in_unit(solved: Solved, unit: UnitSystem | str | None) -> Solved:
+    """Return what was solved with a tape in `unit`, solving again when it is another."""
+    if unit is None:
+        return solved
+    wanted = UnitSystem(unit)
+    tape = solved.plan.tape
+    if tape.tick.metric is (wanted is UnitSystem.METRIC):
+        return solved
+    tick = Tick.CM_1 if wanted is UnitSystem.METRIC else Tick.HALF_INCH
+    return solve(replace(solved.plan, tape=replace(tape, tick=tick)))
+
+
+def _layings(solved: Solved, athlete: str | None) -> tuple[Laying, ...]:
+    """Return the layings to print: of the stage the plan is at, and of one athlete if asked."""
+    stages = solved.plan.stages
+    now = [each for each in solved.layings if stages is None or each.stage == stages.now]
+    if athlete is None:
+        return tuple(now)
+    known = [each.name for each in solved.plan.athletes]
+    if athlete not in known:
+        message = f'athlete "{athlete}" is not in the plan; it has {", ".join(known)}'
+        raise UsageError(message)
+    return tuple(each for each in now if athlete in each.athletes)
+
+
+def _sheets_of(
+    setting: Setting, only: Sequence[str], athlete: str | None
+) -> list[Callable[[], Sheet]]:
+    makers: list[Callable[[], Sheet]] = []
+    if "tape" in only:
+        makers.append(partial(tape_sheet, setting))
+    if "coach" in only:
+        makers += [
+            partial(coach_sheet, setting, demand)
+            for demand in setting.laying.demands
+            if athlete in {None, demand.athlete.name}
+        ]
+    has_gaps = any(demand.appraisal is not None for demand in setting.laying.demands)
+    if "card" in only and has_gaps:
+        makers.append(partial(change_card, setting))
+    return makers
+
+
+def _stop_sheet(solved: Solved, stops: Sequence[Finding], paper: Paper, unit: UnitSystem) -> Sheet:
+    pages = stop_pages(solved.plan.title, stops, paper, unit)
+    return Sheet(kind="stop", group="do not lay out", title="what stops it", pages=pages)
+
+
+def _unprintable(solved: Solved, layings: Iterable[Laying]) -> tuple[Finding, ...]:
+    """Return a caution for each character of the plan's texts that no face has."""
+    texts = [("the title", solved.plan.title)]
+    texts += [(f'the name "{each.name}"', each.name) for each in solved.plan.athletes]
+    for laying in layings:
+        texts.append((f'the ground "{laying.placed.line_text}"', laying.placed.line_text))
+        texts += [
+            (f'the fixed point "{point.landmark.text}"', point.landmark.text)
+            for point in laying.placed.fixed_points
+        ]
+    found: list[Finding] = []
+    for where, text in dict.fromkeys(texts):
+        found += [
+            Finding(
+                level=Level.CAUTION,
+                code="character-not-printable",
+                values={"where": where, "character": character_name(character)},
+            )
+            for character in missing(text)
+        ]
+    return tuple(found)
+
+
+def character_name(character: str) -> str:
+    """Return what a character is called: U+65E5 CJK UNIFIED IDEOGRAPH-65E5."""
+    return f"U+{ord(character):04X} {unicodedata.name(character, 'without a name')}"

@@ -1,0 +1,146 @@
+"""Pages to PDF: the one place that knows the PDF library. It draws what it is told."""
+
+from __future__ import annotations
+
+from functools import singledispatch
+from typing import TYPE_CHECKING, BinaryIO
+
+from reportlab.pdfbase import pdfmetrics
+from reportlab.pdfbase.ttfonts import TTFont
+from reportlab.pdfgen.canvas import Canvas
+
+from wicketlay.sheets import fonts
+from wicketlay.sheets.pages import Align, Document, Face, Item, Line, Page, Path, Rect, Text
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+_PT = 72 / 25.4
+
+
+def write_pdf(
+    document: Document,
+    stream: BinaryIO,
+    progress: Callable[[int, int], None] | None = None,
+) -> int:
+    """Draw a document as PDF, the same bytes for the same document.
+
+    Parameters
+    ----------
+    document
+        Its sheets are made and drawn one at a time.
+    stream
+        Where the bytes go, all at once at the end.
+    progress
+        Called after each sheet with sheets done and sheets in all.
+
+    Returns
+    -------
+    int
+        Number of pages written.
+    """
+    for face in Face:
+        pdfmetrics.registerFont(TTFont(face.value, str(fonts.path_of(face))))
+    canvas = Canvas(
+        stream,
+        invariant=1,
+        pageCompression=1,
+        # Otherwise every page refers to a Helvetica that is not embedded.
+        initialFontName=Face.REGULAR.value,
+        lang="en",
+    )
+    canvas.setTitle(document.title)
+    canvas.setCreator("wicketlay")
+    canvas.setSubject("drill marks to lay out with a tape")
+    canvas.setAuthor("")
+    canvas.setViewerPreference("PrintScaling", "None")
+    canvas.setViewerPreference("DisplayDocTitle", "true")
+    canvas.showOutline()
+    written = 0
+    group = None
+    for number, sheet in enumerate(document, start=1):
+        for index, page in enumerate(sheet.pages):
+            canvas.setPageSize((page.width_mm * _PT, page.height_mm * _PT))
+            if index == 0:
+                key = f"sheet-{number}"
+                canvas.bookmarkPage(key)
+                if sheet.group != group:
+                    canvas.addOutlineEntry(sheet.group, key, level=0, closed=False)
+                    group = sheet.group
+                canvas.addOutlineEntry(sheet.title, key, level=1)
+            _draw_page(canvas, page)
+            canvas.showPage()
+            written += 1
+        if progress is not None:
+            progress(number, len(document))
+    canvas.save()
+    return written
+
+
+def _draw_page(canvas: Canvas, page: Page) -> None:
+    for item in page.items:
+        _draw(item, canvas, page.height_mm)
+
+
+@singledispatch
+def _draw(item: Item, canvas: Canvas, height_mm: float) -> None:
+    raise TypeError(type(item).__name__)
+
+
+@_draw.register
+def _(item: Text, canvas: Canvas, height_mm: float) -> None:
+    canvas.setFillGray(item.ink.value)
+    canvas.setFont(item.role.face.value, item.size_pt)
+    x, y = item.x_mm * _PT, (height_mm - item.y_mm) * _PT
+    if item.align is Align.LEFT:
+        canvas.drawString(x, y, item.text)
+    elif item.align is Align.RIGHT:
+        canvas.drawRightString(x, y, item.text)
+    else:
+        canvas.drawCentredString(x, y, item.text)
+
+
+def _pen(canvas: Canvas, item: Line | Rect | Path, width_mm: float, dash_mm: float = 0.0) -> None:
+    canvas.setLineWidth(width_mm * _PT)
+    canvas.setStrokeGray(item.ink.value)
+    canvas.setDash([dash_mm * _PT] if dash_mm else [])
+
+
+@_draw.register
+def _(item: Line, canvas: Canvas, height_mm: float) -> None:
+    _pen(canvas, item, item.width_mm, item.dash_mm)
+    canvas.line(
+        item.x1_mm * _PT,
+        (height_mm - item.y1_mm) * _PT,
+        item.x2_mm * _PT,
+        (height_mm - item.y2_mm) * _PT,
+    )
+
+
+@_draw.register
+def _(item: Rect, canvas: Canvas, height_mm: float) -> None:
+    _pen(canvas, item, item.line_mm)
+    if item.fill is not None:
+        canvas.setFillGray(item.fill.value)
+    canvas.rect(
+        item.x_mm * _PT,
+        (height_mm - item.y_mm - item.height_mm) * _PT,
+        item.width_mm * _PT,
+        item.height_mm * _PT,
+        stroke=int(item.line_mm > 0),
+        fill=int(item.fill is not None),
+    )
+
+
+@_draw.register
+def _(item: Path, canvas: Canvas, height_mm: float) -> None:
+    _pen(canvas, item, item.line_mm, item.dash_mm)
+    path = canvas.beginPath()
+    (x, y), *rest = item.points_mm
+    path.moveTo(x * _PT, (height_mm - y) * _PT)
+    for x, y in rest:
+        path.lineTo(x * _PT, (height_mm - y) * _PT)
+    if item.fill is not None:
+        path.close()
+        canvas.setFillGray(item.fill.value)
+    canvas.drawPath(path, stroke=int(item.line_mm > 0), fill=int(item.fill is not None))

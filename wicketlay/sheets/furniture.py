@@ -1,0 +1,309 @@
+"""What every sheet shares: its place in large letters, its foot, the check bar, its words."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from wicketlay.drills.marks import Datum, MarkKind
+from wicketlay.findings import Finding, Level, by_gravity
+from wicketlay.sheets.layout import (
+    Block,
+    Frame,
+    Paper,
+    Pen,
+    cap_mm,
+    fit,
+    line_mm,
+    paginate,
+    paragraph,
+    wrap,
+)
+from wicketlay.sheets.pages import Align, Role
+from wicketlay.units import UnitSystem, format_length
+from wicketlay.wording import Phrase, fill, word
+from wicketlay.wording.sheets import WORDING
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from wicketlay.drills.marks import Layout, Mark
+    from wicketlay.sheets.pages import Page
+    from wicketlay.solve import Demand, Laying, Solved
+
+CHECK_BAR_MM = 100.0
+GAP_MM = 2.0
+"""White between blocks."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Setting:
+    """One laying and how it is to be printed."""
+
+    solved: Solved
+    laying: Laying
+    paper: Paper
+    unit: UnitSystem
+
+    @property
+    def place(self) -> str:
+        """Where, in the words that stand on every page of this laying."""
+        return " · ".join((f"LANE {self.laying.lane}", *self._rest()))
+
+    @property
+    def short_place(self) -> str:
+        """The same for a bookmark or a foot."""
+        return ", ".join((f"lane {self.laying.lane}", *(part.lower() for part in self._rest())))
+
+    def _rest(self) -> tuple[str, ...]:
+        layings = self.solved.layings
+        parts = [self.laying.placed.line_text.upper()] if self.laying.placed.line_text else []
+        if any(each.wave != layings[0].wave for each in layings):
+            parts.append(f"WAVE {self.laying.wave}")
+        if any(each.stage != layings[0].stage for each in layings):
+            parts.append(f"STAGE {self.laying.stage}")
+        return tuple(parts)
+
+    def length(self, length_m: float, *, places: int = 2) -> str:
+        """Return a length in the sheet's unit."""
+        return format_length(length_m, self.unit, places=places)
+
+
+def findings_of(setting: Setting, demand: Demand | None = None) -> tuple[Finding, ...]:
+    """Return what the checks say about a laying, or about one athlete on it; stops first.
+
+    What concerns the plan as a whole belongs to every laying.
+    """
+    laying = setting.laying
+    here = {None, *laying.athletes} if demand is None else {None, demand.athlete.name}
+    found: list[Finding] = []
+    for finding in (*laying.findings, *setting.solved.findings):
+        if finding.athlete in here and finding not in found:
+            found.append(finding)
+    return by_gravity(found)
+
+
+def phrase_of(finding: Finding, unit: UnitSystem) -> Phrase:
+    """Return a finding in words."""
+    own = WORDING.get(finding.code)
+    if own is None:
+        return word(finding, unit)
+    return Phrase(
+        text=fill(own.text, finding.values, unit), remedy=fill(own.remedy, finding.values, unit)
+    )
+
+
+def expected_time_s(demand: Demand) -> float:
+    """Return the time over the zone [s] that the laid marks ask of an athlete."""
+    appraisal = demand.appraisal
+    if appraisal is None or len(appraisal.time_s) < 2:
+        return demand.layout.section_time_s
+    return float(appraisal.time_s[-1])
+
+
+def mark_text(mark_id: str, letter: str = "") -> str:
+    """Return how a mark is called on paper: W5, A, START, C1, G1, STEP 3."""
+    if mark_id.startswith("start"):
+        return letter or mark_id.removeprefix("start").removeprefix("-").upper() or "START"
+    for stem, short in (("cone", "C"), ("gate", "G"), ("step", "STEP ")):
+        if mark_id.startswith(stem):
+            return short + mark_id.removeprefix(stem)
+    return mark_id.upper()
+
+
+def zero_text(zero_id: str) -> str:
+    """Return which edge of what the 0 of the tape lies at."""
+    if zero_id == "line":
+        return "take-off line"
+    if zero_id.startswith("start"):
+        return f"front of start mark {mark_text(zero_id)}".removesuffix(" START")
+    return f"front of {mark_text(zero_id)}"
+
+
+def letter_of(laying: Laying, mark_id: str) -> str:
+    """Return the letter of a start mark, "" for other marks and a lone start."""
+    return next((d.letter for d in laying.demands if d.start_id == mark_id), "")
+
+
+def along_of(layout: Layout, mark_id: str) -> float:
+    """Return where a mark, or the take-off line, lies from the layout's datum [m]."""
+    if mark_id == "line" and layout.datum is Datum.TAKEOFF_LINE:
+        return 0.0
+    return float(layout.mark(mark_id).along_m)
+
+
+def zone_marks(layout: Layout) -> tuple[Mark, ...]:
+    """Return the marks between which the run is timed: wickets, else gates, else cones."""
+    for kind in (MarkKind.WICKET, MarkKind.GATE, MarkKind.CONE, MarkKind.LANDING):
+        marks = layout.of_kind(kind)
+        if marks:
+            return marks
+    return ()
+
+
+def frame(setting: Setting, sheet: str, *, heading: str | None = None) -> Frame:
+    """Return top and foot of the pages of one of a laying's sheets.
+
+    Parameters
+    ----------
+    sheet
+        What the foot calls it ("tape sheet").
+    heading
+        What stands large at the top; the place when None.
+    """
+    title = setting.solved.plan.title
+    identity = " · ".join(part for part in (title, setting.short_place) if part)
+    return page_frame(setting.paper, heading or setting.place, identity, sheet)
+
+
+def page_frame(paper: Paper, heading: str, identity: str, sheet: str) -> Frame:
+    """Return top and foot of pages: `heading` large, `identity` and the check bar at the foot."""
+    size = Role.LABEL.small_pt if paper.compact else Role.LABEL.large_pt
+    identity_lines = wrap(identity, Role.LABEL, size, paper.inner_mm)
+    bar_mm = 6.0
+
+    def top(pen: Pen, index: int) -> float:
+        y = paper.margin_mm
+        if index == 0:
+            role = Role.PLACE
+            points, lines = fit(heading, role, paper.inner_mm, compact=paper.compact)
+        else:
+            role, points = Role.HEADING, Role.HEADING.large_pt
+            lines = wrap(f"{heading} · continued", role, points, paper.inner_mm)
+        pen.lines(paper.left_mm, y + cap_mm(points), lines, role, size_pt=points)
+        y += cap_mm(points) + (len(lines) - 1) * line_mm(points) + 2.2
+        pen.line(paper.left_mm, y, paper.right_mm, y, width_mm=0.7)
+        return y + 1.6
+
+    def foot(pen: Pen, number: int, count: int) -> None:
+        y = paper.height_mm - paper.margin_mm - bar_mm
+        baseline = y - 1.2 - (len(identity_lines) - 1) * line_mm(size)
+        rule = baseline - cap_mm(size) - 1.2
+        pen.line(paper.left_mm, rule, paper.right_mm, rule)
+        pen.lines(paper.left_mm, baseline, identity_lines, Role.LABEL, size_pt=size)
+        check_bar(pen, paper.left_mm, y + 1.4)
+        pages = f"page {number} of {count}"
+        lines = (sheet, pages) if paper.compact else (f"{sheet}, {pages}",)
+        at = y + (1.2 if paper.compact else 3.0)
+        for line in lines:
+            at += cap_mm(size)
+            pen.text(paper.right_mm, at, line, Role.LABEL_STRONG, size_pt=size, align=Align.RIGHT)
+            at += 1.2
+
+    foot_mm = bar_mm + len(identity_lines) * line_mm(size) + 2.6
+    return Frame(paper=paper, top=top, foot=foot, foot_mm=foot_mm)
+
+
+def stop_pages(
+    title: str, stops: Iterable[Finding], paper: Paper, unit: UnitSystem
+) -> tuple[Page, ...]:
+    """Return the pages that say why nothing is laid out for somebody."""
+    heading = title or "Plan"
+    return paginate(banner(stops, paper, unit), page_frame(paper, heading, heading, "stop"))
+
+
+def check_bar(pen: Pen, x_mm: float, y_mm: float) -> None:
+    """Draw the 100 mm bar that shows whether the printer kept the size."""
+    pen.line(x_mm, y_mm, x_mm + CHECK_BAR_MM, y_mm, width_mm=0.3)
+    for i in range(11):
+        height = 1.6 if i % 5 == 0 else 0.9
+        pen.line(x_mm + 10 * i, y_mm, x_mm + 10 * i, y_mm + height, width_mm=0.2)
+    size = Role.LABEL.small_pt
+    pen.text(
+        x_mm,
+        y_mm + 2.2 + cap_mm(size),
+        "This bar is 100 mm. If it is not, print again at actual size (100 %).",
+        Role.LABEL,
+        size_pt=size,
+    )
+
+
+def heading(text: str, paper: Paper, *, rule: bool = True) -> Block:
+    """Return the heading of a part of a sheet."""
+    size = Role.HEADING.small_pt if paper.compact else Role.HEADING.large_pt
+
+    def draw(pen: Pen, y: float) -> None:
+        pen.text(paper.left_mm, y + 1.0 + cap_mm(size), text, Role.HEADING, size_pt=size)
+        if rule:
+            below = y + cap_mm(size) + 2.0
+            pen.line(paper.left_mm, below, paper.right_mm, below, width_mm=0.2)
+
+    return Block(height_mm=cap_mm(size) + 3.2, draw=draw)
+
+
+def banner(stops: Iterable[Finding], paper: Paper, unit: UnitSystem) -> tuple[Block, ...]:
+    """Return "DO NOT LAY OUT" across the sheet, with each reason and its remedy."""
+    size = Role.BANNER.small_pt if paper.compact else Role.BANNER.large_pt
+
+    def draw(pen: Pen, y: float) -> None:
+        high = cap_mm(size) + 12.0
+        pen.rect(paper.left_mm, y, paper.inner_mm, high, line_mm=1.6)
+        pen.text(
+            paper.column_mm(0.5),
+            y + (high + cap_mm(size)) / 2,
+            "DO NOT LAY OUT",
+            Role.BANNER,
+            size_pt=size,
+            align=Align.CENTRE,
+        )
+
+    blocks = [Block(height_mm=cap_mm(size) + 12.0 + 2 * GAP_MM, draw=draw)]
+    for finding in stops:
+        phrase = phrase_of(finding, unit)
+        blocks.append(paragraph(_sentence(phrase.text), Role.ZERO, paper))
+        if phrase.remedy:
+            blocks.append(paragraph(_sentence(phrase.remedy), Role.NAME, paper, below_mm=4.0))
+    return tuple(blocks)
+
+
+def finding_blocks(found: Iterable[Finding], setting: Setting) -> tuple[Block, ...]:
+    """Return findings one below the other, each with its level as a word and a sign."""
+    return tuple(_finding_block(finding, setting) for finding in found)
+
+
+_LEVEL_TEXT = {Level.STOP: "STOP", Level.CAUTION: "CAUTION", Level.NOTE: "note"}
+
+
+def _finding_block(finding: Finding, setting: Setting) -> Block:
+    paper = setting.paper
+    phrase = phrase_of(finding, setting.unit)
+    text = _sentence(phrase.text)
+    if phrase.remedy:
+        text += " " + _sentence(phrase.remedy)
+    size = Role.BODY.small_pt
+    left = paper.left_mm + 18.0
+    lines = wrap(text, Role.BODY, size, paper.right_mm - left)
+
+    def draw(pen: Pen, y: float) -> None:
+        baseline = y + cap_mm(size) + 0.5
+        level = _LEVEL_TEXT[finding.level]
+        strong = Role.BODY if finding.level is Level.NOTE else Role.STRONG
+        pen.text(paper.left_mm, baseline, level, strong, size_pt=size)
+        pen.lines(left, baseline, lines, Role.BODY, size_pt=size)
+
+    return Block(height_mm=len(lines) * line_mm(size) + 0.8, draw=draw)
+
+
+def _sentence(text: str) -> str:
+    """Return lower-case wording as a sentence."""
+    if not text:
+        return text
+    return text[0].upper() + text[1:] + ("" if text[-1] in ".!?" else ".")
+
+
+def boxed(lines: Iterable[tuple[str, Role]], paper: Paper, *, below_mm: float = GAP_MM) -> Block:
+    """Return lines of text in a box, wrapped to its width."""
+    set_lines: list[tuple[str, Role, float]] = []
+    for text, role in lines:
+        size = role.small_pt if paper.compact else role.large_pt
+        set_lines += [(part, role, size) for part in wrap(text, role, size, paper.inner_mm - 6.0)]
+    inner = sum(line_mm(size) for _, _, size in set_lines)
+
+    def draw(pen: Pen, y: float) -> None:
+        pen.rect(paper.left_mm, y, paper.inner_mm, inner + 2.6, line_mm=0.5)
+        baseline = y + 1.6
+        for text, role, size in set_lines:
+            pen.text(paper.left_mm + 3.0, baseline + cap_mm(size), text, role, size_pt=size)
+            baseline += line_mm(size)
+
+    return Block(height_mm=inner + 2.6 + below_mm, draw=draw)

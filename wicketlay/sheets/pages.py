@@ -1,0 +1,191 @@
+"""The page model: what stands where, in millimetres from the top left corner, as plain data.
+
+::
+
+    (0, 0) ---- x ---->            y of a text is its baseline
+      |
+      y      a page knows nothing of PDF; `draw` knows nothing of wickets
+      |
+      v
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import Enum, StrEnum
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterator
+
+    from wicketlay.findings import Finding
+
+
+class Face(StrEnum):
+    """A font face."""
+
+    REGULAR = "Roboto"
+    BOLD = "Roboto-Bold"
+
+
+class Ink(Enum):
+    """How dark, as the share of white: black, one grey for fine lines, one tint for bands."""
+
+    BLACK = 0.0
+    GREY = 0.45
+    TINT = 0.92
+    WHITE = 1.0
+
+
+class Role(Enum):
+    """What a text is for: its face and its two sizes [pt], the full and the small one."""
+
+    PLACE = (Face.BOLD, 26.0, 19.0)
+    BANNER = (Face.BOLD, 40.0, 26.0)
+    ZERO = (Face.BOLD, 17.0, 14.0)
+    HEADING = (Face.BOLD, 11.0, 9.5)
+    MARK = (Face.BOLD, 20.0, 18.0)
+    READING = (Face.BOLD, 24.0, 22.0)
+    NAME = (Face.BOLD, 13.0, 10.0)
+    FIGURE = (Face.REGULAR, 14.0, 11.5)
+    FIGURE_STRONG = (Face.BOLD, 14.0, 11.5)
+    BODY = (Face.REGULAR, 10.0, 9.0)
+    STRONG = (Face.BOLD, 10.0, 9.0)
+    LABEL = (Face.REGULAR, 8.0, 7.0)
+    LABEL_STRONG = (Face.BOLD, 8.0, 7.0)
+
+    @property
+    def face(self) -> Face:
+        """The face it is set in."""
+        return self.value[0]
+
+    @property
+    def large_pt(self) -> float:
+        """The full size [pt]."""
+        return self.value[1]
+
+    @property
+    def small_pt(self) -> float:
+        """The small size [pt], where the full one does not fit."""
+        return self.value[2]
+
+
+class Align(StrEnum):
+    """Which point of a text its x is."""
+
+    LEFT = "left"
+    CENTRE = "centre"
+    RIGHT = "right"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Text:
+    """A run of printable characters on one baseline; never parsed as markup."""
+
+    x_mm: float
+    y_mm: float
+    text: str
+    role: Role
+    size_pt: float
+    align: Align = Align.LEFT
+    ink: Ink = Ink.BLACK
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Line:
+    """A straight line; `dash_mm` 0 is unbroken."""
+
+    x1_mm: float
+    y1_mm: float
+    x2_mm: float
+    y2_mm: float
+    width_mm: float = 0.2
+    dash_mm: float = 0.0
+    ink: Ink = Ink.BLACK
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Rect:
+    """A box from its top left corner; `line_mm` 0 draws no outline, `fill` None no inside."""
+
+    x_mm: float
+    y_mm: float
+    width_mm: float
+    height_mm: float
+    line_mm: float = 0.2
+    fill: Ink | None = None
+    ink: Ink = Ink.BLACK
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Path:
+    """A chain of straight pieces through `points_mm`, closed and filled when `fill` is given."""
+
+    points_mm: tuple[tuple[float, float], ...]
+    line_mm: float = 0.2
+    dash_mm: float = 0.0
+    fill: Ink | None = None
+    ink: Ink = Ink.BLACK
+
+
+Item = Text | Line | Rect | Path
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Page:
+    """One side of paper."""
+
+    width_mm: float
+    height_mm: float
+    items: tuple[Item, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sheet:
+    """Pages that belong together: one lane's tape sheet, one athlete's coach sheet.
+
+    Parameters
+    ----------
+    kind
+        "tape", "coach", "card".
+    group, title
+        The bookmark it hangs under, and its own.
+    pages
+        At least one.
+    """
+
+    kind: str
+    group: str
+    title: str
+    pages: tuple[Page, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Document:
+    """Sheets made one at a time, so that a big squad never lies in memory as a whole.
+
+    Parameters
+    ----------
+    title
+        Of the document, for its metadata.
+    makers
+        One function a sheet, in printing order.
+    findings
+        What making the paper found (characters no font has).
+    """
+
+    title: str
+    makers: tuple[Callable[[], Sheet], ...]
+    findings: tuple[Finding, ...] = ()
+
+    def __len__(self) -> int:
+        """Return the number of sheets."""
+        return len(self.makers)
+
+    def __iter__(self) -> Iterator[Sheet]:
+        """Make the sheets, one after another."""
+        return (make() for make in self.makers)
+
+    def pages(self) -> Iterator[Page]:
+        """Make all pages, in printing order."""
+        return (page for sheet in self for page in sheet.pages)

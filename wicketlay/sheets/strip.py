@@ -1,0 +1,259 @@
+"""The lane drawn to scale, downwards the way the first pull of the tape is walked."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from wicketlay.drills.marks import MarkKind
+from wicketlay.ground.tape import PullDirection
+from wicketlay.sheets.furniture import along_of, letter_of, mark_text
+from wicketlay.sheets.layout import Pen, cap_mm, spread, wrap
+from wicketlay.sheets.pages import Align, Ink, Role
+from wicketlay.units import FOOT_M, UnitSystem
+
+if TYPE_CHECKING:
+    from wicketlay.drills.marks import Mark
+    from wicketlay.ground.tape import Pull
+    from wicketlay.sheets.furniture import Setting
+
+SCALES = (50, 100, 150, 200, 250, 300, 400, 500, 600, 750, 1000, 1250, 1500, 2000, 2500, 5000)
+LANE_MM = 9.0
+PEG_M = {UnitSystem.METRIC: 10.0, UnitSystem.FEET: float(30 * FOOT_M)}
+"""Distance between the places where the tape is pegged: 10 m, or 30 ft."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Scale:
+    """Along on the ground to y on the paper.
+
+    Parameters
+    ----------
+    denominator
+        The drawing is 1 : denominator along the lane.
+    top_mm, top_along_m
+        A place on the paper and the along that lies there.
+    sign
+        +1 when along grows downwards.
+    """
+
+    denominator: int
+    top_mm: float
+    top_along_m: float
+    sign: int
+
+    def y_mm(self, along_m: float) -> float:
+        """Return the y of a place."""
+        return self.top_mm + self.sign * (along_m - self.top_along_m) * 1000 / self.denominator
+
+
+def stop_along_m(setting: Setting) -> float:
+    """Return where the slow-down cone stands, along: the wanted slow-down, or the room there is."""
+    layout = setting.laying.layout
+    wanted = layout.run_out_wanted_m
+    room = setting.laying.placed.run_out_room_m
+    return float(layout.run_out_from_m) + (wanted if room is None else min(wanted, room))
+
+
+def has_slow_down(setting: Setting) -> bool:
+    """Tell whether the run ends in a slow-down (and not at a take-off line)."""
+    return setting.laying.layout.run_out_wanted_m > 0
+
+
+def choose_scale(setting: Setting, top_mm: float, height_mm: float) -> Scale:
+    """Return the largest round scale at which the whole run fits a height."""
+    layout = setting.laying.layout
+    places = [float(mark.along_m) for mark in layout.marks]
+    low = min(places) - layout.approach_m
+    high = max(*places, along_of(layout, setting.laying.tape.pulls[0].zero_id))
+    if has_slow_down(setting):
+        high = max(high, stop_along_m(setting))
+    need = (high - low) * 1000 / height_mm
+    denominator = next((each for each in SCALES if each >= need), math.ceil(need / 1000) * 1000)
+    down = setting.laying.tape.pulls[0].direction is PullDirection.RUNNING
+    drawn = (high - low) * 1000 / denominator
+    return Scale(
+        denominator=denominator,
+        top_mm=top_mm + (height_mm - drawn) / 2,
+        top_along_m=low if down else high,
+        sign=1 if down else -1,
+    )
+
+
+def draw_strip(
+    pen: Pen, setting: Setting, x_mm: float, y_mm: float, width_mm: float, height_mm: float
+) -> None:
+    """Draw the lane with its marks, the tape beside it and the arrow of running."""
+    layout = setting.laying.layout
+    caption_pt = Role.LABEL.small_pt
+    tall = 4.2
+    note = ""
+    scale = choose_scale(setting, y_mm + 1.5, height_mm - 3 * tall)
+    note = f"1 : {scale.denominator} along the lane, width not to scale"
+    # Seen from above with the run going down the page, the runner's left is on the right.
+    side = scale.sign
+    middle = x_mm + width_mm * (0.5 - 0.04 * side)
+    left, right = middle - LANE_MM / 2, middle + LANE_MM / 2
+    places = [float(mark.along_m) for mark in layout.marks]
+    low = min(places) - layout.approach_m
+    high = max(*places, along_of(layout, setting.laying.tape.pulls[0].zero_id))
+    if has_slow_down(setting):
+        high = max(high, stop_along_m(setting))
+    ends = sorted((scale.y_mm(low), scale.y_mm(high)))
+    for x in (left, right):
+        pen.line(x, ends[0], x, ends[1], width_mm=0.4)
+    wickets = layout.of_kind(MarkKind.WICKET)
+    for mark in layout.marks:
+        _draw_mark(pen, mark, middle, scale)
+    if has_slow_down(setting):
+        _cone(pen, middle, scale.y_mm(stop_along_m(setting)))
+    labels = _labels(setting, wickets)
+    _draw_labels(pen, labels, scale, middle, side, ends)
+    _draw_tape(pen, setting, scale, right + 2.2 if side > 0 else left - 2.2, side)
+    _run_arrow(pen, setting, scale, middle, side)
+    lines = wrap(note, Role.LABEL, caption_pt, width_mm)
+    baseline = y_mm + height_mm - (len(lines) - 1) * caption_pt * 0.44 - 0.6
+    pen.lines(
+        x_mm + width_mm / 2, baseline, lines, Role.LABEL, size_pt=caption_pt, align=Align.CENTRE
+    )
+
+
+def _draw_mark(pen: Pen, mark: Mark, middle: float, scale: Scale) -> None:
+    y = scale.y_mm(float(mark.along_m))
+    half = LANE_MM / 2
+    if mark.kind is MarkKind.WICKET:
+        pen.line(middle - half + 1.2, y, middle + half - 1.2, y, width_mm=0.7)
+    elif mark.kind is MarkKind.START:
+        pen.line(middle - half, y, middle + half, y, width_mm=0.3)
+        pen.path(
+            (
+                (middle - 1.3, y - 1.3 * scale.sign),
+                (middle + 1.3, y - 1.3 * scale.sign),
+                (middle, y),
+            ),
+            line_mm=0.0,
+            fill=Ink.BLACK,
+        )
+    elif mark.kind is MarkKind.GATE:
+        pen.line(middle - half - 1.0, y, middle + half + 1.0, y, width_mm=0.3, dash_mm=0.8)
+    elif mark.kind is MarkKind.CONE:
+        _cone(pen, middle, y)
+    else:
+        pen.line(middle - 1.0, y, middle + 1.0, y, width_mm=0.5)
+
+
+def _cone(pen: Pen, middle: float, y: float) -> None:
+    pen.path(
+        ((middle - 1.6, y + 1.4), (middle + 1.6, y + 1.4), (middle, y - 1.4)),
+        line_mm=0.3,
+        fill=Ink.WHITE,
+    )
+
+
+def _labels(setting: Setting, wickets: tuple[Mark, ...]) -> list[tuple[float, str]]:
+    """Return (along, text) of the marks worth a name: ends and fives of wickets, all others."""
+    layout = setting.laying.layout
+    labels = []
+    for index, mark in enumerate(wickets, start=1):
+        if index in {1, len(wickets)} or index % 5 == 0:
+            labels.append((float(mark.along_m), mark_text(mark.id)))
+    if len(labels) > 2 and len(wickets) % 5 == 1:
+        del labels[-2]
+    steps = layout.of_kind(MarkKind.LANDING)
+    labels += [(float(m.along_m), m.id.removeprefix("step")) for m in steps]
+    for mark in layout.of_kind(MarkKind.START, MarkKind.CONE, MarkKind.GATE):
+        labels.append((float(mark.along_m), mark_text(mark.id, letter_of(setting.laying, mark.id))))
+    if has_slow_down(setting):
+        labels.append((stop_along_m(setting), "slow-down"))
+        labels.append((stop_along_m(setting), "cone"))
+    return labels
+
+
+def _draw_labels(
+    pen: Pen,
+    labels: list[tuple[float, str]],
+    scale: Scale,
+    middle: float,
+    side: int,
+    ends: list[float],
+) -> None:
+    size = Role.LABEL_STRONG.large_pt
+    placed = sorted((scale.y_mm(along), text) for along, text in labels)
+    if scale.sign > 0:
+        # "slow-down" stands over "cone" whatever the alphabet says.
+        placed.sort(key=lambda item: (item[0], item[1] != "slow-down"))
+    spots = spread([y for y, _ in placed], cap_mm(size) + 1.1, ends[0], ends[1] + 1.6)
+    edge = middle - side * (LANE_MM / 2)
+    align = Align.RIGHT if side > 0 else Align.LEFT
+    for (y, text), spot in zip(placed, spots, strict=True):
+        if text != "cone":
+            pen.line(edge - side * 0.4, y, edge - side * 3.6, spot, width_mm=0.15)
+        pen.text(
+            edge - side * 4.2,
+            spot + cap_mm(size) / 2,
+            text,
+            Role.LABEL_STRONG,
+            size_pt=size,
+            align=align,
+        )
+
+
+def _draw_tape(pen: Pen, setting: Setting, scale: Scale, x: float, side: int) -> None:
+    """Draw each pull from its 0 on, with a tick where it is pegged."""
+    layout = setting.laying.layout
+    size = Role.LABEL.small_pt
+    align = Align.LEFT if side > 0 else Align.RIGHT
+    taken: list[float] = []
+    for pull in setting.laying.tape.pulls:
+        zero = along_of(layout, pull.zero_id)
+        way = 1 if pull.direction is PullDirection.RUNNING else -1
+        reach = _reach_m(setting, pull)
+        at = x + side * 1.4 * (pull.number - 1) if _overlaps(setting, pull) else x
+        start, stop = scale.y_mm(zero), scale.y_mm(zero + way * reach)
+        if abs(stop - start) > 4.0:
+            pen.arrow(at, start, at, stop, width_mm=0.5, head_mm=2.2)
+        for number in range(math.floor(reach / PEG_M[setting.unit] + 1e-9) + 1):
+            y = scale.y_mm(zero + way * number * PEG_M[setting.unit])
+            pen.line(at - 0.8, y, at + 0.8, y, width_mm=0.3)
+            shown = number * (10 if setting.unit is UnitSystem.METRIC else 30)
+            if all(abs(y - other) > cap_mm(size) + 0.6 for other in taken):
+                pen.text(
+                    x + side * 2.4,
+                    y + cap_mm(size) / 2,
+                    str(shown),
+                    Role.LABEL,
+                    size_pt=size,
+                    align=align,
+                )
+                taken.append(y)
+
+
+def _overlaps(setting: Setting, pull: Pull) -> bool:
+    return any(
+        other.number < pull.number and other.direction is pull.direction
+        for other in setting.laying.tape.pulls
+    )
+
+
+def _reach_m(setting: Setting, pull: Pull) -> float:
+    return max((reading.true_m for reading in pull.readings), default=0.0)
+
+
+def _run_arrow(pen: Pen, setting: Setting, scale: Scale, middle: float, side: int) -> None:
+    """Draw the arrow of running beyond the tape numbers, with its word beside it."""
+    layout = setting.laying.layout
+    first = float(layout.marks[0].along_m)
+    start = scale.y_mm(first)
+    x = middle + side * (LANE_MM / 2 + 10.5)
+    length = 16.0 * scale.sign
+    pen.arrow(x, start, x, start + length, width_mm=1.2, head_mm=4.0)
+    size = Role.STRONG.small_pt
+    pen.text(
+        x + side * 2.6,
+        start + length / 2 + cap_mm(size) / 2,
+        "RUN",
+        Role.STRONG,
+        size_pt=size,
+        align=Align.LEFT if side > 0 else Align.RIGHT,
+    )

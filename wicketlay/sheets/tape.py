@@ -1,0 +1,648 @@
+"""The tape sheet: what one assistant needs to lay one lane, alone, in the cold."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from wicketlay.drills.marks import MarkKind
+from wicketlay.findings import Level
+from wicketlay.ground.tape import PullDirection, Tick
+from wicketlay.sheets.furniture import (
+    Setting,
+    along_of,
+    banner,
+    expected_time_s,
+    findings_of,
+    frame,
+    letter_of,
+    mark_text,
+    zero_text,
+    zone_marks,
+)
+from wicketlay.sheets.layout import (
+    Block,
+    Pen,
+    Table,
+    cap_mm,
+    fit,
+    line_mm,
+    paginate,
+    paragraph,
+    width_mm,
+    wrap,
+)
+from wicketlay.sheets.pages import Align, Ink, Role, Sheet
+from wicketlay.sheets.strip import PEG_M, draw_strip, has_slow_down, stop_along_m
+from wicketlay.sheets.zero import draw_zero
+from wicketlay.units import (
+    FOOT_M,
+    UnitSystem,
+    format_length,
+    format_move,
+    format_ticks,
+    format_time,
+)
+from wicketlay.wording.cautions import FOR_THE_ASSISTANT
+
+if TYPE_CHECKING:
+    from wicketlay.ground.tape import Pull, Reading
+    from wicketlay.sheets.layout import Paper
+    from wicketlay.sheets.pages import Page
+    from wicketlay.solve import Demand
+
+ROW_MM = (10.0, 9.5, 9.0, 8.5, 8.0)
+"""Heights of a row, the most generous first."""
+PEG_ROW_MM = 5.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Columns:
+    """Where the columns of a pull stand [mm]."""
+
+    left: float
+    mark: float
+    reading: float
+    """Right edge of the readings."""
+    side: float
+    """Left edge of what stands beside a reading: the gap, or the name."""
+    gap: float
+    """Right edge of the gaps."""
+    right: float
+
+
+def tape_sheet(setting: Setting) -> Sheet:
+    """Return the tape sheet of one laying."""
+    stops = [f for f in findings_of(setting) if f.level is Level.STOP]
+    if stops:
+        pages = paginate(banner(stops, setting.paper, setting.unit), frame(setting, "tape sheet"))
+    else:
+        pages = _best_pages(setting)
+    return Sheet(kind="tape", group=setting.short_place, title="tape sheet", pages=pages)
+
+
+def _best_pages(setting: Setting) -> tuple[Page, ...]:
+    """Return the pages with the highest rows that do not cost a page more."""
+    tightest = _pages(setting, ROW_MM[-1])
+    for row_mm in ROW_MM[:-1]:
+        pages = _pages(setting, row_mm)
+        if len(pages) == len(tightest):
+            return pages
+    return tightest
+
+
+def _pages(setting: Setting, row_mm: float) -> tuple[Page, ...]:
+    parts: list[Block | Table] = [_carry(setting), _zero_box(setting)]
+    checked = False
+    for pull in setting.laying.tape.pulls:
+        parts.append(_pull(setting, pull, row_mm))
+        if not checked and any(r.mark_id == _check_pair(setting)[1] for r in pull.readings):
+            parts.append(_closing_check(setting))
+            checked = True
+    parts += _slow_down_note(setting)
+    parts += [*_cautions(setting), _zone_and_time(setting), _last_ticks(setting.paper)]
+    return paginate(parts, frame(setting, "tape sheet"))
+
+
+# -- what to carry ----------------------------------------------------------------------------
+
+
+def _carry(setting: Setting) -> Block:
+    laying, plan = setting.laying, setting.solved.plan
+    wickets = len(laying.layout.of_kind(MarkKind.WICKET))
+    hurdles = min(wickets, plan.kit.wickets)
+    starts = laying.layout.of_kind(MarkKind.START)
+    letters = [letter for m in starts if (letter := mark_text(m.id, letter_of(laying, m.id)))]
+    named = f" ({', '.join(letters)})" if len(letters) > 1 else ""
+    others = len(laying.layout.of_kind(MarkKind.CONE, MarkKind.GATE))
+    cones = len(starts) + (1 if has_slow_down(setting) else 0) + others
+    pegs = sum(_pegs(setting, pull) for pull in laying.tape.pulls)
+    items = [
+        _count(hurdles, "hurdle") if wickets else "",
+        f"{_count(wickets - hurdles, 'chalk mark')}" if wickets > hurdles else "",
+        f"{_count(cones, 'cone')}{named}",
+        _count(pegs, "peg") if pegs else "",
+        f"tape, {_tape_length(setting)}",
+        "this sheet and a pencil",
+    ]
+    text = "Carry: " + " · ".join(item for item in items if item)
+    return paragraph(text, Role.BODY, setting.paper, below_mm=0.6)
+
+
+def _count(number: int, noun: str) -> str:
+    return f"{number} {noun}" + ("" if number == 1 else "s")
+
+
+def _tape_length(setting: Setting) -> str:
+    length = setting.laying.tape.spec.length_m
+    if setting.unit is UnitSystem.METRIC:
+        return format_length(length, setting.unit, places=0)
+    return f"{math.floor(length / float(FOOT_M) + 1e-6)} ft"
+
+
+# -- the zero ---------------------------------------------------------------------------------
+
+
+def _zero_box(setting: Setting) -> Block:
+    paper, laying = setting.paper, setting.laying
+    compact = paper.compact
+    drawing = 44.0 if compact else 66.0
+    room = paper.inner_mm - drawing - 8.0
+    zero = zero_text(laying.tape.pulls[0].zero_id)
+    lines: list[tuple[str, Role, float]] = []
+
+    def add(text: str, role: Role, size: float) -> None:
+        lines.extend((part, role, size) for part in wrap(text, role, size, room))
+
+    strong = Role.ZERO.small_pt
+    body = Role.BODY.small_pt
+    points = laying.placed.fixed_points
+    if points:
+        first = _fixed_point(setting, 0)
+        add(f"0 = {zero} = {first}", Role.ZERO, strong)
+        if len(points) > 1:
+            add(f"Check: {_fixed_point(setting, 1)}", Role.STRONG, body)
+    else:
+        add(f"0 = {zero}: choose the place", Role.ZERO, strong)
+        add(
+            "Put a second cone 30 long steps on to sight along. Note two things that do not move:",
+            Role.BODY,
+            body,
+        )
+        add("1 ________________  2 ________________", Role.BODY, body)
+    add("Use the 0 of the scale, not the ring.", Role.STRONG, body)
+    add(f"{_tape_side(setting)}", Role.BODY, body)
+    text_mm = sum(line_mm(size) for _, _, size in lines)
+    height = max(text_mm + 3.0, 25.0 if compact else 27.0)
+
+    def draw(pen: Pen, y: float) -> None:
+        pen.rect(paper.left_mm, y, paper.inner_mm, height, line_mm=0.7)
+        at = y + 1.8 + max(0.0, (height - 3.0 - text_mm) / 2)
+        for text, role, size in lines:
+            pen.text(paper.left_mm + 3.0, at + cap_mm(size), text, role, size_pt=size)
+            at += line_mm(size)
+        draw_zero(pen, setting, paper.right_mm - drawing - 2.0, y + 1.0, drawing, height - 2.0)
+
+    return Block(height_mm=height + 1.2, draw=draw)
+
+
+def _fixed_point(setting: Setting, index: int) -> str:
+    point = setting.laying.placed.fixed_points[index]
+    edge = f" ({point.landmark.edge})" if point.landmark.edge else ""
+    if abs(point.distance_m) < setting.laying.tape.spec.tick.metres / 2:
+        return f"at {point.landmark.text}{edge}"
+    side = "after" if point.beyond else "before"
+    return f"{setting.length(point.distance_m)} {side} {point.landmark.text}{edge}"
+
+
+def _tape_side(setting: Setting) -> str:
+    zero = zero_text(setting.laying.tape.pulls[0].zero_id)
+    front = " Front = the side the runner comes from." if zero.startswith("front") else ""
+    return f"Tape along the left line, as the runner sees it.{front}"
+
+
+# -- the pulls --------------------------------------------------------------------------------
+
+
+def _pull(setting: Setting, pull: Pull, row_mm: float) -> Table:
+    layout = setting.laying.layout
+    first = pull.number == setting.laying.tape.pulls[0].number
+    columns = _columns(setting, beside=first)
+    rows = _rows(setting, pull, columns, row_mm)
+    heading = _pull_heading(setting, pull, columns)
+
+    def beside(pen: Pen, top: float, end: float, piece: int) -> None:
+        if piece == 0:
+            left = columns.right + 4.0
+            draw_strip(pen, setting, left, top, setting.paper.right_mm - left, end - top)
+
+    drawn = first and bool(layout.marks)
+    return Table(
+        heading=heading,
+        rows=rows,
+        beside=beside if drawn else None,
+        beside_least_mm=80.0 if drawn else 0.0,
+    )
+
+
+def _columns(setting: Setting, *, beside: bool) -> Columns:
+    paper = setting.paper
+    left = paper.left_mm
+    compact = paper.compact
+    metric = setting.unit is UnitSystem.METRIC
+    mark = left + (7.5 if compact else 9.0)
+    # The widest reading is 000.00, or 000 ft 11 1/2 in.
+    reading = mark + (16.0 if compact else 24.0) + ((30.0 if compact else 34.0) if metric else 52.0)
+    if not beside:
+        right = paper.right_mm
+    elif metric:
+        right = left + (92.0 if compact else 122.0)
+    else:
+        right = left + (100.0 if compact else 128.0)
+    gap = right - (2.0 if compact else 8.0)
+    return Columns(
+        left=left,
+        mark=mark,
+        reading=reading,
+        side=reading + (4.0 if compact else 7.0),
+        gap=gap,
+        right=right,
+    )
+
+
+def _pull_heading(setting: Setting, pull: Pull, columns: Columns) -> Block:
+    paper = setting.paper
+    size = Role.HEADING.small_pt if paper.compact else Role.HEADING.large_pt
+    label = Role.LABEL.small_pt
+    running = pull.direction is PullDirection.RUNNING
+    text = f"PULL {pull.number} · from the {zero_text(pull.zero_id)}, {pull.direction.value}"
+    if pull.number > 1:
+        text = f"PULL {pull.number} · new 0: {zero_text(pull.zero_id)}, {pull.direction.value}"
+    starts_only = all(r.mark_id.startswith("start") for r in pull.readings)
+    metric = setting.unit is UnitSystem.METRIC
+    reads = "tape reads, m" if metric else "tape reads"
+    height = cap_mm(size) + cap_mm(label) + 5.4
+
+    def draw(pen: Pen, y: float) -> None:
+        baseline = y + 1.4 + cap_mm(size)
+        wide = pen.text(columns.left, baseline, text, Role.HEADING, size_pt=size)
+        arrow_y = baseline - cap_mm(size) / 2
+        ends = (columns.left + wide + 3.0, columns.left + wide + 12.0)
+        if ends[1] < columns.right:
+            begin, end = ends if running else ends[::-1]
+            pen.arrow(begin, arrow_y, end, arrow_y, width_mm=0.8, head_mm=3.0)
+        baseline += 2.2 + cap_mm(label)
+        pen.text(columns.mark, baseline, "mark", Role.LABEL, size_pt=label)
+        pen.text(columns.reading, baseline, reads, Role.LABEL, size_pt=label, align=Align.RIGHT)
+        if starts_only:
+            pen.text(columns.side, baseline, "who", Role.LABEL, size_pt=label)
+            pen.text(
+                columns.gap, baseline, "foot in front", Role.LABEL, size_pt=label, align=Align.RIGHT
+            )
+        else:
+            pen.text(
+                columns.gap,
+                baseline,
+                "gap: check only, do not add",
+                Role.LABEL,
+                size_pt=label,
+                align=Align.RIGHT,
+            )
+        below = y + height
+        pen.line(columns.left, below, columns.right, below, width_mm=0.5)
+
+    return Block(height_mm=height, draw=draw)
+
+
+def _rows(setting: Setting, pull: Pull, columns: Columns, row_mm: float) -> tuple[Block, ...]:
+    """Return the rows of a pull in walking order, pegs and the slow-down cone among them."""
+    layout = setting.laying.layout
+    series = [r.mark_id for r in pull.readings if not r.mark_id.startswith("start")]
+    rows: list[tuple[float, Block]] = []
+    before: Reading | None = None
+    for reading in pull.readings:
+        place = series.index(reading.mark_id) + 1 if reading.mark_id in series else 0
+        fifth = place > 0 and place % 5 == 0 and place < len(series)
+        if place:
+            row = _mark_row(setting, reading, before, columns, row_mm, fifth=fifth)
+            if layout.mark(reading.mark_id).kind is MarkKind.WICKET:
+                before = reading
+        else:
+            row = _start_row(setting, reading, columns, row_mm)
+        rows.append((reading.true_m, row))
+    cone = _cone_on_tape_m(setting, pull)
+    if cone is not None:
+        rows.append((cone, _cone_row(setting, cone, columns, row_mm)))
+    last = rows[-1][0] if rows else 0.0
+    for number in range(1, math.ceil(last / PEG_M[setting.unit])):
+        rows.append((number * PEG_M[setting.unit], _peg_row(setting, number, columns)))
+    rows.sort(key=lambda item: item[0])
+    return tuple(row for _, row in rows)
+
+
+def _pegs(setting: Setting, pull: Pull) -> int:
+    """Return how many pegs a pull takes."""
+    reach = max((r.true_m for r in pull.readings), default=0.0)
+    cone = _cone_on_tape_m(setting, pull)
+    return max(math.ceil(max(reach, cone or 0.0) / PEG_M[setting.unit]) - 1, 0)
+
+
+def _row_block(columns: Columns, height: float, draw: object, *, fifth: bool = False) -> Block:
+    def whole(pen: Pen, y: float) -> None:
+        draw(pen, y)  # type: ignore[operator]
+        pen.line(
+            columns.left,
+            y + height,
+            columns.right,
+            y + height,
+            width_mm=0.7 if fifth else 0.15,
+        )
+
+    return Block(height_mm=height, draw=whole, ends_group=fifth)
+
+
+def _mark_row(
+    setting: Setting,
+    reading: Reading,
+    before: Reading | None,
+    columns: Columns,
+    row_mm: float,
+    *,
+    fifth: bool,
+) -> Block:
+    mark = setting.laying.layout.mark(reading.mark_id)
+    gap = ""
+    if mark.kind is MarkKind.WICKET and before is not None:
+        gap = _bare(setting, abs(reading.true_m - before.true_m))
+    chalk = (
+        mark.kind is MarkKind.WICKET
+        and int(mark.id.removeprefix("w")) > setting.solved.plan.kit.wickets
+    )
+    note = mark.label or ("chalk" if chalk else "")
+
+    def draw(pen: Pen, y: float) -> None:
+        _row_start(pen, setting, reading, columns, y, row_mm)
+        size = Role.FIGURE.small_pt
+        if note:
+            lines = wrap(note, Role.BODY, Role.BODY.small_pt, columns.gap - columns.side - 16.0)
+            _centred_lines(pen, columns.side, y, row_mm, lines, Role.BODY, Role.BODY.small_pt)
+        if gap:
+            baseline = y + (row_mm + cap_mm(size)) / 2
+            pen.text(columns.gap, baseline, gap, Role.FIGURE, size_pt=size, align=Align.RIGHT)
+
+    return _row_block(columns, row_mm, draw, fifth=fifth)
+
+
+def _bare(setting: Setting, length_m: float) -> str:
+    per_inch = 4 if setting.laying.tape.spec.tick is Tick.QUARTER_INCH else 2
+    return format_length(length_m, setting.unit, bare=True, per_inch=per_inch)
+
+
+def _row_start(
+    pen: Pen, setting: Setting, reading: Reading, columns: Columns, y: float, row_mm: float
+) -> None:
+    """Draw tick box, mark and reading of a row."""
+    pen.tick_box(columns.left + 0.6, y + (row_mm - 5.0) / 2)
+    mark_pt = Role.MARK.large_pt if not setting.paper.compact else Role.MARK.small_pt
+    text = mark_text(reading.mark_id, letter_of(setting.laying, reading.mark_id))
+    if width_mm(text, Role.MARK, mark_pt) > 22.0 or (setting.paper.compact and len(text) > 3):
+        mark_pt = Role.HEADING.large_pt
+    pen.text(columns.mark, y + (row_mm + cap_mm(mark_pt)) / 2, text, Role.MARK, size_pt=mark_pt)
+    size = Role.READING.large_pt if row_mm >= 8.5 else Role.READING.small_pt
+    draw_reading(
+        pen,
+        columns.reading,
+        y + (row_mm + cap_mm(size)) / 2,
+        format_ticks(reading.ticks, reading.tick),
+        Role.READING,
+        size if not setting.paper.compact else Role.READING.small_pt,
+    )
+
+
+def draw_reading(
+    pen: Pen, right_mm: float, baseline_mm: float, text: str, role: Role, size_pt: float
+) -> None:
+    """Draw a reading so that a column lines up: decimals, or feet, inches and fractions.
+
+    The units of a feet reading are set at half the size.
+    """
+    if " ft " not in text:
+        pen.text(right_mm, baseline_mm, text, role, size_pt=size_pt, align=Align.RIGHT)
+        return
+    feet, _, *inches, _ = text.split()
+    unit_pt = max(size_pt / 2, Role.LABEL.small_pt)
+    step = 0.22 * cap_mm(size_pt)
+
+    def put(right: float, part: str, points: float) -> float:
+        pen.text(right, baseline_mm, part, role, size_pt=points, align=Align.RIGHT)
+        return right
+
+    fraction = next((part for part in inches if "/" in part), "")
+    whole = next((part for part in inches if "/" not in part), "0")
+    digit = width_mm("0", role, size_pt)
+    x = put(right_mm, "in", unit_pt) - width_mm("in", role, unit_pt) - step
+    if fraction:
+        put(x, fraction, size_pt)
+    x -= width_mm("1/2", role, size_pt) + 1.4 * step
+    if whole != "0" or not fraction:
+        put(x, whole, size_pt)
+    x -= 2 * digit + step
+    x = put(x, "ft", unit_pt) - width_mm("ft", role, unit_pt) - step
+    put(x, feet, size_pt)
+
+
+def _start_row(setting: Setting, reading: Reading, columns: Columns, row_mm: float) -> Block:
+    demand = next(d for d in setting.laying.demands if d.start_id == reading.mark_id)
+    foot_mm = 20.0
+    room = columns.gap - columns.side - foot_mm
+    size, lines = fit(demand.athlete.name, Role.NAME, room, compact=setting.paper.compact)
+    height = max(row_mm, len(lines) * line_mm(size) + 1.6)
+    foot = demand.front_foot.value if demand.front_foot is not None else "either"
+
+    def draw(pen: Pen, y: float) -> None:
+        _row_start(pen, setting, reading, columns, y, height)
+        _centred_lines(pen, columns.side, y, height, lines, Role.NAME, size)
+        points = Role.FIGURE_STRONG.small_pt
+        pen.text(
+            columns.gap,
+            y + (height + cap_mm(points)) / 2,
+            foot,
+            Role.FIGURE_STRONG,
+            size_pt=points,
+            align=Align.RIGHT,
+        )
+
+    return _row_block(columns, height, draw)
+
+
+def _centred_lines(
+    pen: Pen, x: float, y: float, height: float, lines: tuple[str, ...], role: Role, size: float
+) -> None:
+    block = cap_mm(size) + (len(lines) - 1) * line_mm(size)
+    pen.lines(x, y + (height - block) / 2 + cap_mm(size), lines, role, size_pt=size)
+
+
+def _peg_row(setting: Setting, number: int, columns: Columns) -> Block:
+    shown = (
+        format_ticks(number * 1000, Tick.CM_1)
+        if setting.unit is UnitSystem.METRIC
+        else f"{number * 30} ft"
+    )
+
+    def draw(pen: Pen, y: float) -> None:
+        pen.rect(
+            columns.left, y, columns.right - columns.left, PEG_ROW_MM, line_mm=0.0, fill=Ink.TINT
+        )
+        size = Role.STRONG.small_pt
+        baseline = y + (PEG_ROW_MM + cap_mm(size)) / 2
+        pen.text(columns.mark, baseline, "peg", Role.STRONG, size_pt=size)
+        pen.text(columns.reading, baseline, shown, Role.STRONG, size_pt=size, align=Align.RIGHT)
+        pen.text(
+            columns.side, baseline, "tape straight, peg it", Role.BODY, size_pt=Role.BODY.small_pt
+        )
+
+    return _row_block(columns, PEG_ROW_MM, draw)
+
+
+# -- the slow-down ----------------------------------------------------------------------------
+
+
+def _cone_m(setting: Setting, pull: Pull) -> float:
+    """Return where the slow-down cone lies from a pull's zero, up to a whole metre or foot [m]."""
+    layout = setting.laying.layout
+    way = 1 if pull.direction is PullDirection.RUNNING else -1
+    distance = way * (stop_along_m(setting) - along_of(layout, pull.zero_id))
+    whole = 1.0 if setting.unit is UnitSystem.METRIC else float(FOOT_M)
+    room = setting.laying.placed.run_out_room_m
+    wanted = layout.run_out_wanted_m
+    # Where the room ends before the wanted slow-down, the cone must not be moved beyond it.
+    round_to_whole = math.floor if room is not None and room < wanted + whole else math.ceil
+    return round_to_whole(distance / whole + 1e-9) * whole
+
+
+def _cone_on_tape_m(setting: Setting, pull: Pull) -> float | None:
+    """Return the cone's place when this pull reaches it, else None."""
+    if not has_slow_down(setting) or not pull.readings:
+        return None
+    end = setting.laying.layout.marks[-1].id
+    if pull.direction is not PullDirection.RUNNING or pull.readings[-1].mark_id != end:
+        return None
+    place = _cone_m(setting, pull)
+    return place if pull.readings[-1].true_m < place <= setting.laying.tape.spec.length_m else None
+
+
+def _cone_row(setting: Setting, place_m: float, columns: Columns, row_mm: float) -> Block:
+    if setting.unit is UnitSystem.METRIC:
+        shown = format_length(place_m, setting.unit, bare=True)
+    else:
+        shown = f"{round(place_m / float(FOOT_M))} ft 0 in"
+
+    def draw(pen: Pen, y: float) -> None:
+        pen.tick_box(columns.left + 0.6, y + (row_mm - 5.0) / 2)
+        size = Role.HEADING.large_pt
+        pen.text(columns.mark, y + (row_mm + cap_mm(size)) / 2, "CONE", Role.MARK, size_pt=size)
+        points = Role.FIGURE_STRONG.large_pt
+        draw_reading(
+            pen,
+            columns.reading,
+            y + (row_mm + cap_mm(points)) / 2,
+            shown,
+            Role.FIGURE_STRONG,
+            points,
+        )
+        small = Role.BODY.small_pt
+        lines = wrap("slow-down ends here", Role.BODY, small, columns.gap - columns.side)
+        _centred_lines(pen, columns.side, y, row_mm, lines, Role.BODY, small)
+
+    return _row_block(columns, row_mm, draw)
+
+
+def _slow_down_note(setting: Setting) -> list[Block]:
+    """Return where the slow-down cone stands when no pull reaches it."""
+    if not has_slow_down(setting):
+        return []
+    pulls = setting.laying.tape.pulls
+    if any(_cone_on_tape_m(setting, pull) is not None for pull in pulls):
+        return []
+    last = mark_text(setting.laying.layout.marks[-1].id)
+    beyond = stop_along_m(setting) - float(setting.laying.layout.marks[-1].along_m)
+    steps = math.ceil(beyond)
+    text = (
+        f"SLOW-DOWN CONE: {setting.length(beyond, places=0)} past {last}, beyond the tape: "
+        f"count {steps} long steps."
+    )
+    return [paragraph(text, Role.STRONG, setting.paper)]
+
+
+# -- checks, cautions, ticks ------------------------------------------------------------------
+
+
+def _check_pair(setting: Setting) -> tuple[str, str]:
+    """Return the two marks of the closing check: W5 and W10, or a shorter pair inside."""
+    marks = [mark.id for mark in zone_marks(setting.laying.layout)]
+    if len(marks) >= 10:
+        return marks[4], marks[9]
+    if len(marks) >= 4:
+        return marks[1], marks[-2]
+    if len(marks) >= 2:
+        return marks[0], marks[-1]
+    return setting.laying.layout.marks[0].id, setting.laying.layout.marks[-1].id
+
+
+def _closing_check(setting: Setting) -> Block:
+    laying = setting.laying
+    first, second = _check_pair(setting)
+    apart = abs(along_of(laying.layout, second) - along_of(laying.layout, first))
+    tick_mm = 1000 * laying.tape.spec.tick.metres
+    error = sum(laying.tape.reading(mark)[1].error_mm for mark in (first, second))
+    within = math.ceil(error / tick_mm - 1e-9) * tick_mm / 1000
+    text = f"{mark_text(first)} to {mark_text(second)} = {setting.length(apart)}"
+    wickets = len(laying.layout.of_kind(MarkKind.WICKET))
+    rest = f"right within {format_move(within, setting.unit)}"
+    if wickets:
+        rest += f"; hurdles left over: {max(setting.solved.plan.kit.wickets - wickets, 0)}"
+    rest += ". Wrong: redo, do not adjust."
+    paper = setting.paper
+    size = Role.NAME.small_pt if paper.compact else Role.NAME.large_pt
+    body = Role.BODY.small_pt
+    height = 8.0
+
+    def draw(pen: Pen, y: float) -> None:
+        pen.tick_box(paper.left_mm + 0.6, y + (height - 5.0) / 2)
+        x = paper.left_mm + (7.5 if paper.compact else 9.0)
+        baseline = y + (height + cap_mm(size)) / 2
+        wide = pen.text(x, baseline, text, Role.NAME, size_pt=size)
+        room = paper.right_mm - x - wide - 4.0
+        lines = wrap(rest, Role.BODY, body, room)
+        _centred_lines(pen, x + wide + 4.0, y, height, lines, Role.BODY, body)
+
+    return Block(height_mm=height + 0.8, draw=draw)
+
+
+def _cautions(setting: Setting) -> list[Block]:
+    texts = list(FOR_THE_ASSISTANT)
+    if has_slow_down(setting):
+        layout = setting.laying.layout
+        least = setting.length(layout.run_out_least_m, places=0)
+        last = mark_text(layout.marks[-1].id)
+        texts[1] += f" Slow-down: to the cone, never less than {least} past {last}."
+    paper = setting.paper
+    size = Role.BODY.small_pt
+    lines = [line for text in texts for line in wrap(f"! {text}", Role.BODY, size, paper.inner_mm)]
+
+    def draw(pen: Pen, y: float) -> None:
+        pen.lines(paper.left_mm, y + 1.0 + cap_mm(size), lines, Role.BODY, size_pt=size)
+
+    return [Block(height_mm=len(lines) * line_mm(size) + 1.0, draw=draw)]
+
+
+def _zone_and_time(setting: Setting) -> Block:
+    layout = setting.laying.layout
+    marks = zone_marks(layout)
+    first, last = mark_text(marks[0].id), mark_text(marks[-1].id)
+    zone = setting.length(abs(float(marks[-1].along_m - marks[0].along_m)))
+    times = ", ".join(_time_of(setting, demand) for demand in setting.laying.demands)
+    text = f"{first} to {last} = {zone}. Time expected: {times}."
+    return paragraph(text, Role.BODY, setting.paper, small=True, below_mm=0.6)
+
+
+def _time_of(setting: Setting, demand: Demand) -> str:
+    time = format_time(expected_time_s(demand))
+    return f"{demand.athlete.name} {time}" if len(setting.laying.demands) > 1 else time
+
+
+def _last_ticks(paper: Paper) -> Block:
+    size = Role.FIGURE_STRONG.small_pt if paper.compact else Role.FIGURE_STRONG.large_pt
+    height = 8.0
+
+    def draw(pen: Pen, y: float) -> None:
+        pen.line(paper.left_mm, y, paper.right_mm, y, width_mm=0.5)
+        for index, text in enumerate(("tape up", "lane closed", "coach told")):
+            x = paper.column_mm(index / 3)
+            pen.tick_box(x + 0.6, y + 1.6)
+            pen.text(
+                x + 8.0, y + 1.6 + (5.0 + cap_mm(size)) / 2, text, Role.FIGURE_STRONG, size_pt=size
+            )
+
+    return Block(height_mm=height, draw=draw)
