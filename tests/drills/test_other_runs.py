@@ -1,0 +1,86 @@
+"""Flying segments, broken runs and acceleration marks."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from scipy.integrate import quad
+
+from wicketlay.drills import AccelerationMarks, BrokenRun, FlyingSegment, lay
+from wicketlay.drills.marks import MarkKind
+from wicketlay.running.athlete import Athlete, Foot, Sex, make_runner
+from wicketlay.running.sprint import SpeedCurve
+
+WOMAN = make_runner(
+    Athlete(name="Woman", height_m=1.66, sex=Sex.FEMALE, top_speed_mps=7.9, time_constant_s=1.05)
+)
+MAN = make_runner(
+    Athlete(name="Man", height_m=1.82, sex=Sex.MALE, top_speed_mps=10.4, time_constant_s=1.2)
+)
+
+
+class TestFlyingSegment:
+    @pytest.mark.parametrize("zone", [10.0, 20.0, 30.0])
+    def test_zone_time_and_mean_agree_with_quadrature(self, zone):
+        layout = lay(WOMAN, FlyingSegment(zone_m=zone, run_on_m=30.0))
+        curve = WOMAN.curve()
+        time, _ = quad(lambda x: 1.0 / (curve.share_at(x) * 7.9), 30.0, 30.0 + zone)
+        assert layout.section_time_s == pytest.approx(time, rel=1e-9)
+        assert zone / layout.section_time_s < 7.9
+
+    def test_gates_stand_a_zone_apart(self):
+        layout = lay(WOMAN, FlyingSegment(zone_m=20.0))
+        one, two = layout.of_kind(MarkKind.GATE)
+        assert (one.along_m, two.along_m) == (0.0, 20.0)
+        assert one.label == "20 m zone opens"
+
+    def test_free_run_on_reaches_98_per_cent_and_lies_in_the_published_range(self):
+        """Haugen et al. 2019, Sports Med Open 5:44, Table 2 (V11): above 98 %, 20 to 40 m."""
+        for runner in (WOMAN, MAN):
+            layout = lay(runner, FlyingSegment())
+            assert 20.0 <= layout.run_on_m <= 40.0
+            assert layout.mark("gate1").speed_mps >= 0.98 * runner.top_speed.value - 1e-9
+
+    def test_a_short_run_on_is_noted(self):
+        layout = lay(MAN, FlyingSegment(run_on_m=15.0))
+        assert [f.code for f in layout.findings] == ["zone-still-building"]
+
+
+class TestBrokenRun:
+    def test_cones_stand_at_the_changes(self):
+        layout = lay(WOMAN, BrokenRun(parts_m=(30.0, 10.0, 10.0)))
+        assert [mark.along_m for mark in layout.of_kind(MarkKind.CONE)] == [30.0, 40.0, 50.0]
+
+    def test_splits_agree_with_the_model_part_by_part(self):
+        layout = lay(WOMAN, BrokenRun(parts_m=(20.0, 20.0, 20.0)))
+        first, second, third = (mark.time_s for mark in layout.of_kind(MarkKind.CONE))
+        curve = WOMAN.curve()
+        assert first == pytest.approx(curve.time_at(20.0))
+        easy = 0.95 * curve.speed_at(first)
+        assert second - first == pytest.approx(20.0 / easy)
+        again, _ = quad(
+            lambda x: 1.0 / (SpeedCurve(7.9, 1.05, easy).share_at(x) * 7.9), 0.0, 20.0
+        )
+        assert third - second == pytest.approx(again, rel=1e-8)
+
+    def test_an_easy_part_is_slower_than_the_cone_before_it(self):
+        layout = lay(MAN, BrokenRun())
+        speeds = [mark.speed_mps for mark in layout.of_kind(MarkKind.CONE)]
+        assert speeds[1] == pytest.approx(0.95 * speeds[0])
+        assert speeds[2] > speeds[1]
+
+
+class TestAccelerationMarks:
+    @pytest.mark.parametrize(("runner", "low", "high"), [(WOMAN, 0.82, 1.07), (MAN, 0.85, 1.37)])
+    def test_first_mark_lies_in_the_published_range(self, runner, low, high):
+        """Review entry on the sprint start, second-hand (S9): first step from blocks."""
+        layout = lay(runner, AccelerationMarks(steps=8))
+        assert low <= layout.mark("step1").along_m <= high
+
+    def test_steps_grow_and_feet_alternate(self):
+        layout = lay(WOMAN, AccelerationMarks(steps=10, first_foot=Foot.RIGHT))
+        marks = layout.of_kind(MarkKind.LANDING)
+        assert len(marks) == 10
+        assert np.all(np.diff([mark.gap_m for mark in marks][1:]) > 0)
+        assert [mark.foot for mark in marks[:3]] == [Foot.RIGHT, Foot.LEFT, Foot.RIGHT]
+        assert layout.start.foot is Foot.LEFT
