@@ -2,26 +2,23 @@
 
 from __future__ import annotations
 
-import math
 from typing import TYPE_CHECKING
 
-from wicketlay.errors import DomainError
+from wicketlay.errors import DomainError, require_range
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
 
 def require_between(name: str, value: float, low: float, high: float, unit: str = "m") -> None:
-    """Refuse `value` unless it is a finite number from `low` to `high`.
+    """Refuse `value` unless it is a number from `low` to `high`, metres unless said otherwise.
 
     Raises
     ------
     DomainError
         With the name, the value, its unit and the allowed range.
     """
-    if isinstance(value, bool) or not math.isfinite(value) or not low <= value <= high:
-        message = f"{name} is {value!r} {unit}; it must lie between {low:g} and {high:g} {unit}"
-        raise DomainError(message)
+    require_range(name, value, low, high, unit)
 
 
 def refuse_repeats(keys: Iterable[str]) -> None:

@@ -126,6 +126,8 @@ class Course:
         The landing area at the end, if there is one.
     noted
         Objects noted beside ground without landmarks.
+    middle_m
+        Middle of the straight, where that is not the middle of the stretch.
     """
 
     line: str
@@ -145,6 +147,7 @@ class Course:
     wall_after: bool = False
     pit: Pit | None = None
     noted: tuple[NotedObject, ...] = ()
+    middle_m: float | None = None
 
     @property
     def loop_m(self) -> float | None:

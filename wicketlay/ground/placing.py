@@ -1,133 +1,487 @@
-"""A layout on a real line: chainages, coordinates, fixed points and whether it fits."""
+"""Laying a layout on a real line, and saying whether it fits."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from enum import StrEnum
+import math
+from dataclasses import replace
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
+from wicketlay.drills.kit import Kit
+from wicketlay.drills.marks import AlongM, Datum, Mark, MarkKind
+from wicketlay.findings import Finding, Level
+from wicketlay.ground import clearance
+from wicketlay.ground.fit_findings import (
+    RoomChecks,
+    direction_findings,
+    marks_on_bend,
+    runway_findings,
+    width_findings,
+)
+from wicketlay.ground.fitting import (
+    Blocker,
+    Bounds,
+    Slowdown,
+    Span,
+    bounds_of,
+    room_ahead,
+    room_behind,
+    slack,
+)
+from wicketlay.ground.lines import ChainageM, Landmark
+from wicketlay.ground.placed import (
+    Direction,
+    Fit,
+    FixedPoint,
+    FreeZero,
+    Place,
+    Placed,
+    PlacedMark,
+)
+from wicketlay.sources import DEFAULTS, Judgement
+
 if TYPE_CHECKING:
-    from wicketlay.drills.marks import AlongM, Mark
-    from wicketlay.findings import Finding
-    from wicketlay.ground.lines import ChainageM, Landmark, Pose
+    from collections.abc import Sequence
+
+    from wicketlay.drills.marks import Layout
+    from wicketlay.findings import Value
+    from wicketlay.ground import Ground
+    from wicketlay.ground.course import Course
+
+__all__ = [
+    "Direction",
+    "Fit",
+    "FixedPoint",
+    "FreeZero",
+    "Place",
+    "Placed",
+    "PlacedMark",
+    "course_of",
+    "fixed_points",
+    "known_landmarks",
+    "known_lanes",
+    "known_lines",
+    "place",
+    "room_before",
+]
 
 
-class Direction(StrEnum):
-    """Which way a line is run."""
-
-    WITH = "with the line"
-    AGAINST = "against the line"
-    BOTH = "both ways"
+_BAG = Kit()
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Place:
-    """Where a layout goes, as the coach says it.
+def known_lines(ground: Ground) -> tuple[str, ...]:
+    """Return the keys of a ground's lines."""
+    return ground.lines
+
+
+def known_lanes(ground: Ground, line: str | None = None) -> tuple[int, ...]:
+    """Return the lanes of a line (None: the first); empty when there is no such line."""
+    name = ground.lines[0] if line is None else line
+    return ground.lanes_of(name) if name in ground.lines else ()
+
+
+def known_landmarks(
+    ground: Ground, line: str | None = None, lane: int | None = None
+) -> tuple[str, ...]:
+    """Return the keys of the landmarks of a lane; empty when there is no such line or lane."""
+    name = ground.lines[0] if line is None else line
+    lanes = known_lanes(ground, name)
+    number = lanes[0] if lane is None and lanes else lane
+    if number is None or number not in lanes:
+        return ()
+    return tuple(landmark.key for landmark in course_of(ground, name, number).landmarks)
+
+
+@lru_cache(maxsize=256)
+def course_of(ground: Ground, line: str, lane: int) -> Course:
+    """Return one lane of a ground; KeyError when there is no such line or lane."""
+    return ground.course(line, lane)
+
+
+def room_before(ground: Ground, place: Place) -> float | None:
+    """Return the free length [m] before the place, against the running direction.
+
+    None when nothing ends it, or the place names what the ground does not have.
+    """
+    line = ground.lines[0] if place.line is None else place.line
+    if place.lanes[0] not in known_lanes(ground, line):
+        return None
+    course = course_of(ground, line, place.lanes[0])
+    landmark = course.landmark(course.zero if place.landmark is None else place.landmark)
+    if landmark is None and place.landmark is not None:
+        return None
+    at = (0.0 if landmark is None else landmark.chainage_m) + place.offset_m
+    against = place.direction is Direction.AGAINST
+    room = course.surface_to_m - at if against else at - course.surface_from_m
+    return None if math.isinf(room) else max(room + place.slide_m, 0.0)
+
+
+def fixed_points(
+    course: Course, chainage_m: float, direction: int, told: str | None = None
+) -> tuple[FixedPoint, ...]:
+    """Return up to two fixed points of a zero.
 
     Parameters
     ----------
-    line
-        Which line of the ground ("home straight"); None takes the ground's first.
-    lanes
-        Lane numbers, in the order they are used.
-    landmark
-        Key of the landmark; None takes the ground's own zero.
-    mark
-        Id of the mark that stands there; None takes the layout's datum.
-    offset_m
-        From the landmark to the mark, positive along the line.
+    course
+        The lane.
+    chainage_m
+        Where the zero is.
     direction
-        Which way it is run.
-    slide_m
-        Everything moved by this much in the running direction.
+        +1 or -1.
+    told
+        Key of the landmark the place was told from; it comes first.
+
+    Returns
+    -------
+    tuple of FixedPoint
+        Plain lines before hurdle marks, near before far; never two at one spot.
     """
 
-    line: str | None = None
-    lanes: tuple[int, ...] = (1,)
-    landmark: str | None = None
-    mark: str | None = None
-    offset_m: float = 0.0
-    direction: Direction = Direction.WITH
-    slide_m: float = 0.0
+    def signed(landmark: Landmark) -> float:
+        distance = direction * (chainage_m - landmark.chainage_m)
+        loop = course.loop_m
+        return distance if loop is None else (distance + loop / 2.0) % loop - loop / 2.0
 
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PlacedMark:
-    """A mark with its chainage and its pose on the ground."""
-
-    mark: Mark
-    chainage_m: ChainageM
-    pose: Pose
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FixedPoint:
-    """How far the zero lies from a landmark.
-
-    Parameters
-    ----------
-    landmark
-        The painted or built feature.
-    distance_m
-        From the landmark to the zero, zero or more [m].
-    beyond
-        True when the zero lies beyond the landmark in the running direction, False before it.
-    """
-
-    landmark: Landmark
-    distance_m: float
-    beyond: bool
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Placed:
-    """A layout that lies somewhere.
-
-    Parameters
-    ----------
-    ground, line, line_text
-        Name of the ground, key of its line, and how paper names the line.
-    lane
-        Lane number.
-    direction
-        +1 when run with the line's chainage, -1 against it.
-    marks
-        In running order.
-    start_chainage_m, stop_chainage_m
-        Where the corridor begins (walk or jog included) and the wanted slow-down ends.
-    run_out_room_m
-        Free length after the last mark, None when the ground does not say.
-    behind_start_room_m
-        Free length behind the start mark (and its walk or jog), None when unknown.
-    fixed_points
-        Up to two for the tape's zero, nearest first.
-    findings
-        What the checks say.
-    """
-
-    ground: str
-    line: str
-    line_text: str
-    lane: int
-    direction: int
-    marks: tuple[PlacedMark, ...]
-    start_chainage_m: ChainageM
-    stop_chainage_m: ChainageM
-    run_out_room_m: float | None = None
-    behind_start_room_m: float | None = None
-    fixed_points: tuple[FixedPoint, ...] = ()
-    findings: tuple[Finding, ...] = ()
-
-    def mark(self, mark_id: str) -> PlacedMark:
-        """Return the placed mark called `mark_id`; KeyError when there is none."""
-        for placed in self.marks:
-            if placed.mark.id == mark_id:
-                return placed
-        raise KeyError(mark_id)
-
-    def chainage_of(self, along: AlongM) -> ChainageM:
-        """Return the chainage of a place given from the layout's datum."""
-        anchor = self.marks[0]
-        return type(anchor.chainage_m)(
-            anchor.chainage_m + self.direction * (along - anchor.mark.along_m)
+    ranked = sorted(
+        course.landmarks,
+        key=lambda each: (each.key != told, each.rank, abs(signed(each))),
+    )
+    chosen: list[Landmark] = []
+    for landmark in ranked:
+        if all(abs(signed(landmark) - signed(other)) > 0.05 for other in chosen):
+            chosen.append(landmark)
+        if len(chosen) == 2:
+            break
+    points = []
+    for landmark in chosen:
+        distance = signed(landmark)
+        painted = course.run_line.length_beside(
+            chainage_m - direction * distance, chainage_m, course.painted_offset_m
         )
+        points.append(
+            FixedPoint(
+                landmark=landmark,
+                distance_m=abs(distance),
+                beyond=distance > 0.0,
+                painted_m=abs(painted),
+            )
+        )
+    return tuple(points)
+
+
+def place(
+    layout: Layout,
+    ground: Ground,
+    place: Place,
+    *,
+    lane: int,
+    kit: Kit = _BAG,
+    judgement: Judgement = DEFAULTS,
+    others: Sequence[Placed] = (),
+) -> Placed:
+    """Lay a layout on a ground and say whether it fits.
+
+    Parameters
+    ----------
+    layout
+        What is laid.
+    ground, place, lane
+        Where.
+    kit
+        The wickets.
+    judgement
+        The constants that rest on judgement.
+    others
+        Layings that lie there at the same time.
+
+    Returns
+    -------
+    Placed
+        Never an error: what does not fit or is not known is a finding, and the laying is put
+        where the ground's first line and lane, or its zero, would have it.
+    """
+    findings: list[Finding] = []
+    course = _course(ground, place, lane, findings)
+    told = _told(course, place, findings)
+    both = place.direction is Direction.BOTH
+    direction = -1 if place.direction is Direction.AGAINST else 1
+    jump = layout.datum is Datum.TAKEOFF_LINE and course.pit is not None
+    datum = direction * ((0.0 if told is None else told.chainage_m) + place.offset_m) - _anchor(
+        layout, place, findings
+    )
+    span = _span(layout, datum, both=both, jump=jump)
+    bounds = bounds_of(course, direction, _blockers(course, direction, span, ground, others))
+    by = _words(place, course, span, bounds, datum=datum, findings=findings) + place.slide_m
+    datum, span = datum + by, span.shifted(by)
+    if course.loop_m is not None:
+        # What stands on a lap is written down near the span, which has just moved.
+        again = _blockers(course, direction, span, ground, others)
+        bounds = replace(bounds, blockers=again)
+
+    marks = _marks(layout, course, direction, datum, kit, both=both)
+    findings += RoomChecks(
+        layout=layout,
+        course=course,
+        span=span,
+        bounds=bounds,
+        direction=direction,
+        both=both,
+        jump=jump,
+    ).all()
+    ahead, _ = room_ahead(span, bounds)
+    behind = room_behind(span, bounds)
+    placed = Placed(
+        ground=ground.name,
+        line=course.line,
+        line_text=course.text,
+        lane=course.lane,
+        direction=direction,
+        marks=marks,
+        start_chainage_m=ChainageM(direction * span.begin),
+        stop_chainage_m=ChainageM(direction * span.end()),
+        run_out_room_m=ahead if math.isfinite(ahead) else None,
+        behind_start_room_m=behind if math.isfinite(behind) else None,
+        fixed_points=fixed_points(
+            course, direction * datum, direction, None if told is None else told.key
+        ),
+        both_ways=both,
+        datum=layout.datum,
+        course=course,
+        free_zero=None
+        if course.landmarks
+        else FreeZero(sighting_m=float(judgement.sighting_cone_m), noted=course.noted),
+        wicket_width_m=kit.wicket_width_m,
+    )
+    findings += marks_on_bend(placed)
+    findings += width_findings(placed, course, kit, others)
+    findings += direction_findings(layout, placed, kit, place.direction, others)
+    if course.pit is not None:
+        findings += runway_findings(layout, place.direction, jump=jump)
+    findings += ground.cautions()
+    return replace(placed, findings=tuple(replace(f, lane=course.lane) for f in findings))
+
+
+def _course(ground: Ground, place: Place, lane: int, findings: list[Finding]) -> Course:
+    line = ground.lines[0] if place.line is None else place.line
+    if line not in ground.lines:
+        findings.append(_stop("ground-line-unknown", asked=line, known=", ".join(ground.lines)))
+        line = ground.lines[0]
+    lanes = ground.lanes_of(line)
+    if lane not in lanes:
+        known = str(lanes[0]) if len(lanes) == 1 else f"{lanes[0]} to {lanes[-1]}"
+        findings.append(_stop("ground-lane-unknown", asked=lane, known=known, line=line))
+        lane = lanes[0]
+    return course_of(ground, line, lane)
+
+
+def _told(course: Course, place: Place, findings: list[Finding]) -> Landmark | None:
+    key = course.zero if place.landmark is None else place.landmark
+    landmark = course.landmark(key)
+    if landmark is None and place.landmark is not None:
+        known = ", ".join(each.key for each in course.landmarks) or "none"
+        findings.append(_stop("ground-landmark-unknown", asked=key, known=known, line=course.text))
+        landmark = course.landmark(course.zero)
+    return landmark
+
+
+def _anchor(layout: Layout, place: Place, findings: list[Finding]) -> float:
+    """Return the along of the mark that stands at the place."""
+    if place.fit is Fit.END_AT:
+        return max((m.along_m for m in layout.marks if m.kind is not MarkKind.START), default=0.0)
+    if place.mark is None or place.mark in ("line", layout.datum.value):
+        # "line" is only a place when along is measured from it.
+        if place.mark == "line" and layout.datum is not Datum.TAKEOFF_LINE:
+            findings.append(_unknown_mark(layout, "line"))
+        return 0.0
+    for mark in layout.marks:
+        if mark.id == place.mark:
+            return mark.along_m
+    findings.append(_unknown_mark(layout, place.mark))
+    return 0.0
+
+
+def _unknown_mark(layout: Layout, asked: str) -> Finding:
+    known = ", ".join(mark.id for mark in layout.marks)
+    return _stop("ground-mark-unknown", asked=asked, known=known)
+
+
+def _stop(code: str, **values: Value) -> Finding:
+    return Finding(level=Level.STOP, code=code, values=values)
+
+
+def _span(layout: Layout, datum: float, *, both: bool, jump: bool) -> Span:
+    starts = [m.along_m for m in layout.marks if m.kind is MarkKind.START]
+    body = [m.along_m for m in layout.marks if m.kind is not MarkKind.START]
+    run_out_from = float(layout.run_out_from_m)
+    first = min(body, default=run_out_from)
+    last = max(body, default=run_out_from)
+    back = first - min(starts, default=first) + layout.approach_m
+    wanted = 0.0 if jump else layout.run_out_wanted_m
+    least = 0.0 if jump else layout.run_out_least_m
+    if both:
+        # The way back starts where the slow-down was, and slows down where the start was.
+        back = wanted = least = max(back, wanted)
+    return Span(
+        first=datum + first,
+        last=datum + last,
+        run_out_from=datum + run_out_from,
+        back_m=back,
+        wanted_m=wanted,
+        least_m=least,
+        wickets=()
+        if jump
+        else tuple(datum + m.along_m for m in layout.marks if m.kind is MarkKind.WICKET),
+    )
+
+
+def _blockers(
+    course: Course, direction: int, span: Span, ground: Ground, others: Sequence[Placed]
+) -> tuple[Blocker, ...]:
+    """Return what stands in the lane, in run coordinates, near the span on a lap."""
+    shut: list[tuple[float, float, str, int | None]] = []
+    if ground.obstacles:
+        shut += [
+            (low, high, name, None)
+            for low, high, name in clearance.obstacles_on(course, ground.obstacles)
+        ]
+    if others:
+        laid = [(other, other.course) for other in others if other.course is not None]
+        shut += [
+            (low, high, f"the laying on lane {other.lane}", other.lane)
+            for low, high, other in clearance.layings_on(course, laid)
+        ]
+    loop = course.loop_m
+    found = []
+    for low, high, what, lane in shut:
+        begin, end = (low, high) if direction > 0 else (-high, -low)
+        offsets = [0.0]
+        if loop is not None:
+            nearest = round(((span.first + span.last) / 2.0 - begin) / loop)
+            offsets = [loop * (nearest + k) for k in (-1, 0, 1)]
+        found += [
+            Blocker(from_m=begin + by, to_m=end + by, what=what, laying_lane=lane) for by in offsets
+        ]
+    return tuple(found)
+
+
+def _words(
+    place: Place,
+    course: Course,
+    span: Span,
+    bounds: Bounds,
+    *,
+    datum: float,
+    findings: list[Finding],
+) -> float:
+    """Return the shift [m] that a place told in words, or not told at all, asks for."""
+    direction = -1 if place.direction is Direction.AGAINST else 1
+    measured = all(math.isfinite(each) for each in bounds.stretch)
+    untold = (
+        place.fit is Fit.GIVEN
+        and (place.landmark, place.mark, place.offset_m) == (None, None, 0.0)
+        and course.pit is None
+        and measured
+    )
+    if place.fit in (Fit.FAR, Fit.MIDDLE) and not measured:
+        findings.append(_stop("ground-word-needs-length", word=place.fit.value, line=course.text))
+        return 0.0
+    if place.fit is Fit.MIDDLE:
+        middle = course.middle_m
+        if middle is None:
+            middle = (course.marks_from_m + course.marks_to_m) / 2.0
+        return direction * middle - (span.first + span.last) / 2.0
+    if untold:
+        findings.append(Finding(level=Level.NOTE, code="ground-place-not-told"))
+        return _farthest(span, bounds, datum, back=True)
+    if place.fit is Fit.FAR:
+        return _farthest(span, bounds, datum, back=direction > 0)
+    return 0.0
+
+
+def _farthest(span: Span, bounds: Bounds, datum: float, *, back: bool) -> float:
+    """Return the shift to the farthest place that fits, on the straight itself if it can be.
+
+    The datum comes to lie on a whole 0.1 m, which is easier to find again.
+    """
+    inside = replace(bounds, surface=bounds.stretch)
+    slowdowns: tuple[Slowdown, ...] = ("wanted", "least")
+    for limits in (inside, bounds):
+        for slowdown in slowdowns:
+            free = slack(span, limits, slowdown)
+            if not free:
+                continue
+            begin, end = free[0] if back else free[-1]
+            exact = begin if back else end
+            tenths = (datum + exact) * 10.0
+            even = (math.ceil(tenths - 1e-6) if back else math.floor(tenths + 1e-6)) / 10.0 - datum
+            return even if begin - 1e-9 <= even <= end + 1e-9 else exact
+    return inside.surface[0] - span.begin if back else inside.surface[1] - span.end("least")
+
+
+def _marks(
+    layout: Layout, course: Course, direction: int, datum: float, kit: Kit, *, both: bool
+) -> tuple[PlacedMark, ...]:
+    laid = list(layout.marks)
+    body = [m.along_m for m in laid if m.kind is not MarkKind.START]
+    if both and body:
+        run_on = min(body) - layout.start.along_m
+        laid.append(
+            Mark(
+                id="start-back",
+                kind=MarkKind.START,
+                along_m=AlongM(max(body) + run_on),
+                label="start of the way back",
+            )
+        )
+    bent = any(not piece.straight for piece in course.run_line.pieces)
+    middle = (course.left_m - course.right_m) / 2.0
+    half = kit.wicket_width_m / 2.0
+    found: list[PlacedMark] = []
+    for mark in sorted(laid, key=lambda each: each.along_m):
+        chainage = direction * (datum + mark.along_m)
+        pose = course.run_line.locate(chainage, extend=True)
+        ends = None
+        if mark.kind is MarkKind.WICKET:
+            sin, cos = math.sin(pose.heading_rad), math.cos(pose.heading_rad)
+            left, right = (
+                (pose.x_m - by * sin, pose.y_m + by * cos) for by in (middle + half, middle - half)
+            )
+            ends = (left, right)
+        if direction < 0:
+            pose = replace(pose, heading_rad=(pose.heading_rad + math.pi) % (2.0 * math.pi))
+        found.append(PlacedMark(mark=mark, chainage_m=ChainageM(chainage), pose=pose, ends=ends))
+    return _beside_each_other(found, course) if bent else tuple(found)
+
+
+def _beside_each_other(marks: list[PlacedMark], course: Course) -> tuple[PlacedMark, ...]:
+    """Return marks on a line with bends, each with its chord and its edge gaps."""
+    found: list[PlacedMark] = []
+    wicket: PlacedMark | None = None
+    for index, each in enumerate(marks):
+        chord = inner = outer = None
+        if index:
+            before = marks[index - 1].pose
+            chord = math.hypot(each.pose.x_m - before.x_m, each.pose.y_m - before.y_m)
+        if each.ends is not None:
+            if wicket is not None and wicket.ends is not None:
+                inner = math.dist(each.ends[0], wicket.ends[0])
+                outer = math.dist(each.ends[1], wicket.ends[1])
+            wicket = each
+        found.append(
+            replace(
+                each,
+                chord_m=chord,
+                inner_gap_m=inner,
+                outer_gap_m=outer,
+                radius_m=_radius(course, each.chainage_m),
+            )
+        )
+    return tuple(found)
+
+
+def _radius(course: Course, chainage_m: float) -> float:
+    line = course.run_line
+    if not line.closed and not line.from_m <= chainage_m <= line.to_m:
+        return math.inf
+    return line.radius_at(chainage_m)

@@ -2,12 +2,35 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+import math
+from dataclasses import dataclass, replace
 from enum import StrEnum
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, overload
+
+import numpy as np
+
+from wicketlay.drills.marks import MarkKind
+from wicketlay.findings import Finding, Level
+from wicketlay.ground.checks import require_between
+from wicketlay.ground.lines import chord_m
+from wicketlay.ground.placing import fixed_points
+from wicketlay.sources import (
+    DEFAULTS,
+    STEEL_EXPANSION_PER_C,
+    STEEL_REFERENCE_C,
+    TAPE_CLASS_MM,
+    Judgement,
+)
 
 if TYPE_CHECKING:
-    from wicketlay.findings import Finding
+    from collections.abc import Sequence
+
+    from numpy.typing import NDArray
+
+    from wicketlay.ground.placed import FixedPoint, Placed
+
+LINE = "line"
+"""What the take-off line is called among mark ids."""
 
 
 class Tick(StrEnum):
@@ -36,6 +59,14 @@ class TapeClass(StrEnum):
     III = "III"
 
 
+class TapeLies(StrEnum):
+    """Along what the tape lies; on a straight it makes no difference."""
+
+    RUN_LINE = "run line"
+    PAINTED_LINE = "painted line"
+    STRAIGHT = "pulled straight"
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TapeSpec:
     """The tape and how it is used.
@@ -52,6 +83,13 @@ class TapeSpec:
         Accuracy class.
     temperature_c
         Temperature [degC] of a steel tape; None for a tape whose length hardly changes.
+    lies
+        Along what it lies on a bend.
+
+    Raises
+    ------
+    DomainError
+        When the length or the temperature is out of range.
     """
 
     zero: str | None = None
@@ -59,6 +97,13 @@ class TapeSpec:
     tick: Tick = Tick.CM_1
     tape_class: TapeClass = TapeClass.II
     temperature_c: float | None = None
+    lies: TapeLies = TapeLies.RUN_LINE
+
+    def __post_init__(self) -> None:
+        """Refuse what cannot be a tape."""
+        require_between("length of the tape", self.length_m, 2.0, 200.0)
+        if self.temperature_c is not None:
+            require_between("temperature of the tape", self.temperature_c, -30.0, 70.0, "degC")
 
 
 class PullDirection(StrEnum):
@@ -81,9 +126,12 @@ class Reading:
     tick
         Length of a tick.
     true_m
-        True distance from the zero [m], before rounding.
+        True distance from the pull's zero as it lies [m], before rounding.
     error_mm
         Plus or minus, tape class, rounding, temperature and re-zeroing included [mm].
+    run_line_ticks, painted_ticks
+        On a bend: the reading of a tape laid along the run line, and along the painted line.
+        None where they are the same.
     """
 
     mark_id: str
@@ -91,19 +139,22 @@ class Reading:
     tick: Tick
     true_m: float
     error_mm: float
+    run_line_ticks: int | None = None
+    painted_ticks: int | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Pull:
     """One laying of the tape from one zero, in one direction; readings ascend from 0.
 
-    `zero_id` is a mark's id or "line" for the take-off line.
+    `zero_id` is a mark's id or "line" for the take-off line; `fixed_points` say where that is.
     """
 
     number: int
     zero_id: str
     direction: PullDirection
     readings: tuple[Reading, ...]
+    fixed_points: tuple[FixedPoint, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -116,9 +167,364 @@ class TapeSheet:
     findings: tuple[Finding, ...] = ()
 
     def reading(self, mark_id: str) -> tuple[Pull, Reading]:
-        """Return the pull and the reading of a mark; KeyError when it is not read."""
+        """Return the pull and the reading of a mark; KeyError when it is not read.
+
+        A mark that is another pull's zero as well is given where it is read off the tape.
+        """
         for pull in self.pulls:
             for reading in pull.readings:
                 if reading.mark_id == mark_id:
                     return pull, reading
         raise KeyError(mark_id)
+
+
+@overload
+def tape_error_mm(length_m: float, tape_class: TapeClass | str) -> float: ...
+@overload
+def tape_error_mm(
+    length_m: NDArray[np.float64], tape_class: TapeClass | str
+) -> NDArray[np.float64]: ...
+def tape_error_mm(
+    length_m: float | NDArray[np.float64], tape_class: TapeClass | str
+) -> float | NDArray[np.float64]:
+    """Return the largest allowed error of a tape: a + b L, L rounded up to whole metres.
+
+    Parameters
+    ----------
+    length_m : float or array
+        Length measured [m], zero or more.
+    tape_class
+        "I", "II" or "III".
+
+    Returns
+    -------
+    float or array
+        Plus or minus [mm].
+
+    Raises
+    ------
+    DomainError
+        When a length is negative or not a number.
+
+    References
+    ----------
+    EU 2014/32 Annex X; UK SI 2016/1153 Schedule 1I.
+    """
+    fixed, per_metre = (float(each) for each in TAPE_CLASS_MM[TapeClass(tape_class).value])
+    for value in np.atleast_1d(length_m):
+        require_between("length", float(value), 0.0, 1e5)
+    # A length that is a whole number of metres but for rounding counts as that number.
+    begun = np.ceil(np.round(np.asarray(length_m, dtype=np.float64), 7))
+    error = fixed + per_metre * begun
+    return error if isinstance(length_m, np.ndarray) else float(error)
+
+
+@overload
+def steel_reading_m(true_m: float, temperature_c: float) -> float: ...
+@overload
+def steel_reading_m(true_m: NDArray[np.float64], temperature_c: float) -> NDArray[np.float64]: ...
+def steel_reading_m(
+    true_m: float | NDArray[np.float64], temperature_c: float
+) -> float | NDArray[np.float64]:
+    """Return what a steel tape shows over a true distance: a warm tape is longer and shows less.
+
+    Parameters
+    ----------
+    true_m : float or array
+        Distance [m].
+    temperature_c
+        Temperature of the tape [degC]; it is true at 20.
+
+    Returns
+    -------
+    float or array
+        Reading [m].
+
+    Raises
+    ------
+    DomainError
+        When the temperature is outside -60 to 100 degC.
+
+    References
+    ----------
+    6.45e-6 per degF (1.16e-5 per degC) from 68 degF: road-measuring form.
+    """
+    require_between("temperature", temperature_c, -60.0, 100.0, "degC")
+    longer = float(STEEL_EXPANSION_PER_C) * (temperature_c - float(STEEL_REFERENCE_C))
+    return true_m / (1.0 + longer)
+
+
+def straight_pull_error_mm(arc_m: float, radius_m: float) -> float:
+    """Return how much too short a tape pulled straight shows along a bend [mm]: arc - chord.
+
+    Raises
+    ------
+    DomainError
+        When the arc is negative or more than half the circle.
+    """
+    return (arc_m - chord_m(arc_m, radius_m)) * 1000.0
+
+
+def tape_sheet(placed: Placed, spec: TapeSpec, judgement: Judgement = DEFAULTS) -> TapeSheet:
+    """Return what the tape reads at every mark of a laying.
+
+    Parameters
+    ----------
+    placed
+        The laying.
+    spec
+        The tape; its zero is the layout's datum unless it names a mark.
+    judgement
+        The constants that rest on judgement.
+
+    Returns
+    -------
+    TapeSheet
+        Pull 1 runs from the zero with the run (for a take-off line, where everything lies
+        behind it, against the run); what lies before the zero is read in a pull against the
+        run. Where the tape ends, a new pull begins at the last mark it reached. Readings ascend
+        from 0 in walking order.
+    """
+    findings: list[Finding] = []
+    zero_id, zero_at = _zero(placed, spec, findings)
+    places = sorted(
+        ((placed.direction * float(m.chainage_m), m.mark.id) for m in placed.marks),
+        key=lambda each: each[0],
+    )
+    if zero_id == LINE:
+        places.append((zero_at, LINE))
+    ahead = [each for each in places if each[0] >= zero_at and each[1] != zero_id]
+    behind = [each for each in reversed(places) if each[0] < zero_at and each[1] != zero_id]
+    layer = _Layer(placed=placed, spec=spec, judgement=judgement, findings=findings)
+    if ahead or not behind:
+        layer.pull(PullDirection.RUNNING, zero_id, zero_at, ahead)
+    if behind:
+        layer.pull(PullDirection.BACK, zero_id, zero_at, behind)
+    pulls = tuple(layer.pulls)
+    worst = max(reading.error_mm for pull in pulls for reading in pull.readings)
+    return TapeSheet(
+        spec=spec,
+        pulls=pulls,
+        error_mm=worst,
+        findings=tuple(replace(f, lane=placed.lane) for f in findings),
+    )
+
+
+def _zero(placed: Placed, spec: TapeSpec, findings: list[Finding]) -> tuple[str, float]:
+    """Return the zero's id and its run coordinate."""
+    asked = placed.datum.value if spec.zero is None else spec.zero
+    takeoff = placed.datum.value == LINE
+    if asked == LINE and takeoff:
+        first = placed.marks[0]
+        return LINE, placed.direction * float(first.chainage_m) - first.mark.along_m
+    for each in placed.marks:
+        if each.mark.id == asked:
+            return asked, placed.direction * float(each.chainage_m)
+    if spec.zero is not None:
+        known = ", ".join([*([LINE] if takeoff else []), *(m.mark.id for m in placed.marks)])
+        findings.append(
+            Finding(
+                level=Level.STOP,
+                code="tape-zero-unknown",
+                values={"asked": spec.zero, "known": known},
+            )
+        )
+    body = [m for m in placed.marks if m.mark.kind is not MarkKind.START]
+    nearest = min(body or placed.marks, key=lambda m: abs(m.mark.along_m))
+    return nearest.mark.id, placed.direction * float(nearest.chainage_m)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Carried:
+    """What a pull takes over from the one before: errors [mm] and how far its zero lies off [m]."""
+
+    error_mm: float = 0.0
+    length_m: float = 0.0
+    off_m: float = 0.0
+
+
+class _Layer:
+    """Lays the tape, pull after pull."""
+
+    def __init__(
+        self, *, placed: Placed, spec: TapeSpec, judgement: Judgement, findings: list[Finding]
+    ) -> None:
+        self.placed = placed
+        self.spec = spec
+        self.judgement = judgement
+        self.findings = findings
+        self.pulls: list[Pull] = []
+        self.told = placed.fixed_points[0].landmark.key if placed.fixed_points else None
+
+    def pull(
+        self,
+        direction: PullDirection,
+        zero_id: str,
+        zero_at: float,
+        places: Sequence[tuple[float, str]],
+    ) -> None:
+        """Add the pulls from one zero in one direction; `places` in walking order."""
+        carried = _Carried()
+        if self.pulls:
+            carried = _Carried(error_mm=float(self.judgement.mark_error_m) * 1000.0)
+        left = list(places)
+        while True:
+            readings = [self._zero_reading(zero_id, carried)]
+            while left:
+                at, mark_id = left[0]
+                reading = self._reading(mark_id, zero_at, at, carried)
+                reach = reading.ticks * self.spec.tick.metres
+                if reach > self.spec.length_m + 1e-9 and len(readings) > 1:
+                    break
+                if reach > self.spec.length_m + 1e-9:
+                    self._too_short(mark_id, zero_id, reading.true_m)
+                readings.append(reading)
+                left.pop(0)
+            self._refuse_straight(zero_at, left, places, readings)
+            self.pulls.append(
+                Pull(
+                    number=len(self.pulls) + 1,
+                    zero_id=zero_id,
+                    direction=direction,
+                    readings=tuple(readings),
+                    fixed_points=self._fixed(zero_at),
+                )
+            )
+            if not left:
+                return
+            last = readings[-1]
+            zero_id = last.mark_id
+            zero_at = next(at for at, mark_id in places if mark_id == zero_id)
+            carried = self._handed_on(carried, last)
+            self.findings.append(
+                Finding(
+                    level=Level.NOTE,
+                    code="tape-new-pull",
+                    values={"tape_m": self.spec.length_m},
+                    mark=zero_id,
+                )
+            )
+
+    def _zero_reading(self, zero_id: str, carried: _Carried) -> Reading:
+        return Reading(
+            mark_id=zero_id,
+            ticks=0,
+            tick=self.spec.tick,
+            true_m=0.0,
+            error_mm=carried.error_mm + self._heat_mm(carried.length_m),
+        )
+
+    def _measure(self, lies: TapeLies, zero_at: float, at: float) -> float:
+        """Return the distance [m] from the zero to a mark along a tape that lies so."""
+        course = self.placed.course
+        if course is None or lies is TapeLies.RUN_LINE:
+            return abs(at - zero_at)
+        one, two = self.placed.direction * zero_at, self.placed.direction * at
+        if lies is TapeLies.STRAIGHT:
+            return course.run_line.chord(one, two)
+        return abs(course.run_line.length_beside(one, two, course.painted_offset_m))
+
+    def _bent(self, zero_at: float, at: float) -> float:
+        """Return how many metres of the run line between two places are bend."""
+        course = self.placed.course
+        if course is None:
+            return 0.0
+        direction = self.placed.direction
+        return course.run_line.bend_between(direction * zero_at, direction * at)
+
+    def _reading(self, mark_id: str, zero_at: float, at: float, carried: _Carried) -> Reading:
+        tick = self.spec.tick.metres
+        true = self._measure(self.spec.lies, zero_at, at) - carried.off_m
+        error = (
+            carried.error_mm
+            + tape_error_mm(max(true, 0.0), self.spec.tape_class)
+            + tick * 500.0
+            + self._heat_mm(carried.length_m + true)
+        )
+        along_run = along_paint = None
+        if self._bent(zero_at, at) > 0.0:
+            along_run, along_paint = (
+                _ticks(self._measure(lies, zero_at, at) - carried.off_m, tick)
+                for lies in (TapeLies.RUN_LINE, TapeLies.PAINTED_LINE)
+            )
+        return Reading(
+            mark_id=mark_id,
+            ticks=_ticks(true, tick),
+            tick=self.spec.tick,
+            true_m=true,
+            error_mm=error,
+            run_line_ticks=along_run,
+            painted_ticks=along_paint,
+        )
+
+    def _heat_mm(self, length_m: float) -> float:
+        if self.spec.temperature_c is None:
+            return 0.0
+        return abs(length_m - steel_reading_m(length_m, self.spec.temperature_c)) * 1000.0
+
+    def _handed_on(self, carried: _Carried, last: Reading) -> _Carried:
+        """Return what the next pull takes over when its zero is the mark of `last`.
+
+        The mark stands where its rounded reading put it, so its rounding is known and taken off
+        the readings of the next pull instead of being added to the error.
+        """
+        laid = last.ticks * self.spec.tick.metres
+        return _Carried(
+            error_mm=carried.error_mm
+            + tape_error_mm(laid, self.spec.tape_class)
+            + float(self.judgement.mark_error_m) * 1000.0,
+            length_m=carried.length_m + laid,
+            off_m=laid - last.true_m,
+        )
+
+    def _too_short(self, mark_id: str, zero_id: str, needed_m: float) -> None:
+        self.findings.append(
+            Finding(
+                level=Level.STOP,
+                code="tape-too-short",
+                values={
+                    "needed_m": math.ceil(needed_m),
+                    "tape_m": self.spec.length_m,
+                    "zero": zero_id,
+                },
+                mark=mark_id,
+            )
+        )
+
+    def _refuse_straight(
+        self,
+        zero_at: float,
+        left: Sequence[tuple[float, str]],
+        places: Sequence[tuple[float, str]],
+        readings: Sequence[Reading],
+    ) -> None:
+        """Refuse a tape pulled straight over more of a bend than the limit."""
+        if self.spec.lies is not TapeLies.STRAIGHT or len(readings) < 2:
+            return
+        at, mark_id = places[len(places) - len(left) - 1]
+        arc = self._bent(zero_at, at)
+        if arc > float(self.judgement.straight_pull_m):
+            self.findings.append(
+                Finding(
+                    level=Level.STOP,
+                    code="tape-straight-on-bend",
+                    values={
+                        "arc_m": arc,
+                        "limit_m": float(self.judgement.straight_pull_m),
+                        "error_mm": (abs(at - zero_at) - readings[-1].true_m) * 1000.0,
+                    },
+                    mark=mark_id,
+                )
+            )
+
+    def _fixed(self, zero_at: float) -> tuple[FixedPoint, ...]:
+        course = self.placed.course
+        if course is None:
+            return ()
+        direction = self.placed.direction
+        return fixed_points(course, direction * zero_at, direction, self.told)
+
+
+def _ticks(length_m: float, tick_m: float) -> int:
+    """Return a length as a whole number of ticks, halves up."""
+    return math.floor(length_m / tick_m + 0.5)

@@ -278,7 +278,7 @@ class Track:
         return bends * math.pi * (self.outside_kerb_m(lane) - self.outside_kerb_m(1))
 
     def _require_lane(self, lane: int) -> None:
-        require_between("lane", lane, 1, self.lanes, "(number of the lane)")
+        require_between("lane", lane, 1, self.lanes, "")
 
     def lane(self, n: int) -> RunLine:
         """Return a lane's whole lap: chainage 0 at the finish line, anticlockwise, closed.
@@ -370,6 +370,7 @@ class Track:
             left_m=left,
             right_m=right,
             painted_offset_m=left,
+            middle_m=(begins + self.finish_to_bend_m) / 2.0,
             wall_before=self.wall_behind_start,
             wall_after=self.wall_beyond_finish and not bend,
         )

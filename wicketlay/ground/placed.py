@@ -1,0 +1,217 @@
+"""A place as the coach says it, and a layout that lies somewhere."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from enum import StrEnum
+from typing import TYPE_CHECKING
+
+from wicketlay.drills.marks import Datum
+from wicketlay.errors import DomainError
+from wicketlay.ground.checks import require_between
+from wicketlay.ground.lines import ChainageM
+from wicketlay.sources import DEFAULTS
+
+if TYPE_CHECKING:
+    from wicketlay.drills.marks import AlongM, Mark
+    from wicketlay.findings import Finding
+    from wicketlay.ground.course import Course, NotedObject
+    from wicketlay.ground.lines import Landmark, Pose
+
+
+class Direction(StrEnum):
+    """Which way a line is run."""
+
+    WITH = "with the line"
+    AGAINST = "against the line"
+    BOTH = "both ways"
+
+
+class Fit(StrEnum):
+    """A place told in words instead of by a number."""
+
+    GIVEN = "given"
+    FAR = "as far from the finish as possible"
+    MIDDLE = "middle of the straight"
+    END_AT = "end at this mark"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Place:
+    """Where a layout goes, as the coach says it.
+
+    Parameters
+    ----------
+    line
+        Which line of the ground ("home straight"); None takes the ground's first.
+    lanes
+        Lane numbers, in the order they are used.
+    landmark
+        Key of the landmark; None takes the ground's own zero.
+    mark
+        Id of the mark that stands there; None takes the layout's datum.
+    offset_m
+        From the landmark to the mark, positive along the line.
+    direction
+        Which way it is run.
+    slide_m
+        Everything moved by this much in the running direction.
+    fit
+        A place in words: `FAR` and `MIDDLE` need neither landmark nor mark nor offset;
+        `END_AT` puts the last mark where `mark` would stand.
+
+    Raises
+    ------
+    DomainError
+        When lanes are missing or told twice, or a number is out of range.
+    """
+
+    line: str | None = None
+    lanes: tuple[int, ...] = (1,)
+    landmark: str | None = None
+    mark: str | None = None
+    offset_m: float = 0.0
+    direction: Direction = Direction.WITH
+    slide_m: float = 0.0
+    fit: Fit = Fit.GIVEN
+
+    def __post_init__(self) -> None:
+        """Refuse what cannot be a place."""
+        if not self.lanes or len(set(self.lanes)) != len(self.lanes):
+            message = f"lanes are {list(self.lanes)!r}; name at least one, and each once"
+            raise DomainError(message)
+        for lane in self.lanes:
+            require_between("lane", lane, 1, 20, "")
+        require_between("offset", self.offset_m, -1000.0, 1000.0)
+        require_between("slide", self.slide_m, -1000.0, 1000.0)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlacedMark:
+    """A mark with its chainage and its pose on the ground.
+
+    Parameters
+    ----------
+    mark, chainage_m
+        What stands where on the run line.
+    pose
+        The point on the run line; the heading is the running direction.
+    ends : ((x, y), (x, y)) or None
+        Ends of a wicket [m], the one on the left of the line first; it stands across the lane's
+        middle.
+    chord_m
+        On a bend: the straight distance to the mark before it [m].
+    inner_gap_m, outer_gap_m
+        On a bend: the straight distances between this wicket's left and right ends and those of
+        the wicket before it [m].
+    radius_m
+        Radius of the run line there [m], infinite on a straight.
+    """
+
+    mark: Mark
+    chainage_m: ChainageM
+    pose: Pose
+    ends: tuple[tuple[float, float], tuple[float, float]] | None = None
+    chord_m: float | None = None
+    inner_gap_m: float | None = None
+    outer_gap_m: float | None = None
+    radius_m: float = math.inf
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FixedPoint:
+    """How far the zero lies from a landmark.
+
+    Parameters
+    ----------
+    landmark
+        The painted or built feature.
+    distance_m
+        From the landmark to the zero, zero or more, along the run line [m].
+    beyond
+        True when the zero lies beyond the landmark in the running direction, False before it.
+    painted_m
+        The same along the painted line on the lane's left [m]; differs on a bend only.
+    """
+
+    landmark: Landmark
+    distance_m: float
+    beyond: bool
+    painted_m: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FreeZero:
+    """A zero on ground without landmarks: a second cone to sight at, and two noted objects."""
+
+    sighting_m: float = DEFAULTS.sighting_cone_m
+    noted: tuple[NotedObject, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Placed:
+    """A layout that lies somewhere.
+
+    Parameters
+    ----------
+    ground, line, line_text
+        Name of the ground, key of its line, and how paper names the line.
+    lane
+        Lane number.
+    direction
+        +1 when run with the line's chainage, -1 against it.
+    marks
+        In running order.
+    start_chainage_m, stop_chainage_m
+        Where the corridor begins (walk or jog included) and the wanted slow-down ends.
+    run_out_room_m
+        Free length after the last mark, None when the ground does not say.
+    behind_start_room_m
+        Free length behind the start mark (and its walk or jog), None when unknown.
+    fixed_points
+        Two for the layout's datum where there are two: the landmark the place was told from,
+        then the plainest and nearest other one.
+    findings
+        What the checks say.
+    both_ways
+        True when it is run in both directions.
+    datum
+        What the layout's along is measured from.
+    course
+        The lane it lies on.
+    free_zero
+        Set when the ground has no landmark.
+    wicket_width_m
+        Width of a wicket [m].
+    """
+
+    ground: str
+    line: str
+    line_text: str
+    lane: int
+    direction: int
+    marks: tuple[PlacedMark, ...]
+    start_chainage_m: ChainageM
+    stop_chainage_m: ChainageM
+    run_out_room_m: float | None = None
+    behind_start_room_m: float | None = None
+    fixed_points: tuple[FixedPoint, ...] = ()
+    findings: tuple[Finding, ...] = ()
+    both_ways: bool = False
+    datum: Datum = Datum.FIRST_WICKET
+    course: Course | None = None
+    free_zero: FreeZero | None = None
+    wicket_width_m: float = 0.60
+
+    def mark(self, mark_id: str) -> PlacedMark:
+        """Return the placed mark called `mark_id`; KeyError when there is none."""
+        for placed in self.marks:
+            if placed.mark.id == mark_id:
+                return placed
+        raise KeyError(mark_id)
+
+    def chainage_of(self, along: AlongM) -> ChainageM:
+        """Return the chainage of a place given from the layout's datum."""
+        anchor = self.marks[0]
+        return ChainageM(anchor.chainage_m + self.direction * (along - anchor.mark.along_m))
