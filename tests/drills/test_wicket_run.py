@@ -306,7 +306,9 @@ def test_any_layout_is_ordered_and_adds_up(athlete, share, wickets, start):
 @given(athletes, st.floats(0.01, 0.10))
 def test_faster_or_longer_legged_never_gets_shorter_natural_gaps(athlete, more):
     fast = replace(athlete, top_speed_mps=min(12.0, athlete.top_speed_mps * (1 + more)))
-    tall = replace(athlete, height_m=athlete.height_m * (1 + more / 2))
+    athlete = replace(athlete, leg_m=0.52 * athlete.height_m)
+    fast = replace(fast, leg_m=athlete.leg_m)
+    tall = replace(athlete, leg_m=athlete.leg_m * (1 + more / 2))
     spec = replace(RUN, run_on_steps=12)
     base = gaps(lay(make_runner(athlete), spec))
     assert all(f >= b for f, b in zip(gaps(lay(make_runner(fast), spec)), base, strict=True))

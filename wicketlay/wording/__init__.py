@@ -10,7 +10,9 @@ from typing import TYPE_CHECKING
 from wicketlay.units import (
     UnitSystem,
     format_cadence,
+    format_duration,
     format_length,
+    format_move,
     format_percent,
     format_speed,
     format_time,
@@ -18,13 +20,13 @@ from wicketlay.units import (
 from wicketlay.wording.base import Phrase, Worded
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Callable, Mapping
 
     from wicketlay.findings import Finding, Value
 
 __all__ = ["Phrase", "UnitSystem", "Worded", "fill", "known_codes", "word"]
 
-_ROOMS = ("running", "drills", "ground", "practice", "solving")
+_ROOMS = ("running", "drills", "ground", "practice", "solving", "sheets")
 
 
 @cache
@@ -74,24 +76,24 @@ def fill(template: str, values: Mapping[str, Value], unit: UnitSystem | str) -> 
     return "".join(parts)
 
 
+_ENDINGS: tuple[tuple[str, Callable[[float, UnitSystem | str], str]], ...] = (
+    ("move_m", format_move),
+    ("_m", format_length),
+    ("_mps", format_speed),
+    ("_hz", lambda value, _: format_cadence(value)),
+    ("_share", lambda value, _: format_percent(value)),
+    ("duration_s", lambda value, _: format_duration(value)),
+    ("_s", lambda value, _: format_time(value)),
+    ("_mm", lambda value, _: f"{value:.0f} mm"),
+    ("_deg", lambda value, _: f"{value:.0f}°"),
+)
+"""How a number is shown, by the ending of its key; the first that fits."""
+
+
 def _shown(key: str, value: Value, unit: UnitSystem | str) -> str:
     if isinstance(value, bool) or not isinstance(value, int | float):
         return str(value)
-    ending = key.rsplit("_", 1)[-1] if "_" in key else ""
-    match ending:
-        case "m":
-            return format_length(float(value), unit)
-        case "mps":
-            return format_speed(float(value), unit)
-        case "hz":
-            return format_cadence(float(value))
-        case "share":
-            return format_percent(float(value))
-        case "s":
-            return format_time(float(value))
-        case "mm":
-            return f"{value:.0f} mm"
-        case "deg":
-            return f"{value:.0f}°"
-        case _:
-            return f"{value:g}"
+    for ending, show in _ENDINGS:
+        if key.endswith(ending):
+            return show(float(value), unit)
+    return f"{value:g}"
