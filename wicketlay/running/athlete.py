@@ -112,6 +112,9 @@ class Runner:
         Leg, step and cadence at top speed.
     provisional
         True until there is one time: the speed comes from height and cadence.
+    told_speed
+        Top speed that all runs together tell of, before the caps on what marks are laid by
+        [m/s]; None when it is `top_speed`.
     findings
         What the facts gave rise to.
     defaults
@@ -124,6 +127,7 @@ class Runner:
     time_constant: Estimate
     gait: Gait
     provisional: bool = False
+    told_speed: Estimate | None = None
     findings: tuple[Finding, ...] = ()
     defaults: Mapping[str, Value] = field(default_factory=lambda: MappingProxyType({}))
 
@@ -220,6 +224,7 @@ def make_runner(
     provisional = best is None and not days
     if best is not None and days:
         _compare("timed-runs-disagree", best.estimate, days, book)
+    told: Estimate | None = None
     if provisional:
         top_speed = _guessed_speed(
             athlete, leg, cadence_hz, speed_share, judgement=judgement, book=book
@@ -228,7 +233,7 @@ def make_runner(
         base = best.estimate if best else None
         if base is None and all(run.over_marks for run in timed):
             base = _frozen_guess(athlete, leg, judgement)
-        top_speed = followed(
+        speeds = followed(
             base,
             days,
             timed,
@@ -236,6 +241,8 @@ def make_runner(
             base_date=_measured_on(athlete, best),
             judgement=judgement,
         )
+        top_speed = speeds.laid
+        told = speeds.told if speeds.told.value != top_speed.value else None
     _refuse_impossible(top_speed, book)
 
     prior = prior_step(
@@ -270,6 +277,7 @@ def make_runner(
             ),
         ),
         provisional=provisional,
+        told_speed=told,
         findings=tuple(book.findings),
         defaults=MappingProxyType(book.defaults),
     )

@@ -87,6 +87,7 @@ FACT_RANGES: Mapping[str, Range] = MappingProxyType(
         "flying_s": _range("flying time", 0.3, 30.0, "s"),
         "flying_run_on_m": _range("run-on of the flying zone", 0.0, 200.0, "m"),
         "runs": _range("number of runs", 1, 100),
+        "fps": _range("frames a second", 10.0, 2000.0, "1/s"),
         "observed_m": _range("observed distance", 3.0, 400.0, "m"),
         "observed_s": _range("observed time", 0.3, 120.0, "s"),
         "observed_steps": _range("observed steps", 2.0, 400.0),
@@ -257,6 +258,8 @@ class Observation:
         How it was timed.
     runs
         How many runs the time is the mean of.
+    fps
+        Frames a second of the video the time was read from, if known.
 
     Raises
     ------
@@ -275,6 +278,7 @@ class Observation:
     over_marks: bool = False
     timing: Timing = Timing.HAND
     runs: int = 1
+    fps: float | None = None
 
     def __post_init__(self) -> None:
         """Refuse an observation that says nothing, or two things."""
@@ -297,6 +301,7 @@ class Observation:
             held_share=self.held_share,
             observed_run_on_m=self.run_on_m,
             runs=self.runs,
+            fps=self.fps,
             observed_step_m=self.observed_step_m,
             observed_mps=self.observed_speed_mps,
         )

@@ -35,6 +35,14 @@ FIRST_CORRECTION_SDS = 2.0
 """How far the reviews of a first estimate may open it, in SDs of that estimate (J)."""
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Followed:
+    """Top speed after some days [m/s]: what marks are laid by, and what the runs say together."""
+
+    laid: Estimate
+    told: Estimate
+
+
 @dataclass(frozen=True, slots=True)
 class _Known:
     """Log of a value and its variance."""
@@ -61,8 +69,8 @@ def followed(
     guessed: bool = False,
     base_date: date | None = None,
     judgement: Judgement = DEFAULTS,
-) -> Estimate:
-    """Return the top speed [m/s] that marks are laid by after `days`.
+) -> Followed:
+    """Return the top speed [m/s] after `days`, as laid by and as told.
 
     Parameters
     ----------
@@ -82,8 +90,8 @@ def followed(
 
     Returns
     -------
-    Estimate
-        Value, SD with what was held back, and what it rests on.
+    Followed
+        The SD of `laid` counts what is held back of `told`.
     """
     if base is None:
         if not days:
@@ -93,7 +101,7 @@ def followed(
         first_day, base_date, ceiling = 1, days[0].date, -math.inf
     else:
         if not days:
-            return base
+            return Followed(laid=base, told=base)
         known = _Known(math.log(base.value), base.relative_sd**2)
         first_day = 0
         ceiling = known.log + math.log1p(FIRST_CORRECTION_SDS * base.relative_sd)
@@ -115,11 +123,13 @@ def followed(
     # a value that no day has moved stays what it was, to the last digit
     unmoved = base is not None and laid == math.log(base.value)
     value = base.value if base is not None and unmoved else math.exp(laid)
-    told = f"timed runs of {len(days)} day{'' if len(days) == 1 else 's'}"
-    return Estimate(
-        value=value,
-        sd=value * math.hypot(known.sd, known.log - laid),
-        basis=f"{base.basis}, {told}" if base is not None else told,
+    basis = f"timed runs of {len(days)} day{'' if len(days) == 1 else 's'}"
+    if base is not None:
+        basis = f"{base.basis}, {basis}"
+    told = math.exp(known.log)
+    return Followed(
+        laid=Estimate(value=value, sd=value * math.hypot(known.sd, known.log - laid), basis=basis),
+        told=Estimate(value=told, sd=told * known.sd, basis=basis),
     )
 
 

@@ -40,8 +40,23 @@ class Reading:
     over_marks: bool = False
 
 
-def timing_sd_s(timing: Timing, judgement: Judgement) -> float:
-    """Return one SD [s] of a time taken that way."""
+def timing_sd_s(timing: Timing, judgement: Judgement, fps: float | None = None) -> float:
+    """Return one SD [s] of a time taken that way.
+
+    It is the error of a time from end to end, so both presses, beams or frames are in it: a hand
+    of 0.1 s is 0.07 s a press, a video frame is the error of two frames read to half a frame.
+
+    Parameters
+    ----------
+    timing
+        How the time was taken.
+    judgement
+        The errors.
+    fps
+        Frames a second of the video, if known; None takes the judged frame.
+    """
+    if timing is Timing.VIDEO and fps is not None:
+        return 1.0 / fps
     return {
         Timing.HAND: float(judgement.hand_sd_s),
         Timing.GATES: float(judgement.gate_sd_s),
@@ -104,7 +119,8 @@ def speed_reading(seen: Observation, tau: Estimate, judgement: Judgement) -> Rea
     if observed is None:
         return None
     if seen.time_s is not None:
-        errors = [timing_sd_s(seen.timing, judgement) / seen.time_s / math.sqrt(seen.runs)]
+        error = timing_sd_s(seen.timing, judgement, seen.fps)
+        errors = [error / seen.time_s / math.sqrt(seen.runs)]
     else:
         errors = [float(judgement.top_speed_sd)]
     share = 1.0
