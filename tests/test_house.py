@@ -1,0 +1,62 @@
+"""The house: what may import what, proved in fresh interpreters."""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).parents[1]
+LAYOUTS = ROOT / "layouts"
+
+HEAVY = ("numpy", "shapely", "tomlkit", "reportlab", "textual")
+
+
+def loaded_by(tmp_path: Path, *argv: str) -> set[str]:
+    """Run a command in a fresh interpreter and return the heavy packages it imported."""
+    code = (
+        "import sys\n"
+        "from wicketlay.cli import main\n"
+        f"code = main({list(argv)!r})\n"
+        "assert code in (0, 3), code\n"
+        f"print('LOADED', *[name for name in {HEAVY!r} if name in sys.modules], file=sys.stderr)\n"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", code], cwd=tmp_path, capture_output=True, text=True, check=True
+    )
+    (line,) = (text for text in done.stderr.splitlines() if text.startswith("LOADED"))
+    return set(line.split()[1:])
+
+
+def test_help_imports_nothing_heavy(tmp_path):
+    assert loaded_by(tmp_path, "--help") == set()
+
+
+def test_check_needs_no_paper_and_no_screen(tmp_path):
+    loaded = loaded_by(tmp_path, "check", str(LAYOUTS / "tuesday-wickets.toml"))
+    assert not loaded & {"reportlab", "textual"}
+
+
+def test_sheet_needs_no_screen(tmp_path):
+    loaded = loaded_by(
+        tmp_path, "sheet", str(LAYOUTS / "tuesday-wickets.toml"), "-o", str(tmp_path / "t.pdf")
+    )
+    assert "textual" not in loaded
+
+
+@pytest.mark.parametrize(
+    "module",
+    ["running.sprint", "drills", "ground.track", "practice.sharing", "plan", "solve"],
+)
+def test_the_domain_knows_no_screen_file_or_paper(module):
+    code = (
+        f"import sys, wicketlay.{module}\n"
+        "print([n for n in ('reportlab', 'textual', 'tomlkit', 'tomllib', 'wicketlay.units') "
+        "if n in sys.modules])"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", code], capture_output=True, text=True, check=True, cwd=ROOT
+    )
+    assert done.stdout.strip() == "[]"
