@@ -28,7 +28,7 @@ from wicketlay.running.facts import (
     Timing,
     is_child,
 )
-from wicketlay.running.fitting import fit_splits, top_speed_from_flying
+from wicketlay.running.fitting import FIT_SPEED_MPS, fit_splits, top_speed_from_flying
 from wicketlay.running.followed import followed
 from wicketlay.running.gait import (
     Gait,
@@ -153,16 +153,16 @@ class _Notebook:
         self.findings: list[Finding] = []
         self.defaults: dict[str, Value] = {}
 
-    def finding(self, level: Level, code: str, **values: Value) -> Finding:
+    def finding(self, level: Level, code: str, /, **values: Value) -> Finding:
         return Finding(level=level, code=code, values=values, athlete=self.athlete.name)
 
-    def caution(self, code: str, **values: Value) -> None:
+    def caution(self, code: str, /, **values: Value) -> None:
         self.findings.append(self.finding(Level.CAUTION, code, **values))
 
-    def note(self, code: str, **values: Value) -> None:
+    def note(self, code: str, /, **values: Value) -> None:
         self.findings.append(self.finding(Level.NOTE, code, **values))
 
-    def stop(self, code: str, **values: Value) -> NotEnoughKnown:
+    def stop(self, code: str, /, **values: Value) -> NotEnoughKnown:
         return NotEnoughKnown(self.finding(Level.STOP, code, **values))
 
 
@@ -443,8 +443,16 @@ def _speed_readings(
         except DomainError as refused:
             book.caution("timed-run-unusable", day=seen.date.isoformat(), reason=str(refused))
             continue
-        if reading is not None:
-            readings.append(reading)
+        if reading is None:
+            continue
+        if not FIT_SPEED_MPS[0] <= reading.value <= FIT_SPEED_MPS[1]:
+            reason = (
+                f"it tells of a top speed of {reading.value:.1f} m/s; "
+                f"it must lie between {FIT_SPEED_MPS[0]:g} and {FIT_SPEED_MPS[1]:g} m/s"
+            )
+            book.caution("timed-run-unusable", day=seen.date.isoformat(), reason=reason)
+            continue
+        readings.append(reading)
     return readings
 
 
