@@ -666,3 +666,51 @@ def format_duration(time_s: float) -> str:
 def format_percent(share: float, *, places: int = 1) -> str:
     """Return a share as a percentage, ``95 %`` or ``97.5 %``; half away from zero."""
     return f"{_decimal_text(Decimal(_fixed(_exact(share) * 100, places)))} %"
+
+
+# ---------------------------------------------------------------------------------------------
+# Temperatures: a scale with another zero, so not a factor
+# ---------------------------------------------------------------------------------------------
+
+_TEMPERATURE = re.compile(r"([+-]?)([0-9]+(?:[.,][0-9]+)?) ?(?:°|deg ?)? ?(c|f)")
+
+
+def parse_temperature(text: str) -> float:
+    """Return a temperature [degC] from text such as ``28 C``, ``28 °C`` or ``80 F``.
+
+    Raises
+    ------
+    QuantityError
+        When the text is not a temperature.
+    """
+    plain = " ".join(text[: _LONGEST + 1].casefold().translate(_TYPOGRAPHIC).split())
+    found = _TEMPERATURE.fullmatch(plain)
+    if found is None:
+        shown = text if len(text) <= _LONGEST else text[:_LONGEST] + "..."
+        message = f'temperature "{shown}" is not one; write it such as "28 C" or "80 F"'
+        raise QuantityError(message)
+    sign, number, scale = found.groups()
+    value = Fraction(number.replace(",", ".")) * (-1 if sign == "-" else 1)
+    return float(value if scale == "c" else (value - 32) * Fraction(5, 9))
+
+
+def write_temperature(value_c: float, like: str | None = None) -> str:
+    """Return a temperature [degC] in the scale of `like`; exact in Celsius.
+
+    Fahrenheit is written with as many decimals as read back to the same float, up to two;
+    where two do not suffice the text is in Celsius.
+    """
+    if like is not None and like.strip().casefold().endswith("f"):
+        fahrenheit = _exact(value_c) * Fraction(9, 5) + 32
+        for places in range(3):
+            text = _decimal_text(_rounded(fahrenheit, places))
+            if float((Fraction(text) - 32) * Fraction(5, 9)) == value_c:
+                return f"{text} F"
+    return f"{_decimal_text(_exact(value_c))} C"
+
+
+def format_temperature(value_c: float, unit: UnitSystem | str = UnitSystem.METRIC) -> str:
+    """Return a temperature for people, ``28 °C`` or ``82 °F``; half away from zero."""
+    if UnitSystem(unit) is UnitSystem.FEET:
+        return f"{_fixed(_exact(value_c) * Fraction(9, 5) + 32, 0)} °F"
+    return f"{_fixed(value_c, 0)} °C"

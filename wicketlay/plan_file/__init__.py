@@ -1,0 +1,24 @@
+"""Plan files: TOML to `Plan`, and back without touching what did not change."""
+
+from __future__ import annotations
+
+from wicketlay.plan_file.files import PlanFile, load, open_plan
+from wicketlay.plan_file.problems import PlanFileError, Problem
+from wicketlay.plan_file.recovery import (
+    Recovery,
+    discard_recovery,
+    find_recovery,
+    write_recovery,
+)
+
+__all__ = [
+    "PlanFile",
+    "PlanFileError",
+    "Problem",
+    "Recovery",
+    "discard_recovery",
+    "find_recovery",
+    "load",
+    "open_plan",
+    "write_recovery",
+]

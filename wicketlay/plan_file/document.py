@@ -1,0 +1,541 @@
+"""A plan and the files it names, read together: TOML to `Plan`, and a changed `Plan` to texts."""
+
+from __future__ import annotations
+
+import dataclasses
+import functools
+import stat
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from wicketlay.drills.kit import Kit
+from wicketlay.errors import DomainError
+from wicketlay.ground.placing import Place
+from wicketlay.ground.tape import TapeSpec
+from wicketlay.plan import DRILL_KINDS, Plan, SessionPlan
+from wicketlay.plan_file.athletes import ATHLETE, MOST_ATHLETES
+from wicketlay.plan_file.codecs import Date, Many, Text, UnfitError, quoted
+from wicketlay.plan_file.drills import DRILLS
+from wicketlay.plan_file.edit import Editor
+from wicketlay.plan_file.grounds import GROUNDS, UNMARKED
+from wicketlay.plan_file.parts import ADJUST, JUDGEMENT, KIT, PLACE, SESSION, STAGES, TAPE
+from wicketlay.plan_file.problems import nearest_of, shown_value
+from wicketlay.plan_file.records import (
+    Report,
+    SubList,
+    read_list,
+    read_record,
+    refuse_all,
+    unknown_keys,
+)
+from wicketlay.plan_file.scan import scan
+from wicketlay.plan_file.source import parse
+from wicketlay.plan_file.writing import Table, inline_text, section_lines, update, update_list
+from wicketlay.sources import DEFAULTS
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Mapping, Sequence
+
+    from wicketlay.ground import Ground
+    from wicketlay.plan_file.codecs import Value
+    from wicketlay.plan_file.records import Record
+    from wicketlay.plan_file.source import Source
+    from wicketlay.running.athlete import Athlete
+
+    Opener = Callable[[Path, str], Source]
+
+FORMAT = 1
+_TITLE = Text(noun="title")
+_NAMES = Many(member=Text(), least=1, most=MOST_ATHLETES)
+_ATHLETES = SubList(record=ATHLETE, most=MOST_ATHLETES)
+_ADJUSTMENTS = SubList(record=ADJUST, most=MOST_ATHLETES)
+_TABLES: dict[str, tuple[Record, str, Any]] = {
+    "kit": (KIT, "kit", Kit()),
+    "place": (PLACE, "place", Place()),
+    "tape": (TAPE, "tape", TapeSpec()),
+    "session": (SESSION, "session", SessionPlan()),
+    "stages": (STAGES, "stages", None),
+    "judgement": (JUDGEMENT, "judgement", DEFAULTS),
+}
+"""Tables of a plan that stand for one object each: record, field of `Plan`, default."""
+_PLAN_KEYS = [
+    "format",
+    "kind",
+    "title",
+    "date",
+    "squad",
+    "athlete",
+    "athletes",
+    "drill",
+    "ground",
+    "adjust",
+    *_TABLES,
+]
+_SQUAD_KEYS = ["format", "kind", "title", "athlete"]
+_GROUND_KEYS = ["format", "kind", "title", "ground"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Opened:
+    """One file: its text and its TOML."""
+
+    source: Source
+    raw: dict[str, Any]
+
+    @property
+    def fingerprint(self) -> str:
+        """SHA-256 of the bytes that were read."""
+        return self.source.fingerprint
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Document:
+    """A plan with the files it came from.
+
+    Parameters
+    ----------
+    plan
+        The plan.
+    files
+        "plan", and "squad" and "ground" where they are files of their own.
+    squad
+        Every athlete of the squad, also those that do not run today.
+    """
+
+    plan: Plan
+    files: dict[str, Opened]
+    squad: tuple[Athlete, ...]
+
+
+class _File:
+    """One file while it is being read."""
+
+    def __init__(self, source: Source, kind: str, keys: list[str]) -> None:
+        self.source = source
+        self.raw = parse(source)
+        self.report = Report(source, functools.cache(lambda: scan(source.text)))
+        self._head(kind, keys)
+
+    @property
+    def opened(self) -> Opened:
+        return Opened(source=self.source, raw=self.raw)
+
+    def _head(self, kind: str, keys: list[str]) -> None:
+        raw, add = self.raw, self.report.add
+        version = raw.get("format")
+        if "format" not in raw:
+            add((), UnfitError('has no "format"', remedy=f"begin the file with format = {FORMAT}"))
+        elif isinstance(version, bool) or version != FORMAT or not isinstance(version, int):
+            add(
+                ("format",),
+                UnfitError(f"{shown_value(version)} is not a format we know", allowed=str(FORMAT)),
+            )
+        if "kind" not in raw:
+            add((), UnfitError('has no "kind"', remedy=f'write kind = "{kind}" below the format'))
+        elif raw["kind"] != kind:
+            add(
+                ("kind",),
+                UnfitError(
+                    f"{shown_value(raw['kind'])} is not what is wanted here", allowed=f'"{kind}"'
+                ),
+            )
+            refuse_all(self.report)  # every other key would be a problem too, and a false one
+        unknown_keys(raw, keys, self.report, ())
+
+
+def read_document(source: Source, opener: Opener) -> Document:
+    """Read a plan and what it names.
+
+    Parameters
+    ----------
+    source
+        The plan's text.
+    opener
+        From a path and how to show it to a source; raises PlanFileError.
+
+    Raises
+    ------
+    PlanFileError
+        With every problem of every file, at most fifty.
+    """
+    file = _File(source, "plan", _PLAN_KEYS)
+    files = {"plan": file}
+    raw, report = file.raw, file.report
+    plain = _plain_values(raw, report)
+    squad = _read_squad(files, opener)
+    athletes = _chosen(squad, raw, report)
+    drill = _read_kind(raw, ("drill",), DRILLS, report, missing=True)
+    ground = _read_ground(files, opener)
+    objects = {
+        attr: read_record(record, raw[key], report, (key,)) if key in raw else default
+        for key, (record, attr, default) in _TABLES.items()
+    }
+    adjustments = (
+        read_list(_ADJUSTMENTS, raw["adjust"], report, ("adjust",)) if "adjust" in raw else ()
+    )
+    _check_adjustments(adjustments or (), squad or (), report)
+    refuse_all(*(each.report for each in files.values()))
+    try:
+        plan = Plan(
+            athletes=athletes,
+            drill=drill,
+            ground=ground,
+            adjustments=adjustments or (),
+            **plain,
+            **objects,
+        )
+    except DomainError as error:
+        message, _, remedy = str(error).partition("; ")
+        report.add((), UnfitError(message, remedy=remedy))
+        refuse_all(report)
+        raise
+    opened = {role: each.opened for role, each in files.items()}
+    return Document(plan=plan, files=opened, squad=squad or ())
+
+
+def _plain_values(raw: Mapping[str, Any], report: Report) -> dict[str, Any]:
+    found: dict[str, Any] = {}
+    for key, codec in (("title", _TITLE), ("date", Date())):
+        if key in raw:
+            try:
+                found[key] = codec.read(raw[key])
+            except UnfitError as error:
+                report.add((key,), error, value=raw[key])
+        elif key == "title":
+            report.add(
+                (), UnfitError('the plan has no "title"', remedy='add title = "Tuesday wickets"')
+            )
+    return found
+
+
+# -- athletes ---------------------------------------------------------------------------------
+
+
+def _read_squad(files: dict[str, _File], opener: Opener) -> tuple[Athlete, ...] | None:
+    """Return all athletes of the plan's squad file or of the plan; None after noting problems."""
+    file = files["plan"]
+    raw, report = file.raw, file.report
+    if "squad" in raw:
+        if "athlete" in raw:
+            report.add(
+                ("athlete",),
+                UnfitError("stands beside squad", remedy="keep one of them: squad or [[athlete]]"),
+            )
+        source = _referred(file, ("squad",), raw["squad"], opener)
+        if source is None:
+            return None
+        file = files["squad"] = _File(source, "squad", _SQUAD_KEYS)
+    if "athlete" not in file.raw:
+        remedy = "add [[athlete]] with name and height"
+        if file is files["plan"]:
+            remedy = 'add squad = "my-squad.toml", or [[athlete]] with name and height'
+        file.report.add((), UnfitError("has no athletes", remedy=remedy))
+        return None
+    found = read_list(_ATHLETES, file.raw["athlete"], file.report, ("athlete",))
+    if found is not None:
+        _check_names([athlete.name for athlete in found], file.report)
+    return found
+
+
+def _check_names(names: Sequence[str], report: Report) -> None:
+    seen: dict[str, int] = {}
+    for place, name in enumerate(names):
+        first = seen.setdefault(name.casefold(), place)
+        if first != place:
+            report.add(
+                ("athlete", place, "name"),
+                UnfitError(
+                    f"{shown_value(name)} is the name of athlete {first + 1} too",
+                    remedy="add an initial",
+                ),
+            )
+
+
+def _chosen(
+    squad: tuple[Athlete, ...] | None, raw: Mapping[str, Any], report: Report
+) -> tuple[Athlete, ...]:
+    """Return the athletes a plan names, all of the squad when it names none."""
+    if "athletes" not in raw:
+        return squad or ()
+    try:
+        names: tuple[str, ...] = _NAMES.read(raw["athletes"])
+    except UnfitError as error:
+        report.add(("athletes",), error, value=raw["athletes"])
+        return ()
+    by_name = {athlete.name: athlete for athlete in squad or ()}
+    for place, name in enumerate(names):
+        if name in names[:place]:
+            report.add(
+                ("athletes", place),
+                UnfitError(f"{shown_value(name)} is named twice", remedy="take one out"),
+            )
+        elif squad is not None and name not in by_name:
+            report.add(("athletes", place), _no_such_athlete(name, list(by_name)))
+    return tuple(by_name[name] for name in names if name in by_name)
+
+
+def _no_such_athlete(name: str, names: list[str]) -> UnfitError:
+    folded = {each.casefold(): each for each in names}
+    nearest = nearest_of(name, list(folded))
+    return UnfitError(
+        f"{shown_value(name)} is not in the squad",
+        nearest=folded.get(nearest, ""),
+        remedy="" if nearest else "write the name as the squad has it",
+    )
+
+
+def _check_adjustments(
+    adjustments: Sequence[Any], squad: Sequence[Athlete], report: Report
+) -> None:
+    names = [athlete.name for athlete in squad]
+    seen: set[str] = set()
+    for place, each in enumerate(adjustments):
+        at = ("adjust", place, "athlete")
+        if names and each.athlete not in names:
+            report.add(at, _no_such_athlete(each.athlete, names))
+        elif each.athlete in seen:
+            report.add(
+                at,
+                UnfitError(
+                    f"{shown_value(each.athlete)} has two adjustments", remedy="make them one"
+                ),
+            )
+        seen.add(each.athlete)
+
+
+# -- tables of several kinds --------------------------------------------------------------------
+
+
+def _read_kind(
+    raw: Mapping[str, Any],
+    path: tuple[str],
+    kinds: Mapping[str, Record],
+    report: Report,
+    *,
+    missing: bool,
+) -> Value:
+    """Return the object of a table whose `kind` says which record it follows."""
+    (key,) = path
+    known = ", ".join(f'"{kind}"' for kind in kinds)
+    if key not in raw:
+        if missing:
+            first = next(iter(kinds))
+            report.add(
+                (), UnfitError(f"has no [{key}]", remedy=f'add [{key}] with kind = "{first}"')
+            )
+        return None
+    table = raw[key]
+    if not isinstance(table, dict):
+        report.add(
+            path, UnfitError(f"{shown_value(table)} is not a table", remedy=f"write [{key}]")
+        )
+        return None
+    if "kind" not in table:
+        report.add(path, UnfitError('has no "kind"', allowed=known))
+        return None
+    kind = table["kind"]
+    if not isinstance(kind, str) or kind not in kinds:
+        nearest = nearest_of(kind, list(kinds)) if isinstance(kind, str) else ""
+        error = UnfitError(
+            f"{shown_value(kind)} is not a known kind", allowed=known, nearest=nearest
+        )
+        report.add((*path, "kind"), error, value=kind)
+        return None
+    return read_record(kinds[kind], table, report, path)
+
+
+def _read_ground(files: dict[str, _File], opener: Opener) -> Ground:
+    file = files["plan"]
+    table = file.raw.get("ground")
+    if table is None:
+        return UNMARKED
+    if isinstance(table, dict) and "file" in table:
+        for key in table:
+            if key != "file":
+                file.report.add(
+                    ("ground", key),
+                    UnfitError("stands beside file", remedy="keep the file, or the numbers here"),
+                )
+        source = _referred(file, ("ground", "file"), table["file"], opener)
+        if source is None:
+            return UNMARKED
+        file = files["ground"] = _File(source, "ground", _GROUND_KEYS)
+    ground: Ground = _read_kind(file.raw, ("ground",), GROUNDS, file.report, missing=True)
+    return ground
+
+
+# -- other files ------------------------------------------------------------------------------
+
+
+def _referred(file: _File, path: tuple[str, ...], value: object, opener: Opener) -> Source | None:
+    """Open a file that a plan names; None after noting why that cannot be."""
+    try:
+        relative = _relative(value)
+        target = file.source.path.parent / relative
+        _regular(target, value)
+    except UnfitError as error:
+        file.report.add(path, error, value=value)
+        return None
+    return opener(target, str(Path(file.source.shown).parent / relative))
+
+
+def _regular(target: Path, value: object) -> None:
+    try:
+        mode = target.stat().st_mode
+    except (OSError, ValueError):
+        raise UnfitError(
+            f"{shown_value(value)} is not there", remedy="names are relative to the plan's folder"
+        ) from None
+    if not stat.S_ISREG(mode):
+        raise UnfitError(f"{shown_value(value)} is not a regular file", remedy="name a .toml file")
+
+
+def _relative(value: object) -> str:
+    """Return a name of another file that stays near the plan; UnfitError otherwise."""
+    if not isinstance(value, str) or not value.strip():
+        raise UnfitError(
+            f"{shown_value(value)} is not the name of a file",
+            remedy='write it such as "squad.toml"',
+        )
+    for character in value:
+        if not character.isprintable():
+            raise UnfitError(f"{shown_value(value)} holds a hidden character", remedy="take it out")
+    parts = value.split("/")
+    if value.startswith(("/", "~")) or "\\" in value or ":" in parts[0]:
+        raise UnfitError(
+            f"{shown_value(value)} is not a relative path",
+            remedy="name it from the plan's folder, with / between folders",
+        )
+    if ".." in parts[1:]:
+        raise UnfitError(
+            f"{shown_value(value)} leaves the plan's folder",
+            allowed="at most one ../ at the beginning",
+        )
+    if not value.endswith(".toml"):
+        raise UnfitError(f"{shown_value(value)} is not a .toml file", remedy="name a .toml file")
+    return value
+
+
+# -- a changed plan to texts ------------------------------------------------------------------
+
+
+def changed_texts(document: Document, plan: Plan) -> dict[str, str]:
+    """Return the new text of every file that has to change, by role.
+
+    Only keys whose value differs are touched; nothing else of a file changes.
+    """
+    editors = {role: Editor(opened.source.text) for role, opened in document.files.items()}
+    old = document.plan
+    main = Table(editors["plan"], (), document.files["plan"].raw)
+    _update_plain(main, old, plan)
+    _update_athletes(document, editors, plan)
+    drill = DRILLS[DRILL_KINDS[type(plan.drill)]]
+    same_kind = type(old.drill) is type(plan.drill)
+    if old.drill != plan.drill:
+        update(main.inside("drill"), drill, old.drill if same_kind else None, plan.drill)
+    _update_ground(document, editors, plan)
+    for key, (record, attr, _) in _TABLES.items():
+        was, now = getattr(old, attr), getattr(plan, attr)
+        if was == now:
+            continue
+        if now is None:
+            editors["plan"].delete((key,))
+        else:
+            update(main.inside(key), record, was, now)
+    _update_adjustments(main, old, plan)
+    texts = {role: editor.result() for role, editor in editors.items()}
+    return {role: text for role, text in texts.items() if text != document.files[role].source.text}
+
+
+def _update_plain(main: Table, old: Plan, plan: Plan) -> None:
+    if old.title != plan.title:
+        main.editor.replace(("title",), _TITLE.write(plan.title))
+    if old.date != plan.date:
+        if plan.date is None:
+            main.editor.delete(("date",))
+        elif "date" in main.raw:
+            main.editor.replace(("date",), Date().write(plan.date, main.raw["date"]))
+        else:
+            main.editor.insert((), "date", Date().write(plan.date))
+
+
+def _update_athletes(document: Document, editors: dict[str, Editor], plan: Plan) -> None:
+    """Bring the squad up to date, then the list of those who run.
+
+    An athlete who is taken off the plan stays in the squad. One whose name alone changed is
+    the same athlete.
+    """
+    role = "squad" if "squad" in document.files else "plan"
+    editor, raw = editors[role], document.files[role].raw["athlete"]
+    places = {athlete.name: place for place, athlete in enumerate(document.squad)}
+    names = [athlete.name for athlete in document.squad]
+    for was, now in _renamed(document.plan, plan, places):
+        places[now] = places.pop(was)
+        names[places[now]] = now
+    added: list[Athlete] = []
+    for athlete in plan.athletes:
+        place = places.get(athlete.name)
+        if place is None:
+            added.append(athlete)
+            names.append(athlete.name)
+        elif document.squad[place] != athlete:
+            table = Table(editor, ("athlete", place), raw[place])
+            update(table, ATHLETE, document.squad[place], athlete)
+    _add_athletes(editor, document.files[role].raw, added)
+    _update_names(Table(editors["plan"], (), document.files["plan"].raw), names, document, plan)
+
+
+def _renamed(old: Plan, new: Plan, places: Mapping[str, int]) -> list[tuple[str, str]]:
+    if len(old.athletes) != len(new.athletes):
+        return []
+    kept = {athlete.name for athlete in new.athletes}
+    found = []
+    for was, now in zip(old.athletes, new.athletes, strict=True):
+        alone = dataclasses.replace(was, name=now.name) == now
+        if was.name != now.name and alone and was.name not in kept and now.name not in places:
+            found.append((was.name, now.name))
+    return found
+
+
+def _add_athletes(editor: Editor, raw: Mapping[str, Any], added: Sequence[Athlete]) -> None:
+    if not added:
+        return
+    if editor.is_inline(("athlete",)):
+        kept: list[int | str] = list(range(len(raw["athlete"])))
+        editor.set_array(("athlete",), [*kept, *(inline_text(ATHLETE, each) for each in added)])
+        return
+    for athlete in added:
+        editor.append_table(("athlete",), section_lines(ATHLETE, athlete, ("athlete",)))
+
+
+def _update_names(main: Table, names: list[str], document: Document, plan: Plan) -> None:
+    """Write who runs, when that is no longer what the file says."""
+    wanted = [athlete.name for athlete in plan.athletes]
+    if "athletes" not in main.raw:
+        if wanted != names:
+            main.editor.insert((), "athletes", _NAMES.write(wanted))
+        return
+    was = [athlete.name for athlete in document.plan.athletes]
+    if wanted == was:
+        return
+    members: list[int | str] = [was.index(name) if name in was else quoted(name) for name in wanted]
+    main.editor.set_array(("athletes",), members)
+
+
+def _update_ground(document: Document, editors: dict[str, Editor], plan: Plan) -> None:
+    old = document.plan.ground
+    if old == plan.ground:
+        return
+    role = "ground" if "ground" in document.files else "plan"
+    kind = type(plan.ground)
+    record = next(record for record in GROUNDS.values() if record.make is kind)
+    table = Table(editors[role], (), document.files[role].raw).inside("ground")
+    update(table, record, old if type(old) is kind else None, plan.ground)
+
+
+def _update_adjustments(main: Table, old: Plan, plan: Plan) -> None:
+    """Edit the adjustments, each found again by its athlete."""
+    if old.adjustments == plan.adjustments:
+        return
+    update_list(main, "adjust", ADJUST, (old.adjustments, plan.adjustments))

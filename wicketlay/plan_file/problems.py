@@ -1,0 +1,120 @@
+"""What is wrong with a file: every problem with its place, its value and its remedy."""
+
+from __future__ import annotations
+
+import difflib
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from wicketlay.errors import InputFileError
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Sequence
+
+MOST_PROBLEMS = 50
+"""Problems listed at once; more than this is a file of another kind."""
+
+Path = tuple[str | int, ...]
+"""Keys and places in arrays from the top of a file to a value."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Problem:
+    """One thing that is wrong in a file.
+
+    Parameters
+    ----------
+    file
+        The file as the user named it.
+    line
+        Line number from 1, None when the whole file is meant.
+    key
+        Where in the file ("drill.speed", "athlete[2].height"), "" for the whole file.
+    value
+        The value as text, "" when there is none.
+    message
+        What is wrong, value included.
+    allowed
+        The values that would be right.
+    remedy
+        What to do.
+    nearest
+        The known key that an unknown one looks like.
+    """
+
+    file: str
+    line: int | None = None
+    key: str = ""
+    value: str = ""
+    message: str
+    allowed: str = ""
+    remedy: str = ""
+    nearest: str = ""
+
+    def __str__(self) -> str:
+        """Return the problem as one line."""
+        place = self.file if self.line is None else f"{self.file}, line {self.line}"
+        text = f"{place}: {self.key}: {self.message}" if self.key else f"{place}: {self.message}"
+        if self.allowed:
+            text += f"; allowed: {self.allowed}"
+        if self.nearest:
+            text += f'; did you mean "{self.nearest}"?'
+        if self.remedy:
+            text += f"; {self.remedy}"
+        return text
+
+
+class PlanFileError(InputFileError):
+    """A plan, squad or ground file has problems.
+
+    Parameters
+    ----------
+    problems
+        In the order of the files' lines, at most fifty.
+    more
+        How many were found beyond those.
+    """
+
+    def __init__(self, problems: Iterable[Problem], *, more: int = 0) -> None:
+        self.problems: tuple[Problem, ...] = tuple(problems)
+        self.more = more
+        super().__init__(str(self))
+
+    def __str__(self) -> str:
+        """Return all problems, one a line."""
+        lines = [str(problem) for problem in self.problems]
+        if self.more:
+            lines.append(f"and {self.more} more; put these right first")
+        return "\n".join(lines)
+
+
+def shown_key(path: Path) -> str:
+    """Return a path as people read it: ``athlete[2].flying.time``, counted from 1."""
+    text = ""
+    for part in path:
+        if isinstance(part, int):
+            text += f"[{part + 1}]"
+        else:
+            text += f".{part}" if text else part
+    return text
+
+
+def shown_value(value: object) -> str:
+    """Return a value as a file would hold it, cut short when it is long."""
+    if isinstance(value, bool):
+        return "true" if value else "false"
+    if isinstance(value, str):
+        text = "".join(c if c.isprintable() else f"\\u{ord(c):04x}" for c in value[:80])
+        return f'"{text}"' if len(value) <= 80 else f'"{text}..."'
+    if isinstance(value, dict):
+        return "a table"
+    if isinstance(value, list):
+        return "an array"
+    text = str(value)
+    return text if len(text) <= 40 else f"{text[:40]}..."
+
+
+def nearest_of(word: str, known: Sequence[str]) -> str:
+    """Return the known word that looks most like `word`, "" when none does."""
+    close = difflib.get_close_matches(word[:80].casefold(), known, n=1, cutoff=0.6)
+    return close[0] if close else ""

@@ -1,0 +1,285 @@
+"""Tables of a file and the frozen dataclasses they stand for, both ways.
+
+A `Record` lists the keys of a table once. Reading and writing both follow that list, so a key
+that can be read can be written, and a new one is a line here.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, Any
+
+from wicketlay.errors import DomainError
+from wicketlay.plan_file.codecs import UnfitError
+from wicketlay.plan_file.problems import (
+    MOST_PROBLEMS,
+    Path,
+    PlanFileError,
+    Problem,
+    nearest_of,
+    shown_key,
+    shown_value,
+)
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Mapping
+
+    from wicketlay.plan_file.codecs import Codec, Value
+    from wicketlay.plan_file.scan import Map
+    from wicketlay.plan_file.source import Source
+
+
+class Report:
+    """Collects the problems of one file, with their lines."""
+
+    def __init__(self, source: Source, places: Callable[[], Map]) -> None:
+        self.source = source
+        self._places = places
+        self._found: list[tuple[Path, Problem]] = []
+
+    def add(self, path: Path, error: UnfitError, *, value: object = "") -> None:
+        """Note a problem at a key."""
+        problem = Problem(
+            file=self.source.shown,
+            key=shown_key(path),
+            value="" if value == "" else shown_value(value),
+            message=error.message,
+            allowed=error.allowed,
+            remedy=error.remedy,
+            nearest=error.nearest,
+        )
+        self._found.append((path, problem))
+
+    def problems(self) -> list[Problem]:
+        """Return what was found, in the order of the lines."""
+        if not self._found:
+            return []
+        places = self._places()
+        placed = [
+            dataclasses.replace(problem, line=places.line_of(path)) for path, problem in self._found
+        ]
+        return sorted(placed, key=lambda each: each.line or 0)
+
+    @property
+    def clean(self) -> bool:
+        """True while nothing was found."""
+        return not self._found
+
+
+def refuse_all(*reports: Report) -> None:
+    """Raise PlanFileError when any of the reports holds a problem."""
+    problems = [problem for report in reports for problem in report.problems()]
+    if problems:
+        raise PlanFileError(problems[:MOST_PROBLEMS], more=max(0, len(problems) - MOST_PROBLEMS))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sub:
+    """A table inside a table."""
+
+    record: Record
+    inline: bool = True
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SubList:
+    """An array of tables inside a table."""
+
+    record: Record
+    most: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Entry:
+    """One key of a table.
+
+    Parameters
+    ----------
+    key
+        As the file spells it.
+    codec
+        How its value is read and written.
+    attr
+        The field of the dataclass; None when `gather` and `spread` see to it.
+    required
+        Whether a table without it is refused.
+    example
+        A value to show when it is missing.
+    """
+
+    key: str
+    codec: Codec | Sub | SubList
+    attr: str | None = None
+    required: bool = False
+    example: str = ""
+
+
+Values = dict[str, Any]
+
+
+def _nothing(_values: Values) -> Values:
+    return {}
+
+
+def _spread_nothing(_value: Value, _raw: Mapping[str, object]) -> Values:
+    return {}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Record:
+    """The keys of one kind of table.
+
+    Parameters
+    ----------
+    noun
+        What messages call it.
+    make
+        The dataclass.
+    entries
+        Its keys, in the order they are written.
+    gather
+        From values by key to further arguments of `make`; may raise UnfitError.
+    spread
+        From an object, and the table as it stands, to the values of keys without `attr`.
+    constant
+        Values of keys that tell the kind of table apart, written as they are.
+    """
+
+    noun: str
+    make: Callable[..., Any]
+    entries: tuple[Entry, ...]
+    gather: Callable[[Values], Values] = _nothing
+    spread: Callable[[Any, Mapping[str, object]], Values] = _spread_nothing
+    constant: Mapping[str, str] = field(default_factory=dict)
+
+    @property
+    def keys(self) -> list[str]:
+        """All keys a table may have."""
+        return [*self.constant, *(entry.key for entry in self.entries)]
+
+    def values(self, made: Value, raw: Mapping[str, object]) -> Values:
+        """Return the value of every key for an object, None where the key is not needed."""
+        found: Values = {
+            entry.key: getattr(made, entry.attr) for entry in self.entries if entry.attr is not None
+        }
+        found.update(self.spread(made, raw))
+        return found
+
+    def default(self, key: str) -> Value:
+        """Return what an absent key means, None when there is no such thing."""
+        attr = next((e.attr for e in self.entries if e.key == key), None)
+        if attr is None or not dataclasses.is_dataclass(self.make):
+            return None
+        for each in dataclasses.fields(self.make):
+            if each.name == attr and each.default is not dataclasses.MISSING:
+                return each.default
+        return None
+
+
+def unknown_keys(raw: Mapping[str, object], known: list[str], report: Report, path: Path) -> None:
+    """Note every key of a table that is not known, with the nearest that is."""
+    for key, value in raw.items():
+        if key in known:
+            continue
+        nearest = nearest_of(key, known)
+        error = UnfitError(
+            "is not a known key",
+            nearest=nearest,
+            remedy="" if nearest else f"known keys: {', '.join(known)}",
+        )
+        report.add((*path, key), error, value=value)
+
+
+def read_record(record: Record, raw: object, report: Report, path: Path) -> Value:
+    """Return the object of a table, or None after noting what is wrong with it."""
+    if not isinstance(raw, dict):
+        report.add(
+            path,
+            UnfitError(f"{shown_value(raw)} is not a table", remedy=f"write [{shown_key(path)}]"),
+        )
+        return None
+    unknown_keys(raw, record.keys, report, path)
+    values: Values = {}
+    complete = True
+    for entry in record.entries:
+        if entry.key not in raw:
+            if entry.required:
+                complete = False
+                example = f", such as {entry.key} = {entry.example}" if entry.example else ""
+                report.add(
+                    path,
+                    UnfitError(
+                        f'the {record.noun} has no "{entry.key}"', remedy=f"add it{example}"
+                    ),
+                )
+            continue
+        found = _read_entry(entry, raw[entry.key], report, (*path, entry.key))
+        if found is None:
+            complete = False
+        else:
+            values[entry.key] = found
+    if not complete:
+        return None
+    return _made(record, values, report, path)
+
+
+def _read_entry(entry: Entry, value: object, report: Report, path: Path) -> Value:
+    if isinstance(entry.codec, Sub):
+        return read_record(entry.codec.record, value, report, path)
+    if isinstance(entry.codec, SubList):
+        return read_list(entry.codec, value, report, path)
+    try:
+        return entry.codec.read(value)
+    except UnfitError as error:
+        report.add(path, error, value=value)
+        return None
+
+
+def read_list(codec: SubList, value: object, report: Report, path: Path) -> tuple[Any, ...] | None:
+    """Return the objects of an array of tables, or None after noting what is wrong."""
+    if not isinstance(value, list):
+        report.add(
+            path,
+            UnfitError(
+                f"{shown_value(value)} is not an array of tables",
+                remedy=f"write [[{shown_key(path)}]]",
+            ),
+        )
+        return None
+    if len(value) > codec.most:
+        report.add(
+            path,
+            UnfitError(f"has {len(value)} entries", allowed=f"up to {codec.most}"),
+        )
+        return None
+    found = [
+        read_record(codec.record, each, report, (*path, place)) for place, each in enumerate(value)
+    ]
+    return None if any(each is None for each in found) else tuple(found)
+
+
+def _made(record: Record, values: Values, report: Report, path: Path) -> Value:
+    try:
+        extra = record.gather(values)
+        arguments = {
+            entry.attr: values[entry.key]
+            for entry in record.entries
+            if entry.attr is not None and entry.key in values
+        }
+        return record.make(**(arguments | extra))
+    except UnfitError as error:
+        at = (*path, error.key) if isinstance(error, UnfitAtError) else path
+        report.add(at, error)
+    except DomainError as error:
+        message, _, remedy = str(error).partition("; ")
+        report.add(path, UnfitError(message, remedy=remedy))
+    return None
+
+
+class UnfitAtError(UnfitError):
+    """Values that do not go together, told at one of their keys."""
+
+    def __init__(self, key: str, message: str, *, allowed: str = "", remedy: str = "") -> None:
+        super().__init__(message, allowed=allowed, remedy=remedy)
+        self.key = key

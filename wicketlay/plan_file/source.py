@@ -1,0 +1,239 @@
+"""Bytes to text, bounded and checked before any parser sees them."""
+
+from __future__ import annotations
+
+import hashlib
+import os
+import re
+import stat
+import tomllib
+import unicodedata
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+from wicketlay.plan_file.problems import PlanFileError, Problem
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+MOST_BYTES = 1024 * 1024
+MOST_LINES = 20_000
+DEEPEST = 8
+"""Brackets inside brackets; plan files need three."""
+MOST_DOTS = 8
+"""Dots in a key; plan files need two, and parsers take quadratic time over thousands."""
+
+_BOM = b"\xef\xbb\xbf"
+_BIDI = frozenset("\u061c\u200e\u200f\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069")
+_LINE_BREAKS = frozenset("\u0085\u2028\u2029")
+
+# One token of TOML as far as brackets, dots and lines go. A string that is never closed is
+# taken to the end of its line (or file), so every text is walked once and in linear time.
+_TOKEN = re.compile(
+    r'(?P<string>"""(?:[^"\\]|\\.|"{1,2}(?!"))*(?:"{3,5}|\Z)'
+    r"|'''(?:[^']|'{1,2}(?!'))*(?:'{3,5}|\Z)"
+    r'|"(?:[^"\\\n]|\\.)*"?'
+    r"|'[^'\n]*'?)"
+    r"|(?P<comment>\#[^\n]*)"
+    r"|(?P<newline>\n)"
+    r"|(?P<open>[\[{])|(?P<close>[\]}])|(?P<part>[=,])|(?P<dot>\.)"
+    r"|(?P<rest>[^\"'\#\n\[\]{}=,.]+)",
+    re.DOTALL,
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Source:
+    """A file as it was read.
+
+    Parameters
+    ----------
+    path
+        Where it was read from.
+    shown
+        How messages name it.
+    text
+        The text without a byte-order mark, line ends as they are.
+    bom
+        Whether it began with a byte-order mark.
+    fingerprint
+        SHA-256 of its bytes.
+    """
+
+    path: Path
+    shown: str
+    text: str
+    bom: bool
+    fingerprint: str
+
+    def to_bytes(self, text: str) -> bytes:
+        """Return another text as this file's bytes."""
+        return (_BOM if self.bom else b"") + text.encode("utf-8")
+
+
+def fingerprint_of(data: bytes) -> str:
+    """Return the SHA-256 of some bytes in hexadecimal."""
+    return hashlib.sha256(data).hexdigest()
+
+
+def _only(shown: str, message: str, remedy: str, line: int | None = None) -> PlanFileError:
+    return PlanFileError([Problem(file=shown, line=line, message=message, remedy=remedy)])
+
+
+def read_source(path: Path, shown: str) -> Source:
+    """Read a file's bytes, at most 1 MiB, and check its text.
+
+    Raises
+    ------
+    PlanFileError
+        When it cannot be read, is not a regular file, is too long, is not UTF-8, or holds
+        control or bidirectional characters.
+    """
+    try:
+        mode = path.stat().st_mode
+        if not stat.S_ISREG(mode):
+            what = "is a folder" if stat.S_ISDIR(mode) else "is not a regular file"
+            raise _only(shown, what, "name a .toml file")
+        with path.open("rb") as file:
+            data = file.read(MOST_BYTES + 1)
+    except FileNotFoundError:
+        raise _only(
+            shown, "there is no such file", "check the name, or make one with wicketlay new"
+        ) from None
+    except (OSError, ValueError) as error:
+        reason = os.strerror(error.errno) if isinstance(error, OSError) and error.errno else "error"
+        raise _only(
+            shown, f"cannot be read: {reason.lower()}", "check the file and its permissions"
+        ) from None
+    return source_of(data, path, shown)
+
+
+def source_of(data: bytes, path: Path, shown: str) -> Source:
+    """Return bytes as a checked source; PlanFileError as for `read_source`."""
+    if len(data) > MOST_BYTES:
+        raise _only(shown, "is larger than 1 MiB", "split it, or take out what is not a plan")
+    bom = data.startswith(_BOM)
+    body = data[3:] if bom else data
+    try:
+        text = body.decode("utf-8")
+    except UnicodeDecodeError as error:
+        line = body.count(b"\n", 0, error.start) + 1
+        byte = body[error.start]
+        raise _only(
+            shown, f"byte {byte:#04x} is not UTF-8", "save the file as UTF-8", line
+        ) from None
+    _check_lines(text, shown)
+    _check_characters(text, shown)
+    return Source(path=path, shown=shown, text=text, bom=bom, fingerprint=fingerprint_of(data))
+
+
+def _check_lines(text: str, shown: str) -> None:
+    lines = text.count("\n") + (0 if text.endswith("\n") or not text else 1)
+    if lines > MOST_LINES:
+        raise _only(shown, f"has {lines} lines", f"keep a file to {MOST_LINES} lines")
+
+
+def unprintable(character: str) -> str | None:
+    """Return what kind of hidden character this is, None for an honest one."""
+    if character in _BIDI:
+        return "bidirectional control character"
+    if character in _LINE_BREAKS or unicodedata.category(character) in {"Cc", "Cs"}:
+        return "control character"
+    # Joiners are honest letters of some scripts; the other format characters cannot be seen.
+    if unicodedata.category(character) == "Cf" and character not in "\u200c\u200d":
+        return "invisible character"
+    return None
+
+
+def _check_characters(text: str, shown: str) -> None:
+    problems: list[Problem] = []
+    if text.isascii() and text.isprintable():
+        return
+    for number, line in enumerate(text.split("\n"), start=1):
+        # The carriage return of a CRLF is a line end and no control character.
+        honest = line.removesuffix("\r").replace("\t", "")
+        if honest.isprintable():
+            continue
+        for character in honest:
+            kind = None if character.isprintable() else unprintable(character)
+            if kind is not None:
+                problems.append(
+                    Problem(
+                        file=shown,
+                        line=number,
+                        message=f"holds the {kind} U+{ord(character):04X}",
+                        remedy="take it out",
+                    )
+                )
+                break
+    if problems:
+        raise PlanFileError(problems[:50], more=max(0, len(problems) - 50))
+
+
+def _check_nesting(source: Source) -> None:
+    """Refuse brackets and dotted keys deep enough to make a parser slow or overflow."""
+    depth = dots = 0
+    line = 1
+    for token in _TOKEN.finditer(source.text):
+        kind = token.lastgroup
+        if kind == "string":
+            line += token.group().count("\n")
+        elif kind == "open":
+            depth += 1
+            dots = 0
+        elif kind == "close":
+            depth = max(0, depth - 1)
+            dots = 0
+        elif kind == "dot":
+            dots += 1
+        elif kind in {"newline", "part"}:
+            line += kind == "newline"
+            dots = 0
+        if depth > DEEPEST:
+            raise _only(
+                source.shown,
+                f"brackets are nested more than {DEEPEST} deep",
+                "a plan needs three at most",
+                line,
+            )
+        if dots > MOST_DOTS:
+            raise _only(
+                source.shown,
+                f"a key has more than {MOST_DOTS} dots",
+                "a plan needs two at most",
+                line,
+            )
+
+
+_AT_LINE = re.compile(r" \(at line (\d+), column (\d+)\)$|\s*\(at end of document\)$")
+
+
+def parse(source: Source) -> dict[str, Any]:
+    """Return the TOML of a source as plain dictionaries.
+
+    Raises
+    ------
+    PlanFileError
+        When it is nested too deep or is not TOML: one problem, with its line.
+    """
+    _check_nesting(source)
+    try:
+        return tomllib.loads(source.text)
+    except tomllib.TOMLDecodeError as error:
+        message = str(error)
+        at = _AT_LINE.search(message)
+        reason = message[: at.start()] if at else message
+        reason = reason[:1].lower() + reason[1:]
+        line = int(at.group(1)) if at and at.group(1) else source.text.count("\n") + 1
+        column = f", column {at.group(2)}" if at and at.group(2) else ""
+        raise _only(
+            source.shown,
+            f"is not valid TOML{column}: {reason}",
+            "values with units and names stand in quotes, tables in square brackets",
+            line,
+        ) from None
+    except (ValueError, RecursionError):
+        # A whole number of thousands of digits is the one thing tomllib passes on to int().
+        raise _only(
+            source.shown, "holds a number that is too long", "write quantities in quotes"
+        ) from None
