@@ -57,7 +57,7 @@ def band(
 
 
 @lru_cache(maxsize=512)
-def _outline(obstacle: Obstacle) -> BaseGeometry:
+def outline_of(obstacle: Obstacle) -> BaseGeometry:
     """Return an obstacle with its free band round it."""
     return Polygon(obstacle.corners).buffer(obstacle.clearance_m, quad_segs=QUAD_SEGS)
 
@@ -79,7 +79,7 @@ def obstacles_on(
     """Return (from, to, name) chainages [m] that obstacles shut on a lane."""
     shut = []
     for obstacle in obstacles:
-        common = shapely.intersection(_whole_band(course), _outline(obstacle))
+        common = shapely.intersection(_whole_band(course), outline_of(obstacle))
         shut += [(low, high, obstacle.name) for low, high in _stretches(course, common)]
     return tuple(sorted(shut))
 

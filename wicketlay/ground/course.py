@@ -128,6 +128,8 @@ class Course:
         Objects noted beside ground without landmarks.
     middle_m
         Middle of the straight, where that is not the middle of the stretch.
+    boards
+        Keys of the landmarks a jump may be taken from.
     """
 
     line: str
@@ -148,6 +150,7 @@ class Course:
     pit: Pit | None = None
     noted: tuple[NotedObject, ...] = ()
     middle_m: float | None = None
+    boards: tuple[str, ...] = ()
 
     @property
     def loop_m(self) -> float | None:

@@ -56,6 +56,7 @@ __all__ = [
     "Place",
     "Placed",
     "PlacedMark",
+    "blockers_of",
     "course_of",
     "fixed_points",
     "known_landmarks",
@@ -63,6 +64,7 @@ __all__ = [
     "known_lines",
     "place",
     "room_before",
+    "span_of",
 ]
 
 
@@ -210,13 +212,13 @@ def place(
     datum = direction * ((0.0 if told is None else told.chainage_m) + place.offset_m) - _anchor(
         layout, place, findings
     )
-    span = _span(layout, datum, both=both, jump=jump)
-    bounds = bounds_of(course, direction, _blockers(course, direction, span, ground, others))
+    span = span_of(layout, datum, both=both, jump=jump)
+    bounds = bounds_of(course, direction, blockers_of(course, direction, span, ground, others))
     by = _words(place, course, span, bounds, datum=datum, findings=findings) + place.slide_m
     datum, span = datum + by, span.shifted(by)
     if course.loop_m is not None:
         # What stands on a lap is written down near the span, which has just moved.
-        again = _blockers(course, direction, span, ground, others)
+        again = blockers_of(course, direction, span, ground, others)
         bounds = replace(bounds, blockers=again)
 
     marks = _marks(layout, course, direction, datum, kit, both=both)
@@ -240,8 +242,8 @@ def place(
         marks=marks,
         start_chainage_m=ChainageM(direction * span.begin),
         stop_chainage_m=ChainageM(direction * span.end()),
-        run_out_room_m=ahead if math.isfinite(ahead) else None,
-        behind_start_room_m=behind if math.isfinite(behind) else None,
+        run_out_room_m=max(ahead, 0.0) if math.isfinite(ahead) else None,
+        behind_start_room_m=max(behind, 0.0) if math.isfinite(behind) else None,
         fixed_points=fixed_points(
             course, direction * datum, direction, None if told is None else told.key
         ),
@@ -310,7 +312,18 @@ def _stop(code: str, **values: Value) -> Finding:
     return Finding(level=Level.STOP, code=code, values=values)
 
 
-def _span(layout: Layout, datum: float, *, both: bool, jump: bool) -> Span:
+def span_of(layout: Layout, datum: float, *, both: bool, jump: bool) -> Span:
+    """Return where a layout's parts lie when its datum is at a run coordinate.
+
+    Parameters
+    ----------
+    layout, datum
+        What lies where [m].
+    both
+        Whether it is run both ways: start and slow-down are then needed at either end.
+    jump
+        Whether it ends in a pit, which takes the place of the slow-down.
+    """
     starts = [m.along_m for m in layout.marks if m.kind is MarkKind.START]
     body = [m.along_m for m in layout.marks if m.kind is not MarkKind.START]
     run_out_from = float(layout.run_out_from_m)
@@ -335,7 +348,7 @@ def _span(layout: Layout, datum: float, *, both: bool, jump: bool) -> Span:
     )
 
 
-def _blockers(
+def blockers_of(
     course: Course, direction: int, span: Span, ground: Ground, others: Sequence[Placed]
 ) -> tuple[Blocker, ...]:
     """Return what stands in the lane, in run coordinates, near the span on a lap."""

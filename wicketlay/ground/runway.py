@@ -252,6 +252,7 @@ class Runway:
             painted_offset_m=half,
             wall_before=self.wall_at_start,
             pit=pit,
+            boards=tuple(board.key for board in self.all_boards),
         )
 
     def cautions(self) -> tuple[Finding, ...]:

@@ -1,0 +1,139 @@
+"""Wording of what the ground and the tape say."""
+
+from __future__ import annotations
+
+from wicketlay.ground.fit_findings import ENDINGS, ROOM_CODES
+from wicketlay.wording.base import Worded
+
+_ROOM_TEXT = {
+    "ground-start-off-surface": "lane {lane}: {mark} is {short_m} behind {what}",
+    "ground-approach-off-surface": "lane {lane}: the {approach_m} of walk or jog before {mark} "
+    "reach {short_m} behind {what}",
+    "ground-mark-off-stretch": "lane {lane}: {mark} is {short_m} past the {where} of the {line}",
+    "ground-run-out-too-short": "lane {lane}: only {room_m} to slow down before {what}; "
+    "at least {least_m} are needed",
+    "ground-run-out-short": "lane {lane}: {room_m} to slow down before {what}; "
+    "{wanted_m} are wanted",
+    "ground-both-ways-short": "lane {lane}: run both ways, {short_m} are missing {where} the "
+    "wickets, up to {what}",
+    "ground-obstacle": "lane {lane}: {what} is in the way from {from_m} {where} the first mark",
+    "ground-laying-overlap": "lane {lane}: {what} is in the way from {from_m} {where} the first "
+    "mark",
+    "ground-run-out-into-bend": "lane {lane}: the last {bend_m} of the slow-down lie in the bend",
+    "ground-run-on-from-bend": "lane {lane}: the first {bend_m} of the run lie in the bend",
+}
+_ROOM_REMEDY = {
+    "shift": "shift everything {shift_m} {way}",
+    "shift-or-fewer": "shift everything {shift_m} {way}, or take {wickets} wickets",
+    "fewer": "take {wickets} wickets",
+    "fewer-and-shift": "take {wickets} wickets and shift everything {shift_m} {way}",
+    "anchored": "the take-off line cannot move: take an approach that is shorter by {short_m}",
+    "no-room": "it needs {needed_m} in one piece and there are {have_m}: shorten the run-on or "
+    "the section, or use another line",
+}
+_NO_SHORT = {
+    "ground-obstacle": "the take-off line cannot move: clear it away or use another runway",
+    "ground-laying-overlap": "the take-off line cannot move: let one lay and run after the other",
+    "ground-run-out-into-bend": "slow down inside the lane",
+    "ground-run-on-from-bend": "start inside the lane",
+}
+"""What to do on a board where there is no missing length to name."""
+
+WORDING: dict[str, Worded] = {
+    f"{base}-{ending}": Worded(
+        text=_ROOM_TEXT[base],
+        remedy=_NO_SHORT.get(base, _ROOM_REMEDY[ending])
+        if ending == "anchored"
+        else _ROOM_REMEDY[ending],
+    )
+    for base in ROOM_CODES
+    for ending in ENDINGS
+} | {
+    "ground-line-unknown": Worded(
+        text="there is no “{asked}” on this ground", remedy="the lines are: {known}"
+    ),
+    "ground-lane-unknown": Worded(
+        text="the {line} has no lane {asked}", remedy="the lanes are {known}"
+    ),
+    "ground-landmark-unknown": Worded(
+        text="lane {lane}: there is no “{asked}” on the {line}", remedy="the landmarks are: {known}"
+    ),
+    "ground-mark-unknown": Worded(
+        text="lane {lane}: there is no mark “{asked}” to put at the landmark",
+        remedy="the marks are: {known}",
+    ),
+    "ground-word-needs-length": Worded(
+        text="lane {lane}: “{word}” means nothing on the {line}: nothing says where it ends",
+        remedy="name a landmark and an offset, or give the length of the ground",
+    ),
+    "ground-place-not-told": Worded(
+        text="lane {lane}: no place was told: laid as far back as the ground allows",
+        remedy="name a landmark, a mark and an offset to lay it elsewhere",
+    ),
+    "ground-marks-on-bend": Worded(
+        text="lane {lane}: {count} marks lie on a bend of {radius_m} radius",
+        remedy="lay the tape along the line, not straight across",
+    ),
+    "ground-wickets-on-bend": Worded(
+        text="lane {lane}: {count} wickets lie on a bend of {radius_m} radius; before {mark} the "
+        "gap is {inner_m} at the left ends and {outer_m} at the right ends",
+        remedy="lay the tape along the line, not straight across, and set each wicket square to it",
+    ),
+    "ground-wicket-wider-than-lane": Worded(
+        text="lane {lane}: the wickets are {width_m} wide and the lane is {clear_m} clear: they "
+        "stand {over_m} over each line",
+        remedy="keep the lanes beside it free, or use narrower wickets",
+    ),
+    "ground-wicket-into-neighbour": Worded(
+        text="lane {lane}: wickets {width_m} wide stand into the run of lane {other}, or its "
+        "wickets into this one",
+        remedy="leave a lane between, or use narrower wickets",
+    ),
+    "ground-both-ways-uneven": Worded(
+        text="lane {lane}: gaps from {shortest_m} to {longest_m} cannot be run both ways",
+        remedy='ask for even gaps (gaps = "even"), or run one way',
+    ),
+    "ground-both-ways-fall": Worded(
+        text="lane {lane}: these wickets fall one way only and would trip who comes from behind",
+        remedy="use wickets that fall both ways (falls_both_ways = true), or run one way",
+    ),
+    "ground-neighbour-opposite": Worded(
+        text="lane {lane}: lane {other} beside it is run the other way at the same place",
+        remedy="leave a lane between, or run the same way",
+    ),
+    "ground-jump-direction": Worded(
+        text="a take-off run ends at the pit and can be run towards it only",
+        remedy="leave the direction out",
+    ),
+    "ground-competition-markers": Worded(
+        text="{count} marks are laid; in competition {most} markers an athlete are allowed, "
+        "beside the runway",
+        remedy="for practice only: rule 180.3",
+    ),
+    "ground-rule-below": Worded(
+        text="{what} is {value_m}; {rule} asks for at least {limit_m}",
+        remedy="good enough to practise on, not for a competition",
+    ),
+    "ground-rule-above": Worded(
+        text="{what} is {value_m}; {rule} allows at most {limit_m}",
+        remedy="good enough to practise on, not for a competition",
+    ),
+    "tape-zero-unknown": Worded(
+        text="lane {lane}: there is no mark “{asked}” for the tape's zero",
+        remedy="the marks are: {known}",
+    ),
+    "tape-too-short": Worded(
+        text="lane {lane}: {mark} is {needed_m} from {zero} and the tape ends at {tape_m}, with no "
+        "mark between to begin anew from",
+        remedy="take a tape of {needed_m} or more, or lay its zero at another mark",
+    ),
+    "tape-new-pull": Worded(
+        text="lane {lane}: the tape ends at {tape_m}: a new pull begins at {mark}",
+        remedy="lay the 0 of the scale at {mark} and begin the next table",
+    ),
+    "tape-straight-on-bend": Worded(
+        text="lane {lane}: a tape pulled straight over {arc_m} of bend to {mark} would read "
+        "{error_mm} short; more than {limit_m} is not laid so",
+        remedy="lay the tape along the painted line or along the run line",
+    ),
+}
