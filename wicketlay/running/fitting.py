@@ -339,9 +339,10 @@ def _described(
 def _falling_root(miss: Callable[[float], tuple[float, float]], low: float, high: float) -> float:
     """Return the root of a falling function between `low` and `high`; `miss` gives value, slope.
 
-    Newton's method, kept inside the bracket by halving it.
+    Newton's method from the low end, where these functions are steepest, kept inside the
+    bracket by halving it.
     """
-    at = 0.5 * (low + high)
+    at = low * 1.02
     for _ in range(_ROOT_STEPS):
         value, slope = miss(at)
         low, high = (at, high) if value > 0.0 else (low, at)
@@ -397,12 +398,18 @@ def top_speed_from_flying(
     _positive(time_s, "time over the zone", "s")
     _positive(run_on_m, "run-on", "m", zero=True)
     _positive(time_constant_s, "time constant", "s")
-    ends = np.array([run_on_m, run_on_m + distance_m])
+
+    def time_and_slope(distance: float, speed: float) -> tuple[float, float]:
+        if distance == 0.0:
+            return 0.0, 0.0
+        s = distance / (speed * time_constant_s)
+        q = share_from_rest(s)
+        return time_constant_s * (s + q), -time_constant_s * s / (q * speed)
 
     def miss(speed: float) -> tuple[float, float]:
-        times, s, q = _times(ends, speed, time_constant_s)
-        slopes = np.where(s > 0.0, -time_constant_s * s / (np.where(q > 0.0, q, 1.0) * speed), 0.0)
-        return float(times[1] - times[0] - time_s), float(slopes[1] - slopes[0])
+        before, before_slope = time_and_slope(run_on_m, speed)
+        after, after_slope = time_and_slope(run_on_m + distance_m, speed)
+        return after - before - time_s, after_slope - before_slope
 
     mean = distance_m / time_s
     if not mean < _HIGHEST_SPEED_MPS or miss(_HIGHEST_SPEED_MPS)[0] > 0.0:
@@ -432,7 +439,7 @@ def top_speed_from_speed_at(speed_mps: float, run_on_m: float, time_constant_s: 
 
     def miss(top: float) -> tuple[float, float]:
         s = run_on_m / (top * time_constant_s)
-        q = float(share_from_rest(np.asarray(s)))
+        q = share_from_rest(s)
         # d(v q)/dv with dq/ds = (1 - q) / q
         return speed_mps - top * q, -(q - s * (1.0 - q) / q)
 

@@ -5,12 +5,16 @@ They count distance in v tau and time in tau, and keep their relative accuracy d
 
 from __future__ import annotations
 
+import math
+from typing import TypeVar, overload
+
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from wicketlay.errors import DomainError
 
 Array = NDArray[np.float64]
+Number = TypeVar("Number", float, NDArray[np.float64])
 
 _INVERSE_E = 0.36787944117144233
 _INVERSE_E_REST = -1.2428753672788363e-17
@@ -97,7 +101,37 @@ def lambert_w0(z: ArrayLike) -> Array:
     return np.where(near, series, _iterate(safe, guess))
 
 
-def share_from_rest(s: Array) -> Array:
+def _guess_from_rest(gap: Array, s: Array) -> Array:
+    """Return W0(-e^(-s - 1)) to within 7 %: branch series for small s, bare argument for large."""
+    z = -np.exp(-1.0 - s)
+    return np.where(s < 0.4, _near_branch(np.minimum(gap, 0.4)) - 1.0, z - z * z)
+
+
+def _share_from_rest_float(s: float) -> float:
+    """Return what `share_from_rest` does, for one number and without the cost of an array."""
+    gap = -math.expm1(-s)
+    r = math.sqrt(2.0 * gap)
+    total = 0.0
+    for coefficient in reversed(_BRANCH_SERIES):
+        total = (total + coefficient) * r
+    if gap < _SERIES_BELOW:
+        return total
+    z = -math.exp(-1.0 - s)
+    w = total - 1.0 if s < 0.4 else z - z * z
+    for _ in range(_ITERATIONS):
+        miss = w - z * math.exp(-w)
+        step = 2.0 * miss * (1.0 + w) / ((1.0 + w) * (2.0 + 2.0 * w) - miss * (2.0 + w))
+        w -= step
+        if abs(step) <= 4e-16 * abs(w):
+            break
+    return 1.0 + w
+
+
+@overload
+def share_from_rest(s: float) -> float: ...
+@overload
+def share_from_rest(s: Array) -> Array: ...
+def share_from_rest(s: float | Array) -> float | Array:
     """Return 1 + W0(-e^(-s - 1)), the inverse of s = -ln(1 - q) - q.
 
     Accurate in relative terms for every s from 0 up: 1 + e z is formed as 1 - e^-s without
@@ -105,49 +139,64 @@ def share_from_rest(s: Array) -> Array:
 
     Parameters
     ----------
-    s : array
+    s : float or array
         Distance over (top speed times tau) from rest, 0 or more [1].
 
     Returns
     -------
-    array
+    float or array
         Share q of the asymptotic speed [1].
     """
+    if isinstance(s, float):
+        return _share_from_rest_float(s)
     gap = -np.expm1(-s)
     near = gap < _SERIES_BELOW
-    if near.all():
-        return _near_branch(gap)
     safe = np.where(near, 1.0, s)
-    z = -np.exp(-1.0 - safe)
-    # at worst 7 % off: e^-s of the way from the branch series to the bare argument
-    guess = np.where(safe < 0.4, _near_branch(np.minimum(-np.expm1(-safe), 0.4)) - 1.0, z - z * z)
-    far = 1.0 + _iterate(z, guess)
+    far = 1.0 + _iterate(-np.exp(-1.0 - safe), _guess_from_rest(-np.expm1(-safe), safe))
     return np.where(near, _near_branch(np.where(near, gap, 0.0)), far)
 
 
-def distance_at_share(q: float | Array) -> Array:
+def _k_series(q: Number) -> Number:
+    """Return the first terms of k(q) for q below 0.01."""
+    return (
+        q
+        * q
+        * (1 / 2 + q * (1 / 3 + q * (1 / 4 + q * (1 / 5 + q * (1 / 6 + q * (1 / 7 + q / 8))))))
+    )
+
+
+def _g_series(t: Number) -> Number:
+    """Return the first terms of T - (1 - e^-T) for T below 0.02."""
+    return t * t * (1 / 2 - t * (1 / 6 - t * (1 / 24 - t * (1 / 120 - t * (1 / 720 - t / 5040)))))
+
+
+@overload
+def distance_at_share(q: float) -> float: ...
+@overload
+def distance_at_share(q: Array) -> Array: ...
+def distance_at_share(q: float | Array) -> float | Array:
     """Return k(q) = -ln(1 - q) - q, without cancellation for small q.
 
     It is the distance over v tau after which a run from rest reaches the share q, 0 to below 1.
     """
-    q = np.asarray(q, dtype=np.float64)
+    if isinstance(q, float):
+        return _k_series(q) if q < 0.01 else -math.log1p(-q) - q
     small = q < 0.01
-    s = np.where(small, q, 0.0)
-    series = (
-        s
-        * s
-        * (1 / 2 + s * (1 / 3 + s * (1 / 4 + s * (1 / 5 + s * (1 / 6 + s * (1 / 7 + s / 8))))))
-    )
+    series = _k_series(np.where(small, q, 0.0))
     return np.where(small, series, -np.log1p(-np.where(small, 0.5, q)) - q)
 
 
-def distance_at_time(t: float | Array) -> Array:
+@overload
+def distance_at_time(t: float) -> float: ...
+@overload
+def distance_at_time(t: Array) -> Array: ...
+def distance_at_time(t: float | Array) -> float | Array:
     """Return T - (1 - e^-T), without cancellation for small T.
 
     It is the distance over v tau that a run from rest covers in T time constants, 0 or more.
     """
-    t = np.asarray(t, dtype=np.float64)
+    if isinstance(t, float):
+        return _g_series(t) if t < 0.02 else t + math.expm1(-t)
     small = t < 0.02
-    s = np.where(small, t, 0.0)
-    series = s * s * (1 / 2 - s * (1 / 6 - s * (1 / 24 - s * (1 / 120 - s * (1 / 720 - s / 5040)))))
+    series = _g_series(np.where(small, t, 0.0))
     return np.where(small, series, t + np.expm1(-t))

@@ -38,25 +38,36 @@ MODEL_TIME_CONSTANT_S = (0.05, 10.0)
 """Where the model itself is used; what a person can do is narrower, see `athlete`."""
 
 
+def _like(asked: float | Array, answer: float | Array) -> float | Array:
+    """Return a float for a scalar question, the array otherwise."""
+    return float(answer) if np.ndim(asked) == 0 else answer
+
+
 def _within(value: float, low: float, high: float, what: str, unit: str) -> None:
     if not low <= value <= high:
         message = f"{what} is {value:g} {unit}; it must lie between {low:g} and {high:g} {unit}"
         raise DomainError(message)
 
 
-def _zero_or_more(values: float | Array, what: str, unit: str) -> Array:
-    checked = np.asarray(values, dtype=np.float64)
-    good = (checked >= 0.0) & (checked < np.inf)
-    if not good.all():
-        bad = checked[~good].flat[0]
-        message = f"{what} is {bad:g} {unit}; it must be 0 {unit} or more"
-        raise DomainError(message)
-    return checked
-
-
-def _like(asked: float | Array, answer: Array) -> float | Array:
-    """Return a float for a scalar question, the array otherwise."""
-    return float(answer) if np.ndim(asked) == 0 else answer
+@overload
+def _zero_or_more(values: float, what: str, unit: str) -> float: ...
+@overload
+def _zero_or_more(values: Array, what: str, unit: str) -> Array: ...
+def _zero_or_more(values: float | Array, what: str, unit: str) -> float | Array:
+    """Return a float for a scalar and an array for an array, refused unless 0 or more, finite."""
+    if isinstance(values, (float, int)):
+        # floats stay floats all the way: an array of one is ten times slower
+        if 0.0 <= values < math.inf:
+            return float(values)
+        bad = float(values)
+    else:
+        checked = np.asarray(values, dtype=np.float64)
+        good = (checked >= 0.0) & (checked < np.inf)
+        if good.all():
+            return checked
+        bad = float(checked[~good].flat[0])
+    message = f"{what} is {bad:g} {unit}; it must be 0 {unit} or more"
+    raise DomainError(message)
 
 
 @dataclass(frozen=True, slots=True)
@@ -186,21 +197,27 @@ class SpeedCurve:
         time = math.log1p(-self.initial_share) - np.log1p(-checked)
         return _like(q, self.time_constant_s * np.maximum(time, 0.0))
 
-    def _reachable(self, q: float | Array) -> Array:
-        checked = np.asarray(q, dtype=np.float64)
+    def _reachable(self, q: float | Array) -> float | Array:
+        """Return `q` as a float or an array, refused unless every share can be reached."""
         p = self.initial_share
-        if not (checked < 1.0).all():
-            bad = checked[~(checked < 1.0)].flat[0]
-            message = (
-                f"speed share {bad:g} is never reached: the speed only approaches top speed; "
-                f"it must lie between {p:g} and 1, 1 left out"
-            )
-            raise DomainError(message)
-        if not (checked >= p).all():
-            bad = checked[~(checked >= p)].flat[0]
+        if isinstance(q, (float, int)):
+            if p <= q < 1.0:
+                return float(q)
+            bad = float(q)
+        else:
+            checked = np.asarray(q, dtype=np.float64)
+            good = (checked >= p) & (checked < 1.0)
+            if good.all():
+                return checked
+            bad = float(checked[~good].flat[0])
+        if bad < p:
             message = (
                 f"speed share {bad:g} lies behind the start: the run is already faster, "
                 f"starting at {p:g}; it must lie between {p:g} and 1, 1 left out"
             )
             raise DomainError(message)
-        return checked
+        message = (
+            f"speed share {bad:g} is never reached: the speed only approaches top speed; "
+            f"it must lie between {p:g} and 1, 1 left out"
+        )
+        raise DomainError(message)
