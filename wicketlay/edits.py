@@ -9,11 +9,20 @@ from wicketlay.drills import TakeoffRun, WicketRun
 from wicketlay.drills.wicket_run import CadenceRule, CadenceTarget
 from wicketlay.errors import DomainError
 from wicketlay.plan import Adjustment
+from wicketlay.practice.laying import Moved
 from wicketlay.running.athlete import FirstGuess
+from wicketlay.solve import placed_along
 
 if TYPE_CHECKING:
     from wicketlay.drills import Spec
-    from wicketlay.plan import Plan
+    from wicketlay.drills.kit import Kit
+    from wicketlay.ground import Ground
+    from wicketlay.ground.placing import Place
+    from wicketlay.ground.tape import TapeSpec
+    from wicketlay.plan import Plan, SessionPlan, StagePlan
+    from wicketlay.practice.laying import Laying
+    from wicketlay.running.athlete import Athlete
+    from wicketlay.solve import Solved
 
 GAP_NOTCH = 0.02
 """One notch of the gaps, as a share."""
@@ -136,6 +145,173 @@ def set_drill(plan: Plan, drill: Spec) -> Edit:
     for athlete in plan.athletes:
         held = _guess_held(held, athlete.name)
     return Edit(plan=replace(held, drill=drill), done="drill changed", held="athletes held")
+
+
+def set_title(plan: Plan, title: str) -> Edit:
+    """Call the plan something else."""
+    return Edit(plan=replace(plan, title=title), done="title changed", held="every mark held")
+
+
+def set_kit(plan: Plan, kit: Kit) -> Edit:
+    """Replace what is in the bag."""
+    return Edit(plan=replace(plan, kit=kit), done="bag changed", held="athletes and drill held")
+
+
+def set_ground(plan: Plan, ground: Ground) -> Edit:
+    """Replace the ground that is run on."""
+    return Edit(plan=replace(plan, ground=ground), done="ground changed", held="every gap held")
+
+
+def set_place(plan: Plan, place: Place) -> Edit:
+    """Lay everything somewhere else; no gap changes."""
+    return Edit(plan=replace(plan, place=place), done="place changed", held="every gap held")
+
+
+def set_tape(plan: Plan, tape: TapeSpec) -> Edit:
+    """Read the marks from another tape, or another zero; nothing moves on the ground."""
+    return Edit(plan=replace(plan, tape=tape), done="tape changed", held="every mark held")
+
+
+def set_session(plan: Plan, session: SessionPlan) -> Edit:
+    """Replace efforts, recovery and waves."""
+    return Edit(
+        plan=replace(plan, session=session), done="session changed", held="athletes and drill held"
+    )
+
+
+def set_stages(plan: Plan, stages: StagePlan | None) -> Edit:
+    """Replace the series of stages, None for a single layout."""
+    done = "stages taken out" if stages is None else "stages changed"
+    return Edit(plan=replace(plan, stages=stages), done=done, held="athletes and drill held")
+
+
+def go_to_stage(plan: Plan, stage: int) -> Edit:
+    """Say which stage the athletes are at; paper shows that one.
+
+    Raises
+    ------
+    DomainError
+        When the plan has no such stage.
+    """
+    if plan.stages is None:
+        message = "the plan has no stages; add them first"
+        raise DomainError(message)
+    if not 1 <= stage <= plan.stages.count:
+        message = f"stage {stage} is not there; the stages go from 1 to {plan.stages.count}"
+        raise DomainError(message)
+    return Edit(
+        plan=replace(plan, stages=replace(plan.stages, now=stage)),
+        done=f"now at stage {stage}",
+        held=f"{plan.stages.hold.upper()} held through all stages",
+    )
+
+
+def replace_athlete(plan: Plan, name: str, athlete: Athlete) -> Edit:
+    """Replace what is known of one athlete, the name included; the order stays.
+
+    Raises
+    ------
+    DomainError
+        When the new name is another athlete's.
+    """
+    others = [a for a in plan.athletes if a.name != name]
+    _refuse_namesake(others, athlete.name)
+    athletes = tuple(athlete if a.name == name else a for a in plan.athletes)
+    adjustments = tuple(
+        replace(a, athlete=athlete.name) if a.athlete == name else a for a in plan.adjustments
+    )
+    return Edit(
+        plan=replace(plan, athletes=athletes, adjustments=adjustments),
+        done=f"{athlete.name}: what is known changed",
+        held="drill and place held; marks follow the athlete",
+    )
+
+
+def add_athlete(plan: Plan, athlete: Athlete) -> Edit:
+    """Let one more athlete run, last in the order.
+
+    Raises
+    ------
+    DomainError
+        When the name is another athlete's.
+    """
+    _refuse_namesake(plan.athletes, athlete.name)
+    return Edit(
+        plan=replace(plan, athletes=(*plan.athletes, athlete)),
+        done=f"{athlete.name} added",
+        held="drill and place held",
+    )
+
+
+def remove_athlete(plan: Plan, name: str) -> Edit:
+    """Take an athlete off the plan; a squad file keeps them.
+
+    Raises
+    ------
+    DomainError
+        When nobody would be left.
+    """
+    kept = tuple(a for a in plan.athletes if a.name != name)
+    if not kept:
+        message = f"{name} is the only athlete; a plan needs one, add another first"
+        raise DomainError(message)
+    adjustments = tuple(a for a in plan.adjustments if a.athlete != name)
+    return Edit(
+        plan=replace(plan, athletes=kept, adjustments=adjustments),
+        done=f"{name} taken off the plan",
+        held="drill and place held",
+    )
+
+
+def move_athlete(plan: Plan, name: str, places: int) -> Edit:
+    """Move an athlete up (-) or down (+) in the running order, as far as it goes."""
+    names = [a.name for a in plan.athletes]
+    at = names.index(name)
+    athletes = list(plan.athletes)
+    moved = athletes.pop(at)
+    to = min(max(at + places, 0), len(athletes))
+    athletes.insert(to, moved)
+    return Edit(
+        plan=replace(plan, athletes=tuple(athletes)),
+        done=f"{name} runs as number {to + 1}",
+        held="every athlete's own marks held",
+    )
+
+
+def moved_marks(before: Laying, after: Laying) -> tuple[Moved, ...]:
+    """Return which marks lie elsewhere on the ground after a change, and by how much.
+
+    Less than half a tick of the tape is no move. `by_m` is positive in the running direction
+    and None for a mark that is new or taken up.
+    """
+    was, now = placed_along(before.placed), placed_along(after.placed)
+    half_tick = after.tape.spec.tick.metres / 2
+    moved = [
+        Moved(mark_id=i, by_m=now[i] - was[i] if i in was else None)
+        for i in now
+        if i not in was or abs(now[i] - was[i]) > half_tick
+    ]
+    return (*moved, *(Moved(mark_id=i, by_m=None, taken_up=True) for i in was if i not in now))
+
+
+def held_marks(before: Laying, after: Laying) -> tuple[str, ...]:
+    """Return the ids of the marks that lie where they lay, in running order."""
+    gone = {moved.mark_id for moved in moved_marks(before, after)}
+    return tuple(i for i in placed_along(after.placed) if i not in gone)
+
+
+def laying_of(solved: Solved, athlete: str, stage: int) -> Laying | None:
+    """Return the laying an athlete runs on at a stage, None when they run on none."""
+    for laying in solved.layings:
+        if laying.stage == stage and athlete in laying.athletes:
+            return laying
+    return None
+
+
+def _refuse_namesake(others: tuple[Athlete, ...] | list[Athlete], name: str) -> None:
+    if any(other.name.casefold() == name.casefold() for other in others):
+        message = f'"{name}" is the name of another athlete; add an initial'
+        raise DomainError(message)
 
 
 def with_adjustment(plan: Plan, changed: Adjustment) -> Plan:
