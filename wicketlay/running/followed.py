@@ -7,7 +7,8 @@ timing error teach nothing:
 
 - a day over marks changes it only beyond the error of that day, or of all days together;
 - opening goes at most 3 % a day over marks; the first correction of an estimate takes a step of
-  3 % a review, up to 2 SD of that estimate;
+  3 % a review, up to 2 SD of that estimate, and for a guess the first step is that gaps are no
+  longer laid short;
 - closing is never held back.
 
 The SD that is returned counts what was held back beside the error, so it is honest about the
@@ -117,8 +118,11 @@ def followed(
         if day.date in free:
             laid = known.log
         elif _beyond(known, laid, log, day.relative_sd):
-            first = guessed or number == 0
-            most = _most(laid, ceiling, reviews[day.date], first=first, judged=judgement)
+            steps = reviews[day.date] if guessed or number == 0 else 1
+            if guessed and number == 0 and judgement.height_only_short > 0.0:
+                # with the first time gaps are no longer laid short: that is the first step
+                steps -= 1
+            most = _most(laid, ceiling, steps, judgement)
             laid = min(known.log, most)
     # a value that no day has moved stays what it was, to the last digit
     unmoved = base is not None and laid == math.log(base.value)
@@ -142,9 +146,13 @@ def _beyond(known: _Known, laid: float, log: float, relative_sd: float) -> bool:
     return abs(ran) > relative_sd or abs(told) > known.sd
 
 
-def _most(laid: float, ceiling: float, reviews: int, *, first: bool, judged: Judgement) -> float:
-    """Return the log of the highest top speed marks may be laid by after a day over marks."""
-    step = math.log1p(float(judged.progress_cap))
-    if not first:
-        return laid + step
-    return max(laid + step, min(laid + reviews * step, ceiling))
+def _most(laid: float, ceiling: float, steps: int, judgement: Judgement) -> float:
+    """Return the log of the highest top speed marks may be laid by after a day over marks.
+
+    One step is always allowed; several only while they correct a first estimate, up to
+    `ceiling`.
+    """
+    step = math.log1p(float(judgement.progress_cap))
+    if steps <= 1:
+        return laid + steps * step
+    return max(laid + step, min(laid + steps * step, ceiling))

@@ -1,0 +1,651 @@
+"""Review: times over marks against the expected time, and what they change for the athlete.
+
+A review reads times, compares, and proposes; only `accept` makes a changed athlete of it, by
+adding one observed run to the record. What the record then means for the marks (how sure a day
+is, how far gaps may open at once) is the rule of `wicketlay.running.followed`, so the proposal
+of a review is simply the runner that the longer record makes.
+"""
+
+from __future__ import annotations
+
+import math
+import statistics
+from dataclasses import dataclass, replace
+from enum import StrEnum
+from typing import TYPE_CHECKING
+
+from wicketlay.drills.marks import Layout, Mark, MarkKind
+from wicketlay.errors import DomainError, require_range
+from wicketlay.findings import Finding, Level
+from wicketlay.running.athlete import Athlete, FirstGuess, Observation, Runner, Timing, make_runner
+from wicketlay.running.estimates import Estimate
+from wicketlay.running.observed import speed_reading, timing_sd_s
+from wicketlay.sources import DEFAULTS, FOOT_AHEAD_M, Judgement
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Sequence
+    from datetime import date
+
+    from wicketlay.findings import Value
+
+MOST_TIMES = 40
+"""Most times one review takes: more than anybody runs in a session."""
+SAME_RHYTHM_SHARE = 0.015
+"""A cadence changed by less than this is the same rhythm to the athlete (J)."""
+COARSE_SHARE = 0.03
+"""A speed known no better than this cannot steer gaps by itself (J)."""
+UNLIKELY_SHARE = 0.15
+"""A time this far from the expected one is a slip more often than a surprise (J)."""
+APART_SDS = 4.0
+"""Times of one athlete spread over more than this many SDs hold a slip of the watch (J)."""
+SAME_TIME_S = 0.0005
+"""Times are kept to a millisecond."""
+LEAST_MOVE_M = 0.005
+"""A gap changed by less prints as no change in centimetres."""
+NOTCH_SHARE = 0.02
+"""One notch of the gaps."""
+
+
+class Feel(StrEnum):
+    """What the coach saw of the gaps, beside the clock."""
+
+    TIGHT = "tight"
+    OPEN = "open"
+
+
+class Reason(StrEnum):
+    """Why a review proposes what it proposes."""
+
+    WITHIN_ERROR = "within-error"
+    HELD_BACK = "held-back"
+    FASTER = "faster"
+    FASTER_CAPPED = "faster-capped"
+    SLOWER = "slower"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Review:
+    """What times over marks say of one athlete.
+
+    Parameters
+    ----------
+    athlete
+        The athlete's name.
+    date
+        The day of the runs.
+    from_mark, to_mark
+        Between which marks the times were taken.
+    mean_time, expected_time_s
+        Mean of the times with its error, and the time the layout expects [s].
+    achieved_speed, expected_speed_mps
+        Mean speed between the marks [m/s].
+    achieved_cadence, expected_cadence_hz
+        Mean cadence between them [steps/s]; None between marks that do not count steps.
+    top_speed_before, top_speed_seen, top_speed_proposed
+        Top speed as marks are laid by now, as these runs alone tell it, and as marks should be
+        laid by next [m/s].
+    changed, reason
+        Whether the proposal differs from now, and why or why not.
+    gap_m, gap_change_m
+        A typical gap now and its change with the proposal [m]; None in a drill without gaps.
+    cadence_change_share
+        Change of the cadence the drill then asks for, as a share.
+    sentence
+        What to tell the athlete.
+    findings
+        What to tell the coach, beside.
+    observation
+        The run as `accept` writes it.
+    first_guess
+        Where a guessed top speed came from, written beside so that it stays known.
+    """
+
+    athlete: str
+    date: date
+    from_mark: str
+    to_mark: str
+    mean_time: Estimate
+    expected_time_s: float
+    achieved_speed: Estimate
+    expected_speed_mps: float
+    achieved_cadence: Estimate | None
+    expected_cadence_hz: float | None
+    top_speed_before: Estimate
+    top_speed_seen: Estimate
+    top_speed_proposed: Estimate
+    changed: bool
+    reason: Reason
+    gap_m: float | None
+    gap_change_m: float | None
+    cadence_change_share: float
+    sentence: Finding
+    findings: tuple[Finding, ...]
+    observation: Observation
+    first_guess: FirstGuess | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Zone:
+    """The part of a run between two marks, as the runner's own curve has it.
+
+    `run_on_m` is the distance from a standing start after which the runner enters it, None when
+    no one curve passes both marks. `share` is what the run builds towards, or in that case the
+    expected mean, as a share of top speed.
+    """
+
+    start: Mark
+    end: Mark
+    distance_m: float
+    expected_s: float
+    share: float
+    run_on_m: float | None
+    steps: int | None
+
+
+def review(
+    runner: Runner,
+    layout: Layout,
+    *,
+    times_s: Sequence[float],
+    timing: Timing,
+    today: date,
+    from_mark: str | None = None,
+    to_mark: str | None = None,
+    fps: float | None = None,
+    speed_share: float | None = None,
+    start_id: str = "start",
+    feel: Feel | None = None,
+    lay: Callable[[Runner], Layout] | None = None,
+    judgement: Judgement = DEFAULTS,
+) -> Review:
+    """Compare times between two marks with the expected time and propose a top speed.
+
+    The error of a time is one SD from end to end: hand 0.1 s, gates 0.01 s, video one frame;
+    both presses, beams or frames are in it. A mean of n runs has it over the root of n, since
+    every run is pressed anew at both ends. Between days speed varies by 1 % beside, and a run
+    asked for at a share of top speed hits that share to 2 %; both are in the error of the top
+    speed, not in that of the achieved speed.
+
+    Parameters
+    ----------
+    runner
+        The athlete as the layout was laid for.
+    layout
+        The marks that were run over. On a shared laying, the laid one, with `start_id`.
+    times_s
+        Times of the runs of the day between the two marks [s].
+    timing
+        How they were taken.
+    today
+        The day of the runs.
+    from_mark, to_mark
+        Ids of the two marks; None takes the first and the last wicket, or gate, or whatever
+        there is.
+    fps
+        Frames a second, when timed from a video.
+    speed_share
+        What the run built towards; None takes the layout's.
+    start_id
+        The athlete's own start mark.
+    feel
+        Whether the gaps looked tight (choppy) or open (reaching).
+    lay
+        Lays the same drill for another runner, so that the change of the gaps is exact; without
+        it the change is that of the natural step.
+    judgement
+        The judged constants.
+
+    Returns
+    -------
+    Review
+        The comparison, the proposal, and sentences for athlete and coach.
+
+    Raises
+    ------
+    DomainError
+        When times are missing or out of range, marks are not there or in the wrong order, or
+        the times are nobody's.
+    """
+    _check_times(times_s, timing, fps)
+    share = layout.speed_share if speed_share is None else speed_share
+    zone = _zone(runner, layout, share, start_id, between=(from_mark, to_mark))
+    who = runner.athlete.name
+    runs = len(times_s)
+    mean_s = round(statistics.fmean(times_s), 3)
+    # made first: it refuses times that nobody runs, with value and range
+    seen = _observation(zone, mean_s, today, timing, runs=runs, fps=fps)
+
+    sd_s = timing_sd_s(timing, judgement, fps) / math.sqrt(runs)
+    basis = f"{timing.value}, {runs} run{'' if runs == 1 else 's'}"
+    speed = zone.distance_m / mean_s
+    # each of two marks is off by one mark error: a millimetre in a metre at the very most
+    relative = math.hypot(
+        sd_s / mean_s, math.sqrt(2.0) * float(judgement.mark_error_m) / zone.distance_m
+    )
+    achieved = Estimate(value=speed, sd=speed * relative, basis=basis)
+    cadence = None
+    if zone.steps is not None:
+        hz = zone.steps / mean_s
+        cadence = Estimate(value=hz, sd=hz * sd_s / mean_s, basis=basis)
+
+    first_guess = _guess_of(runner)
+    longer = _extended(runner.athlete, seen, first_guess)
+    before = _before(runner, today, judgement)
+    next_runner = make_runner(longer, today=today, judgement=judgement)
+    proposed = next_runner.top_speed
+    told = next_runner.told_speed or proposed
+    reading = speed_reading(seen, runner.time_constant, judgement)
+    if reading is None:  # an observation with a time always reads
+        message = "a timed run tells no speed"
+        raise DomainError(message)
+    day_sd = math.hypot(reading.relative_sd, float(judgement.between_day_speed_sd))
+    top_seen = Estimate(value=reading.value, sd=reading.value * day_sd, basis=basis)
+    reason = _reason(before, proposed, told, top_seen)
+    gap, gap_change = _gap_change(runner, next_runner, layout, lay, judgement)
+    cadence_change = _cadence_change(runner, next_runner, lay)
+    made = Review(
+        athlete=who,
+        date=today,
+        from_mark=zone.start.id,
+        to_mark=zone.end.id,
+        mean_time=Estimate(value=mean_s, sd=sd_s, basis=basis),
+        expected_time_s=zone.expected_s,
+        achieved_speed=achieved,
+        expected_speed_mps=zone.distance_m / zone.expected_s,
+        achieved_cadence=cadence,
+        expected_cadence_hz=None if zone.steps is None else zone.steps / zone.expected_s,
+        top_speed_before=before,
+        top_speed_seen=top_seen,
+        top_speed_proposed=proposed,
+        changed=proposed.value != before.value,
+        reason=reason,
+        gap_m=gap,
+        gap_change_m=gap_change,
+        cadence_change_share=cadence_change,
+        sentence=Finding(level=Level.NOTE, code="review-kept", athlete=who),
+        findings=(),
+        observation=seen,
+        first_guess=first_guess,
+    )
+    return replace(
+        made,
+        sentence=_sentence(made),
+        findings=(
+            *_about_times(made, times_s),
+            *_about_cap(made, told, runner, judgement),
+            *_about_feel(made, feel),
+        ),
+    )
+
+
+def accept(athlete: Athlete, reviewed: Review, today: date) -> Athlete:
+    """Return the athlete with the reviewed run in the record; nothing else changes.
+
+    One observed run is added, and for a guessed top speed where the guess came from. The new top
+    speed follows from the record: it is stored nowhere else, so it cannot count twice.
+
+    Parameters
+    ----------
+    athlete
+        The athlete the review is of.
+    reviewed
+        The review.
+    today
+        The day it is accepted, not before the day of the runs.
+
+    Raises
+    ------
+    DomainError
+        When the review is of somebody else or of a day to come, or its time is in the record
+        already.
+    """
+    if athlete.name != reviewed.athlete:
+        message = f"the review is of {reviewed.athlete}, not of {athlete.name}"
+        raise DomainError(message)
+    if today < reviewed.date:
+        message = (
+            f"the runs are of {reviewed.date.isoformat()}, which is after today, "
+            f"{today.isoformat()}; correct the date"
+        )
+        raise DomainError(message)
+    new = reviewed.observation
+    for old in athlete.observations:
+        if _same_times(old, new):
+            message = (
+                f"{athlete.name}: {new.time_s:.3f} s of {new.date.isoformat()} is in the record "
+                "already; one run teaches once. For several runs of a day give all their times "
+                "in one review"
+            )
+            raise DomainError(message)
+    return _extended(athlete, new, reviewed.first_guess)
+
+
+def _same_times(old: Observation, new: Observation) -> bool:
+    """Return whether both are the same reading of a watch, wherever the marks have gone since."""
+    return (
+        old.over_marks
+        and (old.date, old.timing, old.runs) == (new.date, new.timing, new.runs)
+        and old.time_s is not None
+        and new.time_s is not None
+        and abs(old.time_s - new.time_s) < SAME_TIME_S
+    )
+
+
+def _extended(athlete: Athlete, seen: Observation, guess: FirstGuess | None) -> Athlete:
+    record = athlete.observations
+    if seen not in record:
+        record = (*record, seen)
+    return replace(athlete, observations=record, first_guess=athlete.first_guess or guess)
+
+
+# --- what was run -------------------------------------------------------------------------------
+
+
+def _check_times(times_s: Sequence[float], timing: Timing, fps: float | None) -> None:
+    if not 1 <= len(times_s) <= MOST_TIMES:
+        message = f"a review takes 1 to {MOST_TIMES} times, got {len(times_s)}"
+        raise DomainError(message)
+    for time in times_s:
+        require_range("time", time, 0.3, 60.0, "s")
+    require_range("video", fps, 10.0, 2000.0, "frames a second")
+    if fps is not None and timing is not Timing.VIDEO:
+        message = f"frames a second go with video; the timing is {timing.value}"
+        raise DomainError(message)
+
+
+def _zone(
+    runner: Runner,
+    layout: Layout,
+    share: float,
+    start_id: str,
+    *,
+    between: tuple[str | None, str | None],
+) -> _Zone:
+    """Return the part between the two marks, with the time this runner is expected to take."""
+    own_start = _named(layout, start_id)
+    first, last = _usual(layout)
+    from_mark, to_mark = between
+    start = _named(layout, from_mark) if from_mark is not None else first
+    end = _named(layout, to_mark) if to_mark is not None else last
+    if start.kind is MarkKind.START and start.id != own_start.id:
+        message = f"{start.id} is another athlete's start mark; this one's is {own_start.id}"
+        raise DomainError(message)
+    distance = _body_m(end, own_start) - _body_m(start, own_start)
+    if distance <= 0.0:
+        message = f"{end.id} does not lie beyond {start.id}; a time runs from a mark to a later one"
+        raise DomainError(message)
+    steps = _steps(layout, start, end)
+    if layout.drill == "broken-run":
+        # the speed falls at a cone: no one curve passes all of them
+        if start.time_s is None or end.time_s is None:
+            message = f"no time is expected between {start.id} and {end.id}"
+            raise DomainError(message)
+        expected = end.time_s - start.time_s
+        return _Zone(
+            start=start,
+            end=end,
+            distance_m=distance,
+            expected_s=expected,
+            share=distance / expected / runner.top_speed.value,
+            run_on_m=None,
+            steps=None,
+        )
+    moving = own_start.speed_mps or 0.0
+    curve = runner.curve(share, moving)
+    entered = _body_m(start, own_start)
+    expected = curve.time_at(entered + distance) - curve.time_at(entered)
+    # a walk or jog joins the standing runner's curve part-way: its length counts as run-on
+    joined = runner.curve(share).distance_to_share(moving / curve.top_speed_mps)
+    return _Zone(
+        start=start,
+        end=end,
+        distance_m=distance,
+        expected_s=expected,
+        share=share,
+        run_on_m=entered + joined,
+        steps=steps,
+    )
+
+
+def _named(layout: Layout, mark_id: str) -> Mark:
+    try:
+        return layout.mark(mark_id)
+    except KeyError:
+        known = ", ".join(mark.id for mark in layout.marks)
+        message = f"there is no mark {mark_id}; the marks are {known}"
+        raise DomainError(message) from None
+
+
+def _usual(layout: Layout) -> tuple[Mark, Mark]:
+    """Return the marks a run is usually timed between."""
+    for kinds in ((MarkKind.GATE,), (MarkKind.WICKET,)):
+        marks = layout.of_kind(*kinds)
+        if len(marks) >= 2:
+            return marks[0], marks[-1]
+    return layout.start, layout.marks[-1]
+
+
+def _body_m(mark: Mark, start: Mark) -> float:
+    """Return where the body passes a mark, from the start mark [m].
+
+    A wicket or landing mark is passed when the toe is there and the body 0.31 m behind it, as in
+    `appraise`; a gate or cone when the body is there.
+    """
+    behind = float(FOOT_AHEAD_M) if mark.kind in {MarkKind.WICKET, MarkKind.LANDING} else 0.0
+    if mark.id == start.id:
+        return 0.0
+    return float(mark.along_m) - float(start.along_m) - behind
+
+
+def _steps(layout: Layout, start: Mark, end: Mark) -> int | None:
+    """Return the steps between two wickets or two landing marks, None between other marks."""
+    if start.kind is not end.kind or start.kind not in {MarkKind.WICKET, MarkKind.LANDING}:
+        return None
+    series = [mark.id for mark in layout.of_kind(start.kind)]
+    return series.index(end.id) - series.index(start.id)
+
+
+def _observation(
+    zone: _Zone, mean_s: float, today: date, timing: Timing, *, runs: int, fps: float | None
+) -> Observation:
+    """Return the runs as one observation over marks, lengths to a millimetre.
+
+    A run that builds is kept by its run-on and what it built towards, from which `make_runner`
+    works out the top speed that takes exactly this time; between marks of a broken run it is
+    kept by the share of top speed expected there, so that the expected time matches.
+    """
+    return Observation(
+        date=today,
+        distance_m=round(zone.distance_m, 3),
+        time_s=mean_s,
+        held_share=zone.share if zone.share < 1.0 else None,
+        run_on_m=None if zone.run_on_m is None else round(zone.run_on_m, 3),
+        over_marks=True,
+        timing=timing,
+        runs=runs,
+        fps=fps,
+    )
+
+
+# --- what it changes ----------------------------------------------------------------------------
+
+
+def _guess_of(runner: Runner) -> FirstGuess | None:
+    """Return where a guessed top speed came from, so that the record keeps it."""
+    if not runner.provisional or runner.athlete.first_guess is not None:
+        return None
+    for finding in runner.findings:
+        if finding.code == "top-speed-guessed":
+            return FirstGuess(
+                cadence_hz=float(finding.values["cadence_hz"]),
+                speed_share=float(finding.values["speed_share"]),
+            )
+    return None
+
+
+def _before(runner: Runner, today: date, judgement: Judgement) -> Estimate:
+    """Return the top speed marks are laid by now; old runs of a growing child count as of today."""
+    if runner.provisional:
+        return runner.top_speed
+    return make_runner(runner.athlete, today=today, judgement=judgement).top_speed
+
+
+def _reason(before: Estimate, proposed: Estimate, told: Estimate, seen: Estimate) -> Reason:
+    held = told.value > proposed.value * (1.0 + 1e-9)
+    if proposed.value < before.value:
+        return Reason.SLOWER
+    if proposed.value > before.value:
+        return Reason.FASTER_CAPPED if held else Reason.FASTER
+    if abs(math.log(seen.value / before.value)) <= seen.relative_sd:
+        return Reason.WITHIN_ERROR
+    return Reason.FASTER_CAPPED if held and seen.value > before.value else Reason.HELD_BACK
+
+
+def _gap_change(
+    runner: Runner,
+    after: Runner,
+    layout: Layout,
+    lay: Callable[[Runner], Layout] | None,
+    judgement: Judgement,
+) -> tuple[float | None, float | None]:
+    """Return (typical gap, its change) [m]; (None, None) in a drill without gaps."""
+    gap = _typical_gap_m(layout)
+    if gap is None:
+        return None, None
+    if lay is not None:
+        now, then = _typical_gap_m(lay(runner)), _typical_gap_m(lay(after))
+        if now is not None and then is not None:
+            return gap, then - now
+    ratio = after.gait.top_step.value / runner.gait.top_step.value
+    if runner.provisional:
+        # one time is enough for gaps not to be laid short any more
+        ratio /= 1.0 - float(judgement.height_only_short)
+    return gap, gap * (ratio - 1.0)
+
+
+def _typical_gap_m(layout: Layout) -> float | None:
+    gaps = [mark.gap_m for mark in layout.of_kind(MarkKind.WICKET) if mark.gap_m is not None]
+    return statistics.median(gaps) if gaps else None
+
+
+def _cadence_change(runner: Runner, after: Runner, lay: Callable[[Runner], Layout] | None) -> float:
+    if lay is not None:
+        return lay(after).cadence_hz / lay(runner).cadence_hz - 1.0
+    return after.gait.top_cadence.value / runner.gait.top_cadence.value - 1.0
+
+
+# --- what it says -------------------------------------------------------------------------------
+
+
+def _sentence(made: Review) -> Finding:
+    """Return the one sentence for the athlete."""
+    by = abs(made.achieved_speed.value - made.expected_speed_mps)
+    values: dict[str, Value] = {
+        "by_mps": by,
+        "achieved_mps": made.achieved_speed.value,
+        "expected_mps": made.expected_speed_mps,
+        "top_mps": made.top_speed_proposed.value,
+    }
+    change = made.gap_change_m
+    if change is not None and abs(change) >= LEAST_MOVE_M:
+        values["gap_move_m"] = abs(change)
+        code = "review-longer" if change > 0.0 else "review-shorter"
+        if change > 0.0 and made.reason not in {Reason.FASTER, Reason.FASTER_CAPPED}:
+            code = "review-first-time"
+        elif abs(made.cadence_change_share) >= SAME_RHYTHM_SHARE:
+            code += "-quicker" if made.cadence_change_share > 0.0 else "-calmer"
+    elif change is None and made.changed:
+        code = "review-speed-up" if made.reason is not Reason.SLOWER else "review-speed-down"
+    elif made.reason is Reason.HELD_BACK:
+        code = "review-held-back"
+    else:
+        code = "review-kept"
+    return Finding(level=Level.NOTE, code=code, athlete=made.athlete, values=values)
+
+
+def _about_times(made: Review, times_s: Sequence[float]) -> tuple[Finding, ...]:
+    """Say when the times are too coarse, too far apart or too far from what is expected."""
+    found = []
+    runs = len(times_s)
+    error = made.achieved_speed.relative_sd
+    if error > COARSE_SHARE:
+        found.append(
+            Finding(
+                level=Level.NOTE,
+                code="review-coarse",
+                athlete=made.athlete,
+                values={
+                    "timing": made.observation.timing.value,
+                    "runs": runs,
+                    "sd_share": error,
+                    "limit_share": COARSE_SHARE,
+                    "needed": math.ceil(runs * (error / COARSE_SHARE) ** 2),
+                },
+            )
+        )
+    apart = max(times_s) - min(times_s)
+    if apart > APART_SDS * made.mean_time.sd * math.sqrt(runs):
+        found.append(
+            Finding(
+                level=Level.CAUTION,
+                code="review-times-apart",
+                athlete=made.athlete,
+                values={"low_s": min(times_s), "high_s": max(times_s), "apart_s": apart},
+            )
+        )
+    off = made.mean_time.value / made.expected_time_s - 1.0
+    if abs(off) > UNLIKELY_SHARE:
+        found.append(
+            Finding(
+                level=Level.CAUTION,
+                code="review-unlikely",
+                athlete=made.athlete,
+                values={
+                    "from_mark": made.from_mark.upper(),
+                    "to_mark": made.to_mark.upper(),
+                    "mean_s": made.mean_time.value,
+                    "expected_s": made.expected_time_s,
+                    "off_share": abs(off),
+                },
+            )
+        )
+    return tuple(found)
+
+
+def _about_cap(
+    made: Review, told: Estimate, runner: Runner, judgement: Judgement
+) -> tuple[Finding, ...]:
+    """Say when the runs tell of more than one session may open."""
+    if made.reason is not Reason.FASTER_CAPPED:
+        return ()
+    first = runner.provisional or not any(o.over_marks for o in runner.athlete.observations)
+    return (
+        Finding(
+            level=Level.NOTE,
+            code="review-first-steps" if first else "review-capped",
+            athlete=made.athlete,
+            values={
+                "cap_share": float(judgement.progress_cap),
+                "top_mps": made.top_speed_proposed.value,
+                "told_mps": told.value,
+                "told_sd_mps": told.sd,
+            },
+        ),
+    )
+
+
+def _about_feel(made: Review, feel: Feel | None) -> tuple[Finding, ...]:
+    """Say what to notch when the gaps looked tight or open; long is the dangerous side."""
+    if feel is None or made.gap_m is None:
+        return ()
+    change = made.gap_change_m or 0.0
+    opening = change >= LEAST_MOVE_M
+    level = Level.CAUTION if feel is Feel.OPEN and opening else Level.NOTE
+    return (
+        Finding(
+            level=level,
+            code=f"feel-{feel.value}-opening" if opening else f"feel-{feel.value}",
+            athlete=made.athlete,
+            values={"gap_move_m": abs(change), "notch_share": NOTCH_SHARE},
+        ),
+    )

@@ -1,0 +1,93 @@
+"""Wording of reviews and of the session."""
+
+from __future__ import annotations
+
+from wicketlay.wording.base import Worded
+
+WORDING: dict[str, Worded] = {
+    # what the athlete is told
+    "review-longer": Worded(
+        text="{athlete}: gaps {gap_move_m} longer because you ran {by_mps} faster; same rhythm",
+    ),
+    "review-longer-quicker": Worded(
+        text="{athlete}: gaps {gap_move_m} longer because you ran {by_mps} faster; "
+        "the rhythm is a touch quicker, too",
+    ),
+    "review-longer-calmer": Worded(
+        text="{athlete}: gaps {gap_move_m} longer because you ran {by_mps} faster; "
+        "the rhythm is a touch calmer",
+    ),
+    "review-first-time": Worded(
+        text="{athlete}: gaps {gap_move_m} longer, now that there is a time of yours",
+    ),
+    "review-shorter": Worded(
+        text="{athlete}: gaps {gap_move_m} shorter because you ran {by_mps} slower; same rhythm",
+    ),
+    "review-shorter-calmer": Worded(
+        text="{athlete}: gaps {gap_move_m} shorter because you ran {by_mps} slower; "
+        "the rhythm is a touch calmer, too",
+    ),
+    "review-shorter-quicker": Worded(
+        text="{athlete}: gaps {gap_move_m} shorter because you ran {by_mps} slower; "
+        "the rhythm is a touch quicker",
+    ),
+    "review-speed-up": Worded(
+        text="{athlete}: you ran {by_mps} faster than expected; next time is for a top speed of "
+        "{top_mps}",
+    ),
+    "review-speed-down": Worded(
+        text="{athlete}: you ran {by_mps} slower than expected; next time is for a top speed of "
+        "{top_mps}",
+    ),
+    "review-held-back": Worded(
+        text="{athlete}: same marks next time; today and your last runs tell different things, "
+        "so we look again",
+    ),
+    "review-kept": Worded(
+        text="{athlete}: same marks next time; you ran {achieved_mps}, and {expected_mps} was "
+        "expected",
+    ),
+    # what the coach is told beside it
+    "review-capped": Worded(
+        text="{athlete}: the runs tell of a top speed of {told_mps}; the marks go to {top_mps}, "
+        "since gaps open by at most {cap_share} a session",
+        remedy="review the next session; closing is never held back",
+    ),
+    "review-first-steps": Worded(
+        text="{athlete}: the first estimate was low, the runs tell of {told_mps} ± {told_sd_mps}; "
+        "the marks go to {top_mps}, in steps of {cap_share}",
+        remedy="lay the step, run, and review again; each reviewed run takes the next step",
+    ),
+    "review-coarse": Worded(
+        text="{athlete}: {runs} time(s) by {timing} tell the speed to {sd_share} (one SD); gaps "
+        "want {limit_share}",
+        remedy="take {needed} runs, a longer section, or gates",
+    ),
+    "review-times-apart": Worded(
+        text="{athlete}: the times lie {apart_s} apart, {low_s} to {high_s}, more than a watch "
+        "explains",
+        remedy="leave out a slip of the watch or a run that was broken off",
+    ),
+    "review-unlikely": Worded(
+        text="{athlete}: {mean_s} from {from_mark} to {to_mark} is {off_share} off the expected "
+        "{expected_s}",
+        remedy="check between which marks it was taken, and that these are this athlete's marks",
+    ),
+    "feel-tight": Worded(
+        text="{athlete}: the gaps looked tight",
+        remedy="if the time was right, open the gaps by a notch of {notch_share}, W1 held",
+    ),
+    "feel-tight-opening": Worded(
+        text="{athlete}: the gaps looked tight, and they open by {gap_move_m} already",
+        remedy="run on the new gaps before a further notch",
+    ),
+    "feel-open": Worded(
+        text="{athlete}: they reached for the wickets",
+        remedy="close the gaps by a notch of {notch_share}, W1 held",
+    ),
+    "feel-open-opening": Worded(
+        text="{athlete}: they reached for the wickets although they ran faster; the proposal "
+        "opens the gaps by {gap_move_m} more",
+        remedy="do not open yet: close by a notch of {notch_share}, run, and review that",
+    ),
+}
