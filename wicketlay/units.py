@@ -142,7 +142,7 @@ _GROUPED = re.compile(r"[0-9]+(?:[.,][0-9]{3})+[.,][0-9]+")
 _EXPONENT = re.compile(r"[0-9.,]\s*e\s*[+-]?[0-9]")
 _SPACED_THOUSANDS = re.compile(r"[0-9] [0-9]{3}(?![0-9/])")
 _PART = re.compile(
-    r"\s*(?:(?P<whole>[0-9.,]+)(?:(?:\s+|-)(?P<num>[0-9]+)/(?P<den>[0-9]+))?"
+    r"\s*(?:(?P<whole>[.,]?[0-9]+(?:[.,][0-9]+)?)(?:(?:\s+|-)(?P<num>[0-9]+)/(?P<den>[0-9]+))?"
     r"|(?P<alone_num>[0-9]+)/(?P<alone_den>[0-9]+))"
     r"\s*(?P<unit>'|\"|per cent|[^\W\d_]+(?:/[^\W\d_]+)?|%)?"
 )
