@@ -127,6 +127,25 @@ def test_exact_splits_give_the_sprint_back(speed, tau, count):
     assert fit.residual_s < 1e-8
 
 
+@pytest.mark.slow
+@settings(max_examples=400, deadline=None)
+@given(
+    st.floats(4.0, 12.0),
+    st.floats(0.6, 1.6),
+    st.lists(st.floats(-0.02, 0.02), min_size=5, max_size=5),
+)
+def test_noisy_splits_are_fitted_as_scipy_fits_them(speed, tau, noise):
+    distances = np.array([5.0, 10.0, 20.0, 30.0, 40.0])
+    times = SpeedCurve(speed, tau).time_at(distances) + np.array(noise)
+    expected, _ = scipy.optimize.curve_fit(
+        scipy_time, distances, times, p0=(speed, tau), xtol=1e-14, ftol=1e-14
+    )
+    assume(1.0 < expected[0] < 15.0)
+    fit = fit_splits(distances, times)
+    assert fit.top_speed_mps == pytest.approx(expected[0], rel=1e-5)
+    assert fit.time_constant_s == pytest.approx(expected[1], rel=1e-5)
+
+
 @settings(max_examples=15, deadline=None)
 @given(st.floats(4.0, 12.0), st.floats(0.6, 1.8), st.floats(0.05, 0.6))
 def test_exact_splits_from_a_gate_give_the_shift_back(speed, tau, shift):

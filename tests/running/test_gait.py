@@ -183,14 +183,14 @@ def test_step_and_cadence_exponents_share_the_speed():
     assert pytest.approx(1.0) == HELD_STEP_EXPONENT + HELD_CADENCE_EXPONENT
 
 
-@settings(max_examples=60)
+@settings(max_examples=60, deadline=None)
 @given(legs, speeds)
 def test_speed_for_top_cadence_undoes_the_step(leg, speed):
     cadence = speed / top_step_m(leg, speed)
     assert speed_for_top_cadence(leg, cadence) == pytest.approx(speed, rel=1e-9)
 
 
-@settings(max_examples=40)
+@settings(max_examples=40, deadline=None)
 @given(legs, speeds, st.floats(1.001, 1.5))
 def test_longer_legs_and_faster_runs_have_longer_steps(leg, speed, more):
     assert top_step_m(leg * more, speed) > top_step_m(leg, speed)
@@ -198,7 +198,7 @@ def test_longer_legs_and_faster_runs_have_longer_steps(leg, speed, more):
     assert speed * more / top_step_m(leg, speed * more) > speed / top_step_m(leg, speed)
 
 
-@settings(max_examples=40)
+@settings(max_examples=40, deadline=None)
 @given(st.floats(0.3, 1.0))
 def test_held_step_times_held_cadence_is_the_share_of_speed(share):
     held = gait()

@@ -189,7 +189,7 @@ def test_without_days_the_prior_stands():
     assert combined(prior, [], seen_as="counted steps") is prior
 
 
-@settings(max_examples=40)
+@settings(max_examples=40, deadline=None)
 @given(
     st.floats(1.5, 2.5),
     st.lists(st.tuples(st.floats(1.5, 2.5), st.floats(0.005, 0.1)), min_size=1, max_size=6),

@@ -72,19 +72,27 @@ def test_v7_share_after_one_time_constant(tau):
     assert SpeedCurve(9.0, tau).speed_at(tau) / 9.0 == pytest.approx(0.632, abs=0.0005)
 
 
-@settings(max_examples=60)
+@settings(max_examples=60, deadline=None)
 @given(curves(), st.floats(1e-6, 20.0))
 def test_time_at_undoes_position_at(curve, time):
     assert curve.time_at(curve.position_at(time)) == pytest.approx(time, rel=1e-9)
 
 
-@settings(max_examples=60)
+@pytest.mark.slow
+@settings(max_examples=3000, deadline=None)
+@given(curves(), st.floats(1e-9, 60.0), st.floats(1e-9, 1000.0))
+def test_time_and_place_undo_each_other_wherever_one_asks(curve, time, distance):
+    assert curve.time_at(curve.position_at(time)) == pytest.approx(time, rel=1e-9)
+    assert curve.position_at(curve.time_at(distance)) == pytest.approx(distance, rel=1e-9)
+
+
+@settings(max_examples=60, deadline=None)
 @given(curves(), st.floats(1e-9, 200.0))
 def test_position_at_undoes_time_at(curve, distance):
     assert curve.position_at(curve.time_at(distance)) == pytest.approx(distance, rel=1e-9)
 
 
-@settings(max_examples=60)
+@settings(max_examples=60, deadline=None)
 @given(curves(), st.floats(1e-6, 0.9999))
 def test_share_at_undoes_distance_to_share(curve, way):
     q = curve.initial_share + (1.0 - curve.initial_share) * way
@@ -96,14 +104,14 @@ def test_share_at_undoes_distance_to_share(curve, way):
     )
 
 
-@settings(max_examples=30)
+@settings(max_examples=30, deadline=None)
 @given(curves(), st.floats(0.01, 60.0))
 def test_share_time_and_distance_tell_the_same(curve, distance):
     speed = curve.speed_at(curve.time_at(distance))
     assert curve.share_at(distance) * curve.top_speed_mps == pytest.approx(speed, rel=1e-9)
 
 
-@settings(max_examples=15)
+@settings(max_examples=15, deadline=None)
 @given(curves(), st.floats(0.1, 8.0))
 def test_position_is_the_integral_of_speed(curve, time):
     distance, _ = scipy.integrate.quad(curve.speed_at, 0.0, time)

@@ -90,7 +90,7 @@ def _speed_at(distance, top=11.76, tau=1.2):
     return top * (1.0 - np.exp(-low / tau))
 
 
-@settings(max_examples=25)
+@settings(max_examples=25, deadline=None)
 @given(
     st.floats(4.0, 12.0),
     st.floats(0.6, 1.8),

@@ -400,9 +400,9 @@ def top_speed_from_flying(
     _positive(time_constant_s, "time constant", "s")
 
     def time_and_slope(distance: float, speed: float) -> tuple[float, float]:
-        if distance == 0.0:
-            return 0.0, 0.0
         s = distance / (speed * time_constant_s)
+        if s == 0.0:
+            return 0.0, 0.0
         q = share_from_rest(s)
         return time_constant_s * (s + q), -time_constant_s * s / (q * speed)
 

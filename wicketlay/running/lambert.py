@@ -38,6 +38,9 @@ _SERIES_BELOW = 1e-3
 
 _ITERATIONS = 12
 
+_FEW = 24
+"""Up to so many numbers a loop is quicker than arrays are."""
+
 
 def _near_branch(gap: Array) -> Array:
     """Return 1 + W0(z) from gap = 1 + e z, small."""
@@ -149,6 +152,9 @@ def share_from_rest(s: float | Array) -> float | Array:
     """
     if isinstance(s, float):
         return _share_from_rest_float(s)
+    if s.size <= _FEW:
+        shares = [_share_from_rest_float(one) for one in s.ravel().tolist()]
+        return np.array(shares, dtype=np.float64).reshape(s.shape)
     gap = -np.expm1(-s)
     near = gap < _SERIES_BELOW
     safe = np.where(near, 1.0, s)
