@@ -2,172 +2,195 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from wicketlay.drills.marks import MarkKind
+from wicketlay.drills.marks import Datum, MarkKind
+from wicketlay.findings import Level
 from wicketlay.practice.notch import gap_changes
-from wicketlay.sheets.furniture import Setting, frame, letter_of, mark_text, zero_text
-from wicketlay.sheets.layout import Block, Pen, Table, cap_mm, paginate, paragraph, width_mm
+from wicketlay.sheets.furniture import (
+    Setting,
+    banner,
+    findings_of,
+    frame,
+    letter_of,
+    mark_text,
+    zero_text,
+)
+from wicketlay.sheets.layout import MINUS, Block, Pen, Table, cap_mm, paginate, paragraph
 from wicketlay.sheets.pages import Align, Ink, Role, Sheet
+from wicketlay.sheets.readings import draw_reading, reading_room_mm
+from wicketlay.sheets.tape import readings_of
 from wicketlay.units import UnitSystem, format_percent, format_ticks
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from wicketlay.ground.tape import Pull, TapeSheet
+    from wicketlay.sheets.layout import Paper
 
 STEPS = (-0.06, -0.04, -0.02, 0.0, 0.02, 0.04)
 ROW_MM = 8.0
 
 
 def change_card(setting: Setting) -> Sheet:
-    """Return the change card of one laying."""
-    changes = gap_changes(setting.laying, STEPS)
-    paper = setting.paper
-    parts: list[Block | Table] = [
-        paragraph(
-            "Change card: all readings with the gaps closed (−) or opened (+). W1 and the start "
-            "marks stay. Find the column, lay every hurdle at its reading.",
-            Role.BODY,
-            paper,
-            small=True,
-            below_mm=2.0,
-        )
-    ]
-    planned = setting.laying.tape
-    for index, pull in enumerate(planned.pulls):
-        if any(
-            setting.laying.layout.mark(r.mark_id).kind is MarkKind.WICKET for r in pull.readings
-        ):
-            parts.append(_table(setting, pull, index, changes))
-    parts.append(
-        paragraph(
-            "Steps chopped, feet close to the next hurdle: one column to the right. Reaching or "
-            "bounding: one column to the left. One column at a time; two runs before the next.",
-            Role.BODY,
-            paper,
-            small=True,
-        )
-    )
-    parts += _limits(setting)
+    """Return the change card of one laying; it says "DO NOT LAY OUT" when the tape sheet does."""
+    stops = [f for f in findings_of(setting) if f.level is Level.STOP]
+    parts = banner(stops, setting.paper, setting.unit) if stops else _parts(setting)
     pages = paginate(parts, frame(setting, "change card"))
     return Sheet(kind="card", group=setting.short_place, title="change card", pages=pages)
 
 
+def _parts(setting: Setting) -> tuple[Block | Table, ...]:
+    changes = gap_changes(setting.laying, STEPS)
+    paper = setting.paper
+    takeoff = setting.laying.layout.datum is Datum.TAKEOFF_LINE
+    held = (
+        "The last wicket stays; the start mark moves with W1."
+        if takeoff
+        else "W1 and the start marks stay."
+    )
+    lead = (
+        f"Change card: all readings with the gaps closed ({MINUS}) or opened (+). {held} "
+        "Find the column, lay every mark at its reading."
+    )
+    choose = (
+        "Steps chopped, feet close to the next wicket: one column to the right. Reaching or "
+        "bounding: one column to the left. One column at a time; two runs before the next."
+    )
+    tables = [
+        _table(setting, pull, index, changes)
+        for index, pull in enumerate(setting.laying.tape.pulls)
+        if any(_is_wicket(setting, reading.mark_id) for reading in readings_of(setting, pull))
+    ]
+    return (
+        paragraph(lead, Role.BODY, paper, small=True, below_mm=2.0),
+        *tables,
+        paragraph(choose, Role.BODY, paper, small=True, above_mm=2.0),
+        *_limits(setting),
+    )
+
+
+def _is_wicket(setting: Setting, mark_id: str) -> bool:
+    return setting.laying.layout.mark(mark_id).kind is MarkKind.WICKET
+
+
 def change_text(change: float) -> str:
-    """Return a change of the gaps with its sign: −6 %, 0 %, +4 %."""
-    sign = "+" if change > 0 else "−" if change < 0 else ""
+    """Return a change of the gaps with its sign: 0 %, +4 %."""
+    sign = "+" if change > 0 else MINUS if change < 0 else ""
     return sign + format_percent(abs(change))
 
 
 def _table(
     setting: Setting, pull: Pull, index: int, changes: tuple[tuple[float, TapeSheet], ...]
 ) -> Table:
-    paper = setting.paper
-    feet = setting.unit is UnitSystem.FEET
-    label_mm = 16.0 if paper.compact else 22.0
-    width = (paper.inner_mm - label_mm) / len(changes)
+    takeoff = setting.laying.layout.datum is Datum.TAKEOFF_LINE
     wickets = [
-        r.mark_id
-        for r in pull.readings
-        if setting.laying.layout.mark(r.mark_id).kind is not MarkKind.START
+        r.mark_id for r in readings_of(setting, pull) if _is_wicket(setting, r.mark_id) or takeoff
     ]
-    right = [paper.left_mm + label_mm + (i + 1) * width - 2.0 for i in range(len(changes))]
-    planned = next((i for i, (change, _) in enumerate(changes) if change == 0), None)
-
-    def tint(pen: Pen, y: float, height: float) -> None:
-        if planned is not None:
-            pen.rect(right[planned] + 2.0 - width, y, width, height, line_mm=0.0, fill=Ink.TINT)
-
+    shown = {
+        mark_id: [_shown(sheet, index, mark_id) for _, sheet in changes] for mark_id in wickets
+    }
+    grid = _grid(setting, [change for change, _ in changes], list(shown.values()))
     rows = []
     for number, mark_id in enumerate(wickets, start=1):
         fifth = number % 5 == 0 and number < len(wickets)
-        texts = [_shown(sheet, index, mark_id) for _, sheet in changes]
-        rows.append(
-            _row(
-                setting,
-                mark_id,
-                texts,
-                right,
-                width,
-                planned=planned,
-                fifth=fifth,
-                feet=feet,
-                tint=tint,
-            )
-        )
+        name = mark_text(mark_id, letter_of(setting.laying, mark_id))
+        rows.append(_row(grid, name, shown[mark_id], fifth=fifth))
+    unit = "m" if setting.unit is UnitSystem.METRIC else "feet and inches"
+    zero = zero_text(pull.zero_id)
+    text = f"Pull {pull.number}, from the {zero}, {pull.direction.value}; readings in {unit}"
+    return Table(heading=_heading(grid, text), rows=tuple(rows))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Grid:
+    """Columns of the card: their changes, right edges, width, and the size that fits them all."""
+
+    paper: Paper
+    changes: tuple[float, ...]
+    right: tuple[float, ...]
+    width_mm: float
+    size_pt: float
+    strong: Role
+    plain: Role
+
+    def tint(self, pen: Pen, y: float, height: float) -> None:
+        """Draw the band behind the column of the planned gaps."""
+        for change, right in zip(self.changes, self.right, strict=True):
+            if change == 0:
+                left = right + 2.0 - self.width_mm
+                pen.rect(left, y, self.width_mm, height, line_mm=0.0, fill=Ink.TINT)
+
+
+def _grid(setting: Setting, changes: Sequence[float], shown: Sequence[Sequence[str]]) -> _Grid:
+    paper = setting.paper
+    label_mm = 16.0 if paper.compact else 20.0
+    width = (paper.inner_mm - label_mm) / len(changes)
+    sizes = [
+        (Role.FIGURE_STRONG, Role.FIGURE, Role.FIGURE.large_pt),
+        (Role.FIGURE_STRONG, Role.FIGURE, Role.FIGURE.small_pt),
+        (Role.STRONG, Role.BODY, Role.BODY.small_pt),
+        (Role.LABEL_STRONG, Role.LABEL, Role.LABEL.small_pt),
+    ]
+
+    def widest(strong: Role, size_pt: float) -> float:
+        return max(reading_room_mm(text, strong, size_pt) for row in shown for text in row)
+
+    strong, plain, size = next(
+        (each for each in sizes if widest(each[0], each[2]) <= width - 3.0), sizes[-1]
+    )
+    return _Grid(
+        paper=paper,
+        changes=tuple(changes),
+        right=tuple(paper.left_mm + label_mm + (i + 1) * width - 2.0 for i in range(len(changes))),
+        width_mm=width,
+        size_pt=size,
+        strong=strong,
+        plain=plain,
+    )
+
+
+def _heading(grid: _Grid, text: str) -> Block:
     head = Role.HEADING.large_pt
     small = Role.LABEL.small_pt
     height = cap_mm(head) + cap_mm(small) + 7.0
-    metric = "m" if not feet else "feet and inches"
 
-    def heading(pen: Pen, y: float) -> None:
+    def draw(pen: Pen, y: float) -> None:
+        paper = grid.paper
         top = y + cap_mm(small) + 3.0
-        text = f"Pull {pull.number}, from the {zero_text(pull.zero_id)}, {pull.direction.value}; {metric}"
         pen.text(paper.left_mm, y + 1.0 + cap_mm(small), text, Role.LABEL, size_pt=small)
-        tint(pen, top, y + height - top)
-        for (change, _), x in zip(changes, right, strict=True):
-            pen.text(
-                x,
-                top + 1.4 + cap_mm(head),
-                change_text(change),
-                Role.HEADING,
-                size_pt=head,
-                align=Align.RIGHT,
-            )
+        grid.tint(pen, top, y + height - top)
+        for change, x in zip(grid.changes, grid.right, strict=True):
+            baseline = top + 1.4 + cap_mm(head)
+            shown = change_text(change)
+            pen.text(x, baseline, shown, Role.HEADING, size_pt=head, align=Align.RIGHT)
         pen.line(paper.left_mm, y + height, paper.right_mm, y + height, width_mm=0.5)
 
-    return Table(heading=Block(height_mm=height, draw=heading), rows=tuple(rows))
+    return Block(height_mm=height, draw=draw)
 
 
 def _shown(sheet: TapeSheet, index: int, mark_id: str) -> str:
-    """Return a reading from the same pull of a changed sheet, with its pull when it moved there."""
+    """Return a reading of a changed sheet, with its pull when it lies on another one."""
     pull, reading = sheet.reading(mark_id)
     text = format_ticks(reading.ticks, reading.tick)
     return text if pull.number == index + 1 else f"{text} (pull {pull.number})"
 
 
-def _row(
-    setting: Setting,
-    mark_id: str,
-    texts: list[str],
-    right: list[float],
-    width: float,
-    *,
-    planned: int | None,
-    fifth: bool,
-    feet: bool,
-    tint: object,
-) -> Block:
-    paper = setting.paper
+def _row(grid: _Grid, name: str, texts: Sequence[str], *, fifth: bool) -> Block:
+    paper = grid.paper
+    mark_pt = Role.FIGURE_STRONG.small_pt if paper.compact else Role.FIGURE_STRONG.large_pt
 
     def draw(pen: Pen, y: float) -> None:
-        tint(pen, y, ROW_MM)  # type: ignore[operator]
-        mark_pt = Role.FIGURE_STRONG.small_pt if paper.compact else Role.FIGURE_STRONG.large_pt
-        pen.text(
-            paper.left_mm + 0.6,
-            y + (ROW_MM + cap_mm(mark_pt)) / 2,
-            mark_text(mark_id, letter_of(setting.laying, mark_id)),
-            Role.FIGURE_STRONG,
-            size_pt=mark_pt,
-        )
-        for i, (text, x) in enumerate(zip(texts, right, strict=True)):
-            role = Role.FIGURE_STRONG if i == planned else Role.FIGURE
-            size = role.small_pt if paper.compact or feet else role.large_pt
-            if width_mm(text, role, size) > width - 2.6:
-                role = Role.STRONG if i == planned else Role.BODY
-                size = role.small_pt
-            if width_mm(text, role, size) > width - 2.6:
-                role = Role.LABEL_STRONG if i == planned else Role.LABEL
-                size = role.small_pt
-            pen.text(
-                x, y + (ROW_MM + cap_mm(size)) / 2, text, role, size_pt=size, align=Align.RIGHT
-            )
-        pen.line(
-            paper.left_mm,
-            y + ROW_MM,
-            paper.right_mm,
-            y + ROW_MM,
-            width_mm=0.7 if fifth else 0.15,
-        )
+        grid.tint(pen, y, ROW_MM)
+        baseline = y + (ROW_MM + cap_mm(mark_pt)) / 2
+        pen.text(paper.left_mm + 0.6, baseline, name, Role.FIGURE_STRONG, size_pt=mark_pt)
+        baseline = y + (ROW_MM + cap_mm(grid.size_pt)) / 2
+        for change, text, x in zip(grid.changes, texts, grid.right, strict=True):
+            role = grid.strong if change == 0 else grid.plain
+            draw_reading(pen, x, baseline, text, role, size_pt=grid.size_pt)
+        width = 0.7 if fifth else 0.15
+        pen.line(paper.left_mm, y + ROW_MM, paper.right_mm, y + ROW_MM, width_mm=width)
 
     return Block(height_mm=ROW_MM, draw=draw, ends_group=fifth)
 

@@ -11,7 +11,7 @@ import numpy as np
 from wicketlay.drills.marks import MarkKind
 from wicketlay.running.touchdowns import StartKind, initial_speed_mps
 from wicketlay.sheets.furniture import mark_text
-from wicketlay.sheets.layout import Pen, cap_mm
+from wicketlay.sheets.layout import MINUS, Pen, cap_mm
 from wicketlay.sheets.pages import Align, Ink, Role
 from wicketlay.sources import FOOT_AHEAD_M
 from wicketlay.units import FOOT_M, MILE_M, UnitSystem
@@ -54,20 +54,7 @@ def nice_steps(low: float, high: float, most: int) -> tuple[float, ...]:
 
 def number_text(value: float, places: int = 0) -> str:
     """Return an axis number, with a true minus sign."""
-    return f"{value:.{places}f}".replace("-", "−")
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Frame:
-    """Where the two panels stand and how distance maps onto them."""
-
-    x: Axis
-    speed: Axis
-    cadence: Axis
-    distance_m: float
-    """One unit of the distance axis [m]."""
-    speed_mps: float
-    """One unit of the speed axis [m/s]."""
+    return f"{value:.{places}f}".replace("-", MINUS)
 
 
 def draw_chart(pen: Pen, setting: Setting, demand: Demand, y_mm: float, height_mm: float) -> None:
@@ -97,7 +84,7 @@ def draw_chart(pen: Pen, setting: Setting, demand: Demand, y_mm: float, height_m
     )
     speed_top, speed_bottom = y_mm + tall + 2.4, split - (4.0 if has_cadence else 0.0)
     speed = Axis(low=0.0, high=speed_ticks[-1], from_mm=speed_bottom, to_mm=speed_top)
-    _panel(pen, x, speed, x_ticks, speed_ticks, places=0)
+    _panel(pen, x, speed, (x_ticks, speed_ticks), places=0)
     pen.text(
         paper.left_mm,
         y_mm + tall,
@@ -113,13 +100,13 @@ def draw_chart(pen: Pen, setting: Setting, demand: Demand, y_mm: float, height_m
         ),
         line_mm=0.6,
     )
-    _mark_names(pen, setting, demand, x, unit_m, speed_bottom)
+    _mark_names(pen, setting, demand, (x, unit_m), speed_bottom)
     if has_cadence:
         panel = (split + tall + 2.4, bottom)
         pen.text(
             paper.left_mm, split + tall + 0.6, "cadence, steps/s", Role.LABEL_STRONG, size_pt=size
         )
-        _cadence_panel(pen, demand, x, unit_m, x_ticks, panel)
+        _cadence_panel(pen, demand, (x, x_ticks), unit_m, panel)
         _mark_lines(pen, own, x, unit_m, panel)
     for tick in x_ticks:
         pen.text(
@@ -157,27 +144,17 @@ def _speed(
 
 
 def _panel(
-    pen: Pen,
-    x: Axis,
-    y: Axis,
-    x_ticks: Sequence[float],
-    y_ticks: Sequence[float],
-    *,
-    places: int,
+    pen: Pen, x: Axis, y: Axis, ticks: tuple[Sequence[float], Sequence[float]], *, places: int
 ) -> None:
+    """Draw the axes of one panel; `ticks` are those along and those upwards."""
     size = Role.LABEL.small_pt
-    for tick in y_ticks:
+    for tick in ticks[1]:
         at = y.at(tick)
         pen.line(x.from_mm, at, x.to_mm, at, width_mm=0.1, ink=Ink.GREY)
-        pen.text(
-            x.from_mm - 1.6,
-            at + cap_mm(size) / 2,
-            number_text(tick, places),
-            Role.LABEL,
-            size_pt=size,
-            align=Align.RIGHT,
-        )
-    for tick in x_ticks:
+        baseline = at + cap_mm(size) / 2
+        shown = number_text(tick, places)
+        pen.text(x.from_mm - 1.6, baseline, shown, Role.LABEL, size_pt=size, align=Align.RIGHT)
+    for tick in ticks[0]:
         pen.line(x.at(tick), y.from_mm, x.at(tick), y.from_mm + 0.9, width_mm=0.2)
     pen.line(x.from_mm, y.from_mm, x.to_mm, y.from_mm, width_mm=0.3)
     pen.line(x.from_mm, y.from_mm, x.from_mm, y.to_mm, width_mm=0.3)
@@ -192,9 +169,10 @@ def _mark_lines(
 
 
 def _mark_names(
-    pen: Pen, setting: Setting, demand: Demand, x: Axis, unit_m: float, base: float
+    pen: Pen, setting: Setting, demand: Demand, along: tuple[Axis, float], base: float
 ) -> None:
     """Name the start, and the marks far enough apart to be read, under the speed panel."""
+    x, unit_m = along
     size = Role.LABEL.small_pt
     y = base + cap_mm(size) + 1.4
     at = x.at(float(demand.start_along_m) / unit_m)
@@ -217,11 +195,12 @@ def _mark_names(
 def _cadence_panel(
     pen: Pen,
     demand: Demand,
-    x: Axis,
+    along: tuple[Axis, Sequence[float]],
     unit_m: float,
-    x_ticks: Sequence[float],
     panel: tuple[float, float],
 ) -> None:
+    """Draw the cadence the gaps ask for and the natural one; `along` is the axis and its ticks."""
+    x, x_ticks = along
     appraisal = demand.appraisal
     if appraisal is None:
         return
@@ -233,24 +212,29 @@ def _cadence_panel(
     ticks = nice_steps(low, high, 3)
     places = 0 if all(abs(t - round(t)) < 1e-9 for t in ticks) else 1
     y = Axis(low=ticks[0], high=ticks[-1], from_mm=panel[1], to_mm=panel[0])
-    _panel(pen, x, y, x_ticks, ticks, places=places)
+    _panel(pen, x, y, (x_ticks, ticks), places=places)
     w1 = float(demand.start_along_m) + demand.run_on_m
-    along = w1 + (appraisal.along_m - appraisal.along_m[0])
-    ends = [x.at(float(place) / unit_m) for place in along]
+    places_m = w1 + (appraisal.along_m - appraisal.along_m[0])
+    ends = [x.at(float(place) / unit_m) for place in places_m]
     at = y.at(natural)
     pen.line(ends[0], at, ends[-1], at, width_mm=0.3, dash_mm=1.6)
     points = []
     for left, right, value in zip(ends, ends[1:], asked, strict=False):
         points += [(left, y.at(float(value))), (right, y.at(float(value)))]
     pen.path(points, line_mm=0.7)
-    # Named on the left, where the run-on leaves the panel empty; asked above when it is higher.
+    # Named on the left, where the run-on leaves the panel empty.
     first = y.at(float(asked[0]))
-    apart = cap_mm(size) + 1.0
-    middle = (first + at) / 2
-    up = first <= at
-    asked_y = min(first, middle - apart / 2) if up else max(first, middle + apart / 2)
-    natural_y = max(at, middle + apart / 2) if up else min(at, middle - apart / 2)
-    for text, place in (("asked (full line)", asked_y), ("natural (dashes)", natural_y)):
+    apart = cap_mm(size) + 1.2
+    if abs(first - at) < 0.5:
+        names = [("asked = natural", at)]
+    else:
+        middle, half = (first + at) / 2, max(abs(first - at), apart) / 2
+        up = -1 if first < at else 1
+        names = [
+            ("asked (full line)", middle + up * half),
+            ("natural (dashes)", middle - up * half),
+        ]
+    for text, place in names:
         pen.text(
             ends[0] - 2.0,
             place + cap_mm(size) / 2,

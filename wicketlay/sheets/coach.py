@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import dataclasses
+import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -20,10 +22,20 @@ from wicketlay.sheets.furniture import (
     mark_text,
     zone_marks,
 )
-from wicketlay.sheets.layout import Block, Pen, cap_mm, line_mm, paginate, paragraph, space, wrap
+from wicketlay.sheets.layout import (
+    MINUS,
+    Block,
+    Pen,
+    cap_mm,
+    line_mm,
+    paginate,
+    paragraph,
+    space,
+    wrap,
+)
 from wicketlay.sheets.pages import Align, Role, Sheet
+from wicketlay.sources import Judgement, default_of
 from wicketlay.units import (
-    UnitSystem,
     format_cadence,
     format_duration,
     format_percent,
@@ -36,9 +48,11 @@ from wicketlay.wording.cautions import CAUTIONS
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from wicketlay.running.estimates import Estimate
+    from wicketlay.sheets.layout import Paper
     from wicketlay.solve import Demand
 
+PICTURE_MM = (68.0, 60.0, 52.0, 46.0)
+"""Heights of the picture, the most generous first."""
 EFFORTS = 6
 """Boxes for times when the plan does not say how many efforts."""
 
@@ -53,28 +67,38 @@ class Fact:
 
 
 def coach_sheet(setting: Setting, demand: Demand) -> Sheet:
-    """Return the coach sheet of one athlete on a laying."""
+    """Return the coach sheet of one athlete on a laying.
+
+    The picture gives way, down to its least height, when that saves a page.
+    """
     name = demand.athlete.name
-    parts: list[Block] = [
-        paragraph(
-            f"Coach sheet · {setting.place}{_letter(demand)}",
-            Role.STRONG,
-            setting.paper,
-            below_mm=0.4,
-        ),
+    sheet_frame = frame(setting, "coach sheet", heading=name)
+    tries = [paginate(_parts(setting, demand, each), sheet_frame) for each in PICTURE_MM[:1]]
+    if len(tries[0]) > 1:
+        tries += [paginate(_parts(setting, demand, each), sheet_frame) for each in PICTURE_MM[1:]]
+    pages = min(tries, key=len)
+    return Sheet(kind="coach", group=setting.short_place, title=f"coach sheet, {name}", pages=pages)
+
+
+def _parts(setting: Setting, demand: Demand, picture_mm: float) -> list[Block]:
+    place = f"Coach sheet · {setting.place}{_letter(demand)}"
+    found = findings_of(setting, demand)
+    findings: list[Block] = []
+    if found:
+        findings = [heading("Findings", setting.paper), *finding_blocks(found, setting), space(1.0)]
+    stopped = bool(found) and found[0].level is Level.STOP
+    return [
+        paragraph(place, Role.STRONG, setting.paper, below_mm=0.4),
+        *(findings if stopped else ()),
         *_facts(setting, demand),
         space(GAP_MM),
-        _picture(setting, demand),
+        _picture(setting, demand, picture_mm),
         *_efforts(setting, demand),
         *_what_to_do(setting, demand),
+        *(() if stopped else findings),
+        _sentence_for_athlete(setting, demand),
+        *_small_print(setting, demand),
     ]
-    found = findings_of(setting, demand)
-    if found:
-        parts += [heading("Findings", setting.paper), *finding_blocks(found, setting), space(1.0)]
-    parts += [_sentence_for_athlete(setting, demand)]
-    parts += _small_print(setting, demand)
-    pages = paginate(parts, frame(setting, "coach sheet", heading=name))
-    return Sheet(kind="coach", group=setting.short_place, title=f"coach sheet, {name}", pages=pages)
 
 
 def _letter(demand: Demand) -> str:
@@ -90,10 +114,15 @@ def _facts(setting: Setting, demand: Demand) -> list[Block]:
     paper = setting.paper
     if paper.compact:
         whole = (paper.left_mm, paper.right_mm)
-        return [_fact_list("What is known", known, whole), _fact_list("The run", run, whole)]
+        return [
+            _fact_list("What is known (± is one SD)", known, whole, compact=True),
+            _fact_list("The run", run, whole, compact=True),
+        ]
     half = paper.column_mm(0.5)
-    left = _fact_list("What is known (± is one SD)", known, (paper.left_mm, half - 3.0))
-    right = _fact_list("The run", run, (half + 3.0, paper.right_mm))
+    left = _fact_list(
+        "What is known (± is one SD)", known, (paper.left_mm, half - 3.0), compact=False
+    )
+    right = _fact_list("The run", run, (half + 3.0, paper.right_mm), compact=False)
 
     def draw(pen: Pen, y: float) -> None:
         left.draw(pen, y)
@@ -102,11 +131,14 @@ def _facts(setting: Setting, demand: Demand) -> list[Block]:
     return [Block(height_mm=max(left.height_mm, right.height_mm), draw=draw)]
 
 
-def _fact_list(title: str, facts: Sequence[Fact], ends: tuple[float, float]) -> Block:
+def _fact_list(
+    title: str, facts: Sequence[Fact], ends: tuple[float, float], *, compact: bool
+) -> Block:
     """Return facts in three columns: what, value, basis below it in small."""
     left, right = ends
-    size, small = Role.BODY.large_pt, Role.LABEL.large_pt
-    head = Role.HEADING.large_pt
+    size, small, head = Role.BODY.large_pt, Role.LABEL.large_pt, Role.HEADING.large_pt
+    if compact:
+        size, small, head = Role.BODY.small_pt, Role.LABEL.small_pt, Role.HEADING.small_pt
     value_x = left + 30.0
     rows: list[tuple[Fact, tuple[str, ...], tuple[str, ...]]] = [
         (
@@ -140,7 +172,10 @@ def _fact_list(title: str, facts: Sequence[Fact], ends: tuple[float, float]) -> 
 def _known(setting: Setting, demand: Demand) -> list[Fact]:
     runner = demand.runner
     gait = runner.gait
-    top = f"{format_speed(runner.top_speed.value, setting.unit)} ± {_sd_speed(setting, runner.top_speed)}"
+    speed, sd = (
+        format_speed(each, setting.unit) for each in (runner.top_speed.value, runner.top_speed.sd)
+    )
+    top = f"{speed} ± {sd}"
     guessed = " (a guess until there is one time)" if runner.provisional else ""
     tau = runner.time_constant
     return [
@@ -165,10 +200,6 @@ def _known(setting: Setting, demand: Demand) -> list[Fact]:
             basis=gait.leg.basis,
         ),
     ]
-
-
-def _sd_speed(setting: Setting, estimate: Estimate) -> str:
-    return format_speed(estimate.sd, setting.unit)
 
 
 def _number(value: float) -> str:
@@ -240,7 +271,7 @@ def _gaps(setting: Setting, demand: Demand) -> list[Fact]:
     asked = [float(each) for each in appraisal.cadence_hz]
     mean = len(asked) / float(appraisal.time_s[-1])
     facts = [
-        Fact(what=f"{len(wickets)} hurdles", value=f"gaps {shown}{sd}"),
+        Fact(what=f"{len(wickets)} wickets", value=f"gaps {shown}{sd}"),
         Fact(
             what="cadence asked",
             value=format_cadence(mean),
@@ -262,8 +293,7 @@ def _gaps(setting: Setting, demand: Demand) -> list[Fact]:
 # -- the picture, the efforts, what to do -----------------------------------------------------
 
 
-def _picture(setting: Setting, demand: Demand) -> Block:
-    height = 58.0 if demand.appraisal is not None else 44.0
+def _picture(setting: Setting, demand: Demand, height: float) -> Block:
 
     def draw(pen: Pen, y: float) -> None:
         draw_chart(pen, setting, demand, y, height)
@@ -286,19 +316,20 @@ def _efforts(setting: Setting, demand: Demand) -> list[Block]:
         rest = f"recovery {low} to {high} (default)"
     expected = format_time(expected_time_s(demand))
     title = f"Efforts · expected {expected} · {rest}"
-    across = 5 if paper.compact else 8
-    blocks = [heading(title, paper, rule=False)]
-    for first in range(0, count, across):
-        blocks.append(
-            _effort_boxes(paper.left_mm, paper.inner_mm, first, min(count - first, across), across)
-        )
-    return [*blocks, space(1.0)]
+    most = 6 if paper.compact else 10
+    across = max(math.ceil(count / math.ceil(count / most)), 4)
+    boxes = (
+        _effort_boxes(paper, first, min(count - first, across), across)
+        for first in range(0, count, across)
+    )
+    return [heading(title, paper, rule=False), *boxes, space(1.0)]
 
 
-def _effort_boxes(left: float, inner: float, first: int, count: int, across: int) -> Block:
+def _effort_boxes(paper: Paper, first: int, count: int, across: int) -> Block:
     """Return a strip of boxes, each with its number, room for a time and for a word."""
     label_mm = 12.0
-    width = (inner - label_mm) / across
+    left = paper.left_mm
+    width = (paper.inner_mm - label_mm) / across
     heights = (4.6, 8.0, 6.0)
     size = Role.LABEL.large_pt
 
@@ -332,13 +363,13 @@ def _what_to_do(setting: Setting, demand: Demand) -> list[Block]:
         rows += [
             (
                 "too tight",
-                "steps chopped, feet close to the next hurdle",
+                "steps chopped, feet close to the next wicket",
                 "change card, +2 %: all gaps wider, W1 stays",
             ),
             (
                 "too open",
                 "reaching, feet far ahead, bounding",
-                "change card, −2 %: all gaps closer, W1 stays",
+                f"change card, {MINUS}2 %: all gaps closer, W1 stays",
             ),
         ]
     step = _last_step_m(demand)
@@ -353,7 +384,7 @@ def _what_to_do(setting: Setting, demand: Demand) -> list[Block]:
     if demand.appraisal is not None:
         rows.append(
             (
-                "not in the middle",
+                "off the middle",
                 "first landing short of, or past, the middle of the gap after W1",
                 "short: start mark forward by as much; past: back",
             )
@@ -412,7 +443,7 @@ def athlete_sentence(setting: Setting, demand: Demand) -> str:
         )
     if demand.run_on_steps:
         foot = f", {demand.front_foot.value} foot in front" if demand.front_foot else ""
-        parts.append(f"{demand.run_on_steps} steps to the first hurdle{foot}")
+        parts.append(f"{demand.run_on_steps} steps to the first wicket{foot}")
     if demand.appraisal is not None:
         gaps = demand.appraisal.gap_m
         grows = (
@@ -431,11 +462,11 @@ def _small_print(setting: Setting, demand: Demand) -> list[Block]:
     texts = []
     defaults = {**demand.runner.defaults, **demand.layout.defaults}
     if defaults:
-        shown = ", ".join(
+        shown = "; ".join(
             f"{_fact_name(key)} {fill('{' + key + '}', {key: value}, setting.unit)}"
             for key, value in defaults.items()
         )
-        texts.append(f"Taken as given because the plan does not say: {shown}.")
+        texts.append(f"Defaults, where nothing else is given: {shown}.")
     texts.append(" ".join(CAUTIONS))
     return [paragraph(text, Role.LABEL, paper, below_mm=0.8) for text in texts]
 
@@ -444,9 +475,9 @@ _UNIT_ENDINGS = frozenset({"m", "mps", "hz", "share", "s", "mm", "deg"})
 
 
 def _fact_name(key: str) -> str:
-    """Return a default's key as words, without the unit at its end."""
+    """Return what a default means: a judgement's own words, else its key without the unit."""
+    judged = {each.name: each for each in dataclasses.fields(Judgement)}
+    if key in judged:
+        return default_of(judged[key]).meaning
     words = key.split("_")
     return " ".join(words[:-1] if words[-1] in _UNIT_ENDINGS and len(words) > 1 else words)
-
-
-__all__ = ["EFFORTS", "Level", "UnitSystem", "athlete_sentence", "coach_sheet"]

@@ -23,6 +23,7 @@ from wicketlay.units import UnitSystem
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Sequence
 
+    from wicketlay.findings import Value
     from wicketlay.sheets.layout import Paper
     from wicketlay.solve import Laying
 
@@ -131,25 +132,28 @@ def _stop_sheet(solved: Solved, stops: Sequence[Finding], paper: Paper, unit: Un
 
 
 def _unprintable(solved: Solved, layings: Iterable[Laying]) -> tuple[Finding, ...]:
-    """Return a caution for each character of the plan's texts that no face has."""
-    texts = [("the title", solved.plan.title)]
-    texts += [(f'the name "{each.name}"', each.name) for each in solved.plan.athletes]
+    """Return a caution for each text of the plan with characters that no face has."""
+    texts: list[tuple[str, str, str | None]] = [("the title", solved.plan.title, None)]
+    texts += [("the name", each.name, each.name) for each in solved.plan.athletes]
     for laying in layings:
-        texts.append((f'the ground "{laying.placed.line_text}"', laying.placed.line_text))
+        texts.append(("the place", laying.placed.line_text, None))
         texts += [
-            (f'the fixed point "{point.landmark.text}"', point.landmark.text)
-            for point in laying.placed.fixed_points
+            ("the fixed point", point.landmark.text, None) for point in laying.placed.fixed_points
         ]
-    found: list[Finding] = []
-    for where, text in dict.fromkeys(texts):
-        found += [
-            Finding(
-                level=Level.CAUTION,
-                code="character-not-printable",
-                values={"where": where, "character": character_name(character)},
+    found = []
+    for where, text, athlete in dict.fromkeys(texts):
+        lacking = missing(text)
+        if lacking:
+            names = ", ".join(character_name(character) for character in lacking)
+            values: dict[str, Value] = {"where": where, "text": text, "characters": names}
+            found.append(
+                Finding(
+                    level=Level.CAUTION,
+                    code="character-not-printable",
+                    values=values,
+                    athlete=athlete,
+                )
             )
-            for character in missing(text)
-        ]
     return tuple(found)
 
 

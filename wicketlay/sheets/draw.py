@@ -46,7 +46,7 @@ def write_pdf(
         invariant=1,
         pageCompression=1,
         # Otherwise every page refers to a Helvetica that is not embedded.
-        initialFontName=Face.REGULAR.value,
+        initialFontName=Face.REGULAR.value,  # type: ignore[arg-type]  # the stubs are wrong
         lang="en",
     )
     canvas.setTitle(document.title)
@@ -83,7 +83,7 @@ def _draw_page(canvas: Canvas, page: Page) -> None:
 
 
 @singledispatch
-def _draw(item: Item, canvas: Canvas, height_mm: float) -> None:
+def _draw(item: Item, canvas: Canvas, height_mm: float) -> None:  # noqa: ARG001 - the kinds use them
     raise TypeError(type(item).__name__)
 
 

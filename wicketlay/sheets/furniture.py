@@ -21,8 +21,7 @@ from wicketlay.sheets.layout import (
 )
 from wicketlay.sheets.pages import Align, Role
 from wicketlay.units import UnitSystem, format_length
-from wicketlay.wording import Phrase, fill, word
-from wicketlay.wording.sheets import WORDING
+from wicketlay.wording import word
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -81,16 +80,6 @@ def findings_of(setting: Setting, demand: Demand | None = None) -> tuple[Finding
         if finding.athlete in here and finding not in found:
             found.append(finding)
     return by_gravity(found)
-
-
-def phrase_of(finding: Finding, unit: UnitSystem) -> Phrase:
-    """Return a finding in words."""
-    own = WORDING.get(finding.code)
-    if own is None:
-        return word(finding, unit)
-    return Phrase(
-        text=fill(own.text, finding.values, unit), remedy=fill(own.remedy, finding.values, unit)
-    )
 
 
 def expected_time_s(demand: Demand) -> float:
@@ -228,7 +217,7 @@ def heading(text: str, paper: Paper, *, rule: bool = True) -> Block:
             below = y + cap_mm(size) + 2.0
             pen.line(paper.left_mm, below, paper.right_mm, below, width_mm=0.2)
 
-    return Block(height_mm=cap_mm(size) + 3.2, draw=draw)
+    return Block(height_mm=cap_mm(size) + 3.2, draw=draw, keeps_next=True)
 
 
 def banner(stops: Iterable[Finding], paper: Paper, unit: UnitSystem) -> tuple[Block, ...]:
@@ -236,6 +225,7 @@ def banner(stops: Iterable[Finding], paper: Paper, unit: UnitSystem) -> tuple[Bl
     size = Role.BANNER.small_pt if paper.compact else Role.BANNER.large_pt
 
     def draw(pen: Pen, y: float) -> None:
+        y += GAP_MM
         high = cap_mm(size) + 12.0
         pen.rect(paper.left_mm, y, paper.inner_mm, high, line_mm=1.6)
         pen.text(
@@ -247,9 +237,9 @@ def banner(stops: Iterable[Finding], paper: Paper, unit: UnitSystem) -> tuple[Bl
             align=Align.CENTRE,
         )
 
-    blocks = [Block(height_mm=cap_mm(size) + 12.0 + 2 * GAP_MM, draw=draw)]
+    blocks = [Block(height_mm=cap_mm(size) + 12.0 + 3 * GAP_MM, draw=draw)]
     for finding in stops:
-        phrase = phrase_of(finding, unit)
+        phrase = word(finding, unit)
         blocks.append(paragraph(_sentence(phrase.text), Role.ZERO, paper))
         if phrase.remedy:
             blocks.append(paragraph(_sentence(phrase.remedy), Role.NAME, paper, below_mm=4.0))
@@ -266,7 +256,7 @@ _LEVEL_TEXT = {Level.STOP: "STOP", Level.CAUTION: "CAUTION", Level.NOTE: "note"}
 
 def _finding_block(finding: Finding, setting: Setting) -> Block:
     paper = setting.paper
-    phrase = phrase_of(finding, setting.unit)
+    phrase = word(finding, setting.unit)
     text = _sentence(phrase.text)
     if phrase.remedy:
         text += " " + _sentence(phrase.remedy)

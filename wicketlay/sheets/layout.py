@@ -16,6 +16,7 @@ if TYPE_CHECKING:
 
 LEADING = 1.25
 """Line to line, as a multiple of the size of the text."""
+MINUS = "\N{MINUS SIGN}"
 CAP_EM = 0.711
 """Height of a capital or a digit of the faces, in ems."""
 
@@ -326,11 +327,14 @@ class Block:
         Draws it, given a pen and the y of its top.
     ends_group
         In a table: a page may end after this row.
+    keeps_next
+        Never the last on a page: it goes with what follows.
     """
 
     height_mm: float
     draw: Callable[[Pen, float], None]
     ends_group: bool = True
+    keeps_next: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -404,9 +408,9 @@ def paginate(parts: Sequence[Block | Table], frame: Frame) -> tuple[Page, ...]:
         y = top = frame.top(pens[-1], len(pens) - 1)
 
     new_page()
-    for part in parts:
+    for index, part in enumerate(parts):
         if isinstance(part, Block):
-            if y + part.height_mm > frame.end_mm + 1e-6 and y > top:
+            if y + _together_mm(parts[index:]) > frame.end_mm + 1e-6 and y > top:
                 new_page()
             part.draw(pens[-1], y)
             y += part.height_mm
@@ -438,6 +442,18 @@ def paginate(parts: Sequence[Block | Table], frame: Frame) -> tuple[Page, ...]:
     return tuple(pen.page() for pen in pens)
 
 
+def _together_mm(parts: Sequence[Block | Table]) -> float:
+    """Return the height of the first part and of those it must not be parted from."""
+    height = 0.0
+    for part in parts:
+        if isinstance(part, Table):
+            return height + part.heading.height_mm + sum(row.height_mm for row in part.rows[:2])
+        height += part.height_mm
+        if not part.keeps_next:
+            break
+    return height
+
+
 def paragraph(
     text: str,
     role: Role,
@@ -445,6 +461,7 @@ def paragraph(
     *,
     x_mm: float | None = None,
     room_mm: float | None = None,
+    above_mm: float = 0.0,
     below_mm: float = 1.0,
     small: bool = False,
 ) -> Block:
@@ -455,9 +472,9 @@ def paragraph(
     lines = wrap(text, role, size, room)
 
     def draw(pen: Pen, y: float) -> None:
-        pen.lines(left, y + cap_mm(size) + 0.6, lines, role, size_pt=size)
+        pen.lines(left, y + above_mm + cap_mm(size) + 0.6, lines, role, size_pt=size)
 
-    return Block(height_mm=len(lines) * line_mm(size) + below_mm, draw=draw)
+    return Block(height_mm=above_mm + len(lines) * line_mm(size) + below_mm, draw=draw)
 
 
 def space(height_mm: float) -> Block:

@@ -20,6 +20,7 @@ if TYPE_CHECKING:
 
 SCALES = (50, 100, 150, 200, 250, 300, 400, 500, 600, 750, 1000, 1250, 1500, 2000, 2500, 5000)
 LANE_MM = 9.0
+NARROW_LANE_MM = 6.0
 PEG_M = {UnitSystem.METRIC: 10.0, UnitSystem.FEET: float(30 * FOOT_M)}
 """Distance between the places where the tape is pegged: 10 m, or 30 ft."""
 
@@ -82,19 +83,23 @@ def choose_scale(setting: Setting, top_mm: float, height_mm: float) -> Scale:
 
 
 def draw_strip(
-    pen: Pen, setting: Setting, x_mm: float, y_mm: float, width_mm: float, height_mm: float
+    pen: Pen,
+    setting: Setting,
+    place_mm: tuple[float, float],
+    size_mm: tuple[float, float],
 ) -> None:
     """Draw the lane with its marks, the tape beside it and the arrow of running."""
+    (x_mm, y_mm), (width_mm, height_mm) = place_mm, size_mm
     layout = setting.laying.layout
     caption_pt = Role.LABEL.small_pt
     tall = 4.2
-    note = ""
     scale = choose_scale(setting, y_mm + 1.5, height_mm - 3 * tall)
     note = f"1 : {scale.denominator} along the lane, width not to scale"
     # Seen from above with the run going down the page, the runner's left is on the right.
     side = scale.sign
-    middle = x_mm + width_mm * (0.5 - 0.04 * side)
-    left, right = middle - LANE_MM / 2, middle + LANE_MM / 2
+    middle = x_mm + width_mm * (0.5 + 0.07 * side)
+    half = (NARROW_LANE_MM if width_mm < 40.0 else LANE_MM) / 2
+    left, right = middle - half, middle + half
     places = [float(mark.along_m) for mark in layout.marks]
     low = min(places) - layout.approach_m
     high = max(*places, along_of(layout, setting.laying.tape.pulls[0].zero_id))
@@ -105,13 +110,13 @@ def draw_strip(
         pen.line(x, ends[0], x, ends[1], width_mm=0.4)
     wickets = layout.of_kind(MarkKind.WICKET)
     for mark in layout.marks:
-        _draw_mark(pen, mark, middle, scale)
+        _draw_mark(pen, mark, (middle, half), scale)
     if has_slow_down(setting):
         _cone(pen, middle, scale.y_mm(stop_along_m(setting)))
     labels = _labels(setting, wickets)
-    _draw_labels(pen, labels, scale, middle, side, ends)
+    _draw_labels(pen, labels, scale, (middle, half), ends)
     _draw_tape(pen, setting, scale, right + 2.2 if side > 0 else left - 2.2, side)
-    _run_arrow(pen, setting, scale, middle, side)
+    _run_arrow(pen, setting, scale, (middle, half))
     lines = wrap(note, Role.LABEL, caption_pt, width_mm)
     baseline = y_mm + height_mm - (len(lines) - 1) * caption_pt * 0.44 - 0.6
     pen.lines(
@@ -119,9 +124,10 @@ def draw_strip(
     )
 
 
-def _draw_mark(pen: Pen, mark: Mark, middle: float, scale: Scale) -> None:
+def _draw_mark(pen: Pen, mark: Mark, lane: tuple[float, float], scale: Scale) -> None:
+    """Draw a mark; `lane` is the lane's middle and half its width."""
+    middle, half = lane
     y = scale.y_mm(float(mark.along_m))
-    half = LANE_MM / 2
     if mark.kind is MarkKind.WICKET:
         pen.line(middle - half + 1.2, y, middle + half - 1.2, y, width_mm=0.7)
     elif mark.kind is MarkKind.START:
@@ -165,8 +171,7 @@ def _labels(setting: Setting, wickets: tuple[Mark, ...]) -> list[tuple[float, st
     for mark in layout.of_kind(MarkKind.START, MarkKind.CONE, MarkKind.GATE):
         labels.append((float(mark.along_m), mark_text(mark.id, letter_of(setting.laying, mark.id))))
     if has_slow_down(setting):
-        labels.append((stop_along_m(setting), "slow-down"))
-        labels.append((stop_along_m(setting), "cone"))
+        labels.append((stop_along_m(setting), "CONE"))
     return labels
 
 
@@ -174,21 +179,18 @@ def _draw_labels(
     pen: Pen,
     labels: list[tuple[float, str]],
     scale: Scale,
-    middle: float,
-    side: int,
+    lane: tuple[float, float],
     ends: list[float],
 ) -> None:
-    size = Role.LABEL_STRONG.large_pt
+    side = scale.sign
+    size = pen.size(Role.LABEL_STRONG)
+    middle, half = lane
     placed = sorted((scale.y_mm(along), text) for along, text in labels)
-    if scale.sign > 0:
-        # "slow-down" stands over "cone" whatever the alphabet says.
-        placed.sort(key=lambda item: (item[0], item[1] != "slow-down"))
     spots = spread([y for y, _ in placed], cap_mm(size) + 1.1, ends[0], ends[1] + 1.6)
-    edge = middle - side * (LANE_MM / 2)
+    edge = middle - side * half
     align = Align.RIGHT if side > 0 else Align.LEFT
     for (y, text), spot in zip(placed, spots, strict=True):
-        if text != "cone":
-            pen.line(edge - side * 0.4, y, edge - side * 3.6, spot, width_mm=0.15)
+        pen.line(edge - side * 0.4, y, edge - side * 3.6, spot, width_mm=0.15)
         pen.text(
             edge - side * 4.2,
             spot + cap_mm(size) / 2,
@@ -208,7 +210,7 @@ def _draw_tape(pen: Pen, setting: Setting, scale: Scale, x: float, side: int) ->
     for pull in setting.laying.tape.pulls:
         zero = along_of(layout, pull.zero_id)
         way = 1 if pull.direction is PullDirection.RUNNING else -1
-        reach = _reach_m(setting, pull)
+        reach = max((reading.true_m for reading in pull.readings), default=0.0)
         at = x + side * 1.4 * (pull.number - 1) if _overlaps(setting, pull) else x
         start, stop = scale.y_mm(zero), scale.y_mm(zero + way * reach)
         if abs(stop - start) > 4.0:
@@ -236,24 +238,24 @@ def _overlaps(setting: Setting, pull: Pull) -> bool:
     )
 
 
-def _reach_m(setting: Setting, pull: Pull) -> float:
-    return max((reading.true_m for reading in pull.readings), default=0.0)
-
-
-def _run_arrow(pen: Pen, setting: Setting, scale: Scale, middle: float, side: int) -> None:
-    """Draw the arrow of running beyond the tape numbers, with its word beside it."""
+def _run_arrow(pen: Pen, setting: Setting, scale: Scale, lane: tuple[float, float]) -> None:
+    """Draw the arrow of running: in the empty lane of the run-on, else beside the lane."""
     layout = setting.laying.layout
-    first = float(layout.marks[0].along_m)
-    start = scale.y_mm(first)
-    x = middle + side * (LANE_MM / 2 + 10.5)
-    length = 16.0 * scale.sign
-    pen.arrow(x, start, x, start + length, width_mm=1.2, head_mm=4.0)
-    size = Role.STRONG.small_pt
+    side = scale.sign
+    middle, half = lane
+    size = Role.LABEL_STRONG.small_pt
+    after = [float(m.along_m) for m in layout.marks if m.kind is not MarkKind.START]
+    last_start = max(float(m.along_m) for m in layout.of_kind(MarkKind.START))
+    start, end = scale.y_mm(last_start), scale.y_mm(min(after))
+    room = abs(end - start)
+    word_mm = cap_mm(size) + 1.6
+    length = min(16.0, room - word_mm - 3.5)
+    x, begin = middle, start + side * 2.5
+    if length < 6.0:
+        x, begin, length = middle + side * (half + 13.0), start, 16.0
+    tip = begin + side * length
+    pen.arrow(x, begin, x, tip, width_mm=1.2, head_mm=4.0)
+    word_y = tip + side * word_mm / 2
     pen.text(
-        x + side * 2.6,
-        start + length / 2 + cap_mm(size) / 2,
-        "RUN",
-        Role.STRONG,
-        size_pt=size,
-        align=Align.LEFT if side > 0 else Align.RIGHT,
+        x, word_y + cap_mm(size) / 2, "RUN", Role.LABEL_STRONG, size_pt=size, align=Align.CENTRE
     )

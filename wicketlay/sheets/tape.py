@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from wicketlay.drills.marks import MarkKind
 from wicketlay.findings import Level
-from wicketlay.ground.tape import PullDirection, Tick
+from wicketlay.ground.tape import PullDirection, TapeLies, Tick
 from wicketlay.sheets.furniture import (
     Setting,
     along_of,
@@ -33,7 +33,8 @@ from wicketlay.sheets.layout import (
     width_mm,
     wrap,
 )
-from wicketlay.sheets.pages import Align, Ink, Role, Sheet
+from wicketlay.sheets.pages import Align, Ink, Role, Sheet, Text
+from wicketlay.sheets.readings import draw_reading
 from wicketlay.sheets.strip import PEG_M, draw_strip, has_slow_down, stop_along_m
 from wicketlay.sheets.zero import draw_zero
 from wicketlay.units import (
@@ -47,6 +48,9 @@ from wicketlay.units import (
 from wicketlay.wording.cautions import FOR_THE_ASSISTANT
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from wicketlay.ground.placed import FixedPoint, FreeZero
     from wicketlay.ground.tape import Pull, Reading
     from wicketlay.sheets.layout import Paper
     from wicketlay.sheets.pages import Page
@@ -54,7 +58,8 @@ if TYPE_CHECKING:
 
 ROW_MM = (10.0, 9.5, 9.0, 8.5, 8.0)
 """Heights of a row, the most generous first."""
-PEG_ROW_MM = 5.0
+PEG_ROW_MM = 4.4
+ZERO_DRAWING_MM = 64.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -76,20 +81,21 @@ def tape_sheet(setting: Setting) -> Sheet:
     """Return the tape sheet of one laying."""
     stops = [f for f in findings_of(setting) if f.level is Level.STOP]
     if stops:
-        pages = paginate(banner(stops, setting.paper, setting.unit), frame(setting, "tape sheet"))
+        blocks = banner(stops, setting.paper, setting.unit)
+        pages = paginate(blocks, frame(setting, "tape sheet"))
     else:
         pages = _best_pages(setting)
     return Sheet(kind="tape", group=setting.short_place, title="tape sheet", pages=pages)
 
 
 def _best_pages(setting: Setting) -> tuple[Page, ...]:
-    """Return the pages with the highest rows that do not cost a page more."""
-    tightest = _pages(setting, ROW_MM[-1])
-    for row_mm in ROW_MM[:-1]:
-        pages = _pages(setting, row_mm)
-        if len(pages) == len(tightest):
-            return pages
-    return tightest
+    """Return the pages that are fewest, break latest and then have the highest rows."""
+
+    def cost(pages: tuple[Page, ...]) -> tuple[int, int]:
+        first = sum(isinstance(i, Text) and i.role is Role.READING for i in pages[0].items)
+        return len(pages), -first
+
+    return min((_pages(setting, row_mm) for row_mm in ROW_MM), key=cost)
 
 
 def _pages(setting: Setting, row_mm: float) -> tuple[Page, ...]:
@@ -113,13 +119,13 @@ def _carry(setting: Setting) -> Block:
     wickets = len(laying.layout.of_kind(MarkKind.WICKET))
     hurdles = min(wickets, plan.kit.wickets)
     starts = laying.layout.of_kind(MarkKind.START)
-    letters = [letter for m in starts if (letter := mark_text(m.id, letter_of(laying, m.id)))]
+    letters = sorted(mark_text(m.id, letter_of(laying, m.id)) for m in starts)
     named = f" ({', '.join(letters)})" if len(letters) > 1 else ""
     others = len(laying.layout.of_kind(MarkKind.CONE, MarkKind.GATE))
     cones = len(starts) + (1 if has_slow_down(setting) else 0) + others
-    pegs = sum(_pegs(setting, pull) for pull in laying.tape.pulls)
+    pegs = max(_pegs(setting, pull) for pull in laying.tape.pulls)
     items = [
-        _count(hurdles, "hurdle") if wickets else "",
+        f"{_count(hurdles, 'wicket')} (low hurdles)" if wickets else "",
         f"{_count(wickets - hurdles, 'chalk mark')}" if wickets > hurdles else "",
         f"{_count(cones, 'cone')}{named}",
         _count(pegs, "peg") if pegs else "",
@@ -127,6 +133,10 @@ def _carry(setting: Setting) -> Block:
         "this sheet and a pencil",
     ]
     text = "Carry: " + " · ".join(item for item in items if item)
+    if _relaid(setting):
+        gone = [mark_text(each.mark_id) for each in laying.moved if each.taken_up]
+        up = f" Take up {', '.join(gone)}." if gone else ""
+        text = f"The marks of wave {laying.wave - 1} lie here: move them as told.{up} {text}"
     return paragraph(text, Role.BODY, setting.paper, below_mm=0.6)
 
 
@@ -145,61 +155,98 @@ def _tape_length(setting: Setting) -> str:
 
 
 def _zero_box(setting: Setting) -> Block:
-    paper, laying = setting.paper, setting.laying
-    compact = paper.compact
-    drawing = 44.0 if compact else 66.0
-    room = paper.inner_mm - drawing - 8.0
-    zero = zero_text(laying.tape.pulls[0].zero_id)
-    lines: list[tuple[str, Role, float]] = []
-
-    def add(text: str, role: Role, size: float) -> None:
-        lines.extend((part, role, size) for part in wrap(text, role, size, room))
-
-    strong = Role.ZERO.small_pt
-    body = Role.BODY.small_pt
-    points = laying.placed.fixed_points
-    if points:
-        first = _fixed_point(setting, 0)
-        add(f"0 = {zero} = {first}", Role.ZERO, strong)
-        if len(points) > 1:
-            add(f"Check: {_fixed_point(setting, 1)}", Role.STRONG, body)
-    else:
-        add(f"0 = {zero}: choose the place", Role.ZERO, strong)
-        add(
-            "Put a second cone 30 long steps on to sight along. Note two things that do not move:",
-            Role.BODY,
-            body,
-        )
-        add("1 ________________  2 ________________", Role.BODY, body)
-    add("Use the 0 of the scale, not the ring.", Role.STRONG, body)
-    add(f"{_tape_side(setting)}", Role.BODY, body)
+    """Return the box that tells the zero twice, with its drawing where there is room for it."""
+    paper = setting.paper
+    drawing = 0.0 if paper.compact else ZERO_DRAWING_MM
+    room = paper.inner_mm - drawing - (6.0 if paper.compact else 8.0)
+    lines = [
+        (part, role, role.small_pt)
+        for text, role in _zero_texts(setting)
+        for part in wrap(text, role, role.small_pt, room)
+    ]
     text_mm = sum(line_mm(size) for _, _, size in lines)
-    height = max(text_mm + 3.0, 25.0 if compact else 27.0)
+    height = text_mm + 3.0 if paper.compact else max(text_mm + 3.0, 25.0)
 
     def draw(pen: Pen, y: float) -> None:
         pen.rect(paper.left_mm, y, paper.inner_mm, height, line_mm=0.7)
-        at = y + 1.8 + max(0.0, (height - 3.0 - text_mm) / 2)
+        at = y + 1.9 + (height - 3.0 - text_mm) / 2
         for text, role, size in lines:
             pen.text(paper.left_mm + 3.0, at + cap_mm(size), text, role, size_pt=size)
             at += line_mm(size)
-        draw_zero(pen, setting, paper.right_mm - drawing - 2.0, y + 1.0, drawing, height - 2.0)
+        if drawing:
+            place = (paper.right_mm - drawing - 2.0, y + 1.0)
+            draw_zero(pen, setting, place, (drawing, height - 2.0))
 
-    return Block(height_mm=height + 1.2, draw=draw)
+    return Block(height_mm=height + 1.6, draw=draw)
 
 
-def _fixed_point(setting: Setting, index: int) -> str:
-    point = setting.laying.placed.fixed_points[index]
-    edge = f" ({point.landmark.edge})" if point.landmark.edge else ""
-    if abs(point.distance_m) < setting.laying.tape.spec.tick.metres / 2:
-        return f"at {point.landmark.text}{edge}"
+def _zero_texts(setting: Setting) -> list[tuple[str, Role]]:
+    placed = setting.laying.placed
+    pull = setting.laying.tape.pulls[0]
+    points = pull.fixed_points or placed.fixed_points
+    zero = zero_text(pull.zero_id)
+    texts: list[tuple[str, Role]] = []
+    if points:
+        texts.append((f"0 = {zero} = {_fixed_point(setting, points[0])}", Role.ZERO))
+        edge = points[0].landmark.edge
+        told = f"Measure to its {edge}. " if edge else ""
+        if len(points) > 1:
+            other = points[1].landmark.edge
+            told += f"Check: {_fixed_point(setting, points[1])}{f' ({other})' if other else ''}."
+        if told:
+            texts.append((told, Role.STRONG))
+    elif placed.free_zero is not None:
+        texts += _free_zero_texts(setting, placed.free_zero, zero)
+    else:
+        texts.append((f"0 = {zero}", Role.ZERO))
+    front = " Front: the runner's side." if zero.startswith("front") else ""
+    texts.append(("Use the 0 of the scale, not the ring.", Role.STRONG))
+    texts.append((f"{_tape_lies(setting)}{front}", Role.BODY))
+    if placed.both_ways:
+        texts.append(("Run in both directions: wickets that fall both ways.", Role.STRONG))
+    return texts
+
+
+def _free_zero_texts(setting: Setting, free: FreeZero, zero: str) -> list[tuple[str, Role]]:
+    """Return how a zero on ground without a fixed point is chosen and found again."""
+    ahead = rough(free.sighting_m, setting.unit)
+    noted = [
+        f"{each.name} " + ("______" if each.distance_m is None else setting.length(each.distance_m))
+        for each in free.noted
+    ]
+    noted += ["____________ ______"] * (2 - len(noted))
+    return [
+        (f"0 = {zero}: choose the place", Role.ZERO),
+        (f"Second cone {ahead} on, to sight along.", Role.BODY),
+        (f"Note how far 0 is from: 1 {noted[0]}  2 {noted[1]}", Role.BODY),
+    ]
+
+
+def on_bend(setting: Setting) -> bool:
+    """Tell whether any mark lies on a bend, where it matters along what the tape lies."""
+    return any(math.isfinite(each.radius_m) for each in setting.laying.placed.marks)
+
+
+def _tape_lies(setting: Setting) -> str:
+    """Return along what the tape is laid."""
+    lies = setting.laying.tape.spec.lies
+    course = setting.laying.placed.course
+    if not on_bend(setting) or lies is TapeLies.PAINTED_LINE or course is None:
+        return "Tape along the left line, as the runner sees it."
+    if lies is TapeLies.STRAIGHT:
+        return "Tape pulled straight, not round the bend."
+    return f"Tape in the lane, {setting.length(course.painted_offset_m)} from its left line."
+
+
+def _fixed_point(setting: Setting, point: FixedPoint) -> str:
+    distance_m = point.distance_m
+    painted = setting.laying.tape.spec.lies is TapeLies.PAINTED_LINE
+    if painted and on_bend(setting) and point.painted_m is not None:
+        distance_m = point.painted_m
+    if abs(distance_m) < setting.laying.tape.spec.tick.metres / 2:
+        return f"at {point.landmark.text}"
     side = "after" if point.beyond else "before"
-    return f"{setting.length(point.distance_m)} {side} {point.landmark.text}{edge}"
-
-
-def _tape_side(setting: Setting) -> str:
-    zero = zero_text(setting.laying.tape.pulls[0].zero_id)
-    front = " Front = the side the runner comes from." if zero.startswith("front") else ""
-    return f"Tape along the left line, as the runner sees it.{front}"
+    return f"{setting.length(distance_m)} {side} {point.landmark.text}"
 
 
 # -- the pulls --------------------------------------------------------------------------------
@@ -213,16 +260,21 @@ def _pull(setting: Setting, pull: Pull, row_mm: float) -> Table:
     heading = _pull_heading(setting, pull, columns)
 
     def beside(pen: Pen, top: float, end: float, piece: int) -> None:
-        if piece == 0:
-            left = columns.right + 4.0
-            draw_strip(pen, setting, left, top, setting.paper.right_mm - left, end - top)
+        if piece > 0:
+            return
+        left = columns.right + (2.0 if setting.paper.compact else 4.0)
+        width = setting.paper.right_mm - left
+        if setting.paper.compact:
+            draw_zero(pen, setting, (left, top + 1.0), (width, 24.0))
+            top += 28.0
+        draw_strip(pen, setting, (left, top), (width, end - top))
 
     drawn = first and bool(layout.marks)
     return Table(
         heading=heading,
         rows=rows,
         beside=beside if drawn else None,
-        beside_least_mm=80.0 if drawn else 0.0,
+        beside_least_mm=(100.0 if setting.paper.compact else 80.0) if drawn else 0.0,
     )
 
 
@@ -233,13 +285,17 @@ def _columns(setting: Setting, *, beside: bool) -> Columns:
     metric = setting.unit is UnitSystem.METRIC
     mark = left + (7.5 if compact else 9.0)
     # The widest reading is 000.00, or 000 ft 11 1/2 in.
-    reading = mark + (16.0 if compact else 24.0) + ((30.0 if compact else 34.0) if metric else 52.0)
+    reading = (
+        mark
+        + (16.0 if compact else 24.0)
+        + ((30.0 if compact else 34.0) if metric else (48.0 if compact else 52.0))
+    )
     if not beside:
         right = paper.right_mm
     elif metric:
         right = left + (92.0 if compact else 122.0)
     else:
-        right = left + (100.0 if compact else 128.0)
+        right = left + (101.0 if compact else 128.0)
     gap = right - (2.0 if compact else 8.0)
     return Columns(
         left=left,
@@ -259,8 +315,9 @@ def _pull_heading(setting: Setting, pull: Pull, columns: Columns) -> Block:
     text = f"PULL {pull.number} · from the {zero_text(pull.zero_id)}, {pull.direction.value}"
     if pull.number > 1:
         text = f"PULL {pull.number} · new 0: {zero_text(pull.zero_id)}, {pull.direction.value}"
-    starts_only = all(r.mark_id.startswith("start") for r in pull.readings)
+    starts_only = all(r.mark_id.startswith("start") for r in readings_of(setting, pull))
     metric = setting.unit is UnitSystem.METRIC
+    narrow = paper.compact and not metric
     reads = "tape reads, m" if metric else "tape reads"
     height = cap_mm(size) + cap_mm(label) + 5.4
 
@@ -284,7 +341,7 @@ def _pull_heading(setting: Setting, pull: Pull, columns: Columns) -> Block:
             pen.text(
                 columns.gap,
                 baseline,
-                "gap: check only, do not add",
+                "gap: do not add" if narrow else "gap: check only, do not add",
                 Role.LABEL,
                 size_pt=label,
                 align=Align.RIGHT,
@@ -295,13 +352,23 @@ def _pull_heading(setting: Setting, pull: Pull, columns: Columns) -> Block:
     return Block(height_mm=height, draw=draw)
 
 
+def readings_of(setting: Setting, pull: Pull) -> tuple[Reading, ...]:
+    """Return the readings that are rows of a pull.
+
+    The mark a later pull starts from lies already; its heading names it as the new 0.
+    """
+    if pull.number == setting.laying.tape.pulls[0].number:
+        return pull.readings
+    return tuple(each for each in pull.readings if each.mark_id != pull.zero_id)
+
+
 def _rows(setting: Setting, pull: Pull, columns: Columns, row_mm: float) -> tuple[Block, ...]:
     """Return the rows of a pull in walking order, pegs and the slow-down cone among them."""
     layout = setting.laying.layout
-    series = [r.mark_id for r in pull.readings if not r.mark_id.startswith("start")]
+    series = [r.mark_id for r in readings_of(setting, pull) if not r.mark_id.startswith("start")]
     rows: list[tuple[float, Block]] = []
     before: Reading | None = None
-    for reading in pull.readings:
+    for reading in readings_of(setting, pull):
         place = series.index(reading.mark_id) + 1 if reading.mark_id in series else 0
         fifth = place > 0 and place % 5 == 0 and place < len(series)
         if place:
@@ -314,30 +381,29 @@ def _rows(setting: Setting, pull: Pull, columns: Columns, row_mm: float) -> tupl
     cone = _cone_on_tape_m(setting, pull)
     if cone is not None:
         rows.append((cone, _cone_row(setting, cone, columns, row_mm)))
-    last = rows[-1][0] if rows else 0.0
-    for number in range(1, math.ceil(last / PEG_M[setting.unit])):
-        rows.append((number * PEG_M[setting.unit], _peg_row(setting, number, columns)))
+    rows += [
+        (number * PEG_M[setting.unit], _peg_row(setting, number, columns))
+        for number in range(1, _pegs(setting, pull) + 1)
+    ]
     rows.sort(key=lambda item: item[0])
     return tuple(row for _, row in rows)
 
 
 def _pegs(setting: Setting, pull: Pull) -> int:
-    """Return how many pegs a pull takes."""
+    """Return how many times the tape is pegged on the way to a pull's last mark."""
     reach = max((r.true_m for r in pull.readings), default=0.0)
-    cone = _cone_on_tape_m(setting, pull)
-    return max(math.ceil(max(reach, cone or 0.0) / PEG_M[setting.unit]) - 1, 0)
+    return max(math.ceil(reach / PEG_M[setting.unit]) - 1, 0)
 
 
-def _row_block(columns: Columns, height: float, draw: object, *, fifth: bool = False) -> Block:
+def _row_block(
+    columns: Columns, height: float, draw: Callable[[Pen, float], None], *, fifth: bool = False
+) -> Block:
+    """Return a row with the rule below it, a heavy one after every fifth mark."""
+
     def whole(pen: Pen, y: float) -> None:
-        draw(pen, y)  # type: ignore[operator]
-        pen.line(
-            columns.left,
-            y + height,
-            columns.right,
-            y + height,
-            width_mm=0.7 if fifth else 0.15,
-        )
+        draw(pen, y)
+        below = y + height
+        pen.line(columns.left, below, columns.right, below, width_mm=0.7 if fifth else 0.15)
 
     return Block(height_mm=height, draw=whole, ends_group=fifth)
 
@@ -359,19 +425,42 @@ def _mark_row(
         mark.kind is MarkKind.WICKET
         and int(mark.id.removeprefix("w")) > setting.solved.plan.kit.wickets
     )
-    note = mark.label or ("chalk" if chalk else "")
+    note = mark.label or ("chalk" if chalk else "") or _move_text(setting, reading.mark_id)
 
     def draw(pen: Pen, y: float) -> None:
-        _row_start(pen, setting, reading, columns, y, row_mm)
-        size = Role.FIGURE.small_pt
+        _row_start(pen, setting, reading, columns, (y, row_mm))
+        narrow = setting.paper.compact and setting.unit is UnitSystem.FEET
+        role = Role.BODY if narrow else Role.FIGURE
+        size = role.small_pt
         if note:
             lines = wrap(note, Role.BODY, Role.BODY.small_pt, columns.gap - columns.side - 16.0)
-            _centred_lines(pen, columns.side, y, row_mm, lines, Role.BODY, Role.BODY.small_pt)
+            _centred_lines(pen, columns.side, (y, row_mm), lines, (Role.BODY, Role.BODY.small_pt))
         if gap:
             baseline = y + (row_mm + cap_mm(size)) / 2
-            pen.text(columns.gap, baseline, gap, Role.FIGURE, size_pt=size, align=Align.RIGHT)
+            pen.text(columns.gap, baseline, gap, role, size_pt=size, align=Align.RIGHT)
 
     return _row_block(columns, row_mm, draw, fifth=fifth)
+
+
+def _relaid(setting: Setting) -> bool:
+    """Tell whether the marks of the wave before still lie on the lane."""
+    laying = setting.laying
+    stages = setting.solved.plan.stages
+    # Between stages lie days: then the moves are told on the stage sheet.
+    return bool(laying.moved) and not laying.laid_anew and (stages is None or laying.stage == 1)
+
+
+def _move_text(setting: Setting, mark_id: str) -> str:
+    """Return how a mark moves from the wave before, "" when nothing lies there yet."""
+    if not _relaid(setting):
+        return ""
+    moves = {each.mark_id: each.by_m for each in setting.laying.moved if not each.taken_up}
+    if mark_id not in moves:
+        return "stays"
+    by_m = moves[mark_id]
+    if by_m is None:
+        return "new"
+    return f"{format_move(abs(by_m), setting.unit)} {'on' if by_m > 0 else 'back'}"
 
 
 def _bare(setting: Setting, length_m: float) -> str:
@@ -380,9 +469,10 @@ def _bare(setting: Setting, length_m: float) -> str:
 
 
 def _row_start(
-    pen: Pen, setting: Setting, reading: Reading, columns: Columns, y: float, row_mm: float
+    pen: Pen, setting: Setting, reading: Reading, columns: Columns, band: tuple[float, float]
 ) -> None:
-    """Draw tick box, mark and reading of a row."""
+    """Draw tick box, mark and reading of a row; `band` is its top and its height."""
+    y, row_mm = band
     pen.tick_box(columns.left + 0.6, y + (row_mm - 5.0) / 2)
     mark_pt = Role.MARK.large_pt if not setting.paper.compact else Role.MARK.small_pt
     text = mark_text(reading.mark_id, letter_of(setting.laying, reading.mark_id))
@@ -396,40 +486,8 @@ def _row_start(
         y + (row_mm + cap_mm(size)) / 2,
         format_ticks(reading.ticks, reading.tick),
         Role.READING,
-        size if not setting.paper.compact else Role.READING.small_pt,
+        size_pt=Role.READING.small_pt if setting.paper.compact else size,
     )
-
-
-def draw_reading(
-    pen: Pen, right_mm: float, baseline_mm: float, text: str, role: Role, size_pt: float
-) -> None:
-    """Draw a reading so that a column lines up: decimals, or feet, inches and fractions.
-
-    The units of a feet reading are set at half the size.
-    """
-    if " ft " not in text:
-        pen.text(right_mm, baseline_mm, text, role, size_pt=size_pt, align=Align.RIGHT)
-        return
-    feet, _, *inches, _ = text.split()
-    unit_pt = max(size_pt / 2, Role.LABEL.small_pt)
-    step = 0.22 * cap_mm(size_pt)
-
-    def put(right: float, part: str, points: float) -> float:
-        pen.text(right, baseline_mm, part, role, size_pt=points, align=Align.RIGHT)
-        return right
-
-    fraction = next((part for part in inches if "/" in part), "")
-    whole = next((part for part in inches if "/" not in part), "0")
-    digit = width_mm("0", role, size_pt)
-    x = put(right_mm, "in", unit_pt) - width_mm("in", role, unit_pt) - step
-    if fraction:
-        put(x, fraction, size_pt)
-    x -= width_mm("1/2", role, size_pt) + 1.4 * step
-    if whole != "0" or not fraction:
-        put(x, whole, size_pt)
-    x -= 2 * digit + step
-    x = put(x, "ft", unit_pt) - width_mm("ft", role, unit_pt) - step
-    put(x, feet, size_pt)
 
 
 def _start_row(setting: Setting, reading: Reading, columns: Columns, row_mm: float) -> Block:
@@ -441,8 +499,8 @@ def _start_row(setting: Setting, reading: Reading, columns: Columns, row_mm: flo
     foot = demand.front_foot.value if demand.front_foot is not None else "either"
 
     def draw(pen: Pen, y: float) -> None:
-        _row_start(pen, setting, reading, columns, y, height)
-        _centred_lines(pen, columns.side, y, height, lines, Role.NAME, size)
+        _row_start(pen, setting, reading, columns, (y, height))
+        _centred_lines(pen, columns.side, (y, height), lines, (Role.NAME, size))
         points = Role.FIGURE_STRONG.small_pt
         pen.text(
             columns.gap,
@@ -457,8 +515,14 @@ def _start_row(setting: Setting, reading: Reading, columns: Columns, row_mm: flo
 
 
 def _centred_lines(
-    pen: Pen, x: float, y: float, height: float, lines: tuple[str, ...], role: Role, size: float
+    pen: Pen,
+    x: float,
+    band: tuple[float, float],
+    lines: tuple[str, ...],
+    style: tuple[Role, float],
 ) -> None:
+    """Put lines in the middle of a band, given as its top and height."""
+    (y, height), (role, size) = band, style
     block = cap_mm(size) + (len(lines) - 1) * line_mm(size)
     pen.lines(x, y + (height - block) / 2 + cap_mm(size), lines, role, size_pt=size)
 
@@ -478,14 +542,21 @@ def _peg_row(setting: Setting, number: int, columns: Columns) -> Block:
         baseline = y + (PEG_ROW_MM + cap_mm(size)) / 2
         pen.text(columns.mark, baseline, "peg", Role.STRONG, size_pt=size)
         pen.text(columns.reading, baseline, shown, Role.STRONG, size_pt=size, align=Align.RIGHT)
-        pen.text(
-            columns.side, baseline, "tape straight, peg it", Role.BODY, size_pt=Role.BODY.small_pt
-        )
+        what, small = "tape straight, peg it", Role.BODY.small_pt
+        if width_mm(what, Role.BODY, small) < columns.right - columns.side:
+            pen.text(columns.side, baseline, what, Role.BODY, size_pt=small)
 
     return _row_block(columns, PEG_ROW_MM, draw)
 
 
 # -- the slow-down ----------------------------------------------------------------------------
+
+
+def rough(length_m: float, unit: UnitSystem) -> str:
+    """Return a length up to the next whole metre or foot."""
+    if unit is UnitSystem.METRIC:
+        return f"{math.ceil(length_m - 1e-9)} m"
+    return f"{math.ceil(length_m / float(FOOT_M) - 1e-9)} ft"
 
 
 def _cone_m(setting: Setting, pull: Pull) -> float:
@@ -529,11 +600,11 @@ def _cone_row(setting: Setting, place_m: float, columns: Columns, row_mm: float)
             y + (row_mm + cap_mm(points)) / 2,
             shown,
             Role.FIGURE_STRONG,
-            points,
+            size_pt=points,
         )
         small = Role.BODY.small_pt
-        lines = wrap("slow-down ends here", Role.BODY, small, columns.gap - columns.side)
-        _centred_lines(pen, columns.side, y, row_mm, lines, Role.BODY, small)
+        lines = wrap("slow-down ends", Role.BODY, small, columns.gap - columns.side)
+        _centred_lines(pen, columns.side, (y, row_mm), lines, (Role.BODY, small))
 
     return _row_block(columns, row_mm, draw)
 
@@ -549,10 +620,10 @@ def _slow_down_note(setting: Setting) -> list[Block]:
     beyond = stop_along_m(setting) - float(setting.laying.layout.marks[-1].along_m)
     steps = math.ceil(beyond)
     text = (
-        f"SLOW-DOWN CONE: {setting.length(beyond, places=0)} past {last}, beyond the tape: "
+        f"SLOW-DOWN CONE: {rough(beyond, setting.unit)} past {last}, beyond the tape: "
         f"count {steps} long steps."
     )
-    return [paragraph(text, Role.STRONG, setting.paper)]
+    return [paragraph(text, Role.STRONG, setting.paper, above_mm=0.6)]
 
 
 # -- checks, cautions, ticks ------------------------------------------------------------------
@@ -595,16 +666,16 @@ def _closing_check(setting: Setting) -> Block:
         wide = pen.text(x, baseline, text, Role.NAME, size_pt=size)
         room = paper.right_mm - x - wide - 4.0
         lines = wrap(rest, Role.BODY, body, room)
-        _centred_lines(pen, x + wide + 4.0, y, height, lines, Role.BODY, body)
+        _centred_lines(pen, x + wide + 4.0, (y, height), lines, (Role.BODY, body))
 
-    return Block(height_mm=height + 0.8, draw=draw)
+    return Block(height_mm=height + 0.4, draw=draw)
 
 
 def _cautions(setting: Setting) -> list[Block]:
     texts = list(FOR_THE_ASSISTANT)
     if has_slow_down(setting):
         layout = setting.laying.layout
-        least = setting.length(layout.run_out_least_m, places=0)
+        least = rough(layout.run_out_least_m, setting.unit)
         last = mark_text(layout.marks[-1].id)
         texts[1] += f" Slow-down: to the cone, never less than {least} past {last}."
     paper = setting.paper
@@ -634,7 +705,7 @@ def _time_of(setting: Setting, demand: Demand) -> str:
 
 def _last_ticks(paper: Paper) -> Block:
     size = Role.FIGURE_STRONG.small_pt if paper.compact else Role.FIGURE_STRONG.large_pt
-    height = 8.0
+    height = 7.0
 
     def draw(pen: Pen, y: float) -> None:
         pen.line(paper.left_mm, y, paper.right_mm, y, width_mm=0.5)

@@ -14,7 +14,10 @@ if TYPE_CHECKING:
 
 
 def draw_zero(
-    pen: Pen, setting: Setting, x_mm: float, y_mm: float, width_mm: float, height_mm: float
+    pen: Pen,
+    setting: Setting,
+    place_mm: tuple[float, float],
+    size_mm: tuple[float, float],
 ) -> None:
     """Draw the zero from above, the run going to the right, not to scale.
 
@@ -25,6 +28,7 @@ def draw_zero(
                RUN ->   |hurdle
                -----------------------------
     """
+    (x_mm, y_mm), (width_mm, height_mm) = place_mm, size_mm
     size = Role.LABEL.small_pt
     tall = cap_mm(size)
     pulls = setting.laying.tape.pulls

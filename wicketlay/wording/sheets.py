@@ -6,7 +6,8 @@ from wicketlay.wording.base import Worded
 
 WORDING: dict[str, Worded] = {
     "character-not-printable": Worded(
-        text="{where} has a character that cannot be printed, {character}; it is shown as a box",
-        remedy="write the name in Latin, Greek or Cyrillic letters",
+        text='{where} "{text}" has characters that cannot be printed: {characters}; each is shown '
+        "as a box",
+        remedy="write it in Latin, Greek or Cyrillic letters",
     ),
 }
