@@ -106,7 +106,9 @@ def test_share_from_rest_has_its_ends():
 @settings(max_examples=60, deadline=None)
 @given(st.floats(1e-12, 0.999999))
 def test_distance_at_share_is_exact(q):
-    assert float(distance_at_share(q)) == pytest.approx(float(exact_k(q)), rel=1e-11)
+    exact = pytest.approx(float(exact_k(q)), rel=1e-11, abs=0.0)
+    assert distance_at_share(q) == exact
+    assert distance_at_share(np.array([q]))[0] == exact
 
 
 @settings(max_examples=60, deadline=None)
@@ -114,5 +116,7 @@ def test_distance_at_share_is_exact(q):
 def test_distance_at_time_is_exact(t):
     with localcontext() as context:
         context.prec = 60
-        exact = float(Decimal(t) - 1 + (-Decimal(t)).exp())
-    assert float(distance_at_time(t)) == pytest.approx(exact, rel=1e-12)
+        told = float(Decimal(t) - 1 + (-Decimal(t)).exp())
+    exact = pytest.approx(told, rel=1e-12, abs=0.0)
+    assert distance_at_time(t) == exact
+    assert distance_at_time(np.array([t]))[0] == exact

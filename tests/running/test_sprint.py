@@ -75,21 +75,21 @@ def test_v7_share_after_one_time_constant(tau):
 @settings(max_examples=60, deadline=None)
 @given(curves(), st.floats(1e-6, 20.0))
 def test_time_at_undoes_position_at(curve, time):
-    assert curve.time_at(curve.position_at(time)) == pytest.approx(time, rel=1e-9)
+    assert curve.time_at(curve.position_at(time)) == pytest.approx(time, rel=1e-9, abs=0.0)
 
 
 @pytest.mark.slow
 @settings(max_examples=3000, deadline=None)
 @given(curves(), st.floats(1e-9, 60.0), st.floats(1e-9, 1000.0))
 def test_time_and_place_undo_each_other_wherever_one_asks(curve, time, distance):
-    assert curve.time_at(curve.position_at(time)) == pytest.approx(time, rel=1e-9)
-    assert curve.position_at(curve.time_at(distance)) == pytest.approx(distance, rel=1e-9)
+    assert curve.time_at(curve.position_at(time)) == pytest.approx(time, rel=1e-9, abs=0.0)
+    assert curve.position_at(curve.time_at(distance)) == pytest.approx(distance, rel=1e-9, abs=0.0)
 
 
 @settings(max_examples=60, deadline=None)
 @given(curves(), st.floats(1e-9, 200.0))
 def test_position_at_undoes_time_at(curve, distance):
-    assert curve.position_at(curve.time_at(distance)) == pytest.approx(distance, rel=1e-9)
+    assert curve.position_at(curve.time_at(distance)) == pytest.approx(distance, rel=1e-9, abs=0.0)
 
 
 @settings(max_examples=60, deadline=None)
@@ -98,7 +98,7 @@ def test_share_at_undoes_distance_to_share(curve, way):
     q = curve.initial_share + (1.0 - curve.initial_share) * way
     if q >= 1.0:
         return
-    assert curve.share_at(curve.distance_to_share(q)) == pytest.approx(q, rel=1e-9)
+    assert curve.share_at(curve.distance_to_share(q)) == pytest.approx(q, rel=1e-9, abs=0.0)
     assert curve.speed_at(curve.time_to_share(q)) == pytest.approx(
         q * curve.top_speed_mps, rel=1e-9
     )
@@ -108,7 +108,7 @@ def test_share_at_undoes_distance_to_share(curve, way):
 @given(curves(), st.floats(0.01, 60.0))
 def test_share_time_and_distance_tell_the_same(curve, distance):
     speed = curve.speed_at(curve.time_at(distance))
-    assert curve.share_at(distance) * curve.top_speed_mps == pytest.approx(speed, rel=1e-9)
+    assert curve.share_at(distance) * curve.top_speed_mps == pytest.approx(speed, rel=1e-9, abs=0.0)
 
 
 @settings(max_examples=15, deadline=None)
@@ -121,9 +121,9 @@ def test_position_is_the_integral_of_speed(curve, time):
 def test_time_at_just_after_the_start_keeps_its_relative_accuracy():
     standing = SpeedCurve(8.0, 1.0)
     # x = v t^2 / (2 tau) (1 - t / (3 tau) + ...)
-    assert standing.time_at(4e-16) == pytest.approx(1e-8, rel=1e-8)
+    assert standing.time_at(4e-16) == pytest.approx(1e-8, rel=1e-8, abs=0.0)
     moving = SpeedCurve(8.0, 1.0, 2.0)
-    assert moving.time_at(2e-12) == pytest.approx(1e-12, rel=1e-9)
+    assert moving.time_at(2e-12) == pytest.approx(1e-12, rel=1e-9, abs=0.0)
 
 
 def test_far_out_the_run_goes_on_at_top_speed():
@@ -131,7 +131,7 @@ def test_far_out_the_run_goes_on_at_top_speed():
     assert curve.share_at(1e5) == 1.0
     assert curve.speed_at(1e5) == 9.0
     # x = v (t - tau) at the end
-    assert curve.time_at(9e5) == pytest.approx(1e5 + 1.1, rel=1e-14)
+    assert curve.time_at(9e5) == pytest.approx(1e5 + 1.1, rel=1e-14, abs=0.0)
 
 
 def test_scalars_give_floats_and_arrays_give_arrays():
