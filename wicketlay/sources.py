@@ -236,6 +236,47 @@ LONG_SPRINT_RECOVERY_FROM = Constant(
 )
 
 
+_TRAINING = "Haugen, Seiler, Sandbakk & Tonnessen 2019, Sports Med Open 5:44, Table 2"
+
+
+def _published(low: float, high: float, unit: str, meaning: str) -> tuple[Constant, Constant]:
+    """Return both ends of a range from that table."""
+    return (
+        Constant(low, unit=unit, basis=P, meaning=f"{meaning}, from", source=_TRAINING),
+        Constant(high, unit=unit, basis=P, meaning=f"{meaning}, to", source=_TRAINING),
+    )
+
+
+MAX_VELOCITY_FROM = Constant(
+    0.98,
+    unit="1",
+    basis=P,
+    meaning="speed share from which running is maximal-velocity work",
+    source=_TRAINING,
+)
+TRAINING_RANGES: dict[str, tuple[Constant, Constant]] = {
+    "max_velocity_zone_m": _published(10, 30, "m", "maximal velocity: zone"),
+    "max_velocity_run_on_m": _published(20, 40, "m", "maximal velocity: run-on"),
+    "max_velocity_recovery_s": _published(240, 900, "s", "maximal velocity: recovery"),
+    "max_velocity_session_m": _published(50, 150, "m", "maximal velocity: session, in the zone"),
+    "max_velocity_rest_h": _published(48, 72, "h", "maximal velocity: to the next hard session"),
+    "acceleration_run_m": _published(10, 50, "m", "acceleration: run"),
+    "acceleration_recovery_s": _published(120, 420, "s", "acceleration: recovery"),
+    "acceleration_session_m": _published(100, 300, "m", "acceleration: session"),
+    "speed_endurance_run_m": _published(60, 80, "m", "speed endurance: run"),
+    "speed_endurance_share": _published(0.90, 0.95, "1", "speed endurance: speed share"),
+    "speed_endurance_recovery_s": _published(120, 240, "s", "speed endurance: recovery"),
+    "speed_endurance_session_m": _published(600, 2000, "m", "speed endurance: session"),
+}
+"""Published ranges of sprint training, (low, high) each."""
+LONGEST_SPRINT_M = Constant(
+    60.0, unit="m", basis=C, meaning="sprint work is mostly up to this run", source=""
+)
+MOST_SPRINT_M = Constant(
+    400.0, unit="m", basis=C, meaning="sprint metres of a session, at most (10 runs of 40 m)"
+)
+
+
 _MARKING = "World Athletics track marking plan (second-hand)"
 _HURDLES = "World Athletics rules, hurdle spacing tables"
 _RULE_29 = "World Athletics rules 29.1 to 29.4 (2022); NIDE athletics sheets"
@@ -589,6 +630,14 @@ class Judgement:
     recovery_high_s: float = _judged(
         240.0, unit="s", low=0.0, high=1800.0, meaning="most recovery below 95 %", basis=C
     )
+    start_interval_s: float = _judged(
+        30.0,
+        unit="s",
+        low=5.0,
+        high=300.0,
+        meaning="one athlete's start to the next one's on the same lane, at least",
+    )
+    efforts: float = _judged(6, unit="1", low=1, high=30, meaning="runs of each when not said")
 
     def __post_init__(self) -> None:
         """Refuse a value outside its range."""
@@ -656,6 +705,7 @@ def catalogue() -> tuple[tuple[str, Constant], ...]:
         ("hurdles_100_m", HURDLES_100_M),
         ("hurdles_110_m", HURDLES_110_M),
         ("hurdles_400_m", HURDLES_400_M),
+        *TRAINING_RANGES.items(),
         *((f"tape_class_{name}_mm", pair) for name, pair in TAPE_CLASS_MM.items()),
     ):
         found += [(f"{prefix}_{i}", value) for i, value in enumerate(values, start=1)]
