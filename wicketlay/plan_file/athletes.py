@@ -212,10 +212,6 @@ def _first_guess(values: Values) -> Values:
         (key,) = given
         other = ({"first_cadence", "first_speed"} - given).pop()
         raise UnfitAtError(key, f"has no {other} beside it", remedy=f"add {other}")
-    if "top_speed_sd" in values and "top_speed" not in values:
-        raise UnfitAtError(
-            "top_speed_sd", "has no top_speed beside it", remedy="add top_speed, or take it out"
-        )
     if not given:
         return {}
     guess = FirstGuess(cadence_hz=values["first_cadence"], speed_share=values["first_speed"])

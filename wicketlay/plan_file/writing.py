@@ -84,7 +84,10 @@ def _update_entry(table: Table, entry: Entry, was: Value, now: Value) -> None:
     at = (*table.path, entry.key)
     there = entry.key in raw
     if isinstance(codec, SubList):
-        update_list(table, entry.key, codec.record, (was or (), now or ()))
+        if there and not now:
+            editor.delete(at)
+        elif now:
+            update_list(table, entry.key, codec.record, (_olds(was, raw.get(entry.key)), now))
     elif now is None:
         if there:
             editor.delete(at)
@@ -97,6 +100,14 @@ def _update_entry(table: Table, entry: Entry, was: Value, now: Value) -> None:
         _update_value(table, entry.key, codec, was=was, now=now)
     else:
         editor.insert(table.path, entry.key, codec.write(now))
+
+
+def _olds(was: Value, raw: object) -> Sequence[Value]:
+    """Return the members as they were; None each when they were of another kind of table."""
+    if was is not None:
+        olds: Sequence[Value] = was
+        return olds
+    return (None,) * (len(raw) if isinstance(raw, list) else 0)
 
 
 def _update_value(table: Table, key: str, codec: Codec, *, was: Value, now: Value) -> None:
