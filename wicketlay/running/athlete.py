@@ -88,9 +88,12 @@ class NotEnoughKnown(DomainError):  # noqa: N818 - it names the state of the rec
     """
 
     def __init__(self, finding: Finding) -> None:
-        values = ", ".join(f"{key} {value}" for key, value in finding.values.items())
-        who = finding.athlete or "the athlete"
-        super().__init__(f"{who}: {finding.code}" + (f" ({values})" if values else ""))
+        values = ", ".join(
+            f"{key} {value:.4g}" if isinstance(value, float) else f"{key} {value}"
+            for key, value in finding.values.items()
+        )
+        what = f"{finding.athlete or 'the athlete'}: {finding.code.replace('-', ' ')}"
+        super().__init__(f"{what} ({values})" if values else what)
         self.finding = finding
 
 
@@ -345,7 +348,7 @@ def _splits(
         time_constant_s=tau,
         low_s=tau - sd,
         high_s=tau + sd,
-        start_share=sd / tau,
+        start_share=round(sd / tau, 2),
     )
     return None, Estimate(value=tau, sd=sd, basis="assumed")
 
@@ -365,7 +368,7 @@ def _known_speeds(
             sd = float(judgement.top_speed_sd) * athlete.top_speed_mps
         known.append(
             _Speed(
-                kind="top speed",
+                kind="top speed given",
                 estimate=Estimate(value=athlete.top_speed_mps, sd=sd, basis="top speed given"),
             )
         )
@@ -418,6 +421,7 @@ def _compare(code: str, prior: Estimate, days: tuple[Reading, ...], book: _Noteb
             code,
             **{f"known_{unit}": prior.value, f"seen_{unit}": seen.value},
             days=len(days),
+            told_on=f"{len(days)} day{'' if len(days) == 1 else 's'}",
             sds=f"{sds:.1f}",
         )
 

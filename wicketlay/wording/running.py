@@ -62,17 +62,17 @@ WORDING: dict[str, Worded] = {
         remedy="splits of one start, or time_constant in the squad file, replace it",
     ),
     "top-speed-unused": Worded(
-        text="{athlete}: top speed is from {used}, {used_mps}; the one from {unused}, "
-        "{unused_mps}, is not used",
+        text="{athlete}: top speed {used_mps} comes from the {used}; the {unused} ({unused_mps}) "
+        "is not needed and not used",
     ),
     "top-speeds-disagree": Worded(
-        text="{athlete}: top speed is {used_mps} from {used} but {unused_mps} from {unused}, "
-        "{sds} SDs apart; the first is used",
+        text="{athlete}: the {used} says {used_mps}, the {unused} {unused_mps}, {sds} SDs apart; "
+        "the first is used",
         remedy="take out the one that is out of date, or check the run-on and what started the "
         "clock",
     ),
     "timed-runs-disagree": Worded(
-        text="{athlete}: timed runs of {days} day(s) tell of a top speed of {seen_mps}, the rest "
+        text="{athlete}: timed runs of {told_on} tell of a top speed of {seen_mps}, the rest "
         "of the record of {known_mps}, {sds} SDs apart; they are averaged by their errors",
         remedy="check the share each run was held at, or bring the record up to date",
     ),
@@ -81,7 +81,7 @@ WORDING: dict[str, Worded] = {
         remedy="correct the run or take it out",
     ),
     "counted-steps-disagree": Worded(
-        text="{athlete}: steps counted on {days} day(s) tell of {seen_m} at top speed, leg and "
+        text="{athlete}: steps counted on {told_on} tell of {seen_m} at top speed, leg and "
         "speed of {known_m}, {sds} SDs apart; they are averaged by their errors",
         remedy="check distance and count; runs over wickets must be marked as over marks",
     ),
