@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from wicketlay.drills import TakeoffRun, WicketRun
 from wicketlay.drills.wicket_run import CadenceRule, CadenceTarget
 from wicketlay.errors import DomainError
+from wicketlay.ground.tape import Tick
 from wicketlay.plan import Adjustment
 from wicketlay.practice.laying import Moved
 from wicketlay.running.athlete import FirstGuess
@@ -312,6 +313,32 @@ def _refuse_namesake(others: tuple[Athlete, ...] | list[Athlete], name: str) -> 
     if any(other.name.casefold() == name.casefold() for other in others):
         message = f'"{name}" is the name of another athlete; add an initial'
         raise DomainError(message)
+
+
+def in_unit(plan: Plan, *, metric: bool) -> Plan:
+    """Return the plan with its tape read in centimetres, or in feet and half inches."""
+    if metric == plan.tape.tick.metric:
+        return plan
+    tick = Tick.CM_1 if metric else Tick.HALF_INCH
+    return replace(plan, tape=replace(plan.tape, tick=tick))
+
+
+def set_sharing(plan: Plan, *, lanes: int | None, waves: int | None) -> Plan:
+    """Return the plan with so many lanes and waves; lanes beyond the plan's own follow on them."""
+    place = plan.place
+    if lanes is not None:
+        own = list(place.lanes[:lanes])
+        line = place.line or plan.ground.lines[0]
+        others = [lane for lane in plan.ground.lanes_of(line) if lane not in own]
+        own += others[: lanes - len(own)]
+        if len(own) < lanes:
+            message = f"{lanes} lanes are asked for and {line} has {len(own)}"
+            raise DomainError(message)
+        place = replace(place, lanes=tuple(own))
+    session = plan.session
+    if waves is not None or session.waves is None:
+        session = replace(session, waves=waves or 1)
+    return replace(plan, place=place, session=session)
 
 
 def with_adjustment(plan: Plan, changed: Adjustment) -> Plan:

@@ -16,6 +16,7 @@ from wicketlay.units import (
     format_cadence,
     format_length,
     format_move,
+    format_percent,
     format_speed,
     format_ticks,
     format_time,
@@ -388,7 +389,7 @@ def _columns(names: Sequence[str], rows: Sequence[Sequence[str]]) -> str:
     """Return rows as columns; numbers to the right, words to the left, unused columns left out."""
     used = [i for i in range(len(names)) if any(row[i] for row in rows)]
     widths = [max(len(names[i]), *(len(row[i]) for row in rows)) for i in used]
-    words = {"mark", "kind", "foot"}
+    words = {"mark", "kind", "foot", "athlete", "start"}
     lines = []
     for row in (names, *rows):
         cells = (
@@ -475,3 +476,87 @@ def closing_check(laying: Laying) -> tuple[str, str, float] | None:
     first = max(1, last - 5)
     one, other = wickets[first - 1], wickets[last - 1]
     return one.id.upper(), other.id.upper(), float(other.along_m - one.along_m)
+
+
+# --- stages and sharing -------------------------------------------------------------------------
+
+
+def as_stages(solved: Solved) -> str:
+    """Return a table a lane and wave: readings stage by stage, a star where a mark moves."""
+    unit = unit_of(solved)
+    parts: list[str] = []
+    slots = dict.fromkeys((laying.lane, laying.wave) for laying in solved.layings)
+    for lane, wave in slots:
+        series = [o for o in solved.layings if (o.lane, o.wave) == (lane, wave)]
+        parts.append(
+            f"{solved.plan.title}: lane {lane}, wave {wave}: {', '.join(series[0].athletes)}"
+        )
+        shares = [format_percent(share) for share in solved.stage_shares]
+        names = ("mark", *(f"{i}: {share}" for i, share in enumerate(shares, start=1)))
+        rows = []
+        for mark in series[0].layout.marks:
+            cells = [mark_name(mark.id)]
+            for laying in series:
+                read = reading_of(laying.tape, mark.id)
+                moves = any(m.mark_id == mark.id for m in laying.moved)
+                cells.append(f"{'' if read is None else read[3]}{'*' if moves else ' '}")
+            rows.append(cells)
+        parts.append(_columns(names, rows))
+        for laying in series[1:]:
+            parts.append(f"to stage {laying.stage}: {moves_text(laying, unit)}")
+        parts.append("")
+    return "\n".join(parts)
+
+
+def moves_text(laying: Laying, unit: UnitSystem) -> str:
+    """Return what is moved for a laying: ``W7 forward 6 cm, W8 forward 9 cm``."""
+    if not laying.moved:
+        return "nothing moves"
+    told = ", ".join(move_text(m, unit) for m in laying.moved)
+    return f"all laid anew: {told}" if laying.laid_anew else told
+
+
+def move_text(moved: Moved, unit: UnitSystem) -> str:
+    """Return one move: ``W7 forward 6 cm``."""
+    name = mark_name(moved.mark_id)
+    if moved.by_m is None:
+        return f"{name} {'taken up' if moved.taken_up else 'laid'}"
+    side = "forward" if moved.by_m > 0 else "back"
+    return f"{name} {side} {format_move(abs(moved.by_m), unit)}"
+
+
+def signed_percent(share: float) -> str:
+    """Return a share as ``+1.1 %``, ``-3.5 %`` or ``0 %``."""
+    text = format_percent(abs(share))
+    if text == format_percent(0.0):
+        return text
+    return f"{'+' if share > 0 else '-'}{text}"
+
+
+def as_sharing(solved: Solved) -> str:
+    """Return who runs where, how far the shared gaps are from their own, and what moves."""
+    unit = unit_of(solved)
+    seconds = float(solved.plan.judgement.seconds_per_mark)
+    rows = []
+    for laying in solved.layings:
+        rows += [
+            (
+                str(laying.lane),
+                str(laying.wave),
+                demand.letter or "-",
+                demand.athlete.name,
+                format_length(demand.run_on_m, unit, bare=True),
+                signed_percent(demand.mismatch),
+            )
+            for demand in laying.demands
+        ]
+    parts = [
+        _columns(("lane", "wave", "start", "athlete", "run-on", "worst gap against natural"), rows)
+    ]
+    for laying in solved.layings:
+        if laying.moved:
+            parts.append(
+                f"lane {laying.lane}, before wave {laying.wave}: {len(laying.moved)} marks, about "
+                f"{len(laying.moved) * seconds / 60:.0f} min; {moves_text(laying, unit)}"
+            )
+    return "\n".join(parts) + "\n"

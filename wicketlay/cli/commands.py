@@ -14,26 +14,21 @@ from wicketlay.findings import Level, by_gravity, worst
 
 if TYPE_CHECKING:
     import argparse
+    from collections.abc import Callable
+    from datetime import date
 
+    from wicketlay.practice.review import Review
     from wicketlay.plan import Plan
     from wicketlay.solve import Solved
 
 
 def _solved(path: str, unit: str | None = None) -> Solved:
+    from wicketlay.edits import in_unit
     from wicketlay.plan_file import load
     from wicketlay.solve import solve
 
-    return solve(in_unit(load(Path(path)), unit))
-
-
-def in_unit(plan: Plan, unit: str | None) -> Plan:
-    """Return the plan with its tape read in `unit`, None leaving it as it is."""
-    from wicketlay.ground.tape import Tick
-
-    if unit is None or (unit == "metric") == plan.tape.tick.metric:
-        return plan
-    tick = Tick.CM_1 if unit == "metric" else Tick.HALF_INCH
-    return replace(plan, tape=replace(plan.tape, tick=tick))
+    plan = load(Path(path))
+    return solve(plan if unit is None else in_unit(plan, metric=unit == "metric"))
 
 
 def _tell(solved: Solved, *, notes: bool = False) -> int:
@@ -67,32 +62,28 @@ def run_sheet(arguments: argparse.Namespace) -> int:
     solved = _solved(arguments.plan, arguments.unit)
     if arguments.athlete is not None:
         _require_athlete(solved.plan, arguments.athlete)
-    from wicketlay.sheets import make_pages, write_pdf
+    from wicketlay.sheets import KINDS, make_pages, write_pdf
 
     document = make_pages(
         solved,
-        only=arguments.only,
+        only=arguments.only or KINDS,
         paper=arguments.paper,
         athlete=arguments.athlete,
     )
     progress = _progress()
     if arguments.output == "-":
         sys.stdout.flush()
-        write_pdf(document, sys.stdout.buffer, progress=progress)
+        write_pdf(document, sys.stdout.buffer, progress)
         sys.stdout.buffer.flush()
     else:
         target = Path(arguments.output or Path(arguments.plan).with_suffix(".pdf").name)
         with whole_file(target, replaces=b"%PDF") as stream:
-            write_pdf(document, stream, progress=progress)
-        say(f"{target}: {len(document.pages)} pages")
-    for finding in document.findings:
-        from wicketlay.wording import word
-
-        say(f"{finding.level.value}: {word(finding)}")
-    return _tell(solved)
+            pages = write_pdf(document, stream, progress)
+        say(f"{target}: {pages} page{'s' if pages != 1 else ''}")
+    return _tell(replace(solved, findings=(*solved.findings, *document.findings)))
 
 
-def _progress() -> object:
+def _progress() -> Callable[[int, int], None] | None:
     """Return a function that shows the page being drawn, on a terminal and for big jobs only."""
     if not sys.stderr.isatty():
         return None
@@ -171,6 +162,105 @@ def _require_athlete(plan: Plan, name: str) -> None:
         near = difflib.get_close_matches(name, names, n=1)
         hint = f"did you mean {near[0]!r}?" if near else f"there are: {', '.join(names)}"
         raise UsageError(f"no athlete {name!r} in the plan; {hint}")
+
+
+def run_review(arguments: argparse.Namespace) -> int:
+    """Compare times with what was expected; with ``--accept`` write them to the record."""
+    import datetime
+
+    from wicketlay.plan_file import open_plan
+    from wicketlay.reviewing import accepted, review_athlete
+    from wicketlay.running.athlete import Timing
+    from wicketlay.solve import solve
+    from wicketlay.units import parse_duration
+
+    opened = open_plan(Path(arguments.plan))
+    _require_athlete(opened.plan, arguments.athlete)
+    today = _day(arguments.date) if arguments.date else datetime.date.today()  # noqa: DTZ011
+    solved = solve(opened.plan)
+    reviewed = review_athlete(
+        solved,
+        arguments.athlete,
+        times_s=[parse_duration(text) for text in arguments.time],
+        timing=Timing(arguments.timing),
+        today=today,
+        from_mark=arguments.from_mark,
+        to_mark=arguments.to_mark,
+        fps=arguments.fps,
+    )
+    put_text(_review_text(reviewed, solved))
+    if arguments.accept:
+        saved = opened.save(accepted(opened.plan, reviewed, today))
+        say(f"written to the record of {arguments.athlete}; {saved.path} and its squad are saved")
+    else:
+        say("nothing was written; --accept writes it to the athlete's record")
+    return FINE
+
+
+def _day(text: str) -> date:
+    import datetime
+
+    try:
+        return datetime.date.fromisoformat(text)
+    except ValueError as error:
+        raise UsageError(f"date {text!r} is not a day; write it as 2026-03-04") from error
+
+
+def _review_text(reviewed: Review, solved: Solved) -> str:
+    from wicketlay.export import mark_name, unit_of
+    from wicketlay.units import format_cadence, format_speed, format_time
+    from wicketlay.wording import word
+
+    unit = unit_of(solved)
+    lines = [
+        f"{mark_name(reviewed.from_mark)} to {mark_name(reviewed.to_mark)}: "
+        f"{format_time(reviewed.mean_time.value)} ± {format_time(reviewed.mean_time.sd)}, "
+        f"expected {format_time(reviewed.expected_time_s)}",
+        f"speed {format_speed(reviewed.achieved_speed.value)} "
+        f"± {format_speed(reviewed.achieved_speed.sd)}, "
+        f"expected {format_speed(reviewed.expected_speed_mps)}",
+    ]
+    if reviewed.achieved_cadence is not None and reviewed.expected_cadence_hz is not None:
+        lines.append(
+            f"cadence {format_cadence(reviewed.achieved_cadence.value)} "
+            f"± {format_cadence(reviewed.achieved_cadence.sd)}, "
+            f"expected {format_cadence(reviewed.expected_cadence_hz)}"
+        )
+    lines.append(
+        f"top speed {format_speed(reviewed.top_speed_before.value)} "
+        f"± {format_speed(reviewed.top_speed_before.sd)}, "
+        f"proposed {format_speed(reviewed.top_speed_proposed.value)} "
+        f"± {format_speed(reviewed.top_speed_proposed.sd)}"
+    )
+    lines.append(f"say: {word(reviewed.sentence, unit)}")
+    lines += [f"{f.level.value}: {word(f, unit)}" for f in by_gravity(reviewed.findings)]
+    return "\n".join(lines) + "\n"
+
+
+def run_stages(arguments: argparse.Namespace) -> int:
+    """List the readings of every stage and what moves between them."""
+    from wicketlay.export import as_stages
+
+    solved = _solved(arguments.plan)
+    if solved.plan.stages is None:
+        raise UsageError(
+            f"{arguments.plan} has no stages; add a [stages] table with from, to and count"
+        )
+    put_text(as_stages(solved))
+    return _tell(solved)
+
+
+def run_share(arguments: argparse.Namespace) -> int:
+    """Say who shares which lane and wave, how well it fits, and what moves between waves."""
+    from wicketlay.edits import set_sharing
+    from wicketlay.export import as_sharing
+    from wicketlay.plan_file import load
+    from wicketlay.solve import solve
+
+    plan = set_sharing(load(Path(arguments.plan)), lanes=arguments.lanes, waves=arguments.waves)
+    solved = solve(plan)
+    put_text(as_sharing(solved))
+    return _tell(solved)
 
 
 def run_new(arguments: argparse.Namespace) -> int:

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from wicketlay.drills import Spec
     from wicketlay.drills.marks import AlongM, Layout
     from wicketlay.findings import Finding
     from wicketlay.ground.placing import Placed
@@ -20,8 +21,8 @@ class Demand:
 
     Parameters
     ----------
-    athlete, runner
-        Who.
+    athlete, runner, spec
+        Who, and what is asked of them.
     letter
         Letter of the start cone when several start marks share the laying, else "".
     start_id
@@ -39,6 +40,7 @@ class Demand:
 
     athlete: Athlete
     runner: Runner
+    spec: Spec
     letter: str
     start_id: str
     start_along_m: AlongM

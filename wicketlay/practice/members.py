@@ -98,6 +98,7 @@ def on_marks(
             Demand(
                 athlete=member.runner.athlete,
                 runner=member.runner,
+                spec=member.spec,
                 letter=letter,
                 start_id=f"start-{letter.lower()}" if lettered else "start",
                 start_along_m=member.start_along_m,

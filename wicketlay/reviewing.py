@@ -1,0 +1,94 @@
+"""Times of one athlete of a solved plan, reviewed; and what accepting them makes of the plan."""
+
+from __future__ import annotations
+
+import difflib
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from wicketlay.drills import lay
+from wicketlay.errors import DomainError
+from wicketlay.practice.review import Feel, Review, accept, review
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+    from datetime import date
+
+    from wicketlay.plan import Plan
+    from wicketlay.running.athlete import Timing
+    from wicketlay.solve import Demand, Laying, Solved
+
+
+def own_laying(solved: Solved, athlete: str) -> tuple[Laying, Demand]:
+    """Return the laying an athlete runs on, at the stage the plan is at, and their demand.
+
+    Raises
+    ------
+    DomainError
+        When nobody of that name runs today.
+    """
+    stages = solved.plan.stages
+    for laying in solved.layings:
+        if stages is not None and laying.stage != stages.now:
+            continue
+        for demand in laying.demands:
+            if demand.athlete.name == athlete:
+                return laying, demand
+    names = [name for laying in solved.layings for name in laying.athletes]
+    near = difflib.get_close_matches(athlete, names, n=1)
+    hint = f"did you mean {near[0]}?" if near else f"there are: {', '.join(dict.fromkeys(names))}"
+    message = f"nobody called {athlete} runs in this plan; {hint}"
+    raise DomainError(message)
+
+
+def review_athlete(
+    solved: Solved,
+    athlete: str,
+    *,
+    times_s: Sequence[float],
+    timing: Timing,
+    today: date,
+    from_mark: str | None = None,
+    to_mark: str | None = None,
+    fps: float | None = None,
+    feel: Feel | None = None,
+) -> Review:
+    """Return the review of an athlete's times over the marks they run on.
+
+    See `wicketlay.practice.review.review`; the marks and the speed are those of the plan.
+    """
+    laying, demand = own_laying(solved, athlete)
+    plan = solved.plan
+    spec = demand.spec
+    return review(
+        demand.runner,
+        laying.layout,
+        times_s=times_s,
+        timing=timing,
+        today=today,
+        from_mark=from_mark,
+        to_mark=to_mark,
+        fps=fps,
+        speed_share=spec.speed_share,
+        start_id=demand.start_id,
+        feel=feel,
+        lay=lambda runner: lay(runner, spec, plan.kit, plan.judgement),
+        judgement=plan.judgement,
+    )
+
+
+def accepted(plan: Plan, reviewed: Review, today: date) -> Plan:
+    """Return the plan with the review in the athlete's record, and nothing else changed.
+
+    Raises
+    ------
+    DomainError
+        When the same times are in the record already.
+    """
+    return replace(
+        plan,
+        athletes=tuple(
+            accept(each, reviewed, today) if each.name == reviewed.athlete else each
+            for each in plan.athletes
+        ),
+    )
