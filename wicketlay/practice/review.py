@@ -11,12 +11,20 @@ from __future__ import annotations
 import math
 import statistics
 from dataclasses import dataclass, replace
-from enum import StrEnum
 from typing import TYPE_CHECKING
 
 from wicketlay.drills.marks import Layout, Mark, MarkKind
 from wicketlay.errors import DomainError, require_range
 from wicketlay.findings import Finding, Level
+from wicketlay.practice.telling import (
+    Feel,
+    Reason,
+    cap_findings,
+    feel_findings,
+    reason_of,
+    sentence,
+    time_findings,
+)
 from wicketlay.running.athlete import Athlete, FirstGuess, Observation, Runner, Timing, make_runner
 from wicketlay.running.estimates import Estimate
 from wicketlay.running.observed import speed_reading, timing_sd_s
@@ -26,41 +34,13 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
     from datetime import date
 
-    from wicketlay.findings import Value
+
+__all__ = ["Feel", "Reason", "Review", "accept", "review"]
 
 MOST_TIMES = 40
 """Most times one review takes: more than anybody runs in a session."""
-SAME_RHYTHM_SHARE = 0.015
-"""A cadence changed by less than this is the same rhythm to the athlete (J)."""
-COARSE_SHARE = 0.03
-"""A speed known no better than this cannot steer gaps by itself (J)."""
-UNLIKELY_SHARE = 0.15
-"""A time this far from the expected one is a slip more often than a surprise (J)."""
-APART_SDS = 4.0
-"""Times of one athlete spread over more than this many SDs hold a slip of the watch (J)."""
 SAME_TIME_S = 0.0005
 """Times are kept to a millisecond."""
-LEAST_MOVE_M = 0.005
-"""A gap changed by less prints as no change in centimetres."""
-NOTCH_SHARE = 0.02
-"""One notch of the gaps."""
-
-
-class Feel(StrEnum):
-    """What the coach saw of the gaps, beside the clock."""
-
-    TIGHT = "tight"
-    OPEN = "open"
-
-
-class Reason(StrEnum):
-    """Why a review proposes what it proposes."""
-
-    WITHIN_ERROR = "within-error"
-    HELD_BACK = "held-back"
-    FASTER = "faster"
-    FASTER_CAPPED = "faster-capped"
-    SLOWER = "slower"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -240,7 +220,7 @@ def review(
         raise DomainError(message)
     day_sd = math.hypot(reading.relative_sd, float(judgement.between_day_speed_sd))
     top_seen = Estimate(value=reading.value, sd=reading.value * day_sd, basis=basis)
-    reason = _reason(before, proposed, told, top_seen)
+    reason = reason_of(before, proposed, told, top_seen)
     gap, gap_change = _gap_change(runner, next_runner, layout, lay, judgement)
     cadence_change = _cadence_change(runner, next_runner, lay)
     made = Review(
@@ -269,11 +249,11 @@ def review(
     )
     return replace(
         made,
-        sentence=_sentence(made),
+        sentence=sentence(made),
         findings=(
-            *_about_times(made, times_s),
-            *_about_cap(made, told, runner, judgement),
-            *_about_feel(made, feel),
+            *time_findings(made, times_s),
+            *cap_findings(made, told, runner, judgement),
+            *feel_findings(made, feel),
         ),
     )
 
@@ -490,17 +470,6 @@ def _before(runner: Runner, today: date, judgement: Judgement) -> Estimate:
     return make_runner(runner.athlete, today=today, judgement=judgement).top_speed
 
 
-def _reason(before: Estimate, proposed: Estimate, told: Estimate, seen: Estimate) -> Reason:
-    held = told.value > proposed.value * (1.0 + 1e-9)
-    if proposed.value < before.value:
-        return Reason.SLOWER
-    if proposed.value > before.value:
-        return Reason.FASTER_CAPPED if held else Reason.FASTER
-    if abs(math.log(seen.value / before.value)) <= seen.relative_sd:
-        return Reason.WITHIN_ERROR
-    return Reason.FASTER_CAPPED if held and seen.value > before.value else Reason.HELD_BACK
-
-
 def _gap_change(
     runner: Runner,
     after: Runner,
@@ -532,120 +501,3 @@ def _cadence_change(runner: Runner, after: Runner, lay: Callable[[Runner], Layou
     if lay is not None:
         return lay(after).cadence_hz / lay(runner).cadence_hz - 1.0
     return after.gait.top_cadence.value / runner.gait.top_cadence.value - 1.0
-
-
-# --- what it says -------------------------------------------------------------------------------
-
-
-def _sentence(made: Review) -> Finding:
-    """Return the one sentence for the athlete."""
-    by = abs(made.achieved_speed.value - made.expected_speed_mps)
-    values: dict[str, Value] = {
-        "by_mps": by,
-        "achieved_mps": made.achieved_speed.value,
-        "expected_mps": made.expected_speed_mps,
-        "top_mps": made.top_speed_proposed.value,
-    }
-    change = made.gap_change_m
-    if change is not None and abs(change) >= LEAST_MOVE_M:
-        values["gap_move_m"] = abs(change)
-        code = "review-longer" if change > 0.0 else "review-shorter"
-        if change > 0.0 and made.reason not in {Reason.FASTER, Reason.FASTER_CAPPED}:
-            code = "review-first-time"
-        elif abs(made.cadence_change_share) >= SAME_RHYTHM_SHARE:
-            code += "-quicker" if made.cadence_change_share > 0.0 else "-calmer"
-    elif change is None and made.changed:
-        code = "review-speed-up" if made.reason is not Reason.SLOWER else "review-speed-down"
-    elif made.reason is Reason.HELD_BACK:
-        code = "review-held-back"
-    else:
-        code = "review-kept"
-    return Finding(level=Level.NOTE, code=code, athlete=made.athlete, values=values)
-
-
-def _about_times(made: Review, times_s: Sequence[float]) -> tuple[Finding, ...]:
-    """Say when the times are too coarse, too far apart or too far from what is expected."""
-    found = []
-    runs = len(times_s)
-    error = made.achieved_speed.relative_sd
-    if error > COARSE_SHARE:
-        found.append(
-            Finding(
-                level=Level.NOTE,
-                code="review-coarse",
-                athlete=made.athlete,
-                values={
-                    "timing": made.observation.timing.value,
-                    "runs": runs,
-                    "sd_share": error,
-                    "limit_share": COARSE_SHARE,
-                    "needed": math.ceil(runs * (error / COARSE_SHARE) ** 2),
-                },
-            )
-        )
-    apart = max(times_s) - min(times_s)
-    if apart > APART_SDS * made.mean_time.sd * math.sqrt(runs):
-        found.append(
-            Finding(
-                level=Level.CAUTION,
-                code="review-times-apart",
-                athlete=made.athlete,
-                values={"low_s": min(times_s), "high_s": max(times_s), "apart_s": apart},
-            )
-        )
-    off = made.mean_time.value / made.expected_time_s - 1.0
-    if abs(off) > UNLIKELY_SHARE:
-        found.append(
-            Finding(
-                level=Level.CAUTION,
-                code="review-unlikely",
-                athlete=made.athlete,
-                values={
-                    "from_mark": made.from_mark.upper(),
-                    "to_mark": made.to_mark.upper(),
-                    "mean_s": made.mean_time.value,
-                    "expected_s": made.expected_time_s,
-                    "off_share": abs(off),
-                },
-            )
-        )
-    return tuple(found)
-
-
-def _about_cap(
-    made: Review, told: Estimate, runner: Runner, judgement: Judgement
-) -> tuple[Finding, ...]:
-    """Say when the runs tell of more than one session may open."""
-    if made.reason is not Reason.FASTER_CAPPED:
-        return ()
-    first = runner.provisional or not any(o.over_marks for o in runner.athlete.observations)
-    return (
-        Finding(
-            level=Level.NOTE,
-            code="review-first-steps" if first else "review-capped",
-            athlete=made.athlete,
-            values={
-                "cap_share": float(judgement.progress_cap),
-                "top_mps": made.top_speed_proposed.value,
-                "told_mps": told.value,
-                "told_sd_mps": told.sd,
-            },
-        ),
-    )
-
-
-def _about_feel(made: Review, feel: Feel | None) -> tuple[Finding, ...]:
-    """Say what to notch when the gaps looked tight or open; long is the dangerous side."""
-    if feel is None or made.gap_m is None:
-        return ()
-    change = made.gap_change_m or 0.0
-    opening = change >= LEAST_MOVE_M
-    level = Level.CAUTION if feel is Feel.OPEN and opening else Level.NOTE
-    return (
-        Finding(
-            level=level,
-            code=f"feel-{feel.value}-opening" if opening else f"feel-{feel.value}",
-            athlete=made.athlete,
-            values={"gap_move_m": abs(change), "notch_share": NOTCH_SHARE},
-        ),
-    )

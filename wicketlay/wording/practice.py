@@ -90,4 +90,65 @@ WORDING: dict[str, Worded] = {
         "opens the gaps by {gap_move_m} more",
         remedy="do not open yet: close by a notch of {notch_share}, run, and review that",
     ),
+    # the session
+    "session-too-long": Worded(
+        text="the session takes {total_duration_s}, there are {length_duration_s}: "
+        "{over_duration_s} too long with {efforts} runs each",
+        remedy="{efforts_fit} run(s) each would fit; or fewer waves, another lane, one more to "
+        "move marks",
+    ),
+    "session-cannot-fit": Worded(
+        text="the session takes {total_duration_s}, there are {length_duration_s}: not even one "
+        "run each fits",
+        remedy="fewer waves, another lane, fewer athletes, or lay the marks before the hour",
+    ),
+    "late-holds-up": Worded(
+        text="late: {names}; waiting for them makes the session {added_duration_s} longer",
+        remedy="fewer runs for them, or count them out today",
+    ),
+    "recovery-short": Worded(
+        text="{names}: {planned_duration_s} of recovery is short for such runs, {low_duration_s} "
+        "to {high_duration_s} is usual",
+        remedy="rest longer, lower the speed, or run fewer",
+    ),
+    "recovery-long": Worded(
+        text="{names}: {planned_duration_s} of recovery is long for such runs, up to "
+        "{high_duration_s} is usual",
+        remedy="keep warm between runs",
+    ),
+    "long-wait": Worded(
+        text="{names}: up to {wait_duration_s} pass between two of their runs",
+        remedy="keep warm and do a build-up before the next run, or use another lane",
+    ),
+    "volume-over": Worded(
+        text="{names}: {planned_m} of {work} in one session; {low_m} to {high_m} is published",
+        remedy="{efforts} run(s) keep within it",
+    ),
+    "volume-under": Worded(
+        text="{names}: {planned_m} of {work} in one session; {low_m} to {high_m} is published",
+        remedy="enough as part of a session; {efforts} runs reach the range",
+    ),
+    "volume-over-practice": Worded(
+        text="{names}: {planned_m} of sprinting in one session; {high_m} is the usual most",
+        remedy="{efforts} run(s) keep within it",
+    ),
+    "zone-outside": Worded(
+        text="{names}: a zone of {shortest_m} to {longest_m}; for {work} {low_m} to {high_m} is "
+        "published",
+    ),
+    "run-on-outside": Worded(
+        text="{names}: a run-on of {shortest_m} to {longest_m}; for {work} {low_m} to {high_m} is "
+        "published",
+    ),
+    "run-outside": Worded(
+        text="{names}: runs of {shortest_m} to {longest_m}; for {work} {low_m} to {high_m} is "
+        "published",
+    ),
+    "run-long": Worded(
+        text="{names}: runs of up to {longest_m}; sprint work is mostly up to {high_m}",
+        remedy="a shorter section keeps the speed up to the end",
+    ),
+    "rest-days": Worded(
+        text="{names}: flat-out running; {low_h} to {high_h} h to the next hard session",
+    ),
 }

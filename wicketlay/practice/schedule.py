@@ -1,0 +1,199 @@
+"""The schedule: marks laid, runs started and marks moved, by letting it happen."""
+
+from __future__ import annotations
+
+from collections import Counter
+from dataclasses import dataclass
+from enum import StrEnum
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Mapping
+
+    from wicketlay.practice.efforts import Entrant
+    from wicketlay.sources import Judgement
+
+
+class EventKind(StrEnum):
+    """What happens."""
+
+    LAY = "lay"
+    MOVE = "move"
+    RUN = "run"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Event:
+    """One thing that happens in a session.
+
+    Parameters
+    ----------
+    kind
+        Marks laid, marks moved to the next wave's, or a run.
+    start_s, end_s
+        When, from the beginning of the session [s].
+    lane, wave
+        Where and whose.
+    athlete, effort
+        Who runs and their how-manieth run, from 1; a run only.
+    marks
+        How many marks are laid or moved.
+    """
+
+    kind: EventKind
+    start_s: float
+    end_s: float
+    lane: int
+    wave: int
+    athlete: str = ""
+    effort: int = 0
+    marks: int = 0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Wishes:
+    """Everything that the schedule depends on beside the number of efforts."""
+
+    entrants: tuple[Entrant, ...]
+    recovery_s: Mapping[str, float]
+    marks: Mapping[tuple[int, int], int]
+    moves: Mapping[tuple[int, int, int], int]
+    late_s: Mapping[str, float]
+    assistants: int
+    judgement: Judgement
+
+
+def best_schedule(
+    wishes: Wishes, efforts: int, length_s: float | None
+) -> tuple[int, tuple[Event, ...]]:
+    """Return (efforts a visit, events): the fewest moves that fit, else the shortest."""
+    visits = [efforts]
+    places = {(entrant.lane, entrant.wave) for entrant in wishes.entrants}
+    if len(places) > len({lane for lane, _ in places}):
+        while visits[-1] > 1:
+            visits.append(-(-visits[-1] // 2))
+    found: list[tuple[int, tuple[Event, ...]]] = []
+    for visit in visits:
+        events = schedule(wishes, efforts, visit)
+        if length_s is None or total_of(events) <= length_s:
+            return visit, events
+        found.append((visit, events))
+    return min(found, key=lambda each: total_of(each[1]))
+
+
+def total_of(events: Iterable[Event]) -> float:
+    """Return the end of the last of `events` [s], 0 when there is none."""
+    return max((event.end_s for event in events), default=0.0)
+
+
+class _Lane:
+    """A lane while the session goes on: whose marks lie there and who still has to run."""
+
+    def __init__(self, lane: int, visits: list[dict[str, int]], waves: list[int]) -> None:
+        self.lane = lane
+        self.visits = visits
+        self.waves = waves
+        self.laid_for: int | None = None
+        self.next_start_s = 0.0
+        self.clear_s = 0.0
+
+    @property
+    def done(self) -> bool:
+        return not self.visits
+
+    @property
+    def waiting(self) -> dict[str, int]:
+        """Efforts left in this visit, by athlete."""
+        return self.visits[0]
+
+    def ran(self, athlete: str) -> None:
+        """Take one effort off; the visit is over with the last."""
+        self.waiting[athlete] -= 1
+        if not self.waiting[athlete]:
+            del self.waiting[athlete]
+        if not self.waiting:
+            self.visits.pop(0)
+            self.waves.pop(0)
+
+
+def _lanes(wishes: Wishes, efforts: int, visit: int) -> list[_Lane]:
+    lanes = []
+    for lane in sorted({entrant.lane for entrant in wishes.entrants}):
+        waves: dict[int, list[Entrant]] = {}
+        for entrant in wishes.entrants:
+            if entrant.lane == lane:
+                waves.setdefault(entrant.wave, []).append(entrant)
+        order = sorted(
+            waves, key=lambda w: (max(wishes.late_s.get(e.name, 0.0) for e in waves[w]), w)
+        )
+        visits, whose = [], []
+        for done in range(0, efforts, visit):
+            for wave in order:
+                visits.append({e.name: min(visit, efforts - done) for e in waves[wave]})
+                whose.append(wave)
+        lanes.append(_Lane(lane, visits, whose))
+    return lanes
+
+
+def schedule(wishes: Wishes, efforts: int, visit: int) -> tuple[Event, ...]:
+    """Return all events when every wave does `visit` efforts before it makes room."""
+    lanes = _lanes(wishes, efforts, visit)
+    who = {entrant.name: entrant for entrant in wishes.entrants}
+    place = {entrant.name: i for i, entrant in enumerate(wishes.entrants)}
+    ready = {name: wishes.late_s.get(name, 0.0) for name in who}
+    ran: Counter[str] = Counter()
+    hands = [0.0] * wishes.assistants
+    interval = float(wishes.judgement.start_interval_s)
+    events: list[Event] = []
+
+    def next_runner(lane: _Lane) -> tuple[float, str]:
+        start, _, _, name = min(
+            (max(lane.next_start_s, ready[n]), ran[n], place[n], n) for n in lane.waiting
+        )
+        return start, name
+
+    def next_start(lane: _Lane) -> float:
+        if lane.laid_for != lane.waves[0]:
+            return max(lane.clear_s, min(hands))
+        return next_runner(lane)[0]
+
+    while any(not lane.done for lane in lanes):
+        lane = min((each for each in lanes if not each.done), key=next_start)
+        wave, start = lane.waves[0], next_start(lane)
+        if lane.laid_for != wave:
+            count = _to_move(wishes, lane.lane, lane.laid_for, wave)
+            end = start + count * float(wishes.judgement.seconds_per_mark)
+            hands[hands.index(min(hands))] = end
+            kind = EventKind.LAY if lane.laid_for is None else EventKind.MOVE
+            events.append(
+                Event(kind=kind, start_s=start, end_s=end, lane=lane.lane, wave=wave, marks=count)
+            )
+            lane.laid_for, lane.next_start_s = wave, end
+            continue
+        start, name = next_runner(lane)
+        end = start + who[name].takes_s
+        ran[name] += 1
+        ready[name] = end + wishes.recovery_s[name]
+        lane.next_start_s, lane.clear_s = start + max(interval, who[name].takes_s), end
+        lane.ran(name)
+        events.append(
+            Event(
+                kind=EventKind.RUN,
+                start_s=start,
+                end_s=end,
+                lane=lane.lane,
+                wave=wave,
+                athlete=name,
+                effort=ran[name],
+            )
+        )
+    return tuple(sorted(events, key=lambda event: (event.start_s, event.lane)))
+
+
+def _to_move(wishes: Wishes, lane: int, now: int | None, then: int) -> int:
+    """Return how many marks are laid or moved so that the next wave can run."""
+    anew = wishes.marks.get((lane, then), 0)
+    if now is None:
+        return anew
+    moves = wishes.moves
+    return moves.get((lane, now, then), moves.get((lane, then, now), anew))

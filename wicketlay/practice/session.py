@@ -1,0 +1,271 @@
+"""The session: who runs when, with what recovery, how much in all, and does it fit the hour.
+
+The schedule is made by letting it happen: marks are laid, on every lane the athlete who may start
+first does, a wave makes room for the next when it is done, and nobody starts before they have
+recovered. Waves may take turns in blocks: all efforts of a wave in one visit cost the fewest
+moves of marks, shorter visits use one wave's recovery for the other's runs.
+"""
+
+from __future__ import annotations
+
+import itertools
+from collections import Counter
+from dataclasses import dataclass, replace
+from types import MappingProxyType
+from typing import TYPE_CHECKING
+
+from wicketlay.errors import DomainError, require_range
+from wicketlay.findings import Finding, Level
+from wicketlay.practice.efforts import Entrant, Load, Recovery, Work, recovery_of
+from wicketlay.practice.schedule import Event, EventKind, Wishes, best_schedule, total_of
+from wicketlay.practice.volumes import recovery_findings, volume_findings
+from wicketlay.sources import DEFAULTS, Judgement
+
+if TYPE_CHECKING:
+    from collections.abc import Collection, Mapping, Sequence
+
+    from wicketlay.findings import Value
+
+__all__ = [
+    "Entrant",
+    "Event",
+    "EventKind",
+    "Load",
+    "Recovery",
+    "Session",
+    "Work",
+    "plan_session",
+    "recovery_of",
+]
+
+MOST_EFFORTS = 30
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Session:
+    """A planned session.
+
+    Parameters
+    ----------
+    events
+        In order of their start.
+    loads
+        One an athlete, in order of their first run.
+    efforts, efforts_a_visit
+        Runs of each athlete, and how many of them before the marks are moved for the next wave.
+    laying_s, marks_laid, marks_moved
+        Time until the first run may start [s]; marks laid at first and moved later.
+    total_s
+        From the beginning of laying to the end of the last run [s]; warm-up and taking up are
+        not in it.
+    length_s, fits
+        What there is [s], and whether it is enough; None when not said.
+    findings
+        What is amiss.
+    defaults
+        What was not said; keys end in their unit.
+    """
+
+    events: tuple[Event, ...]
+    loads: tuple[Load, ...]
+    efforts: int
+    efforts_a_visit: int
+    laying_s: float
+    marks_laid: int
+    marks_moved: int
+    total_s: float
+    length_s: float | None
+    fits: bool | None
+    findings: tuple[Finding, ...]
+    defaults: Mapping[str, Value]
+
+    @property
+    def order(self) -> tuple[str, ...]:
+        """Names in order of their first run."""
+        return tuple(load.athlete for load in self.loads)
+
+
+def plan_session(
+    entrants: Sequence[Entrant],
+    *,
+    marks: Mapping[tuple[int, int], int] = MappingProxyType({}),
+    moves: Mapping[tuple[int, int, int], int] = MappingProxyType({}),
+    efforts: int | None = None,
+    recovery_s: float | None = None,
+    length_s: float | None = None,
+    absent: Collection[str] = (),
+    late_s: Mapping[str, float] = MappingProxyType({}),
+    assistants: int = 1,
+    judgement: Judgement = DEFAULTS,
+) -> Session:
+    """Plan a session of wicket or other marked runs.
+
+    Parameters
+    ----------
+    entrants
+        Who runs, in the order they would run.
+    marks
+        How many marks each (lane, wave) has.
+    moves
+        How many marks are moved, laid and taken up from one wave to another on a lane,
+        (lane, from, to); the way back is the same. What is not given is all marks of the next.
+    efforts
+        Runs of each; None takes the default.
+    recovery_s
+        Recovery from the end of a run to the next start [s]; None takes `recovery_of`.
+    length_s
+        How long the lane is there [s].
+    absent
+        Who is not here; their wave and lane go on without them.
+    late_s
+        When late athletes arrive, from the beginning [s]. Waves that wait for somebody go last;
+        in a wave the others run first.
+    assistants
+        How many lay and move marks, each on one lane at a time.
+    judgement
+        The judged constants.
+
+    Returns
+    -------
+    Session
+        With as few moves of marks as fit the time; when nothing fits, the shortest.
+
+    Raises
+    ------
+    DomainError
+        When a name is there twice, or a number is out of range.
+    """
+    _check_names(entrants)
+    require_range("efforts", efforts, 1, MOST_EFFORTS, "")
+    require_range("recovery", recovery_s, 0.0, 3600.0, "s")
+    require_range("session", length_s, 60.0, 6 * 3600.0, "s")
+    require_range("assistants", assistants, 1, 20, "")
+    for name, arrival in late_s.items():
+        require_range(f"arrival of {name}", arrival, 0.0, 6 * 3600.0, "s")
+    here = tuple(entrant for entrant in entrants if entrant.name not in set(absent))
+    defaults: dict[str, Value] = {}
+    if efforts is None:
+        efforts = int(judgement.efforts)
+        defaults["efforts"] = efforts
+    if recovery_s is None:
+        defaults["recovery"] = "by speed and distance"
+    wishes = Wishes(
+        entrants=here,
+        recovery_s={
+            e.name: recovery_of(e, judgement).wanted_s if recovery_s is None else recovery_s
+            for e in here
+        },
+        marks=marks,
+        moves=moves,
+        late_s=late_s,
+        assistants=assistants,
+        judgement=judgement,
+    )
+    visit, events = best_schedule(wishes, efforts, length_s)
+    total = total_of(events)
+    loads = _loads(wishes, events, efforts)
+    fits = None if length_s is None else total <= length_s
+    return Session(
+        events=events,
+        loads=loads,
+        efforts=efforts,
+        efforts_a_visit=visit,
+        laying_s=min((e.start_s for e in events if e.kind is EventKind.RUN), default=0.0),
+        marks_laid=sum(e.marks for e in events if e.kind is EventKind.LAY),
+        marks_moved=sum(e.marks for e in events if e.kind is EventKind.MOVE),
+        total_s=total,
+        length_s=length_s,
+        fits=fits,
+        findings=(
+            *_about_length(wishes, efforts, total, length_s),
+            *_about_late(wishes, efforts, length_s, total),
+            *recovery_findings(loads),
+            *volume_findings(here, loads),
+        ),
+        defaults=MappingProxyType(defaults),
+    )
+
+
+def _check_names(entrants: Sequence[Entrant]) -> None:
+    names = Counter(entrant.name for entrant in entrants)
+    twice = [name for name, count in names.items() if count > 1]
+    if twice:
+        message = f"{twice[0]} is in the session twice; each athlete runs in one lane and wave"
+        raise DomainError(message)
+
+
+def _loads(wishes: Wishes, events: tuple[Event, ...], efforts: int) -> tuple[Load, ...]:
+    runs: dict[str, list[Event]] = {}
+    for event in events:
+        if event.kind is EventKind.RUN:
+            runs.setdefault(event.athlete, []).append(event)
+    who = {entrant.name: entrant for entrant in wishes.entrants}
+    loads = []
+    for name, own in runs.items():
+        entrant = who[name]
+        waits = [b.start_s - a.end_s for a, b in itertools.pairwise(own)]
+        loads.append(
+            Load(
+                athlete=name,
+                lane=entrant.lane,
+                wave=entrant.wave,
+                efforts=efforts,
+                work=entrant.work,
+                recovery_s=wishes.recovery_s[name],
+                recovery=recovery_of(entrant, wishes.judgement),
+                sprint_m=entrant.run_m * efforts,
+                zone_m=entrant.zone_m * efforts,
+                first_s=own[0].start_s,
+                last_s=own[-1].end_s,
+                longest_wait_s=max(waits, default=0.0),
+            )
+        )
+    return tuple(loads)
+
+
+def _about_length(
+    wishes: Wishes, efforts: int, total_s: float, length_s: float | None
+) -> tuple[Finding, ...]:
+    """Say when the session is too long, and how many efforts would fit."""
+    if length_s is None or total_s <= length_s:
+        return ()
+    low, high = 0, efforts  # low fits, high does not
+    while high - low > 1:
+        middle = (low + high) // 2
+        if total_of(best_schedule(wishes, middle, length_s)[1]) <= length_s:
+            low = middle
+        else:
+            high = middle
+    return (
+        Finding(
+            level=Level.CAUTION,
+            code="session-too-long" if low else "session-cannot-fit",
+            values={
+                "total_duration_s": total_s,
+                "length_duration_s": length_s,
+                "over_duration_s": total_s - length_s,
+                "efforts": efforts,
+                "efforts_fit": low,
+            },
+        ),
+    )
+
+
+def _about_late(
+    wishes: Wishes, efforts: int, length_s: float | None, total_s: float
+) -> tuple[Finding, ...]:
+    """Say when the late ones make the session longer."""
+    late = [e.name for e in wishes.entrants if wishes.late_s.get(e.name, 0.0) > 0.0]
+    if not late:
+        return ()
+    punctual = replace(wishes, late_s=MappingProxyType({}))
+    added = total_s - total_of(best_schedule(punctual, efforts, length_s)[1])
+    if added < 1.0:
+        return ()
+    return (
+        Finding(
+            level=Level.NOTE,
+            code="late-holds-up",
+            values={"names": ", ".join(late), "added_duration_s": added},
+        ),
+    )

@@ -1,0 +1,174 @@
+"""What a review says: the sentence for the athlete, and notes for the coach."""
+
+from __future__ import annotations
+
+import math
+from enum import StrEnum
+from typing import TYPE_CHECKING
+
+from wicketlay.findings import Finding, Level
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from wicketlay.findings import Value
+    from wicketlay.practice.review import Review
+    from wicketlay.running.athlete import Runner
+    from wicketlay.running.estimates import Estimate
+    from wicketlay.sources import Judgement
+
+SAME_RHYTHM_SHARE = 0.015
+"""A cadence changed by less than this is the same rhythm to the athlete (J)."""
+COARSE_SHARE = 0.03
+"""A speed known no better than this cannot steer gaps by itself (J)."""
+UNLIKELY_SHARE = 0.15
+"""A time this far from the expected one is a slip more often than a surprise (J)."""
+APART_SDS = 4.0
+"""Times of one athlete spread over more than this many SDs hold a slip of the watch (J)."""
+LEAST_MOVE_M = 0.005
+"""A gap changed by less prints as no change in centimetres."""
+NOTCH_SHARE = 0.02
+"""One notch of the gaps."""
+
+
+class Feel(StrEnum):
+    """What the coach saw of the gaps, beside the clock."""
+
+    TIGHT = "tight"
+    OPEN = "open"
+
+
+class Reason(StrEnum):
+    """Why a review proposes what it proposes."""
+
+    WITHIN_ERROR = "within-error"
+    HELD_BACK = "held-back"
+    FASTER = "faster"
+    FASTER_CAPPED = "faster-capped"
+    SLOWER = "slower"
+
+
+def reason_of(before: Estimate, proposed: Estimate, told: Estimate, seen: Estimate) -> Reason:
+    """Return why `proposed` is what it is, from what was, what is told in all and what was seen."""
+    held = told.value > proposed.value * (1.0 + 1e-9)
+    if proposed.value < before.value:
+        return Reason.SLOWER
+    if proposed.value > before.value:
+        return Reason.FASTER_CAPPED if held else Reason.FASTER
+    if abs(math.log(seen.value / before.value)) <= seen.relative_sd:
+        return Reason.WITHIN_ERROR
+    return Reason.FASTER_CAPPED if held and seen.value > before.value else Reason.HELD_BACK
+
+
+def sentence(made: Review) -> Finding:
+    """Return the one sentence for the athlete."""
+    by = abs(made.achieved_speed.value - made.expected_speed_mps)
+    values: dict[str, Value] = {
+        "by_mps": by,
+        "achieved_mps": made.achieved_speed.value,
+        "expected_mps": made.expected_speed_mps,
+        "top_mps": made.top_speed_proposed.value,
+    }
+    change = made.gap_change_m
+    if change is not None and abs(change) >= LEAST_MOVE_M:
+        values["gap_move_m"] = abs(change)
+        code = "review-longer" if change > 0.0 else "review-shorter"
+        if change > 0.0 and made.reason not in {Reason.FASTER, Reason.FASTER_CAPPED}:
+            code = "review-first-time"
+        elif abs(made.cadence_change_share) >= SAME_RHYTHM_SHARE:
+            code += "-quicker" if made.cadence_change_share > 0.0 else "-calmer"
+    elif change is None and made.changed:
+        code = "review-speed-up" if made.reason is not Reason.SLOWER else "review-speed-down"
+    elif made.reason is Reason.HELD_BACK:
+        code = "review-held-back"
+    else:
+        code = "review-kept"
+    return Finding(level=Level.NOTE, code=code, athlete=made.athlete, values=values)
+
+
+def time_findings(made: Review, times_s: Sequence[float]) -> tuple[Finding, ...]:
+    """Say when the times are too coarse, too far apart or too far from what is expected."""
+    found = []
+    runs = len(times_s)
+    error = made.achieved_speed.relative_sd
+    if error > COARSE_SHARE:
+        found.append(
+            Finding(
+                level=Level.NOTE,
+                code="review-coarse",
+                athlete=made.athlete,
+                values={
+                    "timing": made.observation.timing.value,
+                    "runs": runs,
+                    "sd_share": error,
+                    "limit_share": COARSE_SHARE,
+                    "needed": math.ceil(runs * (error / COARSE_SHARE) ** 2),
+                },
+            )
+        )
+    apart = max(times_s) - min(times_s)
+    if apart > APART_SDS * made.mean_time.sd * math.sqrt(runs):
+        found.append(
+            Finding(
+                level=Level.CAUTION,
+                code="review-times-apart",
+                athlete=made.athlete,
+                values={"low_s": min(times_s), "high_s": max(times_s), "apart_s": apart},
+            )
+        )
+    off = made.mean_time.value / made.expected_time_s - 1.0
+    if abs(off) > UNLIKELY_SHARE:
+        found.append(
+            Finding(
+                level=Level.CAUTION,
+                code="review-unlikely",
+                athlete=made.athlete,
+                values={
+                    "from_mark": made.from_mark.upper(),
+                    "to_mark": made.to_mark.upper(),
+                    "mean_s": made.mean_time.value,
+                    "expected_s": made.expected_time_s,
+                    "off_share": abs(off),
+                },
+            )
+        )
+    return tuple(found)
+
+
+def cap_findings(
+    made: Review, told: Estimate, runner: Runner, judgement: Judgement
+) -> tuple[Finding, ...]:
+    """Say when the runs tell of more than one session may open."""
+    if made.reason is not Reason.FASTER_CAPPED:
+        return ()
+    first = runner.provisional or not any(o.over_marks for o in runner.athlete.observations)
+    return (
+        Finding(
+            level=Level.NOTE,
+            code="review-first-steps" if first else "review-capped",
+            athlete=made.athlete,
+            values={
+                "cap_share": float(judgement.progress_cap),
+                "top_mps": made.top_speed_proposed.value,
+                "told_mps": told.value,
+                "told_sd_mps": told.sd,
+            },
+        ),
+    )
+
+
+def feel_findings(made: Review, feel: Feel | None) -> tuple[Finding, ...]:
+    """Say what to notch when the gaps looked tight or open; long is the dangerous side."""
+    if feel is None or made.gap_m is None:
+        return ()
+    change = made.gap_change_m or 0.0
+    opening = change >= LEAST_MOVE_M
+    level = Level.CAUTION if feel is Feel.OPEN and opening else Level.NOTE
+    return (
+        Finding(
+            level=level,
+            code=f"feel-{feel.value}-opening" if opening else f"feel-{feel.value}",
+            athlete=made.athlete,
+            values={"gap_move_m": abs(change), "notch_share": NOTCH_SHARE},
+        ),
+    )

@@ -1,0 +1,190 @@
+"""Recoveries, waits and metres of a session against published ranges and common practice."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from wicketlay.findings import Finding, Level
+from wicketlay.practice.efforts import Entrant, Load, Work, training_range
+from wicketlay.sources import LONGEST_SPRINT_M, MOST_SPRINT_M
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterable
+
+LONG_WAIT = 2.0
+LONG_WAIT_S = 480.0
+"""A wait is long when it is twice the recovery and over eight minutes: muscles cool (J)."""
+
+
+def _named(loads: Iterable[Load]) -> str:
+    return ", ".join(load.athlete for load in loads)
+
+
+def recovery_findings(loads: tuple[Load, ...]) -> tuple[Finding, ...]:
+    """Say when planned recoveries leave their range, or waits grow cold."""
+    found = []
+    short = [load for load in loads if load.recovery_s < load.recovery.low_s]
+    if short:
+        found.append(
+            Finding(
+                level=Level.CAUTION,
+                code="recovery-short",
+                values={
+                    "names": _named(short),
+                    "planned_duration_s": short[0].recovery_s,
+                    "low_duration_s": max(load.recovery.low_s for load in short),
+                    "high_duration_s": max(load.recovery.high_s for load in short),
+                },
+            )
+        )
+    long = [load for load in loads if load.recovery_s > load.recovery.high_s]
+    if long:
+        found.append(
+            Finding(
+                level=Level.NOTE,
+                code="recovery-long",
+                values={
+                    "names": _named(long),
+                    "planned_duration_s": long[0].recovery_s,
+                    "high_duration_s": min(load.recovery.high_s for load in long),
+                },
+            )
+        )
+    cold = [
+        load
+        for load in loads
+        if load.longest_wait_s > max(LONG_WAIT * load.recovery_s, LONG_WAIT_S)
+    ]
+    if cold:
+        found.append(
+            Finding(
+                level=Level.NOTE,
+                code="long-wait",
+                values={
+                    "names": _named(cold),
+                    "wait_duration_s": max(load.longest_wait_s for load in cold),
+                },
+            )
+        )
+    return tuple(found)
+
+
+_VOLUME_OF = {
+    Work.MAX_VELOCITY: "max_velocity_session_m",
+    Work.ACCELERATION: "acceleration_session_m",
+    Work.SPEED_ENDURANCE: "speed_endurance_session_m",
+}
+
+
+def volume_findings(entrants: tuple[Entrant, ...], loads: tuple[Load, ...]) -> tuple[Finding, ...]:
+    """Hold metres, zones and runs against the published ranges, one finding a kind and a code."""
+    found = []
+    for work, name in _VOLUME_OF.items():
+        low, high = training_range(name)
+        own = [load for load in loads if load.work is work]
+        metres = {
+            load.athlete: load.zone_m if work is Work.MAX_VELOCITY else load.sprint_m
+            for load in own
+        }
+        over = [load for load in own if metres[load.athlete] > high]
+        under = [load for load in own if metres[load.athlete] < low]
+        for code, level, some, pick in (
+            ("volume-over", Level.CAUTION, over, max),
+            ("volume-under", Level.NOTE, under, min),
+        ):
+            if some:
+                worst = pick(some, key=lambda load: metres[load.athlete])
+                each = metres[worst.athlete] / worst.efforts
+                bound = high // each if code == "volume-over" else -(-low // each)
+                found.append(
+                    Finding(
+                        level=level,
+                        code=code,
+                        values={
+                            "names": _named(some),
+                            "work": work.value,
+                            "planned_m": metres[worst.athlete],
+                            "low_m": low,
+                            "high_m": high,
+                            "efforts": int(max(bound, 1)),
+                        },
+                    )
+                )
+    usual = [
+        load for load in loads if load.work is Work.SUBMAXIMAL and load.sprint_m > MOST_SPRINT_M
+    ]
+    if usual:
+        worst = max(usual, key=lambda load: load.sprint_m)
+        found.append(
+            Finding(
+                level=Level.CAUTION,
+                code="volume-over-practice",
+                values={
+                    "names": _named(usual),
+                    "planned_m": worst.sprint_m,
+                    "high_m": float(MOST_SPRINT_M),
+                    "efforts": max(int(MOST_SPRINT_M // (worst.sprint_m / worst.efforts)), 1),
+                },
+            )
+        )
+    return (*found, *_about_runs(entrants), *_about_rest(loads))
+
+
+def _about_runs(entrants: tuple[Entrant, ...]) -> tuple[Finding, ...]:
+    """Say when single runs lie outside what the table or common practice has."""
+    found = []
+    checks: tuple[tuple[str, Work, str, Callable[[Entrant], float]], ...] = (
+        ("zone-outside", Work.MAX_VELOCITY, "max_velocity_zone_m", lambda e: e.zone_m),
+        ("run-on-outside", Work.MAX_VELOCITY, "max_velocity_run_on_m", lambda e: e.run_on_m),
+        ("run-outside", Work.ACCELERATION, "acceleration_run_m", lambda e: e.run_m),
+    )
+    for code, work, name, length in checks:
+        low, high = training_range(name)
+        some = [e for e in entrants if e.work is work and not low <= length(e) <= high]
+        if some:
+            found.append(
+                Finding(
+                    level=Level.NOTE,
+                    code=code,
+                    values={
+                        "names": ", ".join(e.name for e in some),
+                        "work": work.value,
+                        "shortest_m": min(length(e) for e in some),
+                        "longest_m": max(length(e) for e in some),
+                        "low_m": low,
+                        "high_m": high,
+                    },
+                )
+            )
+    far = [
+        e
+        for e in entrants
+        if e.run_m > LONGEST_SPRINT_M and e.work in {Work.SUBMAXIMAL, Work.MAX_VELOCITY}
+    ]
+    if far:
+        found.append(
+            Finding(
+                level=Level.NOTE,
+                code="run-long",
+                values={
+                    "names": ", ".join(e.name for e in far),
+                    "longest_m": max(e.run_m for e in far),
+                    "high_m": float(LONGEST_SPRINT_M),
+                },
+            )
+        )
+    return tuple(found)
+
+
+def _about_rest(loads: tuple[Load, ...]) -> tuple[Finding, ...]:
+    fast = [load for load in loads if load.work is Work.MAX_VELOCITY]
+    if not fast:
+        return ()
+    low, high = training_range("max_velocity_rest_h")
+    return (
+        Finding(
+            level=Level.NOTE,
+            code="rest-days",
+            values={"names": _named(fast), "low_h": int(low), "high_h": int(high)},
+        ),
+    )
