@@ -73,7 +73,7 @@ def find_places(
                         best = (bend, room, spot)
             if best is not None:
                 found.append(best)
-    found.sort(key=lambda each: (each[0], -each[1]))
+    found.sort(key=lambda each: (each[0], -round(each[1], 6)))
     return tuple((spot, room) for _, room, spot in found)
 
 

@@ -6,13 +6,13 @@ import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-import numpy as np
 import shapely
 
 from wicketlay.errors import DomainError
 from wicketlay.ground import clearance
 
 if TYPE_CHECKING:
+    import numpy as np
     from numpy.typing import NDArray
 
     from wicketlay.ground import Ground
