@@ -1,4 +1,4 @@
-"""Where to put wickets and other sprint-drill marks, and sheets to lay them out from with a tape."""
+"""Where to put wickets and other sprint-drill marks, and sheets to lay them out from."""
 
 from __future__ import annotations
 

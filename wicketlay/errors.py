@@ -57,5 +57,7 @@ def require_range(name: str, value: float | None, low: float, high: float, unit:
         return
     if isinstance(value, bool) or not low <= value <= high:
         unit_text = f" {unit}" if unit else ""
-        message = f"{name} is {value:g}{unit_text}; it must lie between {low:g} and {high:g}{unit_text}"
+        message = (
+            f"{name} is {value:g}{unit_text}; it must lie between {low:g} and {high:g}{unit_text}"
+        )
         raise DomainError(message)

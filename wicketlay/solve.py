@@ -5,8 +5,6 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-import numpy as np
-
 from wicketlay.drills import (
     AccelerationMarks,
     BrokenRun,
@@ -35,8 +33,8 @@ from wicketlay.running.athlete import NotEnoughKnown, make_runner
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
-    from datetime import date
 
+    import numpy as np
     from numpy.typing import NDArray
 
     from wicketlay.drills import Spec
@@ -148,9 +146,7 @@ def _member(plan: Plan, athlete: Athlete, adjustment: Adjustment, drill: Spec) -
     if isinstance(spec, TakeoffRun) and spec.room_m is None:
         spec = replace(spec, room_m=room_before(plan.ground, plan.place))
     layout = lay(runner, spec, plan.kit, plan.judgement)
-    return Member(
-        runner=runner, spec=spec, layout=layout, start_shift_m=adjustment.start_shift_m
-    )
+    return Member(runner=runner, spec=spec, layout=layout, start_shift_m=adjustment.start_shift_m)
 
 
 def adjusted(drill: Spec, adjustment: Adjustment) -> Spec:
@@ -326,8 +322,10 @@ def _staged_wickets(
 ) -> WicketRun:
     """Return the spec of a later stage: same count, same steps, cadence kept unless natural."""
     stages = plan.stages
-    if stages is not None and not stages.natural_cadence and (
-        spec.cadence.rule is CadenceRule.NATURAL
+    if (
+        stages is not None
+        and not stages.natural_cadence
+        and (spec.cadence.rule is CadenceRule.NATURAL)
     ):
         gait = member.runner.gait
         low = min(max(stages.from_share + (share_here - spec.speed_share), 0.5), 1.0)
@@ -377,19 +375,14 @@ def _followed(
         if not stays:
             moved.append(Moved(mark_id=demand.start_id, by_m=float(move)))
         kept.append(
-            replace(
-                member, start_shift_m=member.start_shift_m + target - member.start_along_m
-            )
+            replace(member, start_shift_m=member.start_shift_m + target - member.start_along_m)
         )
     return kept, step.laid_m, tuple(moved), step.anew
 
 
 def placed_along(placed: Placed) -> dict[str, float]:
     """Return mark id to distance [m] in the running direction, from the line's own zero."""
-    return {
-        each.mark.id: placed.direction * float(each.chainage_m)
-        for each in placed.marks
-    }
+    return {each.mark.id: placed.direction * float(each.chainage_m) for each in placed.marks}
 
 
 def _between(previous: Laying, now: dict[str, float]) -> tuple[Moved, ...]:
@@ -405,9 +398,7 @@ def _between(previous: Laying, now: dict[str, float]) -> tuple[Moved, ...]:
     return tuple(moved)
 
 
-def _located(
-    findings: Sequence[Finding], slot: _Slot, stage: int | None
-) -> tuple[Finding, ...]:
+def _located(findings: Sequence[Finding], slot: _Slot, stage: int | None) -> tuple[Finding, ...]:
     """Return each finding once, told where it belongs."""
     seen: list[Finding] = []
     for finding in findings:

@@ -12,7 +12,7 @@ from __future__ import annotations
 
 from dataclasses import Field, dataclass, field, fields
 from enum import StrEnum
-from typing import Any
+from typing import Any, Self
 
 from wicketlay.errors import DomainError
 
@@ -47,7 +47,7 @@ class Constant(float):
 
     def __new__(
         cls, value: float, *, unit: str, basis: Basis, meaning: str, source: str = ""
-    ) -> Constant:
+    ) -> Self:
         """Make the number and hang its provenance on it."""
         made = super().__new__(cls, value)
         made.unit = unit
@@ -418,9 +418,9 @@ TAPE_CLASS_MM = {
 }
 
 
-def _judged(  # noqa: ANN202 - dataclasses.field returns whatever the field's type is
+def _judged(
     value: float, *, unit: str, meaning: str, low: float, high: float, basis: Basis = J
-) -> Any:
+) -> Any:  # noqa: ANN401 - dataclasses.field is typed as the field it stands for
     default = Constant(value, unit=unit, basis=basis, meaning=meaning, source="editable")
     return field(default=default, metadata={"low": low, "high": high})
 

@@ -58,9 +58,7 @@ class TestBrokenRun:
         assert first == pytest.approx(curve.time_at(20.0))
         easy = 0.95 * curve.speed_at(first)
         assert second - first == pytest.approx(20.0 / easy)
-        again, _ = quad(
-            lambda x: 1.0 / (SpeedCurve(7.9, 1.05, easy).share_at(x) * 7.9), 0.0, 20.0
-        )
+        again, _ = quad(lambda x: 1.0 / (SpeedCurve(7.9, 1.05, easy).share_at(x) * 7.9), 0.0, 20.0)
         assert third - second == pytest.approx(again, rel=1e-8)
 
     def test_an_easy_part_is_slower_than_the_cone_before_it(self):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from dataclasses import replace
 
 import pytest
@@ -31,7 +32,7 @@ def codes(layout) -> dict[str, Level]:
 
 def steps_of(layout) -> list[float]:
     places = [landing.along_m for landing in layout.landings]
-    return [b - a for a, b in zip(places, places[1:], strict=False)]
+    return [b - a for a, b in itertools.pairwise(places)]
 
 
 def test_free_choice_hardly_fits_forty_metres_and_says_what_gave_way():
@@ -56,7 +57,7 @@ def test_last_landing_is_behind_the_line_on_the_takeoff_foot():
     assert last.along_m == pytest.approx(-0.05)
     assert last.foot is Foot.LEFT
     feet = [landing.foot for landing in layout.landings]
-    assert all(a is not b for a, b in zip(feet, feet[1:], strict=False))
+    assert all(a is not b for a, b in itertools.pairwise(feet))
     assert layout.start.foot is not feet[0]
 
 

@@ -289,9 +289,7 @@ athletes = st.builds(
 @settings(max_examples=60, deadline=None)
 @given(athletes, st.floats(0.85, 1.0), st.integers(3, 24), st.sampled_from(list(StartKind)))
 def test_any_layout_is_ordered_and_adds_up(athlete, share, wickets, start):
-    layout = lay(
-        make_runner(athlete), WicketRun(speed_share=share, wickets=wickets, start=start)
-    )
+    layout = lay(make_runner(athlete), WicketRun(speed_share=share, wickets=wickets, start=start))
     places = [mark.along_m for mark in layout.marks]
     assert places == sorted(set(places))
     assert sum(gaps(layout)) == pytest.approx(layout.section_m, abs=1e-9)

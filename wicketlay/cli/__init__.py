@@ -13,7 +13,7 @@ if TYPE_CHECKING:
 FINE, CAUTIONS, USAGE, STOPS, BUG, INTERRUPTED = 0, 1, 2, 3, 70, 130
 
 
-def main(argv: Sequence[str] | None = None) -> int:
+def main(argv: Sequence[str] | None = None) -> int:  # noqa: PLR0911 - one return a cause
     """Run one command and return its exit code.
 
     0 fine, 1 cautions with ``--strict``, 2 usage, 3 stop findings, 4 bad input file, 5 cannot

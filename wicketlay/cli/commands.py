@@ -17,8 +17,8 @@ if TYPE_CHECKING:
     from collections.abc import Callable
     from datetime import date
 
-    from wicketlay.practice.review import Review
     from wicketlay.plan import Plan
+    from wicketlay.practice.review import Review
     from wicketlay.solve import Solved
 
 
@@ -54,7 +54,8 @@ def run_open(arguments: argparse.Namespace) -> int:
         )
     from tui import run
 
-    return run(Path(arguments.plan) if arguments.plan else None)
+    code: int = run(Path(arguments.plan) if arguments.plan else None)
+    return code
 
 
 def run_sheet(arguments: argparse.Namespace) -> int:
@@ -166,7 +167,7 @@ def _require_athlete(plan: Plan, name: str) -> None:
 
 def run_review(arguments: argparse.Namespace) -> int:
     """Compare times with what was expected; with ``--accept`` write them to the record."""
-    import datetime
+    import datetime as dt
 
     from wicketlay.plan_file import open_plan
     from wicketlay.reviewing import accepted, review_athlete
@@ -176,7 +177,7 @@ def run_review(arguments: argparse.Namespace) -> int:
 
     opened = open_plan(Path(arguments.plan))
     _require_athlete(opened.plan, arguments.athlete)
-    today = _day(arguments.date) if arguments.date else datetime.date.today()  # noqa: DTZ011
+    today = _day(arguments.date) if arguments.date else dt.date.today()
     solved = solve(opened.plan)
     reviewed = review_athlete(
         solved,
@@ -198,10 +199,10 @@ def run_review(arguments: argparse.Namespace) -> int:
 
 
 def _day(text: str) -> date:
-    import datetime
+    import datetime as dt
 
     try:
-        return datetime.date.fromisoformat(text)
+        return dt.date.fromisoformat(text)
     except ValueError as error:
         raise UsageError(f"date {text!r} is not a day; write it as 2026-03-04") from error
 

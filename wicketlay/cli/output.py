@@ -53,7 +53,9 @@ def whole_file(path: Path, *, replaces: bytes) -> Iterator[BinaryIO]:
     target = path.resolve() if path.is_symlink() else path
     _refuse_other(target, path, replaces)
     try:
-        handle, name = tempfile.mkstemp(dir=target.parent, prefix=f".{target.name}.", suffix=".part")
+        handle, name = tempfile.mkstemp(
+            dir=target.parent, prefix=f".{target.name}.", suffix=".part"
+        )
     except OSError as error:
         raise CannotWriteError(_reason(path, error)) from error
     try:

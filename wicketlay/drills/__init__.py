@@ -8,7 +8,7 @@ from wicketlay.drills import acceleration, broken_run, flying, takeoff_run, wick
 from wicketlay.drills.acceleration import AccelerationMarks
 from wicketlay.drills.broken_run import BrokenRun
 from wicketlay.drills.flying import FlyingSegment
-from wicketlay.drills.kit import Kit
+from wicketlay.drills.kit import DEFAULT_KIT, Kit
 from wicketlay.drills.takeoff_run import TakeoffRun
 from wicketlay.drills.wicket_run import WicketRun
 from wicketlay.sources import DEFAULTS, Judgement
@@ -17,11 +17,24 @@ if TYPE_CHECKING:
     from wicketlay.drills.marks import Layout
     from wicketlay.running.athlete import Runner
 
+__all__ = [
+    "AccelerationMarks",
+    "BrokenRun",
+    "FlyingSegment",
+    "Kit",
+    "Spec",
+    "TakeoffRun",
+    "WicketRun",
+    "lay",
+]
+
 Spec: TypeAlias = WicketRun | TakeoffRun | FlyingSegment | BrokenRun | AccelerationMarks
 """What a coach can ask for."""
 
 
-def lay(runner: Runner, spec: Spec, kit: Kit = Kit(), judgement: Judgement = DEFAULTS) -> Layout:
+def lay(
+    runner: Runner, spec: Spec, kit: Kit = DEFAULT_KIT, judgement: Judgement = DEFAULTS
+) -> Layout:
     """Lay the drill that `spec` asks for; see the drill's own module."""
     match spec:
         case WicketRun():

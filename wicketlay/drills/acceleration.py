@@ -9,13 +9,12 @@ from wicketlay.drills.marks import AlongM, Datum, Layout, Mark, MarkKind
 from wicketlay.drills.run_on import choose_run_on, run_out_m
 from wicketlay.drills.wicket_run import SPEED_SHARES
 from wicketlay.errors import require_range
-from wicketlay.running.athlete import Foot
 from wicketlay.running.touchdowns import StartKind, approach_m
 from wicketlay.sources import DEFAULTS, Judgement
 
 if TYPE_CHECKING:
     from wicketlay.drills.kit import Kit
-    from wicketlay.running.athlete import Runner
+    from wicketlay.running.athlete import Foot, Runner
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -65,9 +65,7 @@ def lay(
     place, clock = 0.0, 0.0
     speed = initial_speed_mps(spec.start, judgement)
     marks = [
-        Mark(
-            id="start", kind=MarkKind.START, along_m=AlongM(0.0), speed_mps=speed, time_s=0.0
-        )
+        Mark(id="start", kind=MarkKind.START, along_m=AlongM(0.0), speed_mps=speed, time_s=0.0)
     ]
     for i, part in enumerate(spec.parts_m):
         if i % 2 == 0:

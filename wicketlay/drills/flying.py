@@ -67,7 +67,7 @@ def lay(
     if run_on is None:
         run_on = float(-(-float(curve.distance_to_share(share)) // 1))
         defaults["entry_share"] = share
-    opens, closes = (float(t) for t in curve.time_at([run_on, run_on + spec.zone_m]))
+    opens, closes = curve.time_at(run_on), curve.time_at(run_on + spec.zone_m)
     entry = float(curve.speed_at(opens))
     leaves = float(curve.speed_at(closes))
     wanted, least = run_out_m(leaves, judgement)

@@ -23,3 +23,7 @@ class Kit:
     wicket_width_m: float = 0.60
     wicket_height_m: float = 0.15
     falls_both_ways: bool = False
+
+
+DEFAULT_KIT = Kit()
+"""A usual bag."""

@@ -5,12 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-import numpy as np
-
 from wicketlay.drills.checks import bag_findings, gap_findings, kit_findings
-from wicketlay.drills.kit import Kit
+from wicketlay.drills.kit import DEFAULT_KIT, Kit
 from wicketlay.drills.marks import AlongM, Datum, Landing, Layout, Mark, MarkKind
-from wicketlay.drills.run_on import FEWEST_STEPS, MOST_STEPS, RunOn, choose_run_on, run_out_m
+from wicketlay.drills.run_on import FEWEST_STEPS, RunOn, choose_run_on, run_out_m
 from wicketlay.drills.wicket_run import (
     SPEED_SHARES,
     CadenceRule,
@@ -27,6 +25,7 @@ from wicketlay.sources import DEFAULTS, FOOT_AHEAD_M, PENULTIMATE_RATIO, Judgeme
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
+    import numpy as np
     from numpy.typing import NDArray
 
     from wicketlay.findings import Value
@@ -99,7 +98,7 @@ class TakeoffRun:
 
 
 def lay(
-    runner: Runner, spec: TakeoffRun, kit: Kit = Kit(), judgement: Judgement = DEFAULTS
+    runner: Runner, spec: TakeoffRun, kit: Kit = DEFAULT_KIT, judgement: Judgement = DEFAULTS
 ) -> Layout:
     """Lay a take-off run: forward from the start mark, then slid onto the take-off line.
 

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from wicketlay.drills.checks import bag_findings, gap_findings, kit_findings
-from wicketlay.drills.kit import Kit
+from wicketlay.drills.kit import DEFAULT_KIT, Kit
 from wicketlay.drills.marks import AlongM, Datum, Layout, Mark, MarkKind
 from wicketlay.drills.run_on import FEWEST_STEPS, MOST_STEPS, RunOn, choose_run_on, run_out_m
 from wicketlay.errors import DomainError, require_range
@@ -129,7 +129,7 @@ class WicketRun:
 
 
 def lay(
-    runner: Runner, spec: WicketRun, kit: Kit = Kit(), judgement: Judgement = DEFAULTS
+    runner: Runner, spec: WicketRun, kit: Kit = DEFAULT_KIT, judgement: Judgement = DEFAULTS
 ) -> Layout:
     """Lay a wicket run for one runner.
 
@@ -190,9 +190,7 @@ def lay(
         built,
         landings=(
             *run.landings_before(-float(places[0])),
-            *run.as_landings(
-                run.onward(target_hz, places.size), run.steps, -float(places[0])
-            )[1:],
+            *run.as_landings(run.onward(target_hz, places.size), run.steps, -float(places[0]))[1:],
         ),
         start_shifts=shifts,
         findings=findings,
@@ -218,7 +216,8 @@ def regular(places: NDArray[np.float64], rule: GapRule, group: int) -> NDArray[n
     gaps = np.diff(places)
     groups = np.arange(gaps.size) // (gaps.size if rule is GapRule.EVEN else group)
     means = np.bincount(groups, weights=gaps) / np.bincount(groups)
-    return places[0] + np.concatenate(([0.0], np.cumsum(means[groups])))
+    evened: NDArray[np.float64] = places[0] + np.concatenate(([0.0], np.cumsum(means[groups])))
+    return evened
 
 
 def _run_on(runner: Runner, spec: WicketRun, judgement: Judgement) -> RunOn:

@@ -191,9 +191,7 @@ def _composed(
         run_on_m=max(demand.run_on_m for demand in demands),
         section_m=section,
         section_time_s=section_time,
-        cadence_hz=(
-            base.cadence_hz if appraisal is None else (wickets.size - 1) / section_time
-        ),
+        cadence_hz=(base.cadence_hz if appraisal is None else (wickets.size - 1) / section_time),
         run_out_from_m=AlongM(last) if base.datum == "w1" else base.run_out_from_m,
         run_out_wanted_m=max(member.layout.run_out_wanted_m for member in members),
         run_out_least_m=max(member.layout.run_out_least_m for member in members),

@@ -16,9 +16,7 @@ if TYPE_CHECKING:
     from wicketlay.practice.laying import Laying
 
 
-def gap_changes(
-    laying: Laying, changes: Sequence[float]
-) -> tuple[tuple[float, TapeSheet], ...]:
+def gap_changes(laying: Laying, changes: Sequence[float]) -> tuple[tuple[float, TapeSheet], ...]:
     """Return the readings of a laying with its gaps changed by each share.
 
     Wicket 1 is held, with everything before it. In a take-off run the last wicket is held, so

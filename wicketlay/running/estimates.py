@@ -34,7 +34,10 @@ class Estimate:
     def __post_init__(self) -> None:
         """Refuse what cannot be an estimate."""
         if not math.isfinite(self.value) or not math.isfinite(self.sd) or self.sd < 0:
-            message = f"an estimate needs a finite value and an SD of 0 or more, got {self.value!r} with SD {self.sd!r}"
+            message = (
+                "an estimate needs a finite value and an SD of 0 or more, "
+                f"got {self.value!r} with SD {self.sd!r}"
+            )
             raise DomainError(message)
 
     @property

@@ -1,0 +1,36 @@
+"""What was solved, as a table for people, CSV, a text message, or versioned JSON."""
+
+from __future__ import annotations
+
+from wicketlay.export.document import SCHEMA_VERSION, as_json, document, schema
+from wicketlay.export.message import as_text, zero_lines
+from wicketlay.export.names import (
+    closing_check,
+    mark_name,
+    move_text,
+    moves_text,
+    reading_of,
+    signed_percent,
+    unit_of,
+)
+from wicketlay.export.tables import as_csv, as_sharing, as_stages, as_table
+
+__all__ = [
+    "SCHEMA_VERSION",
+    "as_csv",
+    "as_json",
+    "as_sharing",
+    "as_stages",
+    "as_table",
+    "as_text",
+    "closing_check",
+    "document",
+    "mark_name",
+    "move_text",
+    "moves_text",
+    "reading_of",
+    "schema",
+    "signed_percent",
+    "unit_of",
+    "zero_lines",
+]

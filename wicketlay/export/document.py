@@ -1,0 +1,253 @@
+"""What was solved as plain data and as versioned JSON."""
+
+from __future__ import annotations
+
+import json
+import math
+from importlib import resources
+from typing import TYPE_CHECKING, Any
+
+from wicketlay.export.names import reading_of, unit_of
+from wicketlay.findings import by_gravity
+from wicketlay.units import UnitSystem, format_ticks
+from wicketlay.wording import word
+from wicketlay.wording.cautions import CAUTIONS
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from wicketlay.findings import Finding, Value
+    from wicketlay.ground.placing import PlacedMark
+    from wicketlay.ground.tape import TapeSheet
+    from wicketlay.running.appraise import Appraisal
+    from wicketlay.running.estimates import Estimate
+    from wicketlay.solve import Demand, Laying, Moved, Solved
+
+SCHEMA_VERSION = 1
+"""Version of the JSON; raised whenever a reader of the old one would misread the new."""
+
+
+_DECIMALS = 4  # 0.1 mm, 0.1 mm/s: finer than anything that is measured, coarser than float noise
+
+
+def schema() -> dict[str, Any]:
+    """Return the JSON schema that `document` keeps to."""
+    text = resources.files("wicketlay.schema").joinpath("solved.v1.schema.json").read_text("utf-8")
+    loaded: dict[str, Any] = json.loads(text)
+    return loaded
+
+
+def as_json(solved: Solved) -> str:
+    """Return `document` as text, with null for what is not known and never NaN."""
+    return json.dumps(document(solved), ensure_ascii=False, allow_nan=False, indent=1) + "\n"
+
+
+def document(solved: Solved) -> dict[str, Any]:
+    """Return everything that was solved as plain data; the schema is `schema()`."""
+    plan = solved.plan
+    unit = unit_of(solved)
+    return {
+        "format": SCHEMA_VERSION,
+        "plan": {
+            "title": plan.title,
+            "drill": plan.drill_kind,
+            "athletes": [athlete.name for athlete in plan.athletes],
+            "speed_share": _number(plan.drill.speed_share),
+            "stage_shares": [_number(share) for share in solved.stage_shares],
+        },
+        "unit": unit.value,
+        "layings": [_laying(laying, unit) for laying in solved.layings],
+        "tape": {
+            "zero": plan.tape.zero,
+            "length_m": _number(plan.tape.length_m),
+            "round": plan.tape.tick.value,
+            "class": plan.tape.tape_class.value,
+            "error_mm": _number(
+                max((laying.tape.error_mm for laying in solved.layings), default=None), 1
+            ),
+        },
+        "frame": _frame(solved),
+        "findings": [_finding(f, unit) for f in by_gravity(solved.findings)],
+        "session": _session(solved),
+        "cautions": list(CAUTIONS),
+    }
+
+
+def _frame(solved: Solved) -> dict[str, Any]:
+    plan = solved.plan
+    return {
+        "ground": plan.ground.name,
+        "lanes": list(plan.place.lanes),
+        "axes": "x and y in metres in the ground's own frame; heading counter-clockwise from +x",
+    }
+
+
+def _session(solved: Solved) -> dict[str, Any]:
+    session = solved.plan.session
+    return {
+        "efforts": session.efforts,
+        "recovery_s": _number(session.recovery_s),
+        "waves": max((laying.wave for laying in solved.layings), default=None),
+        "length_s": _number(session.length_s),
+    }
+
+
+def _laying(laying: Laying, unit: UnitSystem) -> dict[str, Any]:
+    layout = laying.layout
+    moved = {m.mark_id: m.by_m for m in laying.moved}
+    return {
+        "lane": laying.lane,
+        "wave": laying.wave,
+        "stage": laying.stage,
+        "athletes": list(laying.athletes),
+        "drill": layout.drill,
+        "datum": layout.datum.value,
+        "line": laying.placed.line,
+        "direction": laying.placed.direction,
+        "run_on_m": _number(layout.run_on_m),
+        "run_on_steps": layout.run_on_steps,
+        "section_m": _number(layout.section_m),
+        "section_time_s": _number(layout.section_time_s),
+        "cadence_hz": _number(layout.cadence_hz),
+        "run_out_wanted_m": _number(layout.run_out_wanted_m),
+        "run_out_least_m": _number(layout.run_out_least_m),
+        "run_out_room_m": _number(laying.placed.run_out_room_m),
+        "marks": [_mark(each, laying.tape, moved) for each in laying.placed.marks],
+        "demands": [_demand(demand) for demand in laying.demands],
+        "tape": _tape(laying.tape),
+        "landmarks": [
+            {
+                "key": point.landmark.key,
+                "text": point.landmark.text,
+                "distance_m": _number(point.distance_m),
+                "zero_is": "beyond" if point.beyond else "before",
+            }
+            for point in laying.placed.fixed_points
+        ],
+        "defaults": {key: _value(value) for key, value in layout.defaults.items()},
+        "moves": [_move(m) for m in laying.moved],
+        "laid_anew": laying.laid_anew,
+        "findings": [_finding(f, unit) for f in by_gravity(laying.findings)],
+    }
+
+
+def _mark(each: PlacedMark, tape: TapeSheet, moved: Mapping[str, float | None]) -> dict[str, Any]:
+    mark = each.mark
+    read = reading_of(tape, mark.id)
+    return {
+        "id": mark.id,
+        "kind": mark.kind.value,
+        "label": mark.label,
+        "along_m": _number(mark.along_m),
+        "chainage_m": _number(each.chainage_m),
+        "reading_m": None if read is None else _number(read[1] * read[2]),
+        "shown": None if read is None else read[3],
+        "pull": None if read is None else read[0],
+        "gap_m": _number(mark.gap_m),
+        "gap_sd_m": _number(mark.gap_sd_m),
+        "natural_gap_m": _number(mark.natural_gap_m),
+        "speed_mps": _number(mark.speed_mps),
+        "cadence_hz": _number(mark.cadence_hz),
+        "time_s": _number(mark.time_s),
+        "foot": None if mark.foot is None else mark.foot.value,
+        "moved_m": _number(moved.get(mark.id)),
+        "x_m": _number(each.pose.x_m),
+        "y_m": _number(each.pose.y_m),
+        "heading_deg": _number(math.degrees(each.pose.heading_rad)),
+    }
+
+
+def _tape(tape: TapeSheet) -> dict[str, Any]:
+    return {
+        "error_mm": _number(tape.error_mm, 1),
+        "pulls": [
+            {
+                "number": pull.number,
+                "zero": pull.zero_id,
+                "direction": pull.direction.value,
+                "readings": [
+                    {
+                        "mark": reading.mark_id,
+                        "ticks": reading.ticks,
+                        "shown": format_ticks(reading.ticks, reading.tick.value),
+                        "true_m": _number(reading.true_m),
+                        "error_mm": _number(reading.error_mm, 1),
+                    }
+                    for reading in pull.readings
+                ],
+            }
+            for pull in tape.pulls
+        ],
+    }
+
+
+def _demand(demand: Demand) -> dict[str, Any]:
+    runner = demand.runner
+    return {
+        "athlete": demand.athlete.name,
+        "start": demand.start_id,
+        "letter": demand.letter,
+        "run_on_m": _number(demand.run_on_m),
+        "run_on_steps": demand.run_on_steps,
+        "front_foot": None if demand.front_foot is None else demand.front_foot.value,
+        "provisional": runner.provisional,
+        "top_speed_mps": _estimate(runner.top_speed),
+        "time_constant_s": _estimate(runner.time_constant),
+        "leg_m": _estimate(runner.gait.leg),
+        "top_step_m": _estimate(runner.gait.top_step),
+        "top_cadence_hz": _estimate(runner.gait.top_cadence),
+        "worst_excess_share": _number(demand.mismatch),
+        "appraisal": None if demand.appraisal is None else _appraisal(demand.appraisal),
+        "defaults": {key: _value(value) for key, value in runner.defaults.items()},
+    }
+
+
+def _appraisal(appraisal: Appraisal) -> dict[str, Any]:
+    return {
+        "natural_cadence_hz": _number(appraisal.natural_cadence_hz),
+        "marks": list(appraisal.mark_ids),
+        "speed_mps": [_number(v) for v in appraisal.speed_mps.tolist()],
+        "time_s": [_number(v) for v in appraisal.time_s.tolist()],
+        "natural_gap_m": [_number(v) for v in appraisal.natural_gap_m.tolist()],
+        "cadence_hz": [_number(v) for v in appraisal.cadence_hz.tolist()],
+        "excess_share": [_number(v) for v in appraisal.excess_share.tolist()],
+    }
+
+
+def _estimate(estimate: Estimate) -> dict[str, Any]:
+    return {
+        "value": _number(estimate.value),
+        "sd": _number(estimate.sd),
+        "basis": estimate.basis,
+    }
+
+
+def _finding(finding: Finding, unit: UnitSystem) -> dict[str, Any]:
+    phrase = word(finding, unit)
+    return {
+        "level": finding.level.value,
+        "code": finding.code,
+        "athlete": finding.athlete,
+        "mark": finding.mark,
+        "lane": finding.lane,
+        "wave": finding.wave,
+        "stage": finding.stage,
+        "values": {key: _value(value) for key, value in finding.values.items()},
+        "text": phrase.text,
+        "remedy": phrase.remedy,
+    }
+
+
+def _move(moved: Moved) -> dict[str, Any]:
+    return {"mark": moved.mark_id, "by_m": _number(moved.by_m), "taken_up": moved.taken_up}
+
+
+def _number(value: float | None, decimals: int = _DECIMALS) -> float | None:
+    """Return a JSON number without float noise; None and what is not finite become null."""
+    if value is None or not math.isfinite(value):
+        return None
+    return round(float(value), decimals) + 0.0
+
+
+def _value(value: Value) -> Value | None:
+    return _number(value) if isinstance(value, float) else value

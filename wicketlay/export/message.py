@@ -1,0 +1,66 @@
+"""The tape sheet as a text message: short lines, the same zero, readings and checks."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from wicketlay.export.names import bare_length, closing_check, mark_name, move_text, unit_of
+from wicketlay.findings import Level
+from wicketlay.units import UnitSystem, format_length, format_ticks
+from wicketlay.wording import word
+from wicketlay.wording.cautions import FOR_THE_ASSISTANT
+
+if TYPE_CHECKING:
+    from wicketlay.ground.placing import Placed
+    from wicketlay.ground.tape import TapeSheet
+    from wicketlay.solve import Laying, Solved
+
+
+def as_text(solved: Solved) -> str:
+    """Return the tape sheet as short lines for a phone message, with the same checks."""
+    unit = unit_of(solved)
+    parts: list[str] = []
+    for laying in solved.layings:
+        parts += _message(solved, laying, unit)
+        parts.append("")
+    parts += FOR_THE_ASSISTANT
+    return "\n".join(parts) + "\n"
+
+
+def _message(solved: Solved, laying: Laying, unit: UnitSystem) -> list[str]:
+    stops = [f for f in laying.findings if f.level is Level.STOP]
+    where = f"LANE {laying.lane} {laying.placed.line_text.upper()} WAVE {laying.wave}"
+    if solved.plan.stages is not None:
+        where += f" STAGE {laying.stage}"
+    lines = [solved.plan.title, where, ", ".join(laying.athletes)]
+    if stops:
+        return [*lines, "DO NOT LAY OUT", *(str(word(f, unit)) for f in stops)]
+    lines += zero_lines(laying.placed, laying.tape, unit)
+    for pull in laying.tape.pulls:
+        lines.append(f"PULL {pull.number}: 0 at {mark_name(pull.zero_id)}, {pull.direction.value}")
+        lines += [
+            f"{mark_name(r.mark_id)} {format_ticks(r.ticks, r.tick.value)}" for r in pull.readings
+        ]
+    check = closing_check(laying)
+    if check is not None:
+        first, last, length = check
+        lines.append(f"CHECK {first} to {last} = {bare_length(length, unit)}")
+    lines.append(
+        f"SLOW-DOWN {format_length(laying.layout.run_out_wanted_m, unit, places=0)} past "
+        f"{mark_name(laying.placed.marks[-1].mark.id)}"
+    )
+    if laying.moved:
+        lines += [f"MOVE {move_text(moved, unit)}" for moved in laying.moved]
+    return lines
+
+
+def zero_lines(placed: Placed, tape: TapeSheet, unit: UnitSystem) -> list[str]:
+    """Return where the tape's zero lies, told from up to two fixed points."""
+    zero = mark_name(tape.pulls[0].zero_id) if tape.pulls else "ZERO"
+    lines = []
+    for point in placed.fixed_points:
+        side = "past" if point.beyond else "before"
+        lines.append(
+            f"0 = {zero}, {format_length(point.distance_m, unit)} {side} {point.landmark.text}"
+        )
+    return lines

@@ -1,0 +1,198 @@
+"""What was solved as rows: CSV for programs, tables for the terminal."""
+
+from __future__ import annotations
+
+import csv
+import io
+from typing import TYPE_CHECKING
+
+from wicketlay.drills.marks import MarkKind
+from wicketlay.export.names import (
+    bare_length,
+    mark_name,
+    moves_text,
+    reading_of,
+    signed_percent,
+    unit_of,
+)
+from wicketlay.findings import by_gravity
+from wicketlay.units import (
+    UnitSystem,
+    format_cadence,
+    format_length,
+    format_percent,
+    format_speed,
+    format_time,
+)
+from wicketlay.wording import word
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Sequence
+
+    from wicketlay.ground.placing import PlacedMark
+    from wicketlay.solve import Laying, Solved
+
+_COLUMNS = (
+    "lane",
+    "wave",
+    "stage",
+    "athletes",
+    "mark",
+    "kind",
+    "pull",
+    "reading",
+    "gap",
+    "natural",
+    "speed",
+    "cadence",
+    "foot",
+)
+
+
+def _rows(solved: Solved) -> Iterable[tuple[Laying, PlacedMark, tuple[str, ...]]]:
+    unit = unit_of(solved)
+    for laying in solved.layings:
+        for each in laying.placed.marks:
+            mark = each.mark
+            read = reading_of(laying.tape, mark.id)
+            yield (
+                laying,
+                each,
+                (
+                    str(laying.lane),
+                    str(laying.wave),
+                    str(laying.stage),
+                    ", ".join(laying.athletes),
+                    mark.id.upper() if mark.kind is MarkKind.WICKET else mark.id,
+                    mark.kind.value,
+                    "" if read is None else str(read[0]),
+                    "" if read is None else read[3],
+                    bare_length(mark.gap_m, unit),
+                    bare_length(mark.natural_gap_m, unit),
+                    "" if mark.speed_mps is None else f"{mark.speed_mps:.2f}",
+                    "" if mark.cadence_hz is None else f"{mark.cadence_hz:.2f}",
+                    "" if mark.foot is None else mark.foot.value,
+                ),
+            )
+
+
+def as_csv(solved: Solved) -> str:
+    """Return one row a mark; text that a spreadsheet would run as a formula is quoted."""
+    out = io.StringIO()
+    writer = csv.writer(out, lineterminator="\n")
+    writer.writerow(_COLUMNS)
+    for _, _, row in _rows(solved):
+        writer.writerow([_harmless(cell) for cell in row])
+    return out.getvalue()
+
+
+def _harmless(cell: str) -> str:
+    return f"'{cell}" if cell[:1] in {"=", "+", "-", "@", "\t", "\r"} else cell
+
+
+def as_table(solved: Solved) -> str:
+    """Return a table a laying for the terminal, with what the checks say below it."""
+    parts: list[str] = []
+    unit = unit_of(solved)
+    rows = list(_rows(solved))
+    for laying in solved.layings:
+        mine = [row[4:] for of, _, row in rows if of is laying]
+        parts.append(_heading(solved, laying))
+        parts.append(_columns(("mark", *_COLUMNS[5:]), mine))
+        parts.append(_facts(laying, unit))
+        parts += [f"{f.level.value}: {word(f, unit)}" for f in by_gravity(laying.findings)]
+        parts.append("")
+    parts += [f"{f.level.value}: {word(f, unit)}" for f in by_gravity(solved.findings)]
+    return "\n".join(parts).rstrip() + "\n"
+
+
+def _heading(solved: Solved, laying: Laying) -> str:
+    stage = f", stage {laying.stage}" if solved.plan.stages is not None else ""
+    names = ", ".join(laying.athletes)
+    return (
+        f"{solved.plan.title}: lane {laying.lane}, {laying.placed.line_text}, "
+        f"wave {laying.wave}{stage}: {names}"
+    )
+
+
+def _facts(laying: Laying, unit: UnitSystem) -> str:
+    layout = laying.layout
+    return (
+        f"run-on {format_length(layout.run_on_m, unit)} in {layout.run_on_steps} steps, "
+        f"section {format_length(layout.section_m, unit)} in "
+        f"{format_time(layout.section_time_s)}, {format_cadence(layout.cadence_hz)}, "
+        f"builds to {format_speed(layout.built_to_mps)}; "
+        f"slow-down {format_length(layout.run_out_wanted_m, unit, places=0)} wanted, "
+        f"{format_length(layout.run_out_least_m, unit, places=0)} at least; "
+        f"tape ± {laying.tape.error_mm:.0f} mm"
+    )
+
+
+def _columns(names: Sequence[str], rows: Sequence[Sequence[str]]) -> str:
+    """Return rows as columns; numbers to the right, words to the left, unused columns left out."""
+    used = [i for i in range(len(names)) if any(row[i] for row in rows)]
+    widths = [max(len(names[i]), *(len(row[i]) for row in rows)) for i in used]
+    words = {"mark", "kind", "foot", "athlete", "start"}
+    lines = []
+    for row in (names, *rows):
+        cells = (
+            row[i].ljust(w) if names[i] in words else row[i].rjust(w)
+            for i, w in zip(used, widths, strict=True)
+        )
+        lines.append("  ".join(cells).rstrip())
+    return "\n".join(lines)
+
+
+def as_stages(solved: Solved) -> str:
+    """Return a table a lane and wave: readings stage by stage, a star where a mark moves."""
+    unit = unit_of(solved)
+    parts: list[str] = []
+    slots = dict.fromkeys((laying.lane, laying.wave) for laying in solved.layings)
+    for lane, wave in slots:
+        series = [o for o in solved.layings if (o.lane, o.wave) == (lane, wave)]
+        parts.append(
+            f"{solved.plan.title}: lane {lane}, wave {wave}: {', '.join(series[0].athletes)}"
+        )
+        shares = [format_percent(share) for share in solved.stage_shares]
+        names = ("mark", *(f"{i}: {share}" for i, share in enumerate(shares, start=1)))
+        rows = []
+        for mark in series[0].layout.marks:
+            cells = [mark_name(mark.id)]
+            for laying in series:
+                read = reading_of(laying.tape, mark.id)
+                moves = any(m.mark_id == mark.id for m in laying.moved)
+                cells.append(f"{'' if read is None else read[3]}{'*' if moves else ' '}")
+            rows.append(cells)
+        parts.append(_columns(names, rows))
+        parts += [f"to stage {o.stage}: {moves_text(o, unit)}" for o in series[1:]]
+        parts.append("")
+    return "\n".join(parts)
+
+
+def as_sharing(solved: Solved) -> str:
+    """Return who runs where, how far the shared gaps are from their own, and what moves."""
+    unit = unit_of(solved)
+    seconds = float(solved.plan.judgement.seconds_per_mark)
+    rows = []
+    for laying in solved.layings:
+        rows += [
+            (
+                str(laying.lane),
+                str(laying.wave),
+                demand.letter or "-",
+                demand.athlete.name,
+                format_length(demand.run_on_m, unit, bare=True),
+                signed_percent(demand.mismatch),
+            )
+            for demand in laying.demands
+        ]
+    parts = [
+        _columns(("lane", "wave", "start", "athlete", "run-on", "worst gap against natural"), rows)
+    ]
+    parts += [
+        f"lane {laying.lane}, before wave {laying.wave}: {len(laying.moved)} marks, about "
+        f"{len(laying.moved) * seconds / 60:.0f} min; {moves_text(laying, unit)}"
+        for laying in solved.layings
+        if laying.moved
+    ]
+    return "\n".join(parts) + "\n"
