@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from wicketlay.drills.marks import Datum, MarkKind
 from wicketlay.findings import Level
+from wicketlay.ground.tape import LINE
 from wicketlay.practice.notch import gap_changes
 from wicketlay.sheets.furniture import (
     Setting,
@@ -72,7 +73,7 @@ def _parts(setting: Setting) -> tuple[Block | Table, ...]:
 
 
 def _is_wicket(setting: Setting, mark_id: str) -> bool:
-    return setting.laying.layout.mark(mark_id).kind is MarkKind.WICKET
+    return mark_id != LINE and setting.laying.layout.mark(mark_id).kind is MarkKind.WICKET
 
 
 def change_text(change: float) -> str:

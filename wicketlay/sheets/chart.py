@@ -82,7 +82,7 @@ def draw_chart(pen: Pen, setting: Setting, demand: Demand, y_mm: float, height_m
         from_mm=paper.left_mm + _AXIS_MM,
         to_mm=paper.right_mm - 1.0,
     )
-    speed_top, speed_bottom = y_mm + tall + 2.4, split - (4.0 if has_cadence else 0.0)
+    speed_top, speed_bottom = y_mm + tall + 2.4, split - 4.0
     speed = Axis(low=0.0, high=speed_ticks[-1], from_mm=speed_bottom, to_mm=speed_top)
     _panel(pen, x, speed, (x_ticks, speed_ticks), places=0)
     pen.text(

@@ -34,6 +34,7 @@ from wicketlay.sheets.layout import (
     wrap,
 )
 from wicketlay.sheets.pages import Align, Role, Sheet
+from wicketlay.sheets.strip import has_slow_down
 from wicketlay.sources import Judgement, default_of
 from wicketlay.units import (
     format_cadence,
@@ -140,31 +141,32 @@ def _fact_list(
     if compact:
         size, small, head = Role.BODY.small_pt, Role.LABEL.small_pt, Role.HEADING.small_pt
     value_x = left + 30.0
-    rows: list[tuple[Fact, tuple[str, ...], tuple[str, ...]]] = [
+    rows = [
         (
-            fact,
+            wrap(fact.what, Role.BODY, size, value_x - left - 1.5),
             wrap(fact.value, Role.STRONG, size, right - value_x),
             wrap(fact.basis, Role.LABEL, small, right - value_x),
         )
         for fact in facts
     ]
+    heights = [
+        max(len(what), len(value)) * line_mm(size) + len(basis) * line_mm(small) + 0.7
+        for what, value, basis in rows
+    ]
     top = cap_mm(head) + 3.2
-    height = top + sum(
-        len(value) * line_mm(size) + len(basis) * line_mm(small) + 0.7 for _, value, basis in rows
-    )
+    height = top + sum(heights)
 
     def draw(pen: Pen, y: float) -> None:
         pen.text(left, y + 1.0 + cap_mm(head), title, Role.HEADING, size_pt=head)
         pen.line(left, y + cap_mm(head) + 2.0, right, y + cap_mm(head) + 2.0, width_mm=0.2)
         at = y + top
-        for fact, value, basis in rows:
+        for (what, value, basis), row_mm in zip(rows, heights, strict=True):
             baseline = at + cap_mm(size) + 0.4
-            pen.text(left, baseline, fact.what, Role.BODY, size_pt=size)
+            pen.lines(left, baseline, what, Role.BODY, size_pt=size)
             after = pen.lines(value_x, baseline, value, Role.STRONG, size_pt=size)
-            pen.lines(
-                value_x, after - line_mm(size) + line_mm(small), basis, Role.LABEL, size_pt=small
-            )
-            at += len(value) * line_mm(size) + len(basis) * line_mm(small) + 0.7
+            below = after - line_mm(size) + line_mm(small)
+            pen.lines(value_x, below, basis, Role.LABEL, size_pt=small)
+            at += row_mm
 
     return Block(height_mm=height + 1.0, draw=draw)
 
@@ -230,7 +232,7 @@ def _run(setting: Setting, demand: Demand) -> list[Fact]:
                 value=f"{zone} in {format_time(time)} ± {format_time(sd)}",
             )
         )
-    if layout.run_out_wanted_m > 0:
+    if has_slow_down(setting):
         facts.append(
             Fact(
                 what="slow-down",
@@ -242,7 +244,7 @@ def _run(setting: Setting, demand: Demand) -> list[Fact]:
 
 
 def _run_on(setting: Setting, demand: Demand) -> str:
-    steps = f", {demand.run_on_steps} steps" if demand.run_on_steps else ""
+    steps = f", {demand.run_on_steps} steps" if demand.appraisal is not None else ""
     return f"{setting.length(demand.run_on_m)}{steps}"
 
 
@@ -420,7 +422,7 @@ def _last_step_m(demand: Demand) -> float | None:
     """Return how much longer a run-on of one step more is [m], None without whole steps."""
     steps = demand.run_on_steps
     landings = demand.layout.landings
-    if not 1 <= steps < len(landings):
+    if demand.appraisal is None or not 1 <= steps < len(landings):
         return None
     return float(landings[steps].along_m - landings[steps - 1].along_m)
 
@@ -441,7 +443,7 @@ def athlete_sentence(setting: Setting, demand: Demand) -> str:
         parts.append(
             f"gaps {format_percent(abs(adjustment.gap_change))} {way} than planned, W1 where it was"
         )
-    if demand.run_on_steps:
+    if demand.appraisal is not None:
         foot = f", {demand.front_foot.value} foot in front" if demand.front_foot else ""
         parts.append(f"{demand.run_on_steps} steps to the first wicket{foot}")
     if demand.appraisal is not None:

@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from wicketlay.drills.marks import MarkKind
+from wicketlay.drills.marks import Datum, MarkKind
 from wicketlay.ground.tape import PullDirection
 from wicketlay.sheets.furniture import along_of, letter_of, mark_text
 from wicketlay.sheets.layout import Pen, cap_mm, spread, wrap
@@ -59,7 +59,8 @@ def stop_along_m(setting: Setting) -> float:
 
 def has_slow_down(setting: Setting) -> bool:
     """Tell whether the run ends in a slow-down (and not at a take-off line)."""
-    return setting.laying.layout.run_out_wanted_m > 0
+    layout = setting.laying.layout
+    return layout.run_out_wanted_m > 0 and layout.datum is not Datum.TAKEOFF_LINE
 
 
 def choose_scale(setting: Setting, top_mm: float, height_mm: float) -> Scale:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from wicketlay.drills.marks import MarkKind
 from wicketlay.findings import Level
-from wicketlay.ground.tape import PullDirection, TapeLies, Tick
+from wicketlay.ground.tape import LINE, PullDirection, TapeLies, Tick
 from wicketlay.sheets.furniture import (
     Setting,
     along_of,
@@ -187,9 +187,11 @@ def _zero_texts(setting: Setting) -> list[tuple[str, Role]]:
     zero = zero_text(pull.zero_id)
     texts: list[tuple[str, Role]] = []
     if points:
-        texts.append((f"0 = {zero} = {_fixed_point(setting, points[0])}", Role.ZERO))
+        here = pull.zero_id == LINE and points[0].distance_m < setting.laying.tape.spec.tick.metres
+        place = "" if here else f" = {_fixed_point(setting, points[0])}"
+        texts.append((f"0 = {zero}{place}", Role.ZERO))
         edge = points[0].landmark.edge
-        told = f"Measure to its {edge}. " if edge else ""
+        told = f"{'At' if here else 'Measure to'} its {edge}. " if edge else ""
         if len(points) > 1:
             other = points[1].landmark.edge
             told += f"Check: {_fixed_point(setting, points[1])}{f' ({other})' if other else ''}."
@@ -355,16 +357,21 @@ def _pull_heading(setting: Setting, pull: Pull, columns: Columns) -> Block:
 def readings_of(setting: Setting, pull: Pull) -> tuple[Reading, ...]:
     """Return the readings that are rows of a pull.
 
-    The mark a later pull starts from lies already; its heading names it as the new 0.
+    What lies already is no row: the mark a later pull starts from, and the take-off line. The
+    heading names it as the 0.
     """
-    if pull.number == setting.laying.tape.pulls[0].number:
+    first = pull.number == setting.laying.tape.pulls[0].number
+    if first and pull.zero_id != LINE:
         return pull.readings
     return tuple(each for each in pull.readings if each.mark_id != pull.zero_id)
 
 
+def _is_wicket(setting: Setting, mark_id: str) -> bool:
+    return mark_id != LINE and setting.laying.layout.mark(mark_id).kind is MarkKind.WICKET
+
+
 def _rows(setting: Setting, pull: Pull, columns: Columns, row_mm: float) -> tuple[Block, ...]:
     """Return the rows of a pull in walking order, pegs and the slow-down cone among them."""
-    layout = setting.laying.layout
     series = [r.mark_id for r in readings_of(setting, pull) if not r.mark_id.startswith("start")]
     rows: list[tuple[float, Block]] = []
     before: Reading | None = None
@@ -373,7 +380,7 @@ def _rows(setting: Setting, pull: Pull, columns: Columns, row_mm: float) -> tupl
         fifth = place > 0 and place % 5 == 0 and place < len(series)
         if place:
             row = _mark_row(setting, reading, before, columns, row_mm, fifth=fifth)
-            if layout.mark(reading.mark_id).kind is MarkKind.WICKET:
+            if _is_wicket(setting, reading.mark_id):
                 before = reading
         else:
             row = _start_row(setting, reading, columns, row_mm)
@@ -417,15 +424,14 @@ def _mark_row(
     *,
     fifth: bool,
 ) -> Block:
-    mark = setting.laying.layout.mark(reading.mark_id)
+    wicket = _is_wicket(setting, reading.mark_id)
     gap = ""
-    if mark.kind is MarkKind.WICKET and before is not None:
+    if wicket and before is not None:
         gap = _bare(setting, abs(reading.true_m - before.true_m))
-    chalk = (
-        mark.kind is MarkKind.WICKET
-        and int(mark.id.removeprefix("w")) > setting.solved.plan.kit.wickets
-    )
-    note = mark.label or ("chalk" if chalk else "") or _move_text(setting, reading.mark_id)
+    number = int(reading.mark_id.removeprefix("w")) if wicket else 0
+    chalk = number > setting.solved.plan.kit.wickets
+    label = "" if reading.mark_id == LINE else setting.laying.layout.mark(reading.mark_id).label
+    note = label or ("chalk" if chalk else "") or _move_text(setting, reading.mark_id)
 
     def draw(pen: Pen, y: float) -> None:
         _row_start(pen, setting, reading, columns, (y, row_mm))
@@ -433,7 +439,8 @@ def _mark_row(
         role = Role.BODY if narrow else Role.FIGURE
         size = role.small_pt
         if note:
-            lines = wrap(note, Role.BODY, Role.BODY.small_pt, columns.gap - columns.side - 16.0)
+            room = columns.gap - columns.side - (16.0 if gap else 0.0)
+            lines = wrap(note, Role.BODY, Role.BODY.small_pt, room)
             _centred_lines(pen, columns.side, (y, row_mm), lines, (Role.BODY, Role.BODY.small_pt))
         if gap:
             baseline = y + (row_mm + cap_mm(size)) / 2
@@ -460,7 +467,9 @@ def _move_text(setting: Setting, mark_id: str) -> str:
     by_m = moves[mark_id]
     if by_m is None:
         return "new"
-    return f"{format_move(abs(by_m), setting.unit)} {'on' if by_m > 0 else 'back'}"
+    far = abs(by_m) >= 1.0
+    shown = setting.length(abs(by_m)) if far else format_move(abs(by_m), setting.unit)
+    return f"{shown} {'on' if by_m > 0 else 'back'}"
 
 
 def _bare(setting: Setting, length_m: float) -> str:
@@ -672,12 +681,14 @@ def _closing_check(setting: Setting) -> Block:
 
 
 def _cautions(setting: Setting) -> list[Block]:
-    texts = list(FOR_THE_ASSISTANT)
+    low, closed, surface = FOR_THE_ASSISTANT
+    texts = [low] if setting.laying.layout.of_kind(MarkKind.WICKET) else []
     if has_slow_down(setting):
         layout = setting.laying.layout
         least = rough(layout.run_out_least_m, setting.unit)
         last = mark_text(layout.marks[-1].id)
-        texts[1] += f" Slow-down: to the cone, never less than {least} past {last}."
+        closed += f" Slow-down: to the cone, never less than {least} past {last}."
+    texts += [closed, surface]
     paper = setting.paper
     size = Role.BODY.small_pt
     lines = [line for text in texts for line in wrap(f"! {text}", Role.BODY, size, paper.inner_mm)]
