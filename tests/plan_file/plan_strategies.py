@@ -78,35 +78,31 @@ CADENCES = st.one_of(
 )
 
 
+def _ends(codec):
+    return floats(codec.low, codec.high)
+
+
+VALUES = {
+    Quantity: _ends,
+    Number: _ends,
+    Count: lambda codec: st.integers(codec.low, codec.high),
+    Flag: lambda _: st.booleans(),
+    Text: lambda _: NAMES,
+    Choice: lambda codec: st.sampled_from(list(codec.words.values())),
+    Date: lambda _: DATES,
+    Age: lambda _: st.one_of(st.integers(5, 90).map(float), floats(5.0, 90.0)),
+    Temperature: lambda _: floats(-29.0, 59.0),
+    Steps: lambda codec: values_of(codec.count),
+    Cadence: lambda _: CADENCES,
+    Many: lambda codec: st.lists(values_of(codec.member), min_size=codec.least, max_size=6).map(
+        tuple
+    ),
+}
+
+
 def values_of(codec) -> st.SearchStrategy:
     """Values that a codec can hold."""
-    match codec:
-        case Quantity():
-            return floats(codec.low, codec.high)
-        case Count():
-            return st.integers(codec.low, codec.high)
-        case Number():
-            return floats(codec.low, codec.high)
-        case Flag():
-            return st.booleans()
-        case Text():
-            return NAMES
-        case Choice():
-            return st.sampled_from(list(codec.words.values()))
-        case Date():
-            return DATES
-        case Age():
-            return st.one_of(st.integers(5, 90).map(float), floats(5.0, 90.0))
-        case Temperature():
-            return floats(-29.0, 59.0)
-        case Steps():
-            return values_of(codec.count)
-        case Cadence():
-            return CADENCES
-        case Many():
-            return st.lists(values_of(codec.member), min_size=codec.least, max_size=6).map(tuple)
-    message = f"no strategy for {codec!r}"
-    raise TypeError(message)
+    return VALUES[type(codec)](codec)
 
 
 RUNS = st.one_of(
@@ -167,28 +163,29 @@ def changed_list(draw, members, new):
     return tuple(members)
 
 
+GUESSES = st.builds(FirstGuess, cadence_hz=floats(2.5, 6.0), speed_share=floats(0.5, 1.0))
+
+
 @st.composite
 def changed_athlete(draw, athlete):
     """Change anything but the name."""
-    what = draw(st.sampled_from(["plain", "flying", "splits", "runs", "guess", "inside"]))
-    if what == "flying":
-        return replaced(athlete, flying=draw(st.none() | FLYING_TIMES))
-    if what == "splits":
-        return replaced(athlete, splits=draw(st.none() | SPLIT_TIMES))
-    if what == "runs":
-        return replaced(athlete, observations=draw(changed_list(athlete.observations, RUNS)))
-    if what == "guess":
-        guess = st.builds(FirstGuess, cadence_hz=floats(2.5, 6.0), speed_share=floats(0.5, 1.0))
-        return replaced(athlete, first_guess=draw(st.none() | guess))
-    if what == "inside" and athlete.flying is not None:
-        return replaced(athlete, flying=draw(changed_record(FLYING, athlete.flying)))
-    if what == "inside" and athlete.splits is not None:
-        return replaced(athlete, splits=draw(changed_record(SPLITS, athlete.splits)))
-    if what == "inside" and athlete.observations:
-        first, *rest = athlete.observations
-        return replaced(athlete, observations=(draw(changed_record(RUN, first)), *rest))
-    changed = draw(changed_record(ATHLETE, athlete))
-    return replaced(changed, name=athlete.name)
+    runs = athlete.observations
+    changes = [
+        st.fixed_dictionaries({"flying": st.none() | FLYING_TIMES}),
+        st.fixed_dictionaries({"splits": st.none() | SPLIT_TIMES}),
+        st.fixed_dictionaries({"observations": changed_list(runs, RUNS)}),
+        st.fixed_dictionaries({"first_guess": st.none() | GUESSES}),
+    ]
+    if athlete.flying is not None:
+        changes.append(st.fixed_dictionaries({"flying": changed_record(FLYING, athlete.flying)}))
+    if athlete.splits is not None:
+        changes.append(st.fixed_dictionaries({"splits": changed_record(SPLITS, athlete.splits)}))
+    if runs:
+        first = changed_record(RUN, runs[0]).map(lambda run: (run, *runs[1:]))
+        changes.append(st.fixed_dictionaries({"observations": first}))
+    if draw(st.booleans()):
+        return replaced(athlete, **draw(st.one_of(changes)))
+    return replaced(draw(changed_record(ATHLETE, athlete)), name=athlete.name)
 
 
 @st.composite
@@ -201,7 +198,7 @@ def changed_athletes(draw, plan, squad):
     elif what == "out" and len(athletes) > 1:
         athletes.pop(draw(st.integers(0, len(athletes) - 1)))
     elif what == "in":
-        taken = {athlete.name.casefold() for athlete in squad}
+        taken = {athlete.name.casefold() for athlete in [*squad, *athletes]}
         name = draw(NAMES.filter(lambda name: name.casefold() not in taken))
         new = draw(changed_athlete(Athlete(name=name, height_m=1.7, observations=())))
         athletes.insert(draw(st.integers(0, len(athletes))), new)
@@ -209,7 +206,7 @@ def changed_athletes(draw, plan, squad):
         away = [a for a in squad if a.name not in {each.name for each in athletes}]
         athletes += away[:1]
     elif what == "name":
-        taken = {athlete.name.casefold() for athlete in squad}
+        taken = {athlete.name.casefold() for athlete in [*squad, *athletes]}
         name = draw(NAMES.filter(lambda name: name.casefold() not in taken))
         was = athletes[0].name
         athletes[0] = dataclasses.replace(athletes[0], name=name)
@@ -283,55 +280,54 @@ def changed_plans(draw, plan, squad):
     return plan
 
 
-@st.composite
-def _one_change(draw, plan, squad):
-    what = draw(
-        st.sampled_from(
-            ["title", "date", "athletes", "drill", "other-drill", "ground", "kit", "place", "lanes", "tape", "tick", "session", "stages", "no-stages", "adjustments", "judgement"]
+def _changed_stages(plan):
+    stages = plan.stages or StagePlan(from_share=0.88, to_share=0.97, count=20)
+    changed = changed_record(STAGES, stages)
+    return st.none() | changed.map(lambda made: made if made.now <= made.count else stages)
+
+
+def _changed_adjustments(plan):
+    names = [athlete.name for athlete in plan.athletes]
+    new = st.sampled_from(names).flatmap(
+        lambda name: changed_record(ADJUST, Adjustment(athlete=name)).map(
+            lambda made: dataclasses.replace(made, athlete=name)
         )
     )
-    changes = {}
+    return changed_list(plan.adjustments, new).map(
+        lambda members: tuple({each.athlete: each for each in members}.values())
+    )
+
+
+def _changed_place(plan):
+    lanes = st.lists(st.integers(1, 12), min_size=1, max_size=4, unique=True).map(tuple)
+    return changed_record(PLACE, plan.place) | lanes.map(
+        lambda row: replaced(plan.place, lanes=row)
+    )
+
+
+def _changed_tape(plan):
+    ticks = st.sampled_from(Tick).map(lambda tick: replaced(plan.tape, tick=tick))
+    return changed_record(TAPE, plan.tape) | ticks
+
+
+CHANGES = {
+    "title": lambda _: NAMES,
+    "date": lambda _: st.none() | DATES,
+    "drill": lambda plan: changed_record(_drill_record(plan.drill), plan.drill) | OTHER_DRILLS,
+    "ground": lambda plan: changed_ground(plan.ground),
+    "kit": lambda plan: changed_record(KIT, plan.kit),
+    "place": _changed_place,
+    "tape": _changed_tape,
+    "session": lambda plan: changed_record(SESSION, plan.session),
+    "stages": _changed_stages,
+    "adjustments": _changed_adjustments,
+    "judgement": lambda plan: changed_record(JUDGEMENT, plan.judgement),
+}
+
+
+@st.composite
+def _one_change(draw, plan, squad):
+    what = draw(st.sampled_from(["athletes", *CHANGES]))
     if what == "athletes":
         return draw(changed_athletes(plan, squad))
-    if what == "title":
-        changes["title"] = draw(NAMES)
-    elif what == "date":
-        changes["date"] = draw(st.none() | DATES)
-    elif what == "drill":
-        changes["drill"] = draw(changed_record(_drill_record(plan.drill), plan.drill))
-    elif what == "other-drill":
-        changes["drill"] = draw(OTHER_DRILLS)
-    elif what == "ground":
-        changes["ground"] = draw(changed_ground(plan.ground))
-    elif what == "kit":
-        changes["kit"] = draw(changed_record(KIT, plan.kit))
-    elif what == "place":
-        changes["place"] = draw(changed_record(PLACE, plan.place))
-    elif what == "lanes":
-        lanes = st.lists(st.integers(1, 12), min_size=1, max_size=4, unique=True).map(tuple)
-        changes["place"] = replaced(plan.place, lanes=draw(lanes))
-    elif what == "tape":
-        changes["tape"] = draw(changed_record(TAPE, plan.tape))
-    elif what == "tick":
-        changes["tape"] = replaced(plan.tape, tick=draw(st.sampled_from(Tick)))
-    elif what == "session":
-        changes["session"] = draw(changed_record(SESSION, plan.session))
-    elif what == "stages":
-        stages = plan.stages or StagePlan(from_share=0.88, to_share=0.97, count=20)
-        changed = draw(changed_record(STAGES, stages))
-        changes["stages"] = changed if changed.now <= changed.count else stages
-    elif what == "no-stages":
-        changes["stages"] = None
-    elif what == "adjustments":
-        names = [athlete.name for athlete in plan.athletes]
-        base = st.builds(Adjustment, athlete=st.sampled_from(names))
-        new = base.flatmap(
-            lambda each: changed_record(ADJUST, each).map(
-                lambda made: dataclasses.replace(made, athlete=each.athlete)
-            )
-        )
-        members = draw(changed_list(plan.adjustments, new))
-        changes["adjustments"] = tuple({each.athlete: each for each in members}.values())
-    else:
-        changes["judgement"] = draw(changed_record(JUDGEMENT, plan.judgement))
-    return replaced(plan, **changes)
+    return replaced(plan, **{what: draw(CHANGES[what](plan))})

@@ -137,7 +137,7 @@ kind = "plan"
 title = 'Inline'
 athlete = [
   { name = "Wren", height = "1.66 m", top_speed = "7.9 m/s" }, # first
-  { name = "Kit", height = "1.52 m", run = [ { date = 2026-02-17, step = "1.5 m", speed = "6 m/s" } ], age = 12 },
+  { name = "K", height = "152 cm", run = [{date=2026-02-17,step="1.5 m",speed="6 m/s"}], age = 9 },
 ]
 drill = { kind = "wicket-run", speed = "95 %", wickets = 9 }
 kit.wickets = 12
@@ -146,7 +146,7 @@ place = {}
 tape = { "length" = "50 m" }
 stages = { from = "88 %", to = "97 %", count = 20 }
 ground = { kind = "runway", board = [ { key = "board", to_pit = "2 m" } ] }
-adjust = [ { athlete = "Kit", gaps = "-2 %" } ]
+adjust = [ { athlete = "K", gaps = "-2 %" } ]
 """
 
 SMALLEST = """\

@@ -315,9 +315,13 @@ class Flag:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Text:
-    """A name or a title: something, not over 80 characters, nothing hidden in it."""
+    """A name or a title: something, not over 80 characters, nothing hidden in it.
+
+    `empty` lets it be nothing.
+    """
 
     noun: str = "name"
+    empty: bool = False
 
     def read(self, value: object) -> str:
         """Return the text."""
@@ -329,6 +333,8 @@ class Text:
             kind = unprintable(character)
             if kind is not None:
                 raise UnfitError(f"holds the {kind} U+{ord(character):04X}", remedy="take it out")
+        if not value and self.empty:
+            return value
         if not value.strip():
             raise UnfitError(f"is an empty {self.noun}", remedy=f"write a {self.noun}")
         if value != value.strip():

@@ -74,7 +74,7 @@ def _landmark_entries() -> tuple[Entry, ...]:
             required=True,
             example='"12.5 m"',
         ),
-        Entry(key="edge", codec=Text(), attr="edge"),
+        Entry(key="edge", codec=Text(empty=True), attr="edge"),
         Entry(key="rank", codec=Count(low=0, high=10), attr="rank"),
     )
 
