@@ -91,7 +91,13 @@ def lay(
         drill="flying",
         datum=Datum.FIRST_GATE,
         marks=(
-            Mark(id="start", kind=MarkKind.START, along_m=AlongM(-run_on), time_s=0.0),
+            Mark(
+                id="start",
+                kind=MarkKind.START,
+                along_m=AlongM(-run_on),
+                speed_mps=curve.initial_speed_mps,
+                time_s=0.0,
+            ),
             Mark(
                 id="gate1",
                 kind=MarkKind.GATE,

@@ -1,0 +1,142 @@
+"""Top speed followed from day to day: errors, caps, and SDs that count what is held back."""
+
+import math
+from datetime import date, timedelta
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from wicketlay.running.estimates import Estimate
+from wicketlay.running.followed import followed
+from wicketlay.running.observed import Reading
+from wicketlay.sources import Judgement
+
+DAY = date(2026, 3, 3)
+BASE = Estimate(value=8.0, sd=0.16, basis="top speed given")
+NO_DRIFT = Judgement(top_speed_drift_sd=0.0)
+
+
+def days_of(*readings, sd=0.02, over_marks=True):
+    return [
+        Reading(
+            date=DAY + timedelta(days=7 * i), value=value, relative_sd=sd, over_marks=over_marks
+        )
+        for i, value in enumerate(readings)
+    ]
+
+
+def follow(base, days, **options):
+    options.setdefault("judgement", NO_DRIFT)
+    return followed(base, days, days, **options)
+
+
+def test_nothing_to_follow_leaves_the_base():
+    assert follow(BASE, []).laid == BASE
+
+
+def test_neither_base_nor_days_is_refused():
+    with pytest.raises(ValueError, match="neither"):
+        follow(None, [])
+
+
+def test_a_free_day_is_combined_by_inverse_variance_in_log_space():
+    told = follow(BASE, days_of(8.4, over_marks=False))
+    assert math.log(told.laid.value) == pytest.approx((math.log(8.0) + math.log(8.4)) / 2)
+    assert told.laid.relative_sd == pytest.approx(0.02 / math.sqrt(2))
+    assert told.laid.value == pytest.approx(told.told.value)
+
+
+def test_a_day_within_its_error_moves_nothing_at_all():
+    after = follow(BASE, days_of(8.15))
+    assert after.laid.value == BASE.value
+    assert after.told.value > BASE.value
+
+
+def test_what_is_held_back_is_in_the_sd():
+    after = follow(BASE, days_of(8.15))
+    apart = math.log(after.told.value / after.laid.value)
+    assert after.laid.relative_sd == pytest.approx(math.hypot(after.told.relative_sd, apart))
+
+
+def test_days_that_agree_move_it_together_though_none_does_alone():
+    assert follow(BASE, days_of(8.15)).laid.value == BASE.value
+    several = follow(BASE, days_of(*[8.15] * 5))
+    assert several.laid.value > BASE.value
+
+
+def test_opening_is_capped_at_three_percent_a_day():
+    sure = Estimate(value=8.0, sd=0.4, basis="given")
+    first = follow(sure, days_of(8.0, 10.0, sd=0.01))
+    before = follow(sure, days_of(8.0, sd=0.01))
+    assert first.laid.value == pytest.approx(before.laid.value * 1.03)
+    assert first.told.value > first.laid.value
+
+
+def test_closing_is_never_capped():
+    unsure = Estimate(value=8.0, sd=0.8, basis="given")
+    after = follow(unsure, days_of(6.5, sd=0.01))
+    assert after.laid.value == pytest.approx(after.told.value)
+    assert after.laid.value < 6.6
+
+
+def test_a_first_estimate_is_corrected_a_step_a_review_up_to_two_sd():
+    unsure = Estimate(value=8.0, sd=0.4, basis="given")  # 2 SD are 10 %
+    for reviews, top in ((1, 1.03), (2, 1.03**2), (3, 1.03**3), (5, 1.10)):
+        days = days_of(10.0, sd=0.01)
+        after = followed(unsure, days, days * reviews, judgement=NO_DRIFT)
+        assert after.laid.value == pytest.approx(8.0 * top)
+
+
+def test_later_days_of_a_known_athlete_get_one_step_whatever_the_reviews():
+    unsure = Estimate(value=8.0, sd=0.4, basis="given")
+    days = days_of(8.0, 10.0, sd=0.01)
+    once = followed(unsure, days, days, judgement=NO_DRIFT)
+    often = followed(unsure, days, [*days, days[1], days[1]], judgement=NO_DRIFT)
+    assert often.laid.value == once.laid.value
+
+
+def test_a_guess_is_corrected_on_later_days_too_and_its_first_step_is_not_laying_short():
+    guess = Estimate(value=8.0, sd=0.084 * 8.0, basis="height and cadence")
+    first = follow(guess, days_of(9.0, sd=0.01), guessed=True)
+    assert first.laid.value == 8.0
+    days = days_of(9.0, 9.0, sd=0.01)
+    second = followed(guess, days, [*days, days[1]], guessed=True, judgement=NO_DRIFT)
+    assert second.laid.value == pytest.approx(8.0 * 1.03**2)
+
+
+def test_what_is_still_held_back_does_not_open_gaps_after_a_slow_run():
+    unsure = Estimate(value=8.0, sd=0.8, basis="given")
+    one = follow(unsure, days_of(10.0, sd=0.01))
+    slow = follow(unsure, days_of(10.0, one.laid.value * 0.97, sd=0.01))
+    assert slow.told.value > one.laid.value
+    assert slow.laid.value == pytest.approx(one.laid.value)
+
+
+def test_an_old_base_drifts_and_weighs_less():
+    days = days_of(8.6, over_marks=False)
+    fresh = followed(BASE, days, days, base_date=DAY)
+    old = followed(BASE, days, days, base_date=DAY - timedelta(days=360))
+    assert old.laid.value > fresh.laid.value
+
+
+def test_old_days_give_way_to_new_ones_when_an_athlete_improves():
+    truth = [8.0 * 1.005**k for k in range(24)]  # half a percent a week
+    after = followed(BASE, days_of(*truth), days_of(*truth))
+    still = follow(BASE, days_of(*truth))
+    assert abs(math.log(after.laid.value / truth[-1])) < abs(math.log(still.laid.value / truth[-1]))
+
+
+@settings(max_examples=60)
+@given(
+    seen=st.lists(st.floats(5.0, 11.0), min_size=1, max_size=8),
+    sd=st.floats(0.005, 0.08),
+    guessed=st.booleans(),
+)
+def test_no_day_opens_by_more_than_a_step_and_no_sd_vanishes(seen, sd, guessed):
+    before = BASE
+    for count in range(1, len(seen) + 1):
+        after = follow(BASE, days_of(*seen[:count], sd=sd), guessed=guessed).laid
+        assert after.value <= before.value * 1.03 * (1 + 1e-12)
+        assert after.sd > 0.0
+        before = after

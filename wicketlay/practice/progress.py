@@ -1,0 +1,222 @@
+"""Progress: what the record of an athlete shows, day by day, as a table and as chart data."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+from wicketlay.errors import DomainError
+from wicketlay.running.athlete import Athlete, Runner, make_runner
+from wicketlay.running.estimates import Estimate
+from wicketlay.sources import DEFAULTS, Judgement
+
+if TYPE_CHECKING:
+    from datetime import date
+
+NATURAL_SHARE = 0.95
+"""Speed share a step is shown at when the drill does not say one (J)."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ProgressRow:
+    """The athlete as they stood after one day.
+
+    Parameters
+    ----------
+    date
+        The day; None for what was known before any dated run.
+    what
+        What the record has of that day: "marks", "steps counted", "timed run", "flying time",
+        "splits".
+    seen_speed_mps
+        Mean speed of the day's timed runs, as observed [m/s]; None without a time.
+    top_speed
+        Top speed marks are laid by after that day [m/s].
+    top_cadence
+        Top cadence [steps/s].
+    gap
+        Natural step between wickets in the drill [m].
+    """
+
+    date: date | None
+    what: tuple[str, ...]
+    seen_speed_mps: float | None
+    top_speed: Estimate
+    top_cadence: Estimate
+    gap: Estimate
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Series:
+    """One line of a chart: a value with its one-SD band over the days.
+
+    Parameters
+    ----------
+    name, unit
+        What is drawn ("top speed", "m/s").
+    days
+        Days since the first point, from 0.
+    values, low, high
+        The value and its band, same length as `days`.
+    """
+
+    name: str
+    unit: str
+    days: tuple[int, ...]
+    values: tuple[float, ...]
+    low: tuple[float, ...]
+    high: tuple[float, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Progress:
+    """An athlete's way so far.
+
+    Parameters
+    ----------
+    athlete
+        Who.
+    rows
+        By date; a row without date first, if there is one.
+    series
+        Speed, cadence and gap over the dated rows.
+    speed_change_mps, gap_change_m
+        From the first row to the last [m/s], [m].
+    """
+
+    athlete: str
+    rows: tuple[ProgressRow, ...]
+    series: tuple[Series, ...]
+    speed_change_mps: float
+    gap_change_m: float
+
+
+def progress(
+    athlete: Athlete,
+    *,
+    speed_share: float = NATURAL_SHARE,
+    cadence_hz: float | None = None,
+    judgement: Judgement = DEFAULTS,
+) -> Progress | None:
+    """Return the athlete as they stood after each day of the record.
+
+    Each row is the runner made of what was known on that day: dated splits and flying times
+    count from their day on, undated facts from the beginning.
+
+    Parameters
+    ----------
+    athlete
+        With the whole record.
+    speed_share
+        The drill's speed share; the gap shown is the natural step there.
+    cadence_hz
+        The drill's absolute cadence [steps/s], if it has one: a first guess needs it.
+    judgement
+        The judged constants.
+
+    Returns
+    -------
+    Progress or None
+        None when on no day enough was known to make a runner.
+    """
+    rows = []
+    for day in (None, *_days(athlete)):
+        known = _as_known_on(athlete, day)
+        try:
+            runner = make_runner(
+                known,
+                cadence_hz=cadence_hz,
+                speed_share=speed_share,
+                today=day,
+                judgement=judgement,
+            )
+        except DomainError:
+            continue
+        rows.append(_row(runner, day, speed_share, judgement))
+    if not rows:
+        return None
+    return Progress(
+        athlete=athlete.name,
+        rows=tuple(rows),
+        series=_series(rows),
+        speed_change_mps=rows[-1].top_speed.value - rows[0].top_speed.value,
+        gap_change_m=rows[-1].gap.value - rows[0].gap.value,
+    )
+
+
+def _days(athlete: Athlete) -> list[date]:
+    days = {seen.date for seen in athlete.observations}
+    days |= {run.date for run in (athlete.splits, athlete.flying) if run and run.date}
+    return sorted(days)
+
+
+def _as_known_on(athlete: Athlete, day: date | None) -> Athlete:
+    """Return the athlete without what was learnt after `day`; None keeps undated facts only."""
+
+    def later(when: date | None) -> bool:
+        return when is not None and (day is None or when > day)
+
+    splits, flying = athlete.splits, athlete.flying
+    return replace(
+        athlete,
+        splits=None if splits is not None and later(splits.date) else splits,
+        flying=None if flying is not None and later(flying.date) else flying,
+        observations=tuple(seen for seen in athlete.observations if not later(seen.date)),
+    )
+
+
+def _row(runner: Runner, day: date | None, speed_share: float, judgement: Judgement) -> ProgressRow:
+    athlete = runner.athlete
+    seen = [observation for observation in athlete.observations if observation.date == day]
+    what = []
+    if athlete.splits is not None and day is not None and athlete.splits.date == day:
+        what.append("splits")
+    flying = athlete.flying
+    speeds = [o.observed_speed_mps for o in seen if o.observed_speed_mps is not None]
+    if flying is not None and day is not None and flying.date == day:
+        what.append("flying time")
+        speeds.append(flying.mean_speed_mps)
+    if any(o.over_marks for o in seen):
+        what.append("marks")
+    if any(o.observed_step_m is not None and not o.over_marks for o in seen):
+        what.append("steps counted")
+    elif any(o.observed_speed_mps is not None and not o.over_marks for o in seen):
+        what.append("timed run")
+    cadence = runner.gait.natural_cadence_hz(speed_share, judgement)
+    gap = runner.top_speed.value * speed_share / cadence
+    return ProgressRow(
+        date=day,
+        what=tuple(what),
+        seen_speed_mps=sum(speeds) / len(speeds) if speeds else None,
+        top_speed=runner.top_speed,
+        top_cadence=runner.gait.top_cadence,
+        gap=Estimate(
+            value=gap,
+            sd=gap * runner.gait.top_step.relative_sd,
+            basis=f"natural step at {speed_share:.0%} of top speed",
+        ),
+    )
+
+
+def _series(rows: list[ProgressRow]) -> tuple[Series, ...]:
+    dated = [(row.date, row) for row in rows if row.date is not None]
+    if not dated:
+        return ()
+    first = dated[0][0]
+    days = tuple((day - first).days for day, _ in dated)
+
+    def line(name: str, unit: str, estimates: list[Estimate]) -> Series:
+        return Series(
+            name=name,
+            unit=unit,
+            days=days,
+            values=tuple(e.value for e in estimates),
+            low=tuple(e.value - e.sd for e in estimates),
+            high=tuple(e.value + e.sd for e in estimates),
+        )
+
+    return (
+        line("top speed", "m/s", [row.top_speed for _, row in dated]),
+        line("top cadence", "steps/s", [row.top_cadence for _, row in dated]),
+        line("gap", "m", [row.gap for _, row in dated]),
+    )
