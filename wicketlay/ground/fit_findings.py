@@ -21,7 +21,16 @@ from typing import TYPE_CHECKING
 from wicketlay.drills.marks import MarkKind
 from wicketlay.findings import Finding, Level
 from wicketlay.ground import clearance
-from wicketlay.ground.fitting import Blocker, Bounds, Mend, Slowdown, Span, mend, room_ahead
+from wicketlay.ground.fitting import (
+    Blocker,
+    Bounds,
+    Mend,
+    Slowdown,
+    Span,
+    longest_usable,
+    mend,
+    room_ahead,
+)
 from wicketlay.ground.placed import Direction, Placed
 from wicketlay.sources import COMPETITION_MARKERS
 
@@ -84,10 +93,12 @@ class RoomChecks:
         """Return a finding with the ending and the values of what mends it."""
         limits = self.bounds if bounds is None else bounds
         change = mend(self.span, limits, slowdown, anchored=self.jump)
-        ending, more = self._change(change, limits)
+        ending, more = self._change(change, limits, slowdown)
         return Finding(level=level, code=f"{base}-{ending}", values={**values, **more}, mark=mark)
 
-    def _change(self, change: Mend, limits: Bounds) -> tuple[str, dict[str, Value]]:
+    def _change(
+        self, change: Mend, limits: Bounds, slowdown: Slowdown
+    ) -> tuple[str, dict[str, Value]]:
         if change.shift_m is not None:
             shift = _shift_values(change.shift_m)
             if change.wickets is not None:
@@ -100,8 +111,9 @@ class RoomChecks:
             return "fewer", {"wickets": change.wickets}
         if self.jump:
             return "anchored", {}
-        have = min(limits.surface[1] - limits.surface[0], 1e4)
-        return "no-room", {"needed_m": self.span.end("least") - self.span.begin, "have_m": have}
+        end = self.span.end("wanted" if limits.wall_ahead else slowdown)
+        have = longest_usable(self.span, limits, slowdown)
+        return "no-room", {"needed_m": end - self.span.begin, "have_m": have}
 
     def _start(self) -> Iterator[Finding]:
         short = self.bounds.surface[0] - self.span.begin

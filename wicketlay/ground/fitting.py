@@ -162,6 +162,25 @@ def slack(span: Span, bounds: Bounds, slowdown: Slowdown) -> tuple[Interval, ...
     return tuple((begin, end) for begin, end in sorted(set(free)) if begin <= end + _TINY_M)
 
 
+def longest_usable(span: Span, bounds: Bounds, slowdown: Slowdown) -> float:
+    """Return the longest clear piece [m] the corridor could lie in with its marks on the stretch.
+
+    A span fits somewhere exactly when this is no shorter than the corridor.
+    """
+    end = span.end("wanted" if bounds.wall_ahead else slowdown)
+    begins = [bounds.surface[0], *(blocker.to_m for blocker in bounds.blockers)]
+    ends = [bounds.surface[1], *(blocker.from_m for blocker in bounds.blockers)]
+    low = bounds.stretch[0] - span.back_m
+    high = bounds.stretch[1] + (end - span.last)
+    longest = 0.0
+    for begin in begins:
+        if any(blocker.from_m <= begin < blocker.to_m for blocker in bounds.blockers):
+            continue
+        nearest = min(each for each in ends if each >= begin)
+        longest = max(longest, min(nearest, high) - max(begin, low))
+    return longest
+
+
 def nearest_shift(free: Sequence[Interval]) -> float | None:
     """Return the smallest shift among `free`, rounded up to a whole centimetre where it can be."""
     best: float | None = None

@@ -149,6 +149,11 @@ class RunLine:
     closed
         True for a lap: any chainage is taken modulo the length.
 
+    Attributes
+    ----------
+    bent : bool
+        True when a piece is circular.
+
     Raises
     ------
     DomainError
@@ -162,6 +167,7 @@ class RunLine:
     _begins_m: tuple[float, ...] = field(init=False, repr=False, compare=False)
     _poses: tuple[Pose, ...] = field(init=False, repr=False, compare=False)
     _length_m: float = field(init=False, repr=False, compare=False)
+    bent: bool = field(init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:
         """Work out where each piece begins."""
@@ -176,6 +182,7 @@ class RunLine:
             begins.append(begins[-1] + piece.length_m)
         object.__setattr__(self, "_begins_m", tuple(begins[:-1]))
         object.__setattr__(self, "_poses", tuple(poses[:-1]))
+        object.__setattr__(self, "bent", not all(piece.straight for piece in self.pieces))
         object.__setattr__(self, "_length_m", math.fsum(p.length_m for p in self.pieces))
 
     @property
@@ -297,6 +304,8 @@ class RunLine:
 
     def _turned(self, along: float) -> tuple[float, float]:
         """Return (radians turned, metres of bend) from the beginning to `along`, laps included."""
+        if not self.bent:
+            return 0.0, 0.0
         laps, rest = divmod(along, self._length_m) if self.closed else (0.0, along)
         turned = bent = lap_turned = lap_bent = 0.0
         for begin, piece in zip(self._begins_m, self.pieces, strict=True):

@@ -7,6 +7,8 @@ from dataclasses import replace
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
+import numpy as np
+
 from wicketlay.drills.kit import Kit
 from wicketlay.drills.marks import AlongM, Datum, Mark, MarkKind
 from wicketlay.findings import Finding, Level
@@ -28,7 +30,7 @@ from wicketlay.ground.fitting import (
     room_behind,
     slack,
 )
-from wicketlay.ground.lines import ChainageM, Landmark
+from wicketlay.ground.lines import ChainageM, Landmark, Pose
 from wicketlay.ground.placed import (
     Direction,
     Fit,
@@ -47,6 +49,7 @@ if TYPE_CHECKING:
     from wicketlay.findings import Value
     from wicketlay.ground import Ground
     from wicketlay.ground.course import Course
+    from wicketlay.ground.lines import RunLine
 
 __all__ = [
     "Direction",
@@ -69,6 +72,8 @@ __all__ = [
 
 
 _BAG = Kit()
+_ONE_SPOT_M = 0.05
+"""Landmarks nearer than a line's width are one spot [m]."""
 
 
 def known_lines(ground: Ground) -> tuple[str, ...]:
@@ -139,25 +144,20 @@ def fixed_points(
     tuple of FixedPoint
         Plain lines before hurdle marks, near before far; never two at one spot.
     """
+    loop = course.loop_m
 
     def signed(landmark: Landmark) -> float:
         distance = direction * (chainage_m - landmark.chainage_m)
-        loop = course.loop_m
         return distance if loop is None else (distance + loop / 2.0) % loop - loop / 2.0
 
-    ranked = sorted(
-        course.landmarks,
-        key=lambda each: (each.key != told, each.rank, abs(signed(each))),
-    )
-    chosen: list[Landmark] = []
-    for landmark in ranked:
-        if all(abs(signed(landmark) - signed(other)) > 0.05 for other in chosen):
-            chosen.append(landmark)
-        if len(chosen) == 2:
-            break
+    left = [(signed(each), each) for each in course.landmarks]
+    chosen: list[tuple[float, Landmark]] = []
+    while left and len(chosen) < 2:
+        first = min(left, key=lambda each: (each[1].key != told, each[1].rank, abs(each[0])))
+        chosen.append(first)
+        left = [each for each in left if abs(each[0] - first[0]) > _ONE_SPOT_M]
     points = []
-    for landmark in chosen:
-        distance = signed(landmark)
+    for distance, landmark in chosen:
         painted = course.run_line.length_beside(
             chainage_m - direction * distance, chainage_m, course.painted_offset_m
         )
@@ -447,24 +447,37 @@ def _marks(
                 label="start of the way back",
             )
         )
-    bent = any(not piece.straight for piece in course.run_line.pieces)
     middle = (course.left_m - course.right_m) / 2.0
     half = kit.wicket_width_m / 2.0
+    left, right = middle + half, middle - half
+    about = 0.0 if direction > 0 else math.pi
+    laid.sort(key=_along)
+    chainages = [direction * (datum + mark.along_m) for mark in laid]
     found: list[PlacedMark] = []
-    for mark in sorted(laid, key=lambda each: each.along_m):
-        chainage = direction * (datum + mark.along_m)
-        pose = course.run_line.locate(chainage, extend=True)
+    for mark, chainage, (x, y, heading) in zip(
+        laid, chainages, _poses(course.run_line, chainages), strict=True
+    ):
         ends = None
         if mark.kind is MarkKind.WICKET:
-            sin, cos = math.sin(pose.heading_rad), math.cos(pose.heading_rad)
-            left, right = (
-                (pose.x_m - by * sin, pose.y_m + by * cos) for by in (middle + half, middle - half)
-            )
-            ends = (left, right)
-        if direction < 0:
-            pose = replace(pose, heading_rad=(pose.heading_rad + math.pi) % (2.0 * math.pi))
+            sin, cos = math.sin(heading), math.cos(heading)
+            ends = ((x - left * sin, y + left * cos), (x - right * sin, y + right * cos))
+        pose = Pose(x_m=x, y_m=y, heading_rad=(heading + about) % (2.0 * math.pi))
         found.append(PlacedMark(mark=mark, chainage_m=ChainageM(chainage), pose=pose, ends=ends))
-    return _beside_each_other(found, course) if bent else tuple(found)
+    return _beside_each_other(found, course) if course.run_line.bent else tuple(found)
+
+
+def _along(mark: Mark) -> float:
+    return mark.along_m
+
+
+def _poses(line: RunLine, chainages: list[float]) -> list[tuple[float, float, float]]:
+    """Return (x, y, heading) of each chainage; beyond an open line's ends it goes on straight."""
+    x, y, heading = line.start
+    if line.bent:
+        many = line.locate(np.array(chainages), extend=True)
+        return list(zip(*(each.tolist() for each in many), strict=True))
+    cos, sin = math.cos(heading), math.sin(heading)
+    return [(x + (c - line.from_m) * cos, y + (c - line.from_m) * sin, heading) for c in chainages]
 
 
 def _beside_each_other(marks: list[PlacedMark], course: Course) -> tuple[PlacedMark, ...]:

@@ -173,6 +173,14 @@ class Runway:
         )
 
     @property
+    def frame(self) -> str:
+        """Where x, y and headings are measured from, in words."""
+        return (
+            "origin in the middle of the first board's take-off line, x in the running direction, "
+            "y to the left; heading counter-clockwise from +x"
+        )
+
+    @property
     def lines(self) -> tuple[str, ...]:
         """Keys of its lines."""
         return (RUNWAY,)

@@ -102,6 +102,14 @@ class Strip:
             raise DomainError(message)
 
     @property
+    def frame(self) -> str:
+        """Where x, y and headings are measured from, in words."""
+        return (
+            "origin at the left edge of lane 1 where the strip begins (on unmeasured ground at the "
+            "zero), x in the running direction, y to the left; heading counter-clockwise from +x"
+        )
+
+    @property
     def lines(self) -> tuple[str, ...]:
         """Keys of its lines."""
         return (self.line,)

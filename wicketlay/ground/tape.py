@@ -210,13 +210,14 @@ def tape_error_mm(
     ----------
     EU 2014/32 Annex X; UK SI 2016/1153 Schedule 1I.
     """
-    fixed, per_metre = (float(each) for each in TAPE_CLASS_MM[TapeClass(tape_class).value])
-    for value in np.atleast_1d(length_m):
-        require_between("length", float(value), 0.0, 1e5)
+    fixed, per_metre = TAPE_CLASS_MM[TapeClass(tape_class).value]
     # A length that is a whole number of metres but for rounding counts as that number.
-    begun = np.ceil(np.round(np.asarray(length_m, dtype=np.float64), 7))
-    error = fixed + per_metre * begun
-    return error if isinstance(length_m, np.ndarray) else float(error)
+    if not isinstance(length_m, np.ndarray):
+        require_between("length", length_m, 0.0, 1e5)
+        return float(fixed + per_metre * math.ceil(round(length_m, 7)))
+    for value in length_m.flat:
+        require_between("length", float(value), 0.0, 1e5)
+    return np.asarray(fixed + per_metre * np.ceil(np.round(length_m, 7)))
 
 
 @overload
@@ -427,7 +428,7 @@ class _Layer:
     def _bent(self, zero_at: float, at: float) -> float:
         """Return how many metres of the run line between two places are bend."""
         course = self.placed.course
-        if course is None:
+        if course is None or not course.run_line.bent:
             return 0.0
         direction = self.placed.direction
         return course.run_line.bend_between(direction * zero_at, direction * at)

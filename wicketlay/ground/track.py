@@ -144,7 +144,7 @@ class Track:
         require_between("line width", self.line_width_m, 0.0, 0.2)
         if self.straight_lanes is not None:
             require_between(
-                "lanes of the home straight", self.straight_lanes, self.lanes, 12, "lanes"
+                "lanes of the home straight", self.straight_lanes, self.lanes, 10, "lanes"
             )
         require_between("finish to bend", self.finish_to_bend_m, 0.0, self.straight_m)
         if self.start_extension_m is not None:
@@ -299,6 +299,14 @@ class Track:
             pieces.append(Piece(length_m=behind))
         start = Pose(x_m=0.0, y_m=-self.outside_kerb_m(n), heading_rad=0.0)
         return RunLine(start=start, pieces=tuple(pieces), closed=True)
+
+    @property
+    def frame(self) -> str:
+        """Where x, y and headings are measured from, in words."""
+        return (
+            "origin where the finish line meets the kerb edge, x in the running direction of the "
+            "home straight, y to the inside; heading counter-clockwise from +x"
+        )
 
     @property
     def lines(self) -> tuple[str, ...]:
