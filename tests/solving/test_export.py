@@ -1,0 +1,90 @@
+"""The export: the published schema, readings as printed, and text that survives."""
+
+from __future__ import annotations
+
+import csv
+import io
+import json
+from dataclasses import replace
+from pathlib import Path
+
+import jsonschema
+import pytest
+
+from wicketlay.export import as_csv, as_json, as_table, as_text, document, schema
+from wicketlay.plan_file import load
+from wicketlay.solve import solve
+from wicketlay.units import format_ticks
+from wicketlay.wording import known_codes
+
+LAYOUTS = Path(__file__).parents[2] / "layouts"
+PLANS = [p for p in sorted(LAYOUTS.glob("*.toml")) if 'kind = "plan"' in p.read_text("utf-8")]
+
+
+@pytest.fixture(scope="module", params=PLANS, ids=lambda path: path.stem)
+def solved(request):
+    return solve(load(request.param))
+
+
+def test_json_keeps_to_the_published_schema(solved):
+    jsonschema.Draft202012Validator(schema()).validate(json.loads(as_json(solved)))
+
+
+def test_shown_is_the_reading_and_the_reading_is_the_rounded_place(solved):
+    for laying in document(solved)["layings"]:
+        for pull in laying["tape"]["pulls"]:
+            for reading in pull["readings"]:
+                tick = {"1 cm": 0.01, "1/2 in": 0.0127, "1/4 in": 0.00635}[
+                    solved.plan.tape.tick.value
+                ]
+                assert abs(reading["ticks"] * tick - reading["true_m"]) <= tick / 2 + 1e-4
+                assert reading["shown"] == format_ticks(
+                    reading["ticks"], solved.plan.tape.tick.value
+                )
+
+
+def test_gaps_are_differences_of_places_and_not_of_readings(solved):
+    for laying in document(solved)["layings"]:
+        wickets = [mark for mark in laying["marks"] if mark["kind"] == "wicket"]
+        for before, mark in zip(wickets, wickets[1:], strict=False):
+            assert mark["gap_m"] == pytest.approx(mark["along_m"] - before["along_m"], abs=2e-4)
+
+
+def test_equal_plans_give_equal_text(solved):
+    again = solve(solved.plan)
+    assert as_json(again) == as_json(solved)
+    assert as_table(again) == as_table(solved)
+
+
+def test_every_mark_is_in_the_csv_once(solved):
+    rows = list(csv.DictReader(io.StringIO(as_csv(solved))))
+    assert len(rows) == sum(len(laying.layout.marks) for laying in solved.layings)
+
+
+def test_a_message_has_every_reading_and_short_lines(solved):
+    lines = as_text(solved).splitlines()
+    for laying in solved.layings:
+        for pull in laying.tape.pulls:
+            for reading in pull.readings:
+                shown = format_ticks(reading.ticks, reading.tick.value)
+                assert any(line.endswith(shown) for line in lines)
+    assert max(len(line) for line in lines) <= 80
+
+
+def test_every_code_is_worded(solved):
+    assert {finding.code for finding in solved.all_findings} <= known_codes()
+
+
+@pytest.mark.parametrize("name", ["=1+1", "+44", "-x", "@sum"])
+def test_a_name_that_looks_like_a_formula_is_quoted(name):
+    plan = load(LAYOUTS / "fixed-cadence.toml")
+    plan = replace(plan, athletes=(replace(plan.athletes[0], name=name),))
+    rows = list(csv.DictReader(io.StringIO(as_csv(solve(plan)))))
+    assert {row["athletes"] for row in rows} == {f"'{name}"}
+
+
+def test_braces_and_markup_in_a_name_stay_what_they_are():
+    plan = load(LAYOUTS / "height-only.toml")
+    name = "{mark} [b]x[/b] <i>&amp;"
+    plan = replace(plan, athletes=(replace(plan.athletes[0], name=name),))
+    assert name in as_table(solve(plan))

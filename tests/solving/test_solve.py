@@ -1,0 +1,321 @@
+"""From a plan to everything: layings, sharing, stages, adjustments, and never an exception."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from wicketlay.drills import TakeoffRun, WicketRun
+from wicketlay.drills.marks import MarkKind
+from wicketlay.drills.wicket_run import CadenceRule, CadenceTarget
+from wicketlay.edits import (
+    notch_cadence,
+    notch_gaps,
+    notch_speed,
+    set_absent,
+    set_cadence,
+    set_sharing,
+    shift_start,
+    slide,
+)
+from wicketlay.errors import DomainError
+from wicketlay.export import document
+from wicketlay.findings import Level
+from wicketlay.ground.placing import Place
+from wicketlay.ground.runway import Runway
+from wicketlay.ground.strip import Strip
+from wicketlay.plan import Plan, SessionPlan, StagePlan
+from wicketlay.plan_file import load
+from wicketlay.running.athlete import Athlete, Foot, Sex
+from wicketlay.solve import solve
+
+LAYOUTS = Path(__file__).parents[2] / "layouts"
+GRASS = Strip(length_m=120.0)
+WOMAN = Athlete(
+    name="Woman", height_m=1.66, sex=Sex.FEMALE, top_speed_mps=7.9, time_constant_s=1.05
+)
+MAN = Athlete(name="Man", height_m=1.82, sex=Sex.MALE, top_speed_mps=10.8, time_constant_s=1.2)
+GIRL = Athlete(name="Girl", height_m=1.52, age_years=12, top_speed_mps=6.5, time_constant_s=1.0)
+TALL = Athlete(name="Tall", height_m=1.82, sex=Sex.MALE)
+
+
+def plan_of(*athletes: Athlete, **more) -> Plan:
+    drill = more.pop("drill", WicketRun(speed_share=0.95, wickets=12))
+    place = more.pop("place", Place(lanes=(1,), offset_m=40.0))
+    return Plan(title="Test", athletes=athletes, drill=drill, ground=GRASS, place=place, **more)
+
+
+def readings(laying) -> dict[str, int]:
+    return {r.mark_id: r.ticks for pull in laying.tape.pulls for r in pull.readings}
+
+
+def gaps(laying) -> list[float]:
+    places = [m.along_m for m in laying.layout.of_kind(MarkKind.WICKET)]
+    return list(np.diff(places))
+
+
+@pytest.mark.parametrize("path", sorted(LAYOUTS.glob("*.toml")), ids=lambda path: path.stem)
+def test_every_plan_in_layouts_solves_without_a_stop(path):
+    if 'kind = "plan"' not in path.read_text("utf-8"):
+        pytest.skip("not a plan")
+    solved = solve(load(path))
+    assert solved.layings
+    assert [f for f in solved.all_findings if f.level is Level.STOP] == []
+
+
+class TestWhoIsLaidFor:
+    def test_an_unknown_speed_is_a_stop_for_that_athlete_only(self):
+        solved = solve(plan_of(WOMAN, TALL))
+        assert [laying.athletes for laying in solved.layings] == [("Woman",)]
+        (finding,) = solved.findings
+        assert (finding.level, finding.athlete) == (Level.STOP, "Tall")
+
+    def test_a_height_and_a_cadence_are_enough(self):
+        drill = WicketRun(
+            speed_share=0.95,
+            wickets=12,
+            cadence=CadenceTarget(rule=CadenceRule.STEPS_PER_S, value=4.4),
+        )
+        solved = solve(plan_of(TALL, drill=drill))
+        (demand,) = solved.layings[0].demands
+        assert demand.runner.provisional
+        assert 10.5 <= demand.runner.top_speed.value <= 11.0
+
+    def test_raising_the_cadence_after_the_first_solve_closes_the_gaps(self):
+        drill = WicketRun(
+            speed_share=0.95,
+            wickets=12,
+            cadence=CadenceTarget(rule=CadenceRule.STEPS_PER_S, value=4.4),
+        )
+        first = plan_of(TALL, drill=drill)
+        quicker = set_cadence(first, replace(drill.cadence, value=4.5)).plan
+        notched = notch_cadence(first, "Tall", 2).plan
+        before = gaps(solve(first).layings[0])
+        for changed in (quicker, notched):
+            after = gaps(solve(changed).layings[0])
+            assert all(a < b for a, b in zip(after, before, strict=True))
+            top = solve(changed).layings[0].demands[0].runner.top_speed.value
+            assert top == solve(first).layings[0].demands[0].runner.top_speed.value
+
+    def test_without_waves_each_athlete_is_laid_for_alone(self):
+        solved = solve(plan_of(WOMAN, MAN, GIRL))
+        assert [(o.lane, o.wave, o.athletes) for o in solved.layings] == [
+            (1, 1, ("Woman",)),
+            (1, 2, ("Man",)),
+            (1, 3, ("Girl",)),
+        ]
+
+
+class TestSharing:
+    squad = tuple(replace(WOMAN, name=f"W{i}", top_speed_mps=7.4 + 0.15 * i) for i in range(6))
+
+    def plan(self) -> Plan:
+        return plan_of(*self.squad, session=SessionPlan(waves=2))
+
+    def test_everybody_runs_once_in_two_waves(self):
+        solved = solve(self.plan())
+        names = [name for laying in solved.layings for name in laying.athletes]
+        assert sorted(names) == sorted(a.name for a in self.squad)
+        assert {laying.wave for laying in solved.layings} == {1, 2}
+
+    def test_start_marks_are_lettered_and_placed(self):
+        laying = solve(self.plan()).layings[0]
+        starts = laying.layout.of_kind(MarkKind.START)
+        assert {m.label for m in starts} == {"A", "B", "C"}
+        assert {m.id for m in starts} <= readings(laying).keys()
+        for demand in laying.demands:
+            assert laying.layout.mark(demand.start_id).along_m == demand.start_along_m
+
+    def test_no_gap_is_more_than_the_cap_over_anyones_natural_step(self):
+        for laying in solve(self.plan()).layings:
+            for demand in laying.demands:
+                assert demand.appraisal.excess_share.max() <= 0.03 + 2e-3
+
+    def test_an_absent_athlete_leaves_the_others_where_they_are(self):
+        before = solve(self.plan())
+        after = solve(set_absent(self.plan(), "W2", absent=True).plan)
+        for old, new in zip(before.layings, after.layings, strict=True):
+            assert gaps(new) == pytest.approx(gaps(old), abs=1e-9) or "W2" in old.athletes
+        names = [name for laying in after.layings for name in laying.athletes]
+        assert "W2" not in names
+        assert len(names) == 5
+
+    def test_more_lanes_than_the_ground_has_is_refused(self):
+        with pytest.raises(DomainError, match="40 lanes are asked for"):
+            set_sharing(self.plan(), lanes=40, waves=1)
+
+
+class TestStages:
+    """A season, 88 to 97 % in four stages: the club woman, 12 wickets, 3 cm."""
+
+    def season(self, *, natural: bool) -> Plan:
+        stages = StagePlan(
+            from_share=0.88, to_share=0.97, count=4, tolerance_m=0.03, natural_cadence=natural
+        )
+        return plan_of(WOMAN, stages=stages)
+
+    def moved_in_all(self, *, natural: bool) -> float:
+        layings = solve(self.season(natural=natural)).layings
+        last = [laying.layout.mark("w12").along_m for laying in layings]
+        return last[-1] - last[0]
+
+    def test_with_the_cadence_kept_the_last_wicket_moves_about_two_metres(self):
+        assert 1.7 <= self.moved_in_all(natural=False) <= 2.2
+
+    def test_with_the_natural_cadence_it_hardly_moves(self):
+        assert 0.1 <= self.moved_in_all(natural=True) <= 0.4
+
+    @pytest.mark.parametrize("natural", [False, True])
+    def test_steps_and_wickets_are_those_of_stage_one(self, natural):
+        layings = solve(self.season(natural=natural)).layings
+        assert {laying.layout.run_on_steps for laying in layings} == {
+            layings[0].layout.run_on_steps
+        }
+        ids = [[m.id for m in laying.layout.marks] for laying in layings]
+        assert all(row == ids[0] for row in ids)
+
+    @pytest.mark.parametrize("natural", [False, True])
+    @pytest.mark.parametrize("hold", ["w1", "w6", "w12"])
+    def test_no_place_or_gap_is_off_by_more_than_the_tolerance(self, natural, hold):
+        plan = self.season(natural=natural)
+        plan = replace(plan, stages=replace(plan.stages, hold=hold))
+        layings = solve(plan).layings
+        held = [laying.layout.mark(hold).along_m for laying in layings]
+        assert held == pytest.approx([held[0]] * 4, abs=1e-9)
+        for laying in layings:
+            own = laying.demands[0].layout
+            true = np.array([m.along_m for m in own.of_kind(MarkKind.WICKET)])
+            laid = np.array([m.along_m for m in laying.layout.of_kind(MarkKind.WICKET)])
+            index = [m.id for m in own.of_kind(MarkKind.WICKET)].index(hold)
+            off = laid - (true + laid[index] - true[index])
+            assert np.abs(off).max() <= 0.03 + 1e-6
+            assert np.abs(np.diff(off)).max() <= 0.03 + 1e-6
+
+    def test_moves_say_what_lies_elsewhere(self):
+        layings = solve(self.season(natural=True)).layings
+        for before, after in zip(layings, layings[1:], strict=False):
+            for move in after.moved:
+                change = (
+                    after.layout.mark(move.mark_id).along_m
+                    - before.layout.mark(move.mark_id).along_m
+                )
+                assert move.by_m == pytest.approx(change)
+            still = {m.id for m in after.layout.marks} - {m.mark_id for m in after.moved}
+            for mark_id in still:
+                assert after.layout.mark(mark_id).along_m == pytest.approx(
+                    before.layout.mark(mark_id).along_m, abs=1e-9
+                )
+
+    def test_small_start_moves_are_not_asked_for(self):
+        for laying in solve(self.season(natural=True)).layings:
+            for move in laying.moved:
+                assert move.mark_id != "start" or abs(move.by_m) >= 0.5
+
+
+class TestDuringPractice:
+    plan = plan_of(WOMAN, MAN)
+
+    def test_a_slide_moves_every_mark_and_no_gap(self):
+        before = solve(self.plan)
+        after = solve(slide(self.plan, -0.30).plan)
+        for old, new in zip(before.layings, after.layings, strict=True):
+            assert gaps(new) == gaps(old)
+            for one, other in zip(old.placed.marks, new.placed.marks, strict=True):
+                assert other.chainage_m - one.chainage_m == pytest.approx(-0.30, abs=1e-9)
+
+    def test_a_start_shift_moves_one_start_mark_only(self):
+        before = solve(self.plan)
+        after = solve(shift_start(self.plan, "Woman", 0.40).plan)
+        own, other = after.layings
+        assert own.layout.start.along_m - before.layings[0].layout.start.along_m == pytest.approx(
+            0.40
+        )
+        assert gaps(own) == pytest.approx(gaps(before.layings[0]), abs=1e-12)
+        assert readings(other) == readings(before.layings[1])
+
+    def test_gap_notches_hold_w1_and_the_start_mark(self):
+        before, after = solve(self.plan), solve(notch_gaps(self.plan, "Woman", 1).plan)
+        old, new = before.layings[0], after.layings[0]
+        assert gaps(new) == pytest.approx([1.02 * gap for gap in gaps(old)])
+        assert new.layout.start == old.layout.start
+
+    def test_notches_there_and_back_leave_no_trace(self):
+        there = notch_speed(notch_gaps(self.plan, "Man", 2).plan, "Man", -1).plan
+        back = notch_speed(notch_gaps(there, "Man", -2).plan, "Man", 1).plan
+        assert back == self.plan
+
+    def test_a_notch_too_far_is_refused_with_the_range(self):
+        with pytest.raises(DomainError, match=r"must lie between 50 % and 100 %"):
+            notch_speed(self.plan, "Man", 6)
+
+
+class TestTakeoffRun:
+    jumper = Athlete(
+        name="Jumper",
+        height_m=1.84,
+        sex=Sex.MALE,
+        top_speed_mps=9.65,
+        time_constant_s=1.15,
+        takeoff_foot=Foot.LEFT,
+    )
+
+    def plan(self) -> Plan:
+        return Plan(
+            title="Board",
+            athletes=(self.jumper,),
+            drill=TakeoffRun(speed_share=0.90, wickets=4, approach_steps=19),
+            ground=Runway(),
+        )
+
+    def test_thirty_centimetres_over_the_line_moves_every_mark_by_as_much(self):
+        before, after = solve(self.plan()), solve(slide(self.plan(), -0.30).plan)
+        old, new = before.layings[0], after.layings[0]
+        moves = [
+            b.chainage_m - a.chainage_m
+            for a, b in zip(old.placed.marks, new.placed.marks, strict=True)
+        ]
+        assert moves == pytest.approx([-0.30] * len(moves), abs=1e-9)
+        assert gaps(new) == gaps(old)
+        # The board has not moved, so the tape's readings from it grow by the slide.
+        grown = [readings(new)[i] - readings(old)[i] for i in ("start", "w1", "w4")]
+        assert grown == [30, 30, 30]
+
+    def test_the_runway_of_the_ground_is_the_room_there_is(self):
+        short = replace(self.plan(), ground=Runway(length_m=30.0))
+        found = {f.code for f in solve(short).all_findings}
+        assert found & {"takeoff-shortened", "runway-too-short"}
+
+
+any_athlete = st.builds(
+    Athlete,
+    name=st.sampled_from(["A", "B", "C"]),
+    height_m=st.floats(1.35, 2.05),
+    sex=st.sampled_from([None, *Sex]),
+    top_speed_mps=st.one_of(st.none(), st.floats(3.0, 12.3)),
+    time_constant_s=st.one_of(st.none(), st.floats(0.6, 1.8)),
+    front_foot=st.sampled_from([None, *Foot]),
+)
+
+
+@settings(max_examples=50, deadline=None)
+@given(
+    st.lists(any_athlete, min_size=1, max_size=3, unique_by=lambda a: a.name),
+    st.floats(0.55, 1.0),
+    st.integers(2, 30),
+    st.floats(-100, 200),
+    st.one_of(st.none(), st.integers(1, 2)),
+)
+def test_solving_never_raises_and_exports(athletes, share, wickets, offset, waves):
+    plan = plan_of(
+        *athletes,
+        drill=WicketRun(speed_share=share, wickets=wickets),
+        place=Place(lanes=(1,), offset_m=offset),
+        session=SessionPlan(waves=waves),
+    )
+    solved = solve(plan)
+    assert document(solved)["format"] == 1
