@@ -65,7 +65,9 @@ def write_pdf(
                 key = f"sheet-{number}"
                 canvas.bookmarkPage(key)
                 if sheet.group != group:
-                    canvas.addOutlineEntry(sheet.group, key, level=0, closed=False)
+                    # A key of its own: the library keeps one title a key.
+                    canvas.bookmarkPage(f"group-{number}")
+                    canvas.addOutlineEntry(sheet.group, f"group-{number}", level=0, closed=False)
                     group = sheet.group
                 canvas.addOutlineEntry(sheet.title, key, level=1)
             _draw_page(canvas, page)

@@ -47,20 +47,22 @@ class Setting:
     @property
     def place(self) -> str:
         """Where, in the words that stand on every page of this laying."""
-        return " · ".join((f"LANE {self.laying.lane}", *self._rest()))
+        return " · ".join(part.upper() for part in self._places())
 
     @property
     def short_place(self) -> str:
         """The same for a bookmark or a foot."""
-        return ", ".join((f"lane {self.laying.lane}", *(part.lower() for part in self._rest())))
+        return ", ".join(self._places())
 
-    def _rest(self) -> tuple[str, ...]:
+    def _places(self) -> tuple[str, ...]:
         layings = self.solved.layings
-        parts = [self.laying.placed.line_text.upper()] if self.laying.placed.line_text else []
+        parts = [f"lane {self.laying.lane}"]
+        if self.laying.placed.line_text:
+            parts.append(self.laying.placed.line_text)
         if any(each.wave != layings[0].wave for each in layings):
-            parts.append(f"WAVE {self.laying.wave}")
+            parts.append(f"wave {self.laying.wave}")
         if any(each.stage != layings[0].stage for each in layings):
-            parts.append(f"STAGE {self.laying.stage}")
+            parts.append(f"stage {self.laying.stage}")
         return tuple(parts)
 
     def length(self, length_m: float, *, places: int = 2) -> str:

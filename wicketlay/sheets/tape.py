@@ -435,18 +435,39 @@ def _mark_row(
 
     def draw(pen: Pen, y: float) -> None:
         _row_start(pen, setting, reading, columns, (y, row_mm))
-        narrow = setting.paper.compact and setting.unit is UnitSystem.FEET
-        role = Role.BODY if narrow else Role.FIGURE
-        size = role.small_pt
-        if note:
-            room = columns.gap - columns.side - (16.0 if gap else 0.0)
-            lines = wrap(note, Role.BODY, Role.BODY.small_pt, room)
-            _centred_lines(pen, columns.side, (y, row_mm), lines, (Role.BODY, Role.BODY.small_pt))
-        if gap:
-            baseline = y + (row_mm + cap_mm(size)) / 2
-            pen.text(columns.gap, baseline, gap, role, size_pt=size, align=Align.RIGHT)
+        _note_and_gap(pen, setting, columns, (y, row_mm), (note, gap))
 
     return _row_block(columns, row_mm, draw, fifth=fifth)
+
+
+def _note_and_gap(
+    pen: Pen,
+    setting: Setting,
+    columns: Columns,
+    band: tuple[float, float],
+    said: tuple[str, str],
+) -> None:
+    """Put a row's note and gap side by side, or the gap above the note where that is too wide."""
+    y, row_mm = band
+    note, gap = said
+    narrow = setting.paper.compact and setting.unit is UnitSystem.FEET
+    role = Role.BODY if narrow else Role.FIGURE
+    size, small = role.small_pt, Role.BODY.small_pt
+    gap_mm = width_mm(gap, role, size) + 3.0 if gap else 0.0
+    room = columns.gap - columns.side - gap_mm
+    if note and gap and width_mm(note, Role.BODY, small) > room:
+        label = Role.LABEL.small_pt
+        upper = y + row_mm / 2 - 0.5
+        pen.text(columns.gap, upper, gap, Role.BODY, size_pt=small, align=Align.RIGHT)
+        lower = y + row_mm / 2 + cap_mm(label) + 0.9
+        pen.text(columns.gap, lower, note, Role.LABEL, size_pt=label, align=Align.RIGHT)
+        return
+    if note:
+        lines = wrap(note, Role.BODY, small, room)
+        _centred_lines(pen, columns.side, band, lines, (Role.BODY, small))
+    if gap:
+        baseline = y + (row_mm + cap_mm(size)) / 2
+        pen.text(columns.gap, baseline, gap, role, size_pt=size, align=Align.RIGHT)
 
 
 def _relaid(setting: Setting) -> bool:

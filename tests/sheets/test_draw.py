@@ -1,0 +1,129 @@
+"""The PDF itself: places, fonts, bytes, bookmarks, the check bar."""
+
+from __future__ import annotations
+
+import io
+import subprocess
+import sys
+
+import pdfplumber
+import pypdf
+import pytest
+from sheet_plans import PAPERS, POINT_MM, left_mm, pdf_of, renamed, solved, texts
+
+from wicketlay.sheets import make_pages, write_pdf
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+def test_every_text_is_drawn_where_the_page_says(paper):
+    what = solved("fixed-cadence")
+    pages = list(make_pages(what, paper=paper).pages())
+    with pdfplumber.open(io.BytesIO(pdf_of(what, paper=paper))) as pdf:
+        assert len(pdf.pages) == len(pages)
+        for page, drawn in zip(pages, pdf.pages, strict=True):
+            starts = {}
+            for char in drawn.chars:
+                x, y = char["matrix"][4:]
+                key = (round(x * POINT_MM, 1), round(page.height_mm - y * POINT_MM, 1))
+                starts.setdefault(key, char["text"])
+            for item in texts(page):
+                near = [
+                    text
+                    for (x, y), text in starts.items()
+                    if abs(x - left_mm(item)) <= 0.15 and abs(y - item.y_mm) <= 0.1
+                ]
+                assert item.text[0] in near, item
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+def test_the_check_bar_is_100_mm_on_every_page(paper):
+    with pdfplumber.open(io.BytesIO(pdf_of(solved("feet-and-inches"), paper=paper))) as pdf:
+        for page in pdf.pages:
+            bars = [
+                line
+                for line in page.lines
+                if abs((line["x1"] - line["x0"]) * POINT_MM - 100.0) < 0.01
+                and line["top"] == line["bottom"]
+            ]
+            assert len(bars) == 1
+            assert "This bar is 100 mm" in page.extract_text()
+
+
+def test_all_fonts_are_embedded_and_no_other_is_named():
+    reader = pypdf.PdfReader(io.BytesIO(pdf_of(solved("tuesday-wickets"))))
+    for page in reader.pages:
+        for font in page["/Resources"]["/Font"].values():
+            named = font.get_object()
+            assert "Roboto" in named["/BaseFont"]
+            assert "/FontFile2" in named["/FontDescriptor"].get_object()
+
+
+def test_equal_input_gives_equal_bytes():
+    what = solved("tuesday-wickets")
+    assert pdf_of(what) == pdf_of(what)
+
+
+def test_equal_bytes_in_another_process():
+    code = (
+        "import sys, hashlib; sys.path.insert(0, 'tests/sheets')\n"
+        "from sheet_plans import pdf_of, solved\n"
+        "print(hashlib.sha256(pdf_of(solved('fixed-cadence'))).hexdigest())"
+    )
+    seen = {
+        subprocess.run(
+            [sys.executable, "-c", code],
+            check=True,
+            capture_output=True,
+            text=True,
+            env={"PYTHONHASHSEED": seed, "PYTHONPATH": "."},
+        ).stdout
+        for seed in ("1", "2")
+    }
+    assert len(seen) == 1
+
+
+def test_metadata_print_scaling_and_bookmarks():
+    what = solved("tuesday-wickets")
+    reader = pypdf.PdfReader(io.BytesIO(pdf_of(what)))
+    assert reader.metadata.title == "Tuesday wickets"
+    assert reader.trailer["/Root"]["/ViewerPreferences"]["/PrintScaling"] == "/None"
+    tops = [entry for entry in reader.outline if not isinstance(entry, list)]
+    assert len(tops) == len(what.layings)
+    assert all(entry.title.startswith("lane ") for entry in tops)
+    nested = [entry.title for part in reader.outline if isinstance(part, list) for entry in part]
+    assert nested == [sheet.title for sheet in make_pages(what)]
+
+
+def test_markup_in_a_name_is_text():
+    first = solved("fixed-cadence").plan.athletes[0].name
+    what = renamed(solved("fixed-cadence"), {first: '<b>&amp; "Q"</b>'})
+    with pdfplumber.open(io.BytesIO(pdf_of(what, only=("coach",)))) as pdf:
+        assert '<b>&amp; "Q"</b>' in pdf.pages[0].extract_text()
+
+
+def test_progress_is_told_after_each_sheet():
+    told = []
+    document = make_pages(solved("tuesday-wickets"))
+    write_pdf(document, io.BytesIO(), progress=lambda done, of: told.append((done, of)))
+    assert told == [(i, len(document)) for i in range(1, len(document) + 1)]
+
+
+def test_pages_are_made_without_the_pdf_library():
+    code = (
+        "import sys; sys.path.insert(0, 'tests/sheets')\n"
+        "import wicketlay.sheets as s\n"
+        "from wicketlay.plan_file import load\n"
+        "from wicketlay.solve import solve\n"
+        "from pathlib import Path\n"
+        "what = solve(load(Path('layouts/fixed-cadence.toml')))\n"
+        "n = sum(1 for _ in s.make_pages(what).pages())\n"
+        "print(n, 'reportlab' in sys.modules)"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", code],
+        check=True,
+        capture_output=True,
+        text=True,
+        env={"PYTHONPATH": "."},
+    )
+    assert done.stdout.split()[1] == "False"

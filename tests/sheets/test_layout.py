@@ -1,0 +1,154 @@
+"""Fonts, wrapping, label spreading and page breaks."""
+
+from __future__ import annotations
+
+from itertools import pairwise
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from reportlab.pdfbase.ttfonts import TTFont
+
+from wicketlay.errors import UsageError
+from wicketlay.sheets import fonts
+from wicketlay.sheets.layout import (
+    PAPERS,
+    Block,
+    Frame,
+    Pen,
+    Table,
+    paginate,
+    paper_named,
+    spread,
+    width_mm,
+    wrap,
+)
+from wicketlay.sheets.pages import Align, Face, Rect, Role, Text
+
+
+@pytest.mark.parametrize("face", list(Face))
+def test_widths_and_coverage_equal_those_of_the_pdf_library(face):
+    theirs = TTFont(face.value, str(fonts.path_of(face))).face
+    ours = fonts.metrics(face).advance_em
+    assert set(ours) == set(theirs.charWidths)
+    assert all(abs(theirs.charWidths[c] / 1000 - w) < 1e-3 for c, w in ours.items())
+
+
+def test_digits_are_equally_wide_so_that_columns_line_up():
+    for face in Face:
+        assert len({fonts.metrics(face).advance_em[ord(digit)] for digit in "0123456789"}) == 1
+
+
+@pytest.mark.parametrize(
+    "name",
+    [
+        "Zażółć Gęślą",
+        "Příliš Žluťoučký",
+        "Ștefan Țară",
+        "Ωραία Ψυχή",
+        "Ґанна Їжак",
+        "Nguyễn Thị Hằng",
+    ],
+)
+def test_names_of_many_languages_are_printable(name):
+    assert fonts.missing(name) == ()
+
+
+def test_a_decomposed_letter_is_printed_as_one_character():
+    assert fonts.printable("e\u0302\u0301") == "\u1ebf"
+    assert fonts.missing("Nguye\u0302\u0303n") == ()
+
+
+def test_missing_characters_are_told_once_each_in_order():
+    assert fonts.missing("a\u65e5b\u672c\u65e5") == ("\u65e5", "\u672c")
+
+
+@settings(max_examples=60)
+@given(st.text(st.characters(codec="latin-1", categories=("L", "N", "P", "Zs")), max_size=120))
+def test_wrapped_lines_fit_and_lose_nothing(text):
+    lines = wrap(text, Role.BODY, 10.0, 30.0)
+    assert all(width_mm(line, Role.BODY, 10.0) <= 30.0 for line in lines)
+    assert "".join("".join(lines).split()) == "".join(text.split())
+
+
+@settings(max_examples=60)
+@given(st.lists(st.floats(0.0, 100.0), max_size=12))
+def test_spread_labels_are_apart_and_inside(places):
+    spots = spread(sorted(places), 3.0, 0.0, 100.0)
+    assert all(b - a >= 3.0 - 1e-9 for a, b in pairwise(spots))
+    assert all(-1e-9 <= spot <= 100.0 + 1e-9 for spot in spots)
+
+
+def test_spread_leaves_labels_that_are_apart():
+    assert spread([10.0, 20.0, 30.0], 3.0, 0.0, 100.0) == [10.0, 20.0, 30.0]
+
+
+def _frame(paper="a4"):
+    def top(pen, index):
+        pen.text(12.0, 15.0, f"top {index}", Role.BODY)
+        return 20.0
+
+    def foot(pen, number, count):
+        pen.text(12.0, 290.0, f"{number} of {count}", Role.BODY)
+
+    return Frame(paper=PAPERS[paper], top=top, foot=foot, foot_mm=15.0)
+
+
+def _row(name, height=8.0, *, ends=True):
+    return Block(
+        height_mm=height,
+        draw=lambda pen, y: pen.text(12.0, y + 5, name, Role.BODY),
+        ends_group=ends,
+    )
+
+
+def _words(page):
+    return [item.text for item in page.items if isinstance(item, Text)]
+
+
+@pytest.mark.parametrize("count", [5, 14, 30, 31, 36, 60])
+def test_tables_break_after_fives_with_the_heading_repeated_and_no_orphan(count):
+    rows = tuple(_row(f"r{i}", ends=i % 5 == 0) for i in range(1, count + 1))
+    pages = paginate([Table(heading=_row("head"), rows=rows)], _frame())
+    seen = []
+    for page in pages:
+        words = [word for word in _words(page) if word.startswith("r")]
+        assert "head" in _words(page)
+        assert len(words) > 1
+        if page is not pages[-1]:
+            assert int(words[-1][1:]) % 5 == 0
+        seen += words
+    assert seen == [f"r{i}" for i in range(1, count + 1)]
+
+
+def test_pages_are_numbered_with_their_count():
+    pages = paginate([_row(str(i), 60.0) for i in range(7)], _frame())
+    assert [f"{i} of {len(pages)}" in _words(page) for i, page in enumerate(pages, 1)] == [True] * 2
+
+
+def test_a_heading_is_never_the_last_on_a_page():
+    heading = Block(
+        height_mm=6.0,
+        draw=lambda pen, y: pen.text(12.0, y + 4, "heading", Role.BODY),
+        keeps_next=True,
+    )
+    for fill in range(200, 262):
+        pages = paginate([_row("fill", float(fill)), heading, _row("next", 20.0)], _frame())
+        assert ("heading" in _words(pages[0])) == ("next" in _words(pages[0]))
+
+
+@pytest.mark.parametrize("align", list(Align))
+def test_an_unprintable_character_becomes_a_box_of_its_own(align):
+    pen = Pen(paper=PAPERS["a4"])
+    wide = pen.text(100.0, 50.0, "ab\u65e5cd", Role.BODY, align=align)
+    shown = [item for item in pen.items if isinstance(item, Text)]
+    (box,) = [item for item in pen.items if isinstance(item, Rect)]
+    assert [item.text for item in shown] == ["ab", "cd"]
+    left = 100.0 - {Align.LEFT: 0.0, Align.CENTRE: wide / 2, Align.RIGHT: wide}[align]
+    assert shown[0].x_mm == pytest.approx(left)
+    assert left < box.x_mm < box.x_mm + box.width_mm < shown[1].x_mm
+
+
+def test_an_unknown_paper_is_refused_by_name():
+    with pytest.raises(UsageError, match='paper "a3" is unknown; it must be one of a4, letter, a5'):
+        paper_named("a3")

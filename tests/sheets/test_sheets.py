@@ -1,0 +1,381 @@
+"""Every sheet on every paper: nothing overlaps, nothing leaves the page, every reading is right."""
+
+from __future__ import annotations
+
+import math
+import re
+from dataclasses import replace
+from itertools import pairwise
+
+import pytest
+from sheet_plans import (
+    PAPERS,
+    PLANS,
+    box_mm,
+    extent_mm,
+    in_half_inches,
+    left_mm,
+    readings_on,
+    renamed,
+    solved,
+    texts,
+    with_plan,
+)
+
+from wicketlay.drills.marks import MarkKind
+from wicketlay.drills.wicket_run import CadenceRule, CadenceTarget
+from wicketlay.errors import UsageError
+from wicketlay.ground.placing import Place
+from wicketlay.ground.strip import Strip
+from wicketlay.ground.tape import Tick
+from wicketlay.practice.notch import gap_changes
+from wicketlay.sheets import make_pages
+from wicketlay.sheets.change_card import STEPS
+from wicketlay.sheets.furniture import letter_of, mark_text
+from wicketlay.sheets.layout import PAPERS as SIZES
+from wicketlay.sheets.pages import Line, Role
+from wicketlay.units import format_ticks
+
+LONG = "Wolfeschlegelsteinhausenbergerdorff-Featherstonehaugh, Maximiliana Bartholomea 3"
+NAMES = {
+    "Wren": 'Zażółć "Gęś" & Jaźń <b>',
+    "Tarik": "Příliš Žluťoučký Kůň",
+    "Ines": "Ștefania Țepeș-Ωραία",
+    "Bram": "Ґанна Їжакевич",
+    "Kit": "Nguyễn Thị Hằng",
+    "Odalys": LONG,
+}
+
+
+def _sheets(what, **options):
+    return list(make_pages(what, **options))
+
+
+def _squad():
+    """Six alike on one lane, so that six start marks share it, with names that are hard to set."""
+    base = solved("tuesday-wickets")
+    like = next(a for a in base.plan.athletes if a.name == "Wren")
+    speeds = (7.8, 7.85, 7.9, 7.95, 8.0, 8.05)
+    athletes = tuple(
+        replace(like, name=name, top_speed_mps=speed, flying=None, splits=None, observations=())
+        for name, speed in zip(NAMES.values(), speeds, strict=True)
+    )
+    return with_plan(
+        base,
+        athletes=athletes,
+        place=replace(base.plan.place, lanes=(4,)),
+        session=replace(base.plan.session, waves=1),
+    )
+
+
+CASES = [
+    *(pytest.param(lambda name=name: solved(name), id=name) for name in PLANS),
+    pytest.param(lambda: in_half_inches(solved("tuesday-wickets")), id="tuesday in feet"),
+    pytest.param(_squad, id="hard names"),
+]
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+@pytest.mark.parametrize("case", CASES)
+def test_no_two_texts_overlap_and_nothing_leaves_the_margins(case, paper):
+    size = SIZES[paper]
+    low, right = size.margin_mm - 1.0, size.width_mm - size.margin_mm + 1.0
+    bottom = size.height_mm - size.margin_mm + 1.0
+    for sheet in _sheets(case(), paper=paper):
+        for page in sheet.pages:
+            assert (page.width_mm, page.height_mm) == (size.width_mm, size.height_mm)
+            for item in page.items:
+                x1, y1, x2, y2 = extent_mm(item)
+                assert x1 >= low, item
+                assert y1 >= low, item
+                assert x2 <= right, item
+                assert y2 <= bottom, item
+            _assert_apart(page, sheet.title)
+
+
+def _assert_apart(page, title):
+    placed = sorted(
+        ((box_mm(item), item.text) for item in texts(page)), key=lambda each: each[0][1]
+    )
+    for index, (box, text) in enumerate(placed):
+        for other, other_text in placed[index + 1 :]:
+            if other[1] >= box[3] - 0.05:
+                break
+            apart = other[0] >= box[2] - 0.05 or box[0] >= other[2] - 0.05
+            assert apart, f"{title}: {text!r} and {other_text!r}"
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+@pytest.mark.parametrize("case", CASES)
+def test_every_reading_stands_beside_its_mark_as_the_tape_says(case, paper):
+    what = case()
+    sheets = _sheets(what, only=("tape",), paper=paper)
+    assert len(sheets) == len(what.layings)
+    for laying, sheet in zip(what.layings, sheets, strict=True):
+        printed = [row for page in sheet.pages for row in readings_on(page)]
+        expected = [
+            (
+                mark_text(reading.mark_id, letter_of(laying, reading.mark_id)),
+                format_ticks(reading.ticks, reading.tick),
+            )
+            for pull in laying.tape.pulls
+            for reading in pull.readings
+            if pull.number == 1 or reading.mark_id != pull.zero_id
+        ]
+        assert printed == expected
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+def test_sizes_of_marks_and_readings_are_those_a_cold_hand_can_read(paper):
+    for page in (
+        p for s in _sheets(solved("tuesday-wickets"), only=("tape",), paper=paper) for p in s.pages
+    ):
+        for item in texts(page):
+            assert item.size_pt >= 7.0
+            if item.role is Role.READING and item.text.replace(".", "").isdigit():
+                assert 22.0 <= item.size_pt <= 26.0
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+def test_every_text_has_one_of_the_two_sizes_of_its_role(paper):
+    halves = {"ft", "in"}
+    for sheet in _sheets(in_half_inches(solved("tuesday-wickets")), paper=paper):
+        for item in (item for page in sheet.pages for item in texts(page)):
+            sizes = {item.role.large_pt, item.role.small_pt}
+            if item.text in halves:
+                sizes |= {size / 2 for size in sizes} | {Role.LABEL.small_pt}
+            known = sizes | {Role.HEADING.large_pt} if item.role is Role.MARK else sizes
+            assert item.size_pt in known, item
+
+
+def test_fourteen_wickets_a_start_and_all_else_share_one_a4_page():
+    base = solved("fixed-cadence")
+    assert len(base.layings[0].layout.of_kind(MarkKind.WICKET)) >= 12
+    (sheet,) = _sheets(base, only=("tape",))
+    assert len(sheet.pages) == 1
+
+
+def test_rows_of_a_tape_sheet_are_eight_to_ten_millimetres_high():
+    (sheet,) = _sheets(solved("fixed-cadence"), only=("tape",))
+    ys = sorted(
+        i.y_mm for i in texts(sheet.pages[0]) if i.role is Role.MARK and i.text.startswith("W")
+    )
+    steps = [b - a for a, b in pairwise(ys)]
+    assert min(steps) >= 8.0 - 1e-9
+    assert min(steps) <= 10.0 + 1e-9
+
+
+def test_decimals_of_readings_line_up():
+    (sheet,) = _sheets(solved("fixed-cadence"), only=("tape",))
+    rights = {round(item.x_mm, 6) for item in texts(sheet.pages[0]) if item.role is Role.READING}
+    assert len(rights) == 1
+
+
+def test_a_long_table_breaks_between_fives_and_repeats_its_heading():
+    base = solved("fixed-cadence")
+    drill = replace(base.plan.drill, section_m=None, wickets=38)
+    kit = replace(base.plan.kit, wickets=40)
+    tape = replace(base.plan.tape, length_m=100.0)
+    what = with_plan(base, drill=drill, kit=kit, ground=Strip(), place=Place(), tape=tape)
+    (sheet,) = _sheets(what, only=("tape",))
+    with_rows = [
+        p
+        for p in sheet.pages
+        if any(t.text.startswith("W") for t in texts(p) if t.role is Role.MARK)
+    ]
+    assert len(with_rows) > 1
+    for page in with_rows[:-1]:
+        last = [t.text for t in texts(page) if t.role is Role.MARK][-1]
+        assert int(last[1:]) % 5 == 0
+    for page in with_rows:
+        assert any("PULL 1" in t.text for t in texts(page))
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+def test_the_lane_is_drawn_true_to_its_scale(paper):
+    what = solved("fixed-cadence")
+    (sheet,) = _sheets(what, only=("tape",), paper=paper)
+    page = sheet.pages[0]
+    scale = next(int(m[1]) for t in texts(page) if (m := re.match(r"1 : (\d+) along", t.text)))
+    wickets = [m.along_m for m in what.layings[0].layout.of_kind(MarkKind.WICKET)]
+    bars = sorted(
+        item.y1_mm
+        for item in page.items
+        if isinstance(item, Line)
+        and item.y1_mm == item.y2_mm
+        and item.width_mm == 0.7
+        and abs(item.x2_mm - item.x1_mm) < 8.0
+    )
+    assert len(bars) == len(wickets)
+    for bar, along in zip(bars, wickets, strict=True):
+        assert bar - bars[0] == pytest.approx((along - wickets[0]) * 1000 / scale, abs=0.1)
+
+
+def test_the_zero_is_told_twice_from_the_fixed_points():
+    what = solved("tuesday-wickets")
+    words = " ".join(t.text for t in texts(_sheets(what, only=("tape",))[0].pages[0]))
+    first, second = what.layings[0].tape.pulls[0].fixed_points
+    for point in (first, second):
+        assert f"{point.distance_m:.2f} m" in words
+        assert point.landmark.text.split()[-1] in words
+    assert "not the ring" in words
+
+
+def test_the_closing_check_follows_the_layout():
+    for change in (0.0, 0.02):
+        base = solved("fixed-cadence")
+        what = with_plan(base, drill=replace(base.plan.drill, gap_change=change))
+        layout = what.layings[0].layout
+        apart = layout.mark("w10").along_m - layout.mark("w5").along_m
+        left = what.plan.kit.wickets - len(layout.of_kind(MarkKind.WICKET))
+        words = " ".join(t.text for t in texts(_sheets(what, only=("tape",))[0].pages[0]))
+        assert f"W5 to W10 = {math.floor(apart * 100 + 0.5) / 100:.2f} m" in words
+        assert f"hurdles left over: {left}" in words
+
+
+def test_a_peg_row_stands_every_ten_metres():
+    what = solved("tuesday-wickets")
+    for laying, sheet in zip(what.layings, _sheets(what, only=("tape",)), strict=True):
+        shown = [
+            t.text
+            for p in sheet.pages
+            for t in texts(p)
+            if t.role is Role.STRONG and re.fullmatch(r"\d+0\.00", t.text)
+        ]
+        expected = [
+            f"{10 * k}.00"
+            for pull in laying.tape.pulls
+            for k in range(1, 10)
+            if 10 * k < pull.readings[-1].true_m
+        ]
+        assert shown == expected
+
+
+def test_a_stop_keeps_every_reading_off_the_paper_and_says_why():
+    base = solved("fixed-cadence")
+    hurried = CadenceTarget(rule=CadenceRule.STEPS_PER_S, value=5.6)
+    what = with_plan(base, drill=replace(base.plan.drill, cadence=hurried))
+    for sheet in _sheets(what):
+        words = [t.text for page in sheet.pages for t in texts(page)]
+        assert not any(t.role is Role.READING for page in sheet.pages for t in texts(page))
+        if sheet.kind in {"tape", "card"}:
+            assert "DO NOT LAY OUT" in words
+            assert any("limit" in word for word in words)
+        else:
+            assert "STOP" in words
+
+
+def test_an_athlete_of_whom_too_little_is_known_is_stopped_on_paper():
+    base = solved("fixed-cadence")
+    nobody = replace(
+        base.plan.athletes[0],
+        name="Nobody",
+        top_speed_mps=None,
+        flying=None,
+        splits=None,
+        observations=(),
+    )
+    drill = replace(base.plan.drill, cadence=CadenceTarget())
+    what = with_plan(base, athletes=(nobody,), drill=drill)
+    (sheet,) = _sheets(what)
+    words = [t.text for t in texts(sheet.pages[0])]
+    assert "DO NOT LAY OUT" in words
+    assert any("Nobody" in word for word in words)
+
+
+def test_the_change_card_shows_all_readings_of_all_changes():
+    what = solved("fixed-cadence")
+    (sheet,) = _sheets(what, only=("card",))
+    page = sheet.pages[0]
+    rows: dict[float, list] = {}
+    for item in texts(page):
+        if item.role in {Role.FIGURE, Role.FIGURE_STRONG}:
+            rows.setdefault(round(item.y_mm, 2), []).append(item)
+    printed = {}
+    for items in rows.values():
+        items.sort(key=left_mm)
+        printed[items[0].text] = [item.text for item in items[1:]]
+    changes = gap_changes(what.layings[0], STEPS)
+    wickets = [m.id for m in what.layings[0].layout.of_kind(MarkKind.WICKET)]
+    assert printed == {
+        wicket.upper(): [
+            format_ticks(tape.reading(wicket)[1].ticks, tape.reading(wicket)[1].tick)
+            for _, tape in changes
+        ]
+        for wicket in wickets
+    }
+    assert [t.text for t in texts(page) if t.text.endswith(" %")] == [
+        "−6 %",
+        "−4 %",
+        "−2 %",
+        "0 %",
+        "+2 %",
+        "+4 %",
+    ]
+
+
+def test_a_metric_sheet_has_no_feet_and_a_feet_sheet_no_metres():
+    base = solved("tuesday-wickets")
+    metric = " ".join(t.text for s in _sheets(base) for p in s.pages for t in texts(p))
+    assert not re.search(r"\d ft\b", metric)
+    feet = [
+        t.text
+        for s in _sheets(in_half_inches(base), only=("tape", "card"))
+        for p in s.pages
+        for t in texts(p)
+    ]
+    assert not any(re.search(r"\d m\b", text) for text in feet)
+
+
+def test_asking_for_another_unit_lays_the_tape_in_its_own_ticks():
+    base = solved("tuesday-wickets")
+    asked = _sheets(base, only=("tape",), unit="feet")
+    laid = in_half_inches(base)
+    assert laid.plan.tape.tick is Tick.HALF_INCH
+    assert [s.pages for s in asked] == [s.pages for s in _sheets(laid, only=("tape",))]
+
+
+def test_one_athlete_gets_only_their_layings_and_their_coach_sheet():
+    sheets = _sheets(solved("tuesday-wickets"), athlete="Wren")
+    assert [s.kind for s in sheets] == ["tape", "coach", "card"]
+    assert "Wren" in sheets[1].title
+
+
+@pytest.mark.parametrize(
+    ("options", "message"),
+    [
+        (
+            {"only": ("tape", "poem")},
+            'sheet "poem" is unknown; it must be one of tape, coach, card',
+        ),
+        ({"paper": "a3"}, 'paper "a3" is unknown; it must be one of a4, letter, a5'),
+        ({"athlete": "Zoe"}, 'athlete "Zoe" is not in the plan; it has '),
+    ],
+)
+def test_what_is_not_there_is_refused_by_name(options, message):
+    with pytest.raises(UsageError, match=re.escape(message)):
+        make_pages(solved("tuesday-wickets"), **options)
+
+
+def test_names_are_printed_whole_on_tape_and_coach_sheets():
+    what = _squad()
+    for kind in ("tape", "coach"):
+        words = "".join(
+            t.text for s in _sheets(what, only=(kind,)) for p in s.pages for t in texts(p)
+        ).replace(" ", "")
+        for name in NAMES.values():
+            assert name.replace(" ", "") in words
+
+
+def test_an_unprintable_character_is_named_in_a_caution_and_on_the_coach_sheet():
+    what = renamed(
+        solved("fixed-cadence"),
+        {a.name: "\u65e5\u672c" for a in solved("fixed-cadence").plan.athletes},
+    )
+    document = make_pages(what)
+    (finding,) = document.findings
+    assert finding.code == "character-not-printable"
+    assert "U+65E5" in finding.values["characters"]
+    coach = next(sheet for sheet in document if sheet.kind == "coach")
+    words = " ".join(t.text for page in coach.pages for t in texts(page))
+    assert "U+672C" in words
