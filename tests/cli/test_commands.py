@@ -1,0 +1,294 @@
+"""The commands as their users run them: exit codes, messages, files left behind."""
+
+from __future__ import annotations
+
+import json
+import os
+import shutil
+import signal
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+import pytest
+
+from wicketlay import __version__
+from wicketlay.cli import main
+
+LAYOUTS = Path(__file__).parents[2] / "layouts"
+
+
+@pytest.fixture
+def here(tmp_path, monkeypatch):
+    """A folder of its own with a copy of the layouts."""
+    for path in LAYOUTS.glob("*.toml"):
+        shutil.copy(path, tmp_path / path.name)
+    monkeypatch.chdir(tmp_path)
+    return tmp_path
+
+
+def run(*argv: str, **more) -> subprocess.CompletedProcess[bytes]:
+    return subprocess.run(
+        [sys.executable, "-m", "wicketlay", *argv], capture_output=True, check=False, **more
+    )
+
+
+class TestSheet:
+    def test_writes_a_pdf_named_after_the_plan(self, here, capsys):
+        assert main(["sheet", "fixed-cadence.toml"]) == 0
+        assert (here / "fixed-cadence.pdf").read_bytes().startswith(b"%PDF")
+        assert "fixed-cadence.pdf" in capsys.readouterr().err
+
+    def test_equal_input_gives_equal_bytes(self, here):
+        main(["sheet", "fixed-cadence.toml", "-o", "one.pdf"])
+        main(["sheet", "fixed-cadence.toml", "-o", "two.pdf"])
+        assert (here / "one.pdf").read_bytes() == (here / "two.pdf").read_bytes()
+
+    def test_an_existing_pdf_is_replaced(self, here):
+        (here / "out.pdf").write_bytes(b"%PDF-old")
+        assert main(["sheet", "fixed-cadence.toml", "-o", "out.pdf"]) == 0
+        assert (here / "out.pdf").stat().st_size > 1000
+
+    def test_any_other_file_is_not(self, here, capsys):
+        (here / "out.pdf").write_text("my notes")
+        assert main(["sheet", "fixed-cadence.toml", "-o", "out.pdf"]) == 5
+        assert (here / "out.pdf").read_text() == "my notes"
+        assert "out.pdf exists and is not a PDF" in capsys.readouterr().err
+
+    def test_a_folder_that_is_not_there(self, here, capsys):
+        assert main(["sheet", "fixed-cadence.toml", "-o", "nowhere/out.pdf"]) == 5
+        assert "cannot write nowhere/out.pdf: no such file or directory" in capsys.readouterr().err
+
+    def test_a_symlink_is_followed(self, here):
+        (here / "real.pdf").write_bytes(b"%PDF-old")
+        (here / "link.pdf").symlink_to("real.pdf")
+        assert main(["sheet", "fixed-cadence.toml", "-o", "link.pdf"]) == 0
+        assert (here / "link.pdf").is_symlink()
+        assert (here / "real.pdf").stat().st_size > 1000
+
+    def test_standard_output(self, here):
+        done = run("sheet", "fixed-cadence.toml", "-o", "-", cwd=here)
+        assert done.returncode == 0
+        assert done.stdout.startswith(b"%PDF")
+        assert done.stdout.rstrip().endswith(b"%%EOF")
+
+    def test_only_some_sheets_and_another_unit(self, here, capsys):
+        assert main(["sheet", "fixed-cadence.toml", "--only", "tape", "--unit", "feet"]) == 0
+        assert "1 page" in capsys.readouterr().err
+
+    def test_an_unknown_sheet_names_the_nearest(self, here, capsys):
+        assert main(["sheet", "fixed-cadence.toml", "--only", "tpae"]) == 2
+        assert "'tpae' is no sheet; did you mean 'tape'?" in capsys.readouterr().err
+
+    def test_an_unknown_athlete_names_the_nearest(self, here, capsys):
+        assert main(["sheet", "tuesday-wickets.toml", "--athlete", "Wrenn"]) == 2
+        assert "did you mean 'Wren'?" in capsys.readouterr().err
+
+    def test_a_stop_is_printed_and_told_by_the_exit_code(self, here):
+        text = (here / "fixed-cadence.toml").read_text("utf-8")
+        (here / "quick.toml").write_text(text.replace("4.3 steps/s", "5.4 steps/s"), "utf-8")
+        assert main(["sheet", "quick.toml"]) == 3
+        assert (here / "quick.pdf").exists()
+
+    def test_interrupted_it_leaves_no_partial_file(self, here):
+        many = "\n".join(
+            f'[[athlete]]\nname = "A{i}"\nheight = "1.7 m"\ntop_speed = "8 m/s"' for i in range(300)
+        )
+        (here / "many.toml").write_text(
+            f'format = 1\nkind = "plan"\ntitle = "Many"\n{many}\n[drill]\nkind = "wicket-run"\n'
+            'speed = "95 %"\nwickets = 14\n[ground]\nkind = "strip"\nlength = "200 m"\n',
+            "utf-8",
+        )
+        process = subprocess.Popen(
+            [sys.executable, "-m", "wicketlay", "sheet", "many.toml"],
+            cwd=here,
+            stderr=subprocess.PIPE,
+        )
+        deadline = time.monotonic() + 30
+        while not list(here.glob(".many.pdf.*")) and time.monotonic() < deadline:
+            time.sleep(0.02)
+        process.send_signal(signal.SIGINT)
+        _, told = process.communicate(timeout=30)
+        assert process.returncode == 130
+        assert b"interrupted" in told
+        assert not list(here.glob("*many.pdf*"))
+
+
+class TestMarksAndCheck:
+    def test_json_is_utf_8_whatever_the_locale(self, here):
+        text = (here / "fixed-cadence.toml").read_text("utf-8")
+        (here / "plan.toml").write_text(text.replace('title = "', 'title = "Łódź '), "utf-8")
+        done = run(
+            "marks",
+            "plan.toml",
+            "--format",
+            "json",
+            cwd=here,
+            env={**os.environ, "LANG": "C", "LC_ALL": "C", "PYTHONIOENCODING": "ascii"},
+        )
+        assert done.returncode == 0
+        assert "Łódź" in json.loads(done.stdout)["plan"]["title"]
+
+    def test_a_table_survives_an_ascii_terminal(self, here):
+        done = run(
+            "marks",
+            "fixed-cadence.toml",
+            cwd=here,
+            env={**os.environ, "LC_ALL": "C", "PYTHONIOENCODING": "ascii"},
+        )
+        assert done.returncode == 0
+        assert b"W12" in done.stdout
+
+    def test_check_says_what_was_found(self, here, capsys):
+        assert main(["check", "fixed-cadence.toml", "height-only.toml"]) == 0
+        assert "1 laying, 13 marks" in capsys.readouterr().out
+
+    def test_strict_makes_cautions_count(self, here):
+        assert main(["check", "height-only.toml"]) == 0
+        assert main(["check", "--strict", "height-only.toml"]) == 1
+
+    def test_every_file_is_checked_and_the_gravest_counts(self, here, capsys):
+        (here / "bad.toml").write_text("format = 1\nkind = 'plan'\n", "utf-8")
+        assert main(["check", "bad.toml", "fixed-cadence.toml"]) == 4
+        said = capsys.readouterr()
+        assert "bad.toml" in said.err
+        assert "fixed-cadence.toml" in said.out
+
+    def test_a_closed_pipe_is_no_accident(self, here):
+        process = subprocess.Popen(
+            [sys.executable, "-m", "wicketlay", "marks", "tuesday-wickets.toml"],
+            cwd=here,
+            stdout=subprocess.PIPE,
+            stderr=subprocess.PIPE,
+        )
+        with process:
+            process.stdout.close()
+            told = process.stderr.read()
+            assert process.wait(timeout=30) == 0
+        assert b"Traceback" not in told
+        assert b"Broken" not in told
+
+
+class TestReview:
+    arguments = (
+        "review",
+        "tuesday-wickets.toml",
+        "--athlete",
+        "Wren",
+        "--time",
+        "2.70 s",
+        "--timing",
+        "gates",
+        "--date",
+        "2026-03-03",
+    )
+
+    def test_it_compares_and_writes_nothing(self, here, capsys):
+        before = (here / "harbour-squad.toml").read_bytes()
+        assert main(list(self.arguments)) == 0
+        said = capsys.readouterr()
+        assert "gaps 2 cm longer because you ran" in said.out
+        assert "nothing was written" in said.err
+        assert (here / "harbour-squad.toml").read_bytes() == before
+
+    def test_accepting_writes_the_record_and_nothing_else(self, here):
+        plan = (here / "tuesday-wickets.toml").read_bytes()
+        assert main([*self.arguments, "--accept"]) == 0
+        assert (here / "tuesday-wickets.toml").read_bytes() == plan
+        assert "2026-03-03" in (here / "harbour-squad.toml").read_text("utf-8")
+
+    def test_accepting_the_same_twice_is_refused(self, here, capsys):
+        main([*self.arguments, "--accept"])
+        after = (here / "harbour-squad.toml").read_bytes()
+        assert main([*self.arguments, "--accept"]) != 0
+        assert (here / "harbour-squad.toml").read_bytes() == after
+        assert "already" in capsys.readouterr().err
+
+    def test_a_day_that_is_none(self, here, capsys):
+        wrong = [word.replace("2026-03-03", "3.3.2026") for word in self.arguments]
+        assert main(wrong) == 2
+        assert "date '3.3.2026' is not a day; write it as 2026-03-04" in capsys.readouterr().err
+
+
+class TestTheRest:
+    def test_share_says_who_runs_where(self, here, capsys):
+        assert main(["share", "tuesday-wickets.toml", "--lanes", "2", "--waves", "2"]) == 0
+        out = capsys.readouterr().out
+        assert all(name in out for name in ("Tarik", "Odalys", "Bram", "Wren", "Ines", "Kit"))
+
+    def test_stages_need_a_series(self, here, capsys):
+        assert main(["stages", "fixed-cadence.toml"]) == 2
+        assert "add a [stages] table with from, to and count" in capsys.readouterr().err
+
+    def test_stages_star_what_moves(self, here, capsys):
+        text = (here / "fixed-cadence.toml").read_text("utf-8")
+        more = '\n[stages]\nfrom = "92 %"\nto = "95 %"\ncount = 2\n'
+        (here / "season.toml").write_text(text + more, "utf-8")
+        assert main(["stages", "season.toml"]) == 0
+        out = capsys.readouterr().out
+        assert "1: 92 %" in out
+        assert "to stage 2: " in out
+        assert "*" in out
+
+    def test_new_writes_a_plan_that_prints(self, here, capsys):
+        assert main(["new", "mine.toml"]) == 0
+        assert main(["sheet", "mine.toml"]) == 0
+        assert (here / "mine.pdf").exists()
+
+    def test_new_never_overwrites(self, here, capsys):
+        assert main(["new", "fixed-cadence.toml"]) == 5
+        assert "exists already" in capsys.readouterr().err
+
+    def test_sources_list_every_basis(self, capsys):
+        assert main(["sources"]) == 0
+        out = capsys.readouterr().out
+        for basis in "PDCJ":
+            assert f"\n{basis}  " in out
+        assert "Panoutsakopoulos" in out
+
+    def test_version(self, capsys):
+        assert main(["--version"]) == 0
+        assert capsys.readouterr().out.strip() == f"wicketlay {__version__}"
+
+    @pytest.mark.parametrize("command", ["", "sheet", "marks", "review", "share", "new"])
+    def test_help_has_an_example(self, command, capsys):
+        assert main([*command.split(), "--help"]) == 0
+        assert "wicketlay " in capsys.readouterr().out
+
+    @pytest.mark.parametrize(
+        ("argv", "told"),
+        [
+            (["shet", "x.toml"], "there is no command 'shet'; did you mean 'sheet'?"),
+            (["plan.toml"], "which command for plan.toml? 'wicketlay open plan.toml' shows it"),
+            (["sheet"], "the following arguments are required: PLAN"),
+            (["marks", "x.toml", "--format", "xml"], "invalid choice: 'xml'"),
+            (["share", "x.toml", "--lanes", "two"], "'two' must be a whole number from 1 to 60"),
+        ],
+    )
+    def test_a_slip_gets_one_line_and_exit_code_2(self, argv, told, capsys):
+        assert main(argv) == 2
+        err = capsys.readouterr().err
+        assert told in err
+        assert err.count("\n") == 1
+
+    def test_without_a_terminal_open_names_sheet(self, here):
+        done = run("open", "fixed-cadence.toml", cwd=here, stdin=subprocess.DEVNULL)
+        assert done.returncode == 2
+        assert b"'wicketlay sheet fixed-cadence.toml' prints without one" in done.stderr
+
+    def test_a_missing_plan(self, here, capsys):
+        assert main(["marks", "nowhere.toml"]) == 4
+        assert "nowhere.toml" in capsys.readouterr().err
+
+    def test_a_bug_of_ours_is_a_sentence(self, here, capsys, monkeypatch):
+        monkeypatch.delenv("WICKETLAY_DEBUG", raising=False)
+        monkeypatch.setattr("wicketlay.solve.solve", lambda plan: 1 / 0)
+        assert main(["marks", "fixed-cadence.toml"]) == 70
+        assert "this is a bug in wicketlay (ZeroDivisionError" in capsys.readouterr().err
+
+    def test_data_goes_to_standard_output_only(self, here, capsys):
+        main(["marks", "height-only.toml", "--format", "csv"])
+        said = capsys.readouterr()
+        assert "caution" not in said.out
+        assert "caution" in said.err
