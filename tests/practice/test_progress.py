@@ -1,0 +1,115 @@
+"""Progress by date: the runner as it stood after each day of the record."""
+
+from dataclasses import replace
+from datetime import date, timedelta
+
+import pytest
+
+from wicketlay.drills import WicketRun, lay
+from wicketlay.practice.progress import progress
+from wicketlay.practice.review import Timing, accept, review
+from wicketlay.running.athlete import Athlete, FlyingTime, Observation, Splits, make_runner
+
+DAY = date(2026, 1, 13)
+WEEK = timedelta(days=7)
+WOMAN = Athlete(name="Wren", height_m=1.66, sex="f", top_speed_mps=7.9, time_constant_s=1.05)
+
+
+def season(weeks):
+    """Return an athlete whose runs over wickets get faster every week."""
+    athlete, spec = WOMAN, WicketRun(speed_share=0.95, wickets=14)
+    first = lay(make_runner(WOMAN), spec)
+    for week in range(weeks):
+        day = DAY + week * WEEK
+        made = review(
+            make_runner(athlete, today=day),
+            first,
+            times_s=[3.28 - 0.03 * week],
+            timing=Timing.GATES,
+            today=day,
+        )
+        athlete = accept(athlete, made, day)
+    return athlete
+
+
+def test_each_row_is_the_runner_made_of_what_was_known_that_day():
+    athlete = season(5)
+    shown = progress(athlete)
+    assert [row.date for row in shown.rows] == [None] + [DAY + k * WEEK for k in range(5)]
+    for count, row in enumerate(shown.rows):
+        known = replace(athlete, observations=athlete.observations[:count])
+        runner = make_runner(known, today=row.date)
+        assert row.top_speed == runner.top_speed
+        assert row.top_cadence == runner.gait.top_cadence
+
+
+def test_the_gap_is_the_natural_step_in_the_drill_with_its_sd():
+    (row,) = progress(WOMAN, speed_share=0.95).rows
+    runner = make_runner(WOMAN)
+    natural = 7.9 * 0.95 / runner.gait.natural_cadence_hz(0.95)
+    assert row.gap.value == pytest.approx(natural)
+    assert row.gap.relative_sd == pytest.approx(runner.gait.top_step.relative_sd)
+
+
+def test_what_was_run_that_day_is_named_and_its_speed_kept():
+    athlete = replace(
+        season(1),
+        flying=FlyingTime(distance_m=20.0, time_s=2.55, run_on_m=30.0, date=DAY + WEEK),
+        splits=Splits(distances_m=(10.0, 20.0, 30.0), times_s=(2.2, 3.6, 4.9), date=DAY + 2 * WEEK),
+    )
+    counted = Observation(date=DAY + 3 * WEEK, distance_m=30.0, steps=16.0)
+    timed = Observation(date=DAY + 4 * WEEK, distance_m=30.0, time_s=3.9)
+    athlete = replace(athlete, observations=(*athlete.observations, counted, timed))
+    rows = {row.date: row for row in progress(athlete).rows if row.date}
+    what = [rows[DAY + k * WEEK].what for k in range(5)]
+    assert what == [
+        ("marks",),
+        ("flying time",),
+        ("splits",),
+        ("steps counted",),
+        ("timed run",),
+    ]
+    seen = [rows[DAY + k * WEEK].seen_speed_mps for k in range(5)]
+    marks = athlete.observations[0]
+    assert seen[0] == pytest.approx(marks.distance_m / marks.time_s)
+    assert seen[1] == pytest.approx(20.0 / 2.55)
+    assert seen[2] is None
+    assert seen[3] is None
+    assert seen[4] == pytest.approx(30.0 / 3.9)
+
+
+def test_a_dated_time_counts_from_its_day_on():
+    athlete = replace(
+        WOMAN, flying=FlyingTime(distance_m=20.0, time_s=2.4, run_on_m=30.0, date=DAY)
+    )
+    before, after = progress(athlete).rows
+    assert before.top_speed.basis == "top speed given"
+    assert after.top_speed.basis == "flying 20 m"
+
+
+def test_the_chart_has_a_point_a_day_and_a_band_of_one_sd():
+    shown = progress(season(4))
+    speed, cadence, gap = shown.series
+    assert [line.unit for line in shown.series] == ["m/s", "steps/s", "m"]
+    assert speed.days == cadence.days == gap.days == (0, 7, 14, 21)
+    last = shown.rows[-1].top_speed
+    assert (speed.low[-1], speed.values[-1], speed.high[-1]) == pytest.approx(
+        (last.value - last.sd, last.value, last.value + last.sd)
+    )
+
+
+def test_change_is_from_the_first_row_to_the_last():
+    shown = progress(season(6))
+    assert shown.speed_change_mps == pytest.approx(
+        shown.rows[-1].top_speed.value - shown.rows[0].top_speed.value
+    )
+    assert shown.speed_change_mps > 0.0
+    assert shown.gap_change_m > 0.0
+
+
+def test_days_before_anything_is_known_have_no_row_and_nothing_known_no_progress():
+    child = Athlete(name="Pip", height_m=1.52, age_years=12.0)
+    assert progress(child) is None
+    flying = FlyingTime(distance_m=20.0, time_s=3.2, run_on_m=20.0, date=DAY)
+    rows = progress(replace(child, flying=flying)).rows
+    assert [row.date for row in rows] == [DAY]

@@ -1,0 +1,368 @@
+"""The session: recoveries, order, marks moved, the hour, and published volumes."""
+
+import itertools
+from dataclasses import replace
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from wicketlay.errors import DomainError
+from wicketlay.practice.session import Entrant, EventKind, Work, plan_session, recovery_of
+from wicketlay.sources import Judgement
+from wicketlay.wording import word
+
+
+def entrant(name="Wren", **facts):
+    return Entrant(**{"run_m": 40.0, "speed_share": 0.95, "run_s": 6.0, "name": name} | facts)
+
+
+def squad(count, *, lanes=1, waves=1):
+    return [
+        entrant(f"A{i}", lane=1 + i % lanes, wave=1 + (i // lanes) % waves) for i in range(count)
+    ]
+
+
+def codes(session):
+    return [finding.code for finding in session.findings]
+
+
+def runs_of(session, name):
+    return [e for e in session.events if e.kind is EventKind.RUN and e.athlete == name]
+
+
+# --- recoveries -----------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("share", [0.97, 0.98, 1.0])
+@pytest.mark.parametrize(
+    ("run_m", "minutes"), [(20.0, 4.0), (40.0, 4.0), (60.0, 6.0), (150.0, 15.0), (200.0, 15.0)]
+)
+def test_v11_flat_out_takes_a_minute_for_ten_metres_within_the_published_4_to_15(
+    share, run_m, minutes
+):
+    """V11: Haugen, Seiler, Sandbakk & Tonnessen 2019, Sports Med Open 5:44, Table 2."""
+    recovery = recovery_of(entrant(run_m=run_m, speed_share=share))
+    assert recovery.wanted_s == pytest.approx(60.0 * minutes)
+    assert (recovery.low_s, recovery.high_s) == (240.0, 900.0)
+
+
+@pytest.mark.parametrize(
+    ("run_m", "minutes"), [(20.0, 2.0), (40.0, 2.0), (60.0, 3.0), (80.0, 4.0), (120.0, 4.0)]
+)
+def test_common_practice_two_to_four_minutes_below_95_percent(run_m, minutes):
+    recovery = recovery_of(entrant(run_m=run_m, speed_share=0.9))
+    assert recovery.wanted_s == pytest.approx(60.0 * minutes)
+    assert (recovery.low_s, recovery.high_s) == (120.0, 240.0)
+
+
+def test_between_95_and_97_percent_recovery_lies_half_way_at_96():
+    low, half, high = (
+        recovery_of(entrant(run_m=60.0, speed_share=share)) for share in (0.95, 0.96, 0.97)
+    )
+    assert half.wanted_s == pytest.approx((low.wanted_s + high.wanted_s) / 2)
+    assert half.low_s == pytest.approx((low.low_s + high.low_s) / 2)
+
+
+def test_v11_acceleration_takes_the_published_2_to_7_minutes():
+    """V11: Haugen, Seiler, Sandbakk & Tonnessen 2019, Sports Med Open 5:44, Table 2."""
+    short, long = (
+        recovery_of(entrant(run_m=m, speed_share=1.0, acceleration=True)) for m in (10.0, 50.0)
+    )
+    assert (short.wanted_s, long.wanted_s) == (120.0, 300.0)
+    assert (short.low_s, short.high_s) == (120.0, 420.0)
+
+
+def test_recovery_bounds_of_easy_runs_are_the_coachs_to_change():
+    judged = Judgement(recovery_low_s=180.0, recovery_high_s=300.0)
+    assert recovery_of(entrant(run_m=20.0, speed_share=0.9), judged).wanted_s == 180.0
+
+
+# --- the schedule ---------------------------------------------------------------------------------
+
+
+@settings(max_examples=60, deadline=None)
+@given(
+    count=st.integers(1, 12),
+    lanes=st.integers(1, 3),
+    waves=st.integers(1, 3),
+    efforts=st.integers(1, 6),
+    marks=st.integers(0, 14),
+    assistants=st.integers(1, 3),
+    length_s=st.none() | st.floats(600.0, 7200.0),
+    recovery_s=st.none() | st.floats(0.0, 900.0),
+    late=st.floats(0.0, 1800.0),
+)
+def test_everybody_runs_all_efforts_recovered_alone_on_the_lane_and_over_their_own_marks(
+    count, lanes, waves, efforts, marks, assistants, length_s, recovery_s, late
+):
+    people = squad(count, lanes=lanes, waves=waves)
+    session = plan_session(
+        people,
+        marks={(e.lane, e.wave): marks for e in people},
+        efforts=efforts,
+        recovery_s=recovery_s,
+        length_s=length_s,
+        late_s={"A0": late},
+        assistants=assistants,
+    )
+    loads = {load.athlete: load for load in session.loads}
+    for person in people:
+        own = runs_of(session, person.name)
+        assert [run.effort for run in own] == list(range(1, efforts + 1))
+        planned = loads[person.name].recovery_s
+        for before, after in itertools.pairwise(own):
+            assert after.start_s - before.end_s >= planned - 1e-9
+    assert not runs_of(session, "A0") or runs_of(session, "A0")[0].start_s >= late
+    for lane in {e.lane for e in people}:
+        laid_for = None
+        for before, after in itertools.pairwise(e for e in session.events if e.lane == lane):
+            if EventKind.RUN in {before.kind, after.kind}:
+                assert after.start_s >= before.end_s - 1e-9
+        for event in session.events:
+            if event.lane == lane:
+                laid_for = laid_for if event.kind is EventKind.RUN else event.wave
+                assert event.wave == laid_for
+    hands = [e for e in session.events if e.kind is not EventKind.RUN and e.marks]
+    for event in hands:
+        at_once = [e for e in hands if e.start_s <= event.start_s < e.end_s]
+        assert len(at_once) <= assistants
+    assert session.total_s == max(e.end_s for e in session.events)
+
+
+def test_two_starts_on_a_lane_are_an_interval_apart():
+    session = plan_session(squad(4), efforts=1)
+    starts = [e.start_s for e in session.events if e.kind is EventKind.RUN]
+    assert [b - a for a, b in itertools.pairwise(starts)] == [30.0] * 3
+
+
+def test_laying_takes_eighteen_seconds_a_mark_and_lanes_are_laid_one_after_the_other():
+    people = squad(2, lanes=2)
+    marks = {(1, 1): 10, (2, 1): 10}
+    one = plan_session(people, marks=marks, efforts=1)
+    assert one.laying_s == 180.0
+    assert one.total_s == 360.0 + 6.0
+    assert plan_session(people, marks=marks, efforts=1, assistants=2).total_s == 180.0 + 6.0
+
+
+def test_the_order_is_the_coachs_and_everybody_runs_once_before_anybody_runs_again():
+    session = plan_session(squad(12), efforts=2, recovery_s=0.0)
+    names = [e.athlete for e in session.events if e.kind is EventKind.RUN]
+    assert names == [f"A{i}" for i in range(12)] * 2
+    assert session.order == tuple(f"A{i}" for i in range(12))
+
+
+def test_without_a_limit_waves_go_one_after_the_other_and_marks_move_once():
+    people = squad(4, waves=2)
+    session = plan_session(people, marks={(1, 1): 14, (1, 2): 14}, moves={(1, 1, 2): 9}, efforts=4)
+    assert session.efforts_a_visit == 4
+    assert (session.marks_laid, session.marks_moved) == (14, 9)
+
+
+def test_waves_take_turns_when_only_that_fits_the_hour():
+    people = squad(2, waves=2)
+    options = {"marks": {(1, 1): 14, (1, 2): 14}, "moves": {(1, 1, 2): 1}, "efforts": 6}
+    blocks = plan_session(people, recovery_s=240.0, **options)
+    turns = plan_session(people, recovery_s=240.0, length_s=blocks.total_s - 60.0, **options)
+    assert turns.fits
+    assert turns.efforts_a_visit < 6
+    assert turns.marks_moved > blocks.marks_moved
+    assert turns.total_s < blocks.total_s
+
+
+def test_moving_back_costs_what_moving_there_costs_and_an_unknown_move_is_laying_anew():
+    people = squad(2, waves=2)
+    short = {"efforts": 2, "length_s": 60.0, "recovery_s": 600.0}
+    known = plan_session(people, marks={(1, 1): 3, (1, 2): 4}, moves={(1, 1, 2): 1}, **short)
+    assert known.efforts_a_visit == 1
+    assert known.marks_moved == 3  # to 2, back to 1, to 2
+    assert plan_session(people, marks={(1, 1): 3, (1, 2): 4}, **short).marks_moved == 4 + 3 + 4
+
+
+def test_an_absent_athlete_is_left_out_and_the_rest_keep_lane_and_wave():
+    people = squad(6, lanes=2, waves=2)
+    session = plan_session(people, efforts=2, absent={"A3"})
+    assert "A3" not in session.order
+    places = {load.athlete: (load.lane, load.wave) for load in session.loads}
+    assert places == {e.name: (e.lane, e.wave) for e in people if e.name != "A3"}
+
+
+def test_nobody_there_is_an_empty_session():
+    session = plan_session(squad(2), efforts=2, length_s=3600.0, absent={"A0", "A1"})
+    assert (session.events, session.total_s, session.fits) == ((), 0.0, True)
+
+
+def test_a_late_athletes_wave_goes_last_and_the_others_of_it_first():
+    people = squad(4, waves=2)
+    late = people[0].name
+    session = plan_session(people, efforts=2, late_s={late: 900.0})
+    assert [e.wave for e in session.events if e.kind is EventKind.LAY] == [2]
+    own_wave = [load.athlete for load in session.loads if load.wave == 1]
+    assert own_wave[-1] == late
+    assert session.events[-1].athlete == late
+
+
+def test_waiting_for_the_late_is_said_with_what_it_costs():
+    session = plan_session(squad(3), efforts=2, late_s={"A1": 1200.0})
+    (said,) = [f for f in session.findings if f.code == "late-holds-up"]
+    punctual = plan_session(squad(3), efforts=2)
+    assert said.values["added_duration_s"] == pytest.approx(session.total_s - punctual.total_s)
+
+
+# --- the hour -------------------------------------------------------------------------------------
+
+
+def test_what_does_not_fit_says_how_many_runs_would():
+    people = squad(8)
+    marks = {(1, 1): 14}
+    session = plan_session(people, marks=marks, efforts=12, recovery_s=300.0, length_s=3600.0)
+    assert session.fits is False
+    (said,) = [f for f in session.findings if f.code == "session-too-long"]
+    fit = said.values["efforts_fit"]
+    options = {"marks": marks, "recovery_s": 300.0, "length_s": 3600.0}
+    assert plan_session(people, efforts=fit, **options).fits
+    assert not plan_session(people, efforts=fit + 1, **options).fits
+
+
+def test_a_session_of_which_not_one_run_fits_is_called_so():
+    session = plan_session(squad(8), marks={(1, 1): 14}, efforts=2, length_s=120.0)
+    assert "session-cannot-fit" in codes(session)
+
+
+def test_without_a_length_nothing_is_said_of_it():
+    session = plan_session(squad(2), efforts=2)
+    assert session.fits is None
+
+
+def test_efforts_not_said_are_a_default_and_named_one():
+    session = plan_session(squad(1))
+    assert session.efforts == session.defaults["efforts"] == 6
+
+
+# --- volumes --------------------------------------------------------------------------------------
+
+FLAT_OUT = {"speed_share": 1.0, "run_m": 50.0, "run_on_m": 30.0, "zone_m": 20.0}
+
+
+@pytest.mark.parametrize(
+    ("efforts", "code"),
+    [(2, "volume-under"), (3, None), (7, None), (8, "volume-over")],
+)
+def test_v11_maximal_velocity_is_50_to_150_metres_in_the_zone(efforts, code):
+    """V11: Haugen, Seiler, Sandbakk & Tonnessen 2019, Sports Med Open 5:44, Table 2."""
+    session = plan_session([entrant(**FLAT_OUT)], efforts=efforts)
+    said = [c for c in codes(session) if c.startswith("volume")]
+    assert said == ([code] if code else [])
+    for finding in session.findings:
+        if finding.code == "volume-over":
+            assert finding.values["efforts"] == 7
+        if finding.code == "volume-under":
+            assert finding.values["efforts"] == 3
+
+
+@pytest.mark.parametrize(
+    ("facts", "code"),
+    [
+        ({"zone_m": 9.0}, "zone-outside"),
+        ({"zone_m": 31.0}, "zone-outside"),
+        ({"run_on_m": 19.0}, "run-on-outside"),
+        ({"run_on_m": 41.0}, "run-on-outside"),
+        ({}, None),
+    ],
+)
+def test_v11_zone_10_to_30_and_run_on_20_to_40_metres_above_98_percent(facts, code):
+    """V11: Haugen, Seiler, Sandbakk & Tonnessen 2019, Sports Med Open 5:44, Table 2."""
+    session = plan_session([entrant(**(FLAT_OUT | facts))], efforts=5)
+    assert ({"zone-outside", "run-on-outside"} & set(codes(session))) == ({code} - {None})
+    slower = plan_session([entrant(**(FLAT_OUT | facts | {"speed_share": 0.97}))], efforts=5)
+    assert not {"zone-outside", "run-on-outside"} & set(codes(slower))
+
+
+def test_v11_two_to_three_days_to_the_next_hard_session():
+    """V11: Haugen, Seiler, Sandbakk & Tonnessen 2019, Sports Med Open 5:44, Table 2."""
+    session = plan_session([entrant(**FLAT_OUT)], efforts=5)
+    (said,) = [f for f in session.findings if f.code == "rest-days"]
+    assert (said.values["low_h"], said.values["high_h"]) == (48, 72)
+
+
+@pytest.mark.parametrize(
+    ("efforts", "code"), [(3, "volume-under"), (4, None), (12, None), (13, "volume-over")]
+)
+def test_v11_acceleration_is_100_to_300_metres_in_runs_of_10_to_50(efforts, code):
+    """V11: Haugen, Seiler, Sandbakk & Tonnessen 2019, Sports Med Open 5:44, Table 2."""
+    run = entrant(run_m=25.0, speed_share=1.0, acceleration=True)
+    assert run.work is Work.ACCELERATION
+    said = [c for c in codes(plan_session([run], efforts=efforts)) if c.startswith("volume")]
+    assert said == ([code] if code else [])
+    assert "run-outside" in codes(plan_session([replace(run, run_m=9.0)], efforts=12))
+
+
+def test_v11_speed_endurance_is_60_to_80_metres_at_90_to_95_percent():
+    """V11: Haugen, Seiler, Sandbakk & Tonnessen 2019, Sports Med Open 5:44, Table 2."""
+    run = entrant(run_m=70.0, speed_share=0.92)
+    assert run.work is Work.SPEED_ENDURANCE
+    assert entrant(run_m=70.0, speed_share=0.96).work is Work.SUBMAXIMAL
+    assert entrant(run_m=50.0, speed_share=0.92).work is Work.SUBMAXIMAL
+    assert "volume-under" in codes(plan_session([run], efforts=8))
+    assert "volume-under" not in codes(plan_session([run], efforts=9))
+
+
+def test_common_practice_ten_runs_of_forty_metres_are_the_most():
+    assert "volume-over-practice" not in codes(plan_session([entrant()], efforts=10))
+    session = plan_session([entrant()], efforts=11)
+    (said,) = [f for f in session.findings if f.code == "volume-over-practice"]
+    assert said.values["efforts"] == 10
+
+
+def test_common_practice_sprint_work_is_mostly_up_to_sixty_metres():
+    far = entrant(run_m=65.0, speed_share=0.97)
+    assert "run-long" in codes(plan_session([far], efforts=2))
+
+
+def test_a_planned_recovery_outside_its_range_is_said():
+    assert "recovery-short" in codes(plan_session([entrant()], efforts=2, recovery_s=60.0))
+    assert "recovery-long" in codes(plan_session([entrant()], efforts=2, recovery_s=600.0))
+    assert not codes(plan_session([entrant()], efforts=2, recovery_s=180.0))
+
+
+def test_long_waits_are_said():
+    session = plan_session(squad(24), efforts=2, recovery_s=180.0)
+    assert session.loads[0].longest_wait_s > 480.0
+    assert "long-wait" in codes(session)
+
+
+def test_every_finding_has_its_words():
+    people = [
+        entrant("Ada", **(FLAT_OUT | {"zone_m": 40.0, "run_on_m": 10.0})),
+        entrant("Bo", run_m=8.0, speed_share=1.0, acceleration=True),
+        entrant("Cy", run_m=90.0),
+    ]
+    session = plan_session(
+        people, efforts=9, recovery_s=60.0, length_s=600.0, late_s={"Bo": 3000.0}
+    )
+    assert len(set(codes(session))) >= 9
+    for finding in session.findings:
+        assert "{" not in str(word(finding))
+    (long,) = [f for f in session.findings if f.code == "recovery-short"]
+    assert "1 min of recovery is short" in str(word(long))
+
+
+@pytest.mark.parametrize(
+    ("options", "message"),
+    [
+        ({"efforts": 0}, "efforts is 0"),
+        ({"efforts": 31}, "efforts is 31"),
+        ({"recovery_s": -1.0}, "recovery is -1 s"),
+        ({"length_s": 10.0}, "session is 10 s"),
+        ({"assistants": 0}, "assistants is 0"),
+        ({"late_s": {"A0": float("nan")}}, "arrival of A0 is nan s"),
+    ],
+)
+def test_what_cannot_be_is_refused(options, message):
+    with pytest.raises(DomainError, match=message):
+        plan_session(squad(1), **options)
+
+
+def test_a_name_twice_is_refused():
+    with pytest.raises(DomainError, match="Wren is in the session twice"):
+        plan_session([entrant(), entrant()], efforts=1)
