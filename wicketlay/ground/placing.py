@@ -67,11 +67,13 @@ __all__ = [
     "known_lines",
     "place",
     "room_before",
+    "settle",
     "span_of",
 ]
 
 
 _BAG = Kit()
+_NOT_A_PLACE = ("ground-word-needs-length", "ground-line-unknown", "ground-lane-unknown")
 _ONE_SPOT_M = 0.05
 """Landmarks nearer than a line's width are one spot [m]."""
 
@@ -262,6 +264,61 @@ def place(
         findings += runway_findings(layout, place.direction, jump=jump)
     findings += ground.cautions()
     return replace(placed, findings=tuple(replace(f, lane=course.lane) for f in findings))
+
+
+def settle(
+    layouts: Sequence[Layout],
+    ground: Ground,
+    place_: Place,
+    *,
+    kit: Kit = _BAG,
+    others: Sequence[Placed] = (),
+) -> tuple[Place, tuple[Finding, ...]]:
+    """Return one place told by a number for layouts that share a place told in words.
+
+    Waves and lanes then have their first mark at one distance from the landmark, so that
+    nothing moves between them but the gaps.
+
+    Parameters
+    ----------
+    layouts
+        All that are to lie there, one after the other or side by side.
+    ground, place_, kit, others
+        As for `place`.
+
+    Returns
+    -------
+    Place
+        With `fit` given and landmark, mark and offset set; unchanged when it was told by a
+        number already, or when its words mean nothing on that line.
+    tuple of Finding
+        What the words had to say ("laid as far back as the ground allows").
+    """
+    lane = place_.lanes[0]
+    laid = [place(each, ground, place_, lane=lane, kit=kit, others=others) for each in layouts]
+    said = tuple(f for each in laid for f in each.findings if f.code == "ground-place-not-told")
+    told = place_.fit in (Fit.FAR, Fit.MIDDLE) or said
+    if not told or any(f.code in _NOT_A_PLACE for each in laid for f in each.findings):
+        return place_, ()
+    data = [float(each.chainage_of(AlongM(0.0))) for each in laid]
+    course = laid[0].course
+    direction = laid[0].direction
+    if place_.fit is Fit.MIDDLE:
+        at = math.floor(sum(data) / len(data) * 10.0 + 0.5) / 10.0
+    else:
+        # The one that lies least far back leaves room for all of them.
+        at = max(data) if place_.fit is Fit.FAR or direction > 0 else min(data)
+    zero = course.landmark(course.zero) if course is not None else None
+    return (
+        replace(
+            place_,
+            fit=Fit.GIVEN,
+            landmark=None if zero is None else zero.key,
+            mark=layouts[0].datum.value,
+            offset_m=at - direction * place_.slide_m - (0.0 if zero is None else zero.chainage_m),
+        ),
+        said[:1],
+    )
 
 
 def _course(ground: Ground, place: Place, lane: int, findings: list[Finding]) -> Course:

@@ -144,7 +144,7 @@ class Track:
         require_between("line width", self.line_width_m, 0.0, 0.2)
         if self.straight_lanes is not None:
             require_between(
-                "lanes of the home straight", self.straight_lanes, self.lanes, 10, "lanes"
+                "lanes of the home straight", self.straight_lanes, self.lanes, 12, "lanes"
             )
         require_between("finish to bend", self.finish_to_bend_m, 0.0, self.straight_m)
         if self.start_extension_m is not None:
@@ -152,6 +152,12 @@ class Track:
         if self.run_out_m is not None:
             require_between("run-out", self.run_out_m, self.finish_to_bend_m, 200.0)
         self._refuse_doubt()
+        if self.wall_beyond_finish and self.run_out_m is None and not self._four_hundred:
+            message = (
+                "there is a wall beyond the finish, but nothing says how far away it is; "
+                "give run_out_m, from the finish line to the wall"
+            )
+            raise DomainError(message)
         for own in self.landmarks:
             require_between(f"landmark {own.landmark.key}", own.landmark.chainage_m, -600.0, 600.0)
             if own.line not in self.lines:

@@ -1,0 +1,122 @@
+import pytest
+from ground_layouts import codes, grounds, layouts, takeoff_layout, wicket_layout
+from hypothesis import given, settings
+
+from wicketlay.findings import Level
+from wicketlay.ground import Runway, Strip, Track
+from wicketlay.ground.course import Obstacle
+from wicketlay.ground.finding_places import find_places
+from wicketlay.ground.lines import ChainageM, Landmark
+from wicketlay.ground.placing import Direction, Fit, Place, place, settle
+from wicketlay.ground.runway import Event
+
+
+def test_all_lines_of_a_track_best_first():
+    found = find_places(wicket_layout(), Track())
+    lines = [(spot.line, spot.direction) for spot, _ in found]
+    assert lines[:4] == [
+        ("home straight", Direction.WITH),
+        ("home straight", Direction.AGAINST),
+        ("back straight", Direction.WITH),
+        ("back straight", Direction.AGAINST),
+    ]
+    assert {line for line, _ in lines[4:]} == {"first bend", "second bend", "lap"}
+    rooms = [room for _, room in found]
+    assert rooms[0] == pytest.approx(130.0 - 16.3 - 24.44 - 21.5)
+    assert rooms[2] == pytest.approx(84.39 - 16.3 - 24.44 - 21.5)
+
+
+def test_a_found_place_has_its_datum_on_a_whole_tenth_from_its_landmark():
+    spot, _ = find_places(wicket_layout(), Track())[0]
+    assert spot.landmark == "finish"
+    assert spot.offset_m * 10 == pytest.approx(round(spot.offset_m * 10))
+
+
+@settings(max_examples=60, deadline=None)
+@given(layout=layouts, ground=grounds)
+def test_what_is_found_fits_with_the_slow_down_it_wants(layout, ground):
+    for spot, room in find_places(layout, ground):
+        placed = place(layout, ground, spot, lane=spot.lanes[0])
+        said = [
+            f
+            for f in placed.findings
+            if f.code.startswith(("ground-run-out-s", "ground-run-out-t"))
+        ]
+        assert said == []
+        assert not any(f.level is Level.STOP for f in placed.findings)
+        assert room >= 0.0
+
+
+def test_nothing_is_found_where_nothing_fits():
+    assert find_places(wicket_layout(), Strip(length_m=40.0)) == ()
+
+
+def test_an_obstacle_sends_it_to_another_lane():
+    mat = Obstacle.rectangle("mat", x_from_m=40.0, x_to_m=45.0, y_from_m=-1.0, y_to_m=0.0)
+    hall = Strip(length_m=80.0, lanes=4, obstacles=(mat,))
+    spot, room = find_places(wicket_layout(), hall)[0]
+    assert spot.lanes == (3,)
+    assert room == pytest.approx(80.0 - 16.3 - 24.44 - 21.5)
+
+
+def test_a_jump_is_found_on_the_boards_of_a_runway_only():
+    found = find_places(takeoff_layout(approach_m=38.0), Runway(event=Event.TRIPLE))
+    assert [(spot.landmark, room) for spot, room in found] == [("11 m board", pytest.approx(4.0))]
+    assert find_places(takeoff_layout(approach_m=45.0), Runway()) == ()
+
+
+def test_unmeasured_ground_takes_any_laying_at_its_zero():
+    (ahead, _), _ = find_places(wicket_layout(), Strip())
+    assert place(wicket_layout(), Strip(), ahead, lane=1).mark("w1").chainage_m == 0.0
+
+
+def test_other_layings_are_kept_clear_of():
+    hall = Strip(length_m=160.0)
+    first = place(wicket_layout(), hall, Place(), lane=1)
+    spot, _ = find_places(wicket_layout(), hall, others=(first,))[0]
+    second = place(wicket_layout(), hall, spot, lane=1, others=(first,))
+    assert codes(second) == []
+
+
+# One place for several layouts -----------------------------------------------------------------
+
+
+LONG, SHORT = wicket_layout(run_on_m=20.0), wicket_layout(run_on_m=9.0, wickets=10)
+GATE = Landmark(key="gate", text="the gate", chainage_m=ChainageM(2.0))
+
+
+@pytest.mark.parametrize("fit", [Fit.GIVEN, Fit.FAR])
+@pytest.mark.parametrize("way", [Direction.WITH, Direction.AGAINST])
+@pytest.mark.parametrize(
+    "ground", [Track(), Strip(length_m=90.0), Strip(length_m=90.0, landmarks=(GATE,))]
+)
+@pytest.mark.parametrize("slide", [0.0, 0.4])
+def test_layouts_that_share_a_place_told_in_words_share_their_first_wicket(fit, way, ground, slide):
+    where = Place(fit=fit, direction=way, slide_m=slide)
+    one, said = settle((SHORT, LONG), ground, where)
+    laid = [place(each, ground, one, lane=1) for each in (SHORT, LONG)]
+    assert laid[0].mark("w1").chainage_m == pytest.approx(laid[1].mark("w1").chainage_m)
+    if slide == 0.0:
+        assert codes(laid[0]) == codes(laid[1]) == []
+    assert [f.code for f in said] == (["ground-place-not-told"] if fit is Fit.GIVEN else [])
+
+
+def test_layouts_in_the_middle_share_their_first_wicket():
+    one, _ = settle((SHORT, LONG), Track(), Place(fit=Fit.MIDDLE))
+    laid = [place(each, Track(), one, lane=1) for each in (SHORT, LONG)]
+    assert laid[0].mark("w1").chainage_m == laid[1].mark("w1").chainage_m
+    assert one.fit is Fit.GIVEN
+
+
+@pytest.mark.parametrize(
+    ("ground", "where"),
+    [
+        (Track(), Place(landmark="finish", mark="w1", offset_m=-60.0)),
+        (Strip(), Place()),
+        (Strip(), Place(fit=Fit.MIDDLE)),
+        (Track(), Place(line="moon")),
+        (Runway(), Place()),
+    ],
+)
+def test_a_place_told_by_a_number_stays_as_it_is(ground, where):
+    assert settle((SHORT, LONG), ground, where) == (where, ())

@@ -1,0 +1,79 @@
+import math
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from ground_layouts import takeoff_layout, wicket_layout
+from shapely.geometry import Point, Polygon
+
+from wicketlay.errors import DomainError
+from wicketlay.ground import Runway, Strip, Track
+from wicketlay.ground.course import Obstacle
+from wicketlay.ground.outline import outline
+from wicketlay.ground.placing import Place, place
+
+HOME = Place(lanes=(4,), landmark="finish", mark="w1", offset_m=-60.0)
+
+
+def _drawn(layout, ground, where, **more):
+    return outline(place(layout, ground, where, lane=where.lanes[0]), ground, **more)
+
+
+def test_the_corridor_reaches_from_the_start_to_the_end_of_the_slow_down():
+    drawn = _drawn(wicket_layout(approach_m=4.0), Track(), HOME)
+    x, y = np.array(drawn.corridor).T
+    assert (x.min(), x.max()) == pytest.approx((-60.0 - 16.3 - 4.0, -60.0 + 24.44 + 21.5))
+    # Clear lane 4: from 3.66 to 4.83 m outside the kerb.
+    assert (y.max(), y.min()) == pytest.approx((-3.66, -4.83))
+
+
+def test_the_stretch_shown_ends_where_the_surface_ends():
+    hall = Strip(length_m=66.0, wall_at_end=True, wall_at_start=True)
+    drawn = _drawn(wicket_layout(), hall, Place(landmark="end wall", mark="w1", offset_m=-46.0))
+    assert (drawn.from_m, drawn.to_m) == pytest.approx((0.0, 66.0))
+    assert [round(left[0], 6) for left, _ in drawn.walls] == [0.0, 66.0]
+    short = _drawn(wicket_layout(wickets=6), Strip(length_m=160.0), Place(mark="w1", offset_m=60.0))
+    assert short.walls == ()
+
+
+def test_every_mark_lies_inside_the_corridor_on_a_bend():
+    placed = place(wicket_layout(), Track(), Place(line="second bend", offset_m=30.0), lane=1)
+    drawn = outline(placed, Track())
+    area = Polygon(drawn.corridor).buffer(0.002)
+    for each in placed.marks:
+        assert area.covers(Point(each.pose.x_m, each.pose.y_m))
+        for end in each.ends or ():
+            assert area.covers(Point(*end))
+
+
+def test_landmarks_are_drawn_across_the_lane_square_to_it():
+    drawn = _drawn(wicket_layout(), Track(), Place(line="lap", landmark="finish", offset_m=-5.0))
+    finish = next(each for each in drawn.landmarks if each.landmark.key == "finish")
+    assert (finish.left, finish.right) == (pytest.approx((0.0, 0.0)), pytest.approx((0.0, -1.17)))
+    for each in drawn.landmarks:
+        assert math.dist(each.left, each.right) == pytest.approx(1.17)
+
+
+def test_obstacles_are_drawn_where_they_reach_into_the_lane():
+    near = Obstacle.rectangle("mat", x_from_m=-70.0, x_to_m=-69.0, y_from_m=-4.0, y_to_m=-3.0)
+    far = Obstacle.rectangle("cage", x_from_m=-70.0, x_to_m=-69.0, y_from_m=30.0, y_to_m=31.0)
+    drawn = _drawn(wicket_layout(), Track(obstacles=(near, far)), HOME)
+    assert [name for name, _ in drawn.obstacles] == ["mat"]
+
+
+def test_the_pit_of_a_runway_is_drawn_in_its_width():
+    drawn = _drawn(takeoff_layout(), Runway(), Place())
+    assert drawn.pit == (
+        pytest.approx((2.0, 1.375)),
+        pytest.approx((2.0, -1.375)),
+        pytest.approx((10.0, -1.375)),
+        pytest.approx((10.0, 1.375)),
+    )
+
+
+def test_an_outline_needs_a_placed_laying():
+    placed = place(wicket_layout(), Track(), HOME, lane=4)
+    with pytest.raises(DomainError, match="margin"):
+        outline(placed, Track(), margin_m=-1.0)
+    with pytest.raises(DomainError, match="placed laying"):
+        outline(replace(placed, course=None), Track())
