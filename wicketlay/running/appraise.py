@@ -100,8 +100,10 @@ def appraise(
     if not run_on_m > FOOT_AHEAD_M:
         message = f"run-on is {run_on_m:.2f} m; it must be longer than {float(FOOT_AHEAD_M):.2f} m"
         raise DomainError(message)
-    ids = tuple(mark_ids) if mark_ids is not None else tuple(
-        f"w{i}" for i in range(1, places.size + 1)
+    ids = (
+        tuple(mark_ids)
+        if mark_ids is not None
+        else tuple(f"w{i}" for i in range(1, places.size + 1))
     )
     curve = runner.curve(speed_share, initial_speed_mps(start, judgement))
     times = np.asarray(
@@ -193,9 +195,7 @@ def _limits(
                     "top_hz": top,
                     "limit_hz": top
                     * (
-                        judgement.cadence_stop
-                        if level is Level.STOP
-                        else judgement.cadence_caution
+                        judgement.cadence_stop if level is Level.STOP else judgement.cadence_caution
                     ),
                 },
             )
