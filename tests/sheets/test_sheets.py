@@ -22,13 +22,19 @@ from sheet_plans import (
     with_plan,
 )
 
+from wicketlay.drills.acceleration import AccelerationMarks
+from wicketlay.drills.broken_run import BrokenRun
+from wicketlay.drills.flying import FlyingSegment
 from wicketlay.drills.marks import MarkKind
+from wicketlay.drills.takeoff_run import TakeoffRun
 from wicketlay.drills.wicket_run import CadenceRule, CadenceTarget
 from wicketlay.errors import UsageError
 from wicketlay.ground.placing import Place
+from wicketlay.ground.runway import Runway
 from wicketlay.ground.strip import Strip
-from wicketlay.ground.tape import Tick
+from wicketlay.ground.tape import TapeSpec, Tick
 from wicketlay.practice.notch import gap_changes
+from wicketlay.running.athlete import Foot
 from wicketlay.sheets import make_pages
 from wicketlay.sheets.change_card import STEPS
 from wicketlay.sheets.furniture import letter_of, mark_text
@@ -68,10 +74,31 @@ def _squad():
     )
 
 
+def _drill(drill, offset=-50.0, **changes):
+    base = solved("fixed-cadence")
+    place = Place(line="home straight", lanes=(4,), offset_m=offset)
+    return with_plan(base, drill=drill, **{"place": place, "tape": TapeSpec(), **changes})
+
+
 CASES = [
     *(pytest.param(lambda name=name: solved(name), id=name) for name in PLANS),
     pytest.param(lambda: in_half_inches(solved("tuesday-wickets")), id="tuesday in feet"),
     pytest.param(_squad, id="hard names"),
+    pytest.param(lambda: _drill(FlyingSegment()), id="flying"),
+    pytest.param(lambda: _drill(BrokenRun(), offset=-70.0), id="broken run"),
+    pytest.param(lambda: _drill(AccelerationMarks(), offset=-80.0), id="acceleration"),
+    pytest.param(
+        lambda: _drill(
+            TakeoffRun(speed_share=0.9, approach_steps=14, takeoff_foot=Foot.LEFT),
+            ground=Runway(),
+            place=Place(),
+        ),
+        id="take-off run",
+    ),
+    pytest.param(
+        lambda: _drill(solved("fixed-cadence").plan.drill, ground=Strip(), place=Place()),
+        id="free zero",
+    ),
 ]
 
 
@@ -120,7 +147,7 @@ def test_every_reading_stands_beside_its_mark_as_the_tape_says(case, paper):
             )
             for pull in laying.tape.pulls
             for reading in pull.readings
-            if pull.number == 1 or reading.mark_id != pull.zero_id
+            if reading.mark_id != pull.zero_id or (pull.number == 1 and pull.zero_id != "line")
         ]
         assert printed == expected
 

@@ -80,7 +80,7 @@ def draw_chart(pen: Pen, setting: Setting, demand: Demand, y_mm: float, height_m
         low=x_ticks[0],
         high=x_ticks[-1],
         from_mm=paper.left_mm + _AXIS_MM,
-        to_mm=paper.right_mm - 1.0,
+        to_mm=paper.right_mm - 3.0,
     )
     speed_top, speed_bottom = y_mm + tall + 2.4, split - 4.0
     speed = Axis(low=0.0, high=speed_ticks[-1], from_mm=speed_bottom, to_mm=speed_top)
@@ -121,7 +121,7 @@ def draw_chart(pen: Pen, setting: Setting, demand: Demand, y_mm: float, height_m
     if setting.laying.layout.datum.value == "line":
         zero = "the take-off line"
     pen.text(
-        paper.right_mm - 1.0,
+        paper.right_mm - 3.0,
         bottom + 2 * tall + 2.8,
         f"distance from {zero}, {'m' if metric else 'ft'}",
         Role.LABEL_STRONG,

@@ -253,7 +253,7 @@ def _run_arrow(pen: Pen, setting: Setting, scale: Scale, lane: tuple[float, floa
     length = min(16.0, room - word_mm - 3.5)
     x, begin = middle, start + side * 2.5
     if length < 6.0:
-        x, begin, length = middle + side * (half + 13.0), start, 16.0
+        x, begin, length = middle + side * (half + 10.0), start, 16.0
     tip = begin + side * length
     pen.arrow(x, begin, x, tip, width_mm=1.2, head_mm=4.0)
     word_y = tip + side * word_mm / 2

@@ -508,16 +508,12 @@ def _row_start(
     text = mark_text(reading.mark_id, letter_of(setting.laying, reading.mark_id))
     if width_mm(text, Role.MARK, mark_pt) > 22.0 or (setting.paper.compact and len(text) > 3):
         mark_pt = Role.HEADING.large_pt
-    pen.text(columns.mark, y + (row_mm + cap_mm(mark_pt)) / 2, text, Role.MARK, size_pt=mark_pt)
-    size = Role.READING.large_pt if row_mm >= 8.5 else Role.READING.small_pt
-    draw_reading(
-        pen,
-        columns.reading,
-        y + (row_mm + cap_mm(size)) / 2,
-        format_ticks(reading.ticks, reading.tick),
-        Role.READING,
-        size_pt=Role.READING.small_pt if setting.paper.compact else size,
-    )
+    large = row_mm >= 8.5 and not setting.paper.compact
+    size = Role.READING.large_pt if large else Role.READING.small_pt
+    baseline = y + (row_mm + cap_mm(size)) / 2
+    pen.text(columns.mark, baseline, text, Role.MARK, size_pt=mark_pt)
+    shown = format_ticks(reading.ticks, reading.tick)
+    draw_reading(pen, columns.reading, baseline, shown, Role.READING, size_pt=size)
 
 
 def _start_row(setting: Setting, reading: Reading, columns: Columns, row_mm: float) -> Block:
