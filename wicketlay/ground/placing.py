@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import replace
 from functools import lru_cache
+from operator import itemgetter
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -74,6 +75,7 @@ __all__ = [
 
 _BAG = Kit()
 _NOT_A_PLACE = ("ground-word-needs-length", "ground-line-unknown", "ground-lane-unknown")
+_RANKING = itemgetter(0, 1, 2)
 _ONE_SPOT_M = 0.05
 """Landmarks nearer than a line's width are one spot [m]."""
 
@@ -147,17 +149,17 @@ def fixed_points(
         Plain lines before hurdle marks, near before far; never two at one spot.
     """
     loop = course.loop_m
-
-    def signed(landmark: Landmark) -> float:
+    left: list[tuple[bool, int, float, float, Landmark]] = []
+    for landmark in course.landmarks:
         distance = direction * (chainage_m - landmark.chainage_m)
-        return distance if loop is None else (distance + loop / 2.0) % loop - loop / 2.0
-
-    left = [(signed(each), each) for each in course.landmarks]
+        if loop is not None:
+            distance = (distance + loop / 2.0) % loop - loop / 2.0
+        left.append((landmark.key != told, landmark.rank, abs(distance), distance, landmark))
     chosen: list[tuple[float, Landmark]] = []
     while left and len(chosen) < 2:
-        first = min(left, key=lambda each: (each[1].key != told, each[1].rank, abs(each[0])))
-        chosen.append(first)
-        left = [each for each in left if abs(each[0] - first[0]) > _ONE_SPOT_M]
+        *_, at, first = min(left, key=_RANKING)
+        chosen.append((at, first))
+        left = [each for each in left if abs(each[3] - at) > _ONE_SPOT_M]
     points = []
     for distance, landmark in chosen:
         painted = course.run_line.length_beside(

@@ -1,0 +1,139 @@
+"""1,000 placings with all checks, against the bare shapely calls that they need.
+
+    python tests/benchmarks/placing.py               the comparison: ratio with quartiles, and A/A
+    python tests/benchmarks/placing.py placed|bare   one side alone, for a harness of its own
+
+Both sides import the same and build the same seeded layouts for the same ten tracks with two
+obstacles each and a laying on the neighbouring lane; one then places each, the other makes the
+bare calls. The bare side makes for each of them: the vector of positions,
+the lane, the corridor, the wickets, is the corridor on the surface, is each wicket in the lane,
+the obstacles with their free bands, and whether corridor and wickets meet them or the neighbour.
+Run in turn, pinned to one CPU, CPU time by the system's own accounting.
+"""
+
+from __future__ import annotations
+
+import os
+import random
+import resource
+import statistics
+import subprocess
+import sys
+from pathlib import Path
+
+import numpy as np
+import shapely
+
+HERE = Path(__file__).resolve()
+sys.path[:0] = [str(HERE.parents[1] / "ground"), str(HERE.parents[2])]
+
+from ground_layouts import wicket_layout  # noqa: E402 - the path above comes first
+
+from wicketlay.ground import Track  # noqa: E402
+from wicketlay.ground.course import Obstacle  # noqa: E402
+from wicketlay.ground.placing import Place, place  # noqa: E402
+
+PLACINGS = 1000
+PAIRS = 25
+WARM_UPS = 2
+NOISY = (0.97, 1.03)
+
+
+def _cases():
+    seeded = random.Random(20)  # noqa: S311 - a benchmark needs equal numbers, not secret ones
+    for _ in range(PLACINGS):
+        yield {
+            "ground": seeded.randrange(10),
+            "wickets": seeded.randint(8, 16),
+            "gap_m": seeded.uniform(1.5, 2.3),
+            "run_on_m": seeded.uniform(10.0, 20.0),
+            "offset_m": -seeded.uniform(50.0, 70.0),
+        }
+
+
+def _obstacles(ground: int):
+    return [(-90.0 + 3.0 * ground, -3.0), (20.0 - ground, -8.0)]
+
+
+def _layout(case):
+    return wicket_layout(wickets=case["wickets"], gap_m=case["gap_m"], run_on_m=case["run_on_m"])
+
+
+def placed() -> None:
+    """Side A: the program's own placing."""
+    tracks = [
+        Track(
+            obstacles=tuple(
+                Obstacle.rectangle("mat", x_from_m=x, x_to_m=x + 2, y_from_m=y, y_to_m=y + 1)
+                for x, y in _obstacles(ground)
+            )
+        )
+        for ground in range(10)
+    ]
+    neighbour = place(
+        wicket_layout(), tracks[0], Place(lanes=(5,), landmark="finish", offset_m=-60.0), lane=5
+    )
+    for case in _cases():
+        layout = _layout(case)
+        where = Place(lanes=(4,), landmark="finish", mark="w1", offset_m=case["offset_m"])
+        place(layout, tracks[case["ground"]], where, lane=4, others=(neighbour,))
+
+
+def bare() -> None:
+    """Side B: the array operations alone."""
+    neighbour = shapely.box(-80.0, -6.05, -10.0, -4.88)
+    surface = shapely.box(-113.0, -4.83, 17.0, -3.66)
+    for case in _cases():
+        layout = _layout(case)
+        at = np.array([mark.along_m for mark in layout.marks[1:]]) + case["offset_m"]
+        corridor = shapely.box(at[0] - case["run_on_m"], -4.83, at[-1] + 21.5, -3.66)
+        wickets = shapely.linestrings(
+            np.stack(
+                [
+                    np.column_stack((at, np.full_like(at, -4.545))),
+                    np.column_stack((at, np.full_like(at, -3.945))),
+                ],
+                axis=1,
+            )
+        )
+        shapely.covers(surface, corridor)
+        shapely.covers(surface, wickets)
+        obstacles = shapely.buffer(
+            shapely.box(*np.array([(x, y, x + 2, y + 1) for x, y in _obstacles(case["ground"])]).T),
+            0.5,
+            quad_segs=8,
+        )
+        shapely.intersects(corridor, obstacles)
+        shapely.intersects(wickets, neighbour)
+        shapely.intersects(corridor, neighbour)
+
+
+def _cpu_s(side: str) -> float:
+    before = resource.getrusage(resource.RUSAGE_CHILDREN)
+    subprocess.run([sys.executable, str(HERE), side], check=True)
+    after = resource.getrusage(resource.RUSAGE_CHILDREN)
+    return (after.ru_utime - before.ru_utime) + (after.ru_stime - before.ru_stime)
+
+
+def _ratios(one: str, two: str) -> list[float]:
+    for _ in range(WARM_UPS):
+        _cpu_s(one)
+        _cpu_s(two)
+    return [_cpu_s(one) / _cpu_s(two) for _ in range(PAIRS)]
+
+
+def compare() -> None:
+    """Print the ratio of the two sides, and of one side to itself."""
+    os.environ["OPENBLAS_NUM_THREADS"] = "1"
+    os.sched_setaffinity(0, {min(os.sched_getaffinity(0))})
+    itself = statistics.median(_ratios("bare", "bare"))
+    low, middle, high = statistics.quantiles(_ratios("placed", "bare"), n=4)
+    verdict = "" if NOISY[0] <= itself <= NOISY[1] else "  noisy, no figure"
+    sys.stdout.write(
+        f"placing / bare shapely, whole processes: {middle:.2f} ({low:.2f} to {high:.2f}); "
+        f"A/A {itself:.3f}{verdict}\n"
+    )
+
+
+if __name__ == "__main__":
+    {"placed": placed, "bare": bare, "": compare}[sys.argv[1] if len(sys.argv) > 1 else ""]()
