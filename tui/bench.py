@@ -1,0 +1,310 @@
+"""The state of the workbench: the plan, what follows from it, and what is being looked at.
+
+Everything a key does goes the same way: edit, history, solve. Nothing here knows a screen.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field, replace
+from typing import TYPE_CHECKING
+
+from tui.fields import typed
+from tui.history import History
+from tui.texts import FieldError
+from wicketlay.edits import Edit, held_marks, laying_of, moved_marks
+from wicketlay.errors import DomainError
+from wicketlay.solve import solve
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from tui.fields import Field
+    from tui.shelf import OpenFile
+    from wicketlay.plan import Plan
+    from wicketlay.practice.laying import Demand, Laying, Moved
+    from wicketlay.running.athlete import Athlete
+    from wicketlay.solve import Solved
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Told:
+    """What the last key did, for the line that says so.
+
+    Parameters
+    ----------
+    text
+        What was done, or why it was not.
+    refused
+        True when nothing was done.
+    moved
+        Marks of the laying on view that lie elsewhere now.
+    still
+        Ids of its marks that lie where they lay.
+    held
+        What was held, in words.
+    anew
+        True when the athlete runs on another lane or wave than before.
+    """
+
+    text: str
+    refused: bool = False
+    moved: tuple[Moved, ...] = ()
+    still: tuple[str, ...] = ()
+    held: str = ""
+    anew: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class View:
+    """What is looked at: a stage, an athlete, a mark; the laying follows from them."""
+
+    stage: int = 1
+    athlete: str | None = None
+    mark: str | None = None
+    section_only: bool = False
+
+
+@dataclass(slots=True, kw_only=True)
+class Bench:
+    """A plan at work.
+
+    Parameters
+    ----------
+    opened
+        Its file.
+    history, solved, view, told
+        The plan through time, what follows from it, what is looked at, what was last done.
+    drafts, errors
+        What was typed in a field and not taken, and why not, by field.
+    """
+
+    opened: OpenFile
+    history: History
+    solved: Solved
+    view: View = View()
+    told: Told = Told(text="")
+    drafts: dict[str, str] = field(default_factory=dict)
+    errors: dict[str, str] = field(default_factory=dict)
+
+    @property
+    def plan(self) -> Plan:
+        """The plan on view."""
+        return self.history.plan
+
+    @property
+    def unsaved(self) -> bool:
+        """True when the plan is not what its file says."""
+        return self.plan != self.opened.file.plan
+
+    @property
+    def athlete(self) -> Athlete | None:
+        """The athlete looked at."""
+        return next((a for a in self.plan.athletes if a.name == self.view.athlete), None)
+
+    @property
+    def laying(self) -> Laying | None:
+        """The laying the athlete runs on, None when they run on none."""
+        if self.view.athlete is None:
+            return None
+        return laying_of(self.solved, self.view.athlete, self.view.stage)
+
+    @property
+    def demand(self) -> Demand | None:
+        """What the laying asks of the athlete looked at."""
+        laying = self.laying
+        if laying is None:
+            return None
+        return next((d for d in laying.demands if d.athlete.name == self.view.athlete), None)
+
+    # --- changing ---------------------------------------------------------------------------
+
+    def do(self, make: Callable[[Plan], Edit]) -> bool:
+        """Change the plan; what is refused changes nothing and is told. Return whether done."""
+        if self.opened.read_only:
+            self.told = Told(text=READ_ONLY, refused=True)
+            return False
+        try:
+            edit = make(self.plan)
+        except DomainError as error:
+            self.told = Told(text=str(error), refused=True)
+            return False
+        self.take(edit)
+        return True
+
+    def take(self, edit: Edit) -> None:
+        """Put an edit on view and solve."""
+        if edit.plan != self.plan:
+            self.history.push(edit.plan, edit.done)
+        self._solve(edit.done, edit.held)
+
+    def take_plan(self, plan: Plan, done: str) -> None:
+        """Put a whole plan on view as one change, so that undo goes back."""
+        self.take(Edit(plan=plan, done=done, held=""))
+
+    def type_in(self, field: Field, text: str) -> bool:
+        """Take what was typed in a field, or keep it beside its error. Return whether taken."""
+        try:
+            edit = typed(self.plan, field.owner, field.id, text)
+        except FieldError as error:
+            return self._not_taken(field, text, str(error))
+        if self.opened.read_only and edit.plan != self.plan:
+            return self._not_taken(field, text, READ_ONLY)
+        self.put_back(field)
+        if edit.plan == self.plan:
+            return True
+        if field.id == "athlete.name" and field.owner == self.view.athlete:
+            at = [a.name for a in self.plan.athletes].index(field.owner or "")
+            self.view = replace(self.view, athlete=edit.plan.athletes[at].name)
+        whose = "" if field.owner is None else f"{field.owner}: "
+        self.take(replace(edit, done=f"{whose}{field.label} {text.strip() or 'left out'}"))
+        return True
+
+    def _not_taken(self, field: Field, text: str, why: str) -> bool:
+        self.drafts[field.draft] = text
+        self.errors[field.draft] = why
+        self.told = Told(text=why, refused=True)
+        return False
+
+    def typing(self, field: Field, text: str) -> None:
+        """Keep what is being typed, until it is taken or put back."""
+        if text == field.text:
+            self.put_back(field)
+        else:
+            self.drafts[field.draft] = text
+
+    def put_back(self, field: Field) -> None:
+        """Forget what was typed in a field."""
+        self.drafts.pop(field.draft, None)
+        self.errors.pop(field.draft, None)
+
+    def undo(self) -> None:
+        """Take the last change back."""
+        if not self.history.can_undo:
+            self.told = Told(text="nothing to undo", refused=True)
+            return
+        self._solve(f"undone: {self.history.undo()}", "")
+
+    def redo(self) -> None:
+        """Do again what was taken back last."""
+        if not self.history.can_redo:
+            self.told = Told(text="nothing to redo", refused=True)
+            return
+        self._solve(f"done again: {self.history.redo()}", "")
+
+    def _solve(self, done: str, held: str) -> None:
+        before = self.laying
+        self.solved = solve(self.plan)
+        self.look()
+        after = self.laying
+        if before is None or after is None:
+            self.told = Told(text=done, held=held, anew=after is not None)
+            return
+        elsewhere = (before.lane, before.wave) != (after.lane, after.wave)
+        self.told = Told(
+            text=done,
+            held=held,
+            moved=() if elsewhere else moved_marks(before, after),
+            still=() if elsewhere else held_marks(before, after),
+            anew=elsewhere,
+        )
+
+    # --- looking ----------------------------------------------------------------------------
+
+    def look(self) -> None:
+        """Keep what is looked at among what there is."""
+        names = [a.name for a in self.plan.athletes]
+        stages = len(self.solved.stage_shares)
+        stage = min(max(self.view.stage, 1), stages)
+        athlete = self.view.athlete if self.view.athlete in names else names[0] if names else None
+        self.view = replace(self.view, stage=stage, athlete=athlete)
+        self.view = replace(self.view, mark=self._mark_there())
+
+    def _mark_there(self) -> str | None:
+        laying = self.laying
+        if laying is None:
+            return self.view.mark
+        ids = [each.mark.id for each in laying.placed.marks]
+        if self.view.mark in ids:
+            return self.view.mark
+        demand = self.demand
+        first = next((i for i in ids if not i.startswith("start")), None)
+        return first or (demand.start_id if demand is not None else None)
+
+    def look_at(self, athlete: str) -> None:
+        """Look at an athlete."""
+        self.view = replace(self.view, athlete=athlete)
+        self.look()
+
+    def step_athlete(self, places: int) -> None:
+        """Look at the next athlete (or the one so many places on), round and round."""
+        names = [a.name for a in self.plan.athletes]
+        if names and self.view.athlete in names:
+            self.look_at(names[(names.index(self.view.athlete) + places) % len(names)])
+
+    def step_mark(self, places: int) -> None:
+        """Go so many marks on, as far as they go."""
+        laying = self.laying
+        if laying is None:
+            return
+        ids = [each.mark.id for each in laying.placed.marks]
+        at = ids.index(self.view.mark) if self.view.mark in ids else 0
+        self.view = replace(self.view, mark=ids[min(max(at + places, 0), len(ids) - 1)])
+
+    def step_stage(self, places: int) -> None:
+        """Look at the next stage, round and round."""
+        count = len(self.solved.stage_shares)
+        self.view = replace(self.view, stage=(self.view.stage - 1 + places) % count + 1)
+        self.look()
+
+    def step_lane(self, places: int) -> None:
+        """Look at the first athlete of the next lane in the same wave, round and round."""
+        self._step_slot(places, lambda each: each.lane, lambda each: each.wave)
+
+    def step_wave(self, places: int) -> None:
+        """Look at the first athlete of the next wave on the same lane, round and round."""
+        self._step_slot(places, lambda each: each.wave, lambda each: each.lane)
+
+    def _step_slot(
+        self, places: int, along: Callable[[Laying], int], across: Callable[[Laying], int]
+    ) -> None:
+        here = self.laying
+        if here is None:
+            return
+        there = [each for each in self.solved.layings if each.stage == self.view.stage]
+        values = sorted({along(each) for each in there})
+        wanted = values[(values.index(along(here)) + places) % len(values)]
+        found = [each for each in there if along(each) == wanted]
+        nearest = min(found, key=lambda each: abs(across(each) - across(here)))
+        self.look_at(nearest.athletes[0])
+
+
+READ_ONLY = (
+    "read only: another workbench is at this plan; nothing was changed "
+    "(Ctrl+D saves a copy to work on)"
+)
+
+
+def start_bench(opened: OpenFile, plan: Plan | None = None, done: str = "") -> Bench:
+    """Return a bench at a file.
+
+    Parameters
+    ----------
+    opened
+        The file.
+    plan
+        The plan with unsaved work, None for what the file says.
+    done
+        What made that plan, for undo.
+    """
+    history = History(opened.file.plan)
+    if plan is not None and plan != opened.file.plan:
+        history.push(plan, done)
+    stages = history.plan.stages
+    bench = Bench(
+        opened=opened,
+        history=history,
+        solved=solve(history.plan),
+        view=View(stage=1 if stages is None else stages.now),
+    )
+    bench.look()
+    return bench

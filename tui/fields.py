@@ -1,0 +1,211 @@
+"""The editable fields of a plan: which there are, what they show, what typing in one does."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+from tui.texts import FieldError, from_text, shown_texts, unit_of, with_texts, words_of
+from wicketlay import edits
+from wicketlay.drills import WicketRun
+from wicketlay.errors import DomainError
+from wicketlay.plan import DRILL_KINDS
+from wicketlay.plan_file.athletes import ATHLETE
+from wicketlay.plan_file.codecs import Choice, Text
+from wicketlay.plan_file.drills import DRILLS
+from wicketlay.plan_file.grounds import GROUNDS
+from wicketlay.plan_file.parts import KIT, PLACE, SESSION, STAGES, TAPE
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from wicketlay.edits import Edit
+    from wicketlay.plan import Plan
+    from wicketlay.plan_file.records import Record
+
+_KIND = Choice(words={word: kind for kind, word in DRILL_KINDS.items()})
+_TITLE = Text(noun="title")
+_DISPLACES = {
+    ("drill", "section"): ("wickets",),
+    ("drill", "wickets"): ("section",),
+    ("tape", "unit"): ("round",),
+}
+"""Typing in one key takes these others out: they cannot stand side by side."""
+_GROUND_KEYS = ("name", "length", "lanes", "lane_width", "surface", "wall_at_start", "wall_at_end")
+_ATHLETE_KEYS = (
+    "name",
+    "height",
+    "leg",
+    "sex",
+    "age",
+    "born",
+    "level",
+    "top_speed",
+    "top_speed_sd",
+    "tau",
+    "front_foot",
+    "takeoff_foot",
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Field:
+    """One editable value of a plan.
+
+    Parameters
+    ----------
+    part, key
+        Table and key of the plan file; together they name the field.
+    text
+        What it shows now, "" when it is not given.
+    unit
+        Unit of a bare number.
+    words
+        The few words it takes, if it takes words.
+    owner
+        The athlete whose fact it is, None for a field of the plan.
+    """
+
+    part: str
+    key: str
+    text: str
+    unit: str = ""
+    words: tuple[str, ...] = ()
+    owner: str | None = None
+
+    @property
+    def id(self) -> str:
+        """Name of the field; for an athlete's it is the same for every athlete."""
+        return f"{self.part}.{self.key}"
+
+    @property
+    def draft(self) -> str:
+        """Name under which what is half typed is kept; for an athlete's it holds whose it is."""
+        return self.id if self.owner is None else f"{self.id} {self.owner}"
+
+    @property
+    def label(self) -> str:
+        """The key as people read it."""
+        return self.key.replace("_", " ")
+
+
+def fields_of(plan: Plan, athlete: str | None, parts: tuple[str, ...]) -> tuple[Field, ...]:
+    """Return the fields of some tables of the plan, in order.
+
+    Parameters
+    ----------
+    plan
+        The plan.
+    athlete
+        Whose facts are shown under "athlete"; None for nobody's.
+    parts
+        Of "plan", "drill", "athlete", "ground", "place", "kit", "tape", "session", "stages".
+    """
+    found: list[Field] = []
+    for part in parts:
+        if part == "plan":
+            found.append(Field(part="plan", key="title", text=plan.title))
+            continue
+        record, made = _table(plan, part, athlete)
+        if record is None or made is None:
+            continue
+        if part == "drill":
+            kinds = tuple(_KIND.words)
+            found.append(Field(part="drill", key="kind", text=plan.drill_kind, words=kinds))
+        found += _fields(part, record, made, athlete if part == "athlete" else None)
+    return tuple(found)
+
+
+def _fields(part: str, record: Record, made: object, owner: str | None) -> list[Field]:
+    texts = shown_texts(record, made)
+    keys = {"ground": _GROUND_KEYS, "athlete": _ATHLETE_KEYS}.get(part, tuple(texts))
+    codecs = {entry.key: entry.codec for entry in record.entries}
+    return [
+        Field(
+            part=part,
+            key=key,
+            text=texts[key],
+            unit=unit_of(codecs[key]),
+            words=words_of(codecs[key]),
+            owner=owner,
+        )
+        for key in keys
+        if key in texts and not (part == "place" and key == "lane")
+    ]
+
+
+def _table(plan: Plan, part: str, athlete: str | None) -> tuple[Record | None, Any]:
+    match part:
+        case "drill":
+            return DRILLS[plan.drill_kind], plan.drill
+        case "athlete":
+            return ATHLETE, next((a for a in plan.athletes if a.name == athlete), None)
+        case "ground":
+            record = next((r for r in GROUNDS.values() if r.make is type(plan.ground)), None)
+            return record, plan.ground
+        case "place":
+            return PLACE, plan.place
+        case "kit":
+            return KIT, plan.kit
+        case "tape":
+            return TAPE, plan.tape
+        case "session":
+            return SESSION, plan.session
+        case "stages":
+            return STAGES, plan.stages
+        case _:
+            message = f"there is no part {part!r} of a plan"
+            raise ValueError(message)
+
+
+def typed(plan: Plan, athlete: str | None, field_id: str, text: str) -> Edit:
+    """Return the plan with one field typed anew.
+
+    Raises
+    ------
+    FieldError
+        In the plan file's words.
+    """
+    part, _, key = field_id.partition(".")
+    if field_id == "plan.title":
+        return edits.set_title(plan, from_text(_TITLE, text))
+    if field_id == "drill.kind":
+        return _another_drill(plan, from_text(_KIND, text))
+    record, made = _table(plan, part, athlete)
+    if record is None:
+        message = "this part of the plan is not there"
+        raise FieldError(message)
+    texts = {key: text}
+    if text.strip():
+        texts |= dict.fromkeys(_DISPLACES.get((part, key), ()), "")
+    changed = with_texts(record, made, texts)
+    try:
+        if part == "athlete":
+            return edits.replace_athlete(plan, athlete or "", changed)
+        return _SETTERS[part](plan, changed)
+    except DomainError as error:
+        raise FieldError(str(error)) from None
+
+
+_SETTERS: dict[str, Callable[[Plan, Any], Edit]] = {
+    "drill": edits.set_drill,
+    "ground": edits.set_ground,
+    "place": edits.set_place,
+    "kit": edits.set_kit,
+    "tape": edits.set_tape,
+    "session": edits.set_session,
+    "stages": edits.set_stages,
+}
+
+
+def _another_drill(plan: Plan, kind: Any) -> Edit:
+    """Return the plan with another drill at the same speed, everything else as usual."""
+    if isinstance(plan.drill, kind):
+        return edits.set_drill(plan, plan.drill)
+    values: dict[str, Any] = {"speed_share": plan.drill.speed_share}
+    if kind is WicketRun:
+        values["wickets"] = min(10, max(plan.kit.wickets, 2))
+    try:
+        return edits.set_drill(plan, kind(**values))
+    except DomainError as error:
+        raise FieldError(str(error)) from None

@@ -1,0 +1,43 @@
+"""Keeping unsaved work within a second of a change, without making a key wait for the disk."""
+
+from __future__ import annotations
+
+import threading
+from typing import TYPE_CHECKING
+
+from wicketlay.errors import WicketlayError
+
+if TYPE_CHECKING:
+    from tui.bench import Bench
+    from tui.shelf import OpenFile
+    from wicketlay.plan import Plan
+
+DELAY_S = 0.3
+"""From a change to its being written; further changes meanwhile go with it."""
+
+
+class Keeper:
+    """Writes the recovery file of a bench; safe to call from any thread."""
+
+    def __init__(self) -> None:
+        self._writing = threading.Lock()
+        self._wanted: tuple[OpenFile, Plan, dict[str, str]] | None = None
+        self.trouble = ""
+
+    def note(self, bench: Bench) -> None:
+        """Remember what is to be kept; nothing is written yet."""
+        self._wanted = (bench.opened, bench.plan, dict(bench.drafts))
+
+    def keep(self) -> None:
+        """Write what was noted last, if it is not written yet; trouble is noted, not raised."""
+        with self._writing:
+            wanted, self._wanted = self._wanted, None
+            if wanted is None:
+                return
+            opened, plan, drafts = wanted
+            try:
+                opened.keep(plan, drafts)
+            except WicketlayError as error:
+                self.trouble = str(error)
+            else:
+                self.trouble = ""

@@ -1,0 +1,1 @@
+"""The panes that screens are made of."""

@@ -1,0 +1,102 @@
+"""The lines around every screen: where we are, what was done, which keys there are."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from textual.content import Content
+from textual.widgets import Static
+
+from tui.actions import on_screen, shown_key
+from tui.shown import place_text, told_lines
+from wicketlay.export import unit_of
+
+if TYPE_CHECKING:
+    from tui.bench import Bench
+
+
+class PlainStatic(Static):
+    """A static text that is never read as markup."""
+
+    def __init__(
+        self, text: str = "", *, id: str | None = None, classes: str | None = None
+    ) -> None:  # noqa: A002 - Textual's own name
+        super().__init__(Content(text), id=id, classes=classes, markup=False)
+
+    def say(self, text: str | Content) -> None:
+        """Show a text; nothing is redrawn when it is the one on view."""
+        content = Content(text) if isinstance(text, str) else text
+        if content != self.content:
+            self.update(content)
+
+
+class TitleBar(PlainStatic):
+    """The plan and its file on the left, lane, wave and athlete on the right."""
+
+    def show(self, bench: Bench, screen: str) -> None:
+        """Show where we are."""
+        state = "read only" if bench.opened.read_only else "not saved" if bench.unsaved else "saved"
+        name = bench.opened.name
+        where = name if name == "not saved yet" else f"{name}, {state}"
+        here = place_text(bench)
+        width = max(self.size.width, 20)
+        room = max(width - len(here) - 3, 8)
+        left = f" {screen} │ {bench.plan.title} ({where})"
+        if len(left) > room:
+            left = f" {screen} │ {bench.plan.title}"[: room - 1] + "…"
+        gap = max(width - len(left) - len(here) - 1, 1)
+        self.say(Content.assemble((left, "bold"), " " * gap, (here, "bold")))
+
+
+class ToldBar(PlainStatic):
+    """What the last key did: which marks moved and by how much, and what was held."""
+
+    def show(self, bench: Bench) -> None:
+        """Show what was last done."""
+        width = max(self.size.width - 2, 20)
+        done, held = told_lines(bench.told, unit_of(bench.solved), width)
+        self.set_class(bench.told.refused, "-refused")
+        style = "bold"
+        if bench.told.refused:
+            self.say(Content.assemble(("not done: ", "bold reverse"), (" " + done, style)))
+        else:
+            self.say(Content.assemble((done, style), "\n", held))
+
+
+class KeyBar(PlainStatic):
+    """The keys of a screen, as many as fit two lines."""
+
+    def show(self, screen: str) -> None:
+        """Show the keys that have a short name, a pair of keys as one entry."""
+        width, rows = max(self.size.width, 20), max(self.size.height, 1)
+        pieces: list[str | tuple[str, str]] = []
+        used, line = 0, 1
+        for keys, short in _entries(screen):
+            length = len(keys) + len(short) + 3
+            if used + length > width:
+                line, used = line + 1, 0
+                if line > rows:
+                    break
+                pieces.append("\n")
+            pieces += [(f" {keys}", "bold $accent"), f" {short} "]
+            used += length
+        self.say(Content.assemble(*pieces))
+
+
+def _entries(screen: str) -> list[tuple[str, str]]:
+    """Return (keys, short name) in the order of the registry; + and − share an entry."""
+    entries: list[tuple[str, str]] = []
+    back: dict[str, str] = {}
+    for action in on_screen(screen):
+        if action.name.endswith(("_back", "_tighter", "_down")):
+            back[action.short.removesuffix(" −")] = shown_key(action.keys[0])
+    for action in on_screen(screen):
+        if not action.short or action.short.endswith(" −"):
+            continue
+        key, short = shown_key(action.keys[0]), action.short
+        if short.endswith(" +"):
+            short = short.removesuffix(" +")
+            key = f"{key}/{back[short]}"
+        entries.append((key, short))
+    entries.append(("1-6", "screens"))
+    return entries

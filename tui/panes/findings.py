@@ -1,0 +1,37 @@
+"""The findings of the laying on view, gravest first."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from textual.content import Content
+
+from tui.panes.bars import PlainStatic
+from tui.shown import count_text, findings_of, level_word
+from wicketlay.findings import Level
+
+if TYPE_CHECKING:
+    from tui.bench import Bench
+
+_STYLES = {Level.STOP: "bold reverse $error", Level.CAUTION: "bold $warning", Level.NOTE: "bold"}
+
+
+def findings_content(bench: Bench) -> Content:
+    """Return all findings in words; a stop is told by its word, not by its colour."""
+    findings = findings_of(bench)
+    stops = any(level is Level.STOP for level, _ in findings)
+    pieces: list[str | tuple[str, str]] = []
+    if stops:
+        pieces.append(("DO NOT LAY OUT\n", "bold reverse $error"))
+    pieces.append((count_text(findings), "$bench-faint"))
+    for level, text in findings:
+        pieces += ["\n", (f"{level_word(level)}:", _STYLES[level]), f" {text}"]
+    return Content.assemble(*pieces)
+
+
+class FindingsPane(PlainStatic):
+    """What the checks say; it scrolls within its box, `f` opens it alone."""
+
+    def show(self, bench: Bench) -> None:
+        """Show the findings of the laying on view and of the plan."""
+        self.say(findings_content(bench))

@@ -1,0 +1,153 @@
+"""Keys that change the plan: binding, edit, history, solve, panes."""
+
+from __future__ import annotations
+
+from functools import partial
+from typing import TYPE_CHECKING
+
+from tui.panes.inputs import FieldInput, InputsPane
+from tui.routes_look import LookRoutes
+from tui.screens.asking import Ask
+from tui.texts import FieldError, from_text
+from wicketlay import edits
+from wicketlay.plan_file.codecs import length
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from wicketlay.edits import Edit
+    from wicketlay.plan import Plan
+
+_SLIDE = length(-50.0, 50.0, signed=True, unit="cm")
+_SHIFT = length(-20.0, 20.0, signed=True, unit="cm")
+
+
+def check_of(codec: object) -> Callable[[str], str]:
+    """Return a check of a text: why it cannot be read, "" when it can."""
+
+    def check(text: str) -> str:
+        try:
+            from_text(codec, text)
+        except FieldError as error:
+            return str(error)
+        return ""
+
+    return check
+
+
+class EditRoutes(LookRoutes):
+    """From changing keys to edits."""
+
+    def edit(self, make: Callable[[Plan], Edit]) -> None:
+        """Change the plan and show what came of it."""
+        if self.bench.do(make):
+            self.changed()
+        else:
+            self.show()
+
+    def edit_athlete(self, make: Callable[[Plan, str], Edit]) -> None:
+        """Change the plan for the athlete on view."""
+        name = self.bench.view.athlete
+        if name is None:
+            self.say("there is no athlete to change; add one on the squad screen", refused=True)
+            return
+        self.edit(lambda plan: make(plan, name))
+
+    def action_gaps_wider(self) -> None:
+        """Gaps a notch wider."""
+        self.edit_athlete(lambda plan, who: edits.notch_gaps(plan, who, 1))
+
+    def action_gaps_tighter(self) -> None:
+        """Gaps a notch tighter."""
+        self.edit_athlete(lambda plan, who: edits.notch_gaps(plan, who, -1))
+
+    def action_speed_up(self) -> None:
+        """Speed a notch up."""
+        self.edit_athlete(lambda plan, who: edits.notch_speed(plan, who, 1))
+
+    def action_speed_down(self) -> None:
+        """Speed a notch down."""
+        self.edit_athlete(lambda plan, who: edits.notch_speed(plan, who, -1))
+
+    def action_cadence_up(self) -> None:
+        """Cadence a notch up."""
+        self.edit_athlete(lambda plan, who: edits.notch_cadence(plan, who, 1))
+
+    def action_cadence_down(self) -> None:
+        """Cadence a notch down."""
+        self.edit_athlete(lambda plan, who: edits.notch_cadence(plan, who, -1))
+
+    def action_absent(self) -> None:
+        """Absent, or back; when somebody goes, the next one is looked at."""
+        name = self.bench.view.athlete
+        if name is None:
+            return
+        absent = not self.bench.plan.adjustment(name).absent
+        self.edit(partial(edits.set_absent, athlete=name, absent=absent))
+
+    def action_slide(self) -> None:
+        """Move all marks."""
+        ask = Ask("move all marks by (+ on, - back)", unit="cm", check=check_of(_SLIDE))
+        self.push_screen(ask, self._slide)
+
+    def _slide(self, text: str | None) -> None:
+        if text is not None:
+            by_m = from_text(_SLIDE, text)
+            self.edit(lambda plan: edits.slide(plan, by_m))
+
+    def action_shift_start(self) -> None:
+        """Move the athlete's start mark."""
+        who = self.bench.view.athlete or "nobody"
+        ask = Ask(
+            f"move the start mark of {who} by (+ on, - back)", unit="cm", check=check_of(_SHIFT)
+        )
+        self.push_screen(ask, self._shift_start)
+
+    def _shift_start(self, text: str | None) -> None:
+        if text is not None:
+            by_m = from_text(_SHIFT, text)
+            self.edit_athlete(lambda plan, who: edits.shift_start(plan, who, by_m))
+
+    def action_undo(self) -> None:
+        """Take the last change back."""
+        self.bench.undo()
+        self.changed()
+
+    def action_redo(self) -> None:
+        """Do again what was taken back."""
+        self.bench.redo()
+        self.changed()
+
+    # --- fields ---------------------------------------------------------------------------------
+
+    def action_inputs(self) -> None:
+        """Go to the fields of the screen."""
+        panes = list(self.screen.query(InputsPane))
+        if not panes:
+            self._go("plan")
+            self.call_after_refresh(self.action_inputs)
+            return
+        panes[0].focus_field(next(iter(self.bench.errors), None))
+
+    def take_typed(self) -> None:
+        """Take what stands in the field with the cursor, before something else is done."""
+        focused = self.screen.focused
+        if isinstance(focused, FieldInput) and focused.value != focused.field.text:
+            self.bench.type_in(focused.field, focused.value)
+
+    def on_inputs_pane_typing(self, event: InputsPane.Typing) -> None:
+        """Keep what is being typed."""
+        self.bench.typing(event.field, event.text)
+        self.keep_soon()
+
+    def on_inputs_pane_typed(self, event: InputsPane.Typed) -> None:
+        """Take what was typed; Enter goes on to the next field when it was taken."""
+        taken = self.bench.type_in(event.field, event.text)
+        self.changed()
+        if taken and event.entered:
+            self.screen.focus_next(FieldInput)
+
+    def on_inputs_pane_dropped(self, event: InputsPane.Dropped) -> None:
+        """Put back what was there."""
+        self.bench.put_back(event.field)
+        self.changed()

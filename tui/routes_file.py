@@ -1,0 +1,269 @@
+"""Keys for plan files: save, open, new, quit. Nothing unsaved is dropped without being asked."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from tui import shelf
+from tui.bench import Told, start_bench
+from tui.routes_edit import EditRoutes
+from tui.screens.asking import Ask, Choose, Option, Reader
+from tui.screens.opening import OpenPlan
+from wicketlay.errors import CannotWriteError, ChangedOnDiskError, WicketlayError
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from tui.shelf import OpenFile
+
+from textual.content import Content
+
+FIRST_STEP = (
+    "start here: Ctrl+N asks four things and lays out a first run; or press i and type your "
+    "athlete over this one"
+)
+
+
+class FileRoutes(EditRoutes):
+    """From file keys to the shelf."""
+
+    # --- saving ---------------------------------------------------------------------------------
+
+    def action_save(self) -> None:
+        """Save."""
+        self._save(lambda: None)
+
+    def _save(self, after: Callable[[], None]) -> None:
+        self.take_typed()
+        opened = self.bench.opened
+        if opened.read_only:
+            self.say(
+                "read only: another workbench is at this plan; Ctrl+D saves a copy", refused=True
+            )
+            return
+        if opened.untitled:
+            self._ask_name(after)
+            return
+        try:
+            opened.file = opened.file.save(self.bench.plan)
+        except ChangedOnDiskError as error:
+            self._ask_changed(str(error), after)
+            return
+        except CannotWriteError as error:
+            self.say(str(error), refused=True)
+            return
+        self._saved(f"saved {opened.path}")
+        after()
+
+    def _saved(self, text: str) -> None:
+        self.disk_is_known()
+        self.keep_now()
+        shelf.remember(self.bench.opened.path)
+        self.bench.told = Told(text=text)
+        self.show()
+
+    def _ask_changed(self, why: str, after: Callable[[], None]) -> None:
+        options = [
+            Option(key="d", text="save mine as a duplicate under another name", result="duplicate"),
+            Option(key="w", text="write mine over it, key by key", result="over"),
+            Option(key="t", text="take the file's; undo brings mine back", result="take"),
+        ]
+
+        def answered(result: str | None) -> None:
+            match result:
+                case "duplicate":
+                    self._ask_name(after)
+                case "over":
+                    self._write_over(after)
+                case "take":
+                    self._take_disk()
+
+        self.push_screen(Choose("the plan was changed on disk", [why], options), answered)
+
+    def _write_over(self, after: Callable[[], None]) -> None:
+        opened = self.bench.opened
+        try:
+            fresh = shelf.read_again(opened)
+            opened.file = fresh.save(self.bench.plan)
+        except WicketlayError as error:
+            self.say(str(error), refused=True)
+            return
+        self._saved(f"saved {opened.path}, over what was changed on disk")
+        after()
+
+    def _take_disk(self) -> None:
+        opened = self.bench.opened
+        try:
+            opened.file = shelf.read_again(opened)
+        except WicketlayError as error:
+            self.say(str(error), refused=True)
+            return
+        self.disk_is_known()
+        self.bench.take_plan(opened.file.plan, "the file's version taken")
+        self.changed()
+
+    def action_save_as(self) -> None:
+        """Save under another name."""
+        self.take_typed()
+        self._ask_name(lambda: None)
+
+    def _ask_name(self, after: Callable[[], None]) -> None:
+        opened = self.bench.opened
+        folder = Path.cwd() if opened.untitled else opened.path.parent
+        name = shelf.free_name(
+            folder, self.bench.plan.title if opened.untitled else opened.path.stem
+        )
+
+        def check(text: str) -> str:
+            try:
+                saved = shelf.save_as(opened, self.bench.plan, Path(text.strip()).expanduser())
+            except (CannotWriteError, OSError) as error:
+                return str(error)
+            self._move_to(saved)
+            return ""
+
+        def answered(text: str | None) -> None:
+            if text is not None:
+                self._saved(f"saved {self.bench.opened.path}")
+                after()
+
+        self.push_screen(Ask("save as", check=check, value=str(name)), answered)
+
+    def _move_to(self, saved: OpenFile) -> None:
+        """Go on with the new file; the old one keeps what it says on disk."""
+        old = self.bench.opened
+        self.bench.opened = saved
+        if not old.read_only:
+            shelf.drop_unsaved(old.path)
+        old.close()
+
+    # --- opening --------------------------------------------------------------------------------
+
+    def action_open(self) -> None:
+        """Open another plan."""
+        self.take_typed()
+        self._settle("open another plan", self._ask_open)
+
+    def _ask_open(self) -> None:
+        def answered(text: str | None) -> None:
+            if text is not None:
+                self.open_path(Path(text))
+
+        self.push_screen(OpenPlan(shelf.recent()), answered)
+
+    def open_path(self, path: Path) -> None:
+        """Open a plan in place of this one; a file with problems leaves this one on view."""
+        try:
+            opened = shelf.open_file(path)
+        except WicketlayError as error:
+            problems = Content(str(error))
+            self.push_screen(Reader(f"{path} cannot be opened", problems))
+            return
+        self.put_on(opened)
+
+    def put_on(self, opened: OpenFile, told: str = "") -> None:
+        """Put a plan on the bench in place of the one there."""
+        self.keep_now()
+        old = self.bench.opened
+        self.bench = start_bench(opened)
+        old.close()
+        if not opened.untitled:
+            shelf.remember(opened.path)
+        self.disk_is_known()
+        self.bench.told = Told(text=told or f"opened {opened.name}")
+        self._take_drafts()
+        self.action_screen_plan()
+        self.show()
+        self.offer_unsaved()
+
+    def _take_drafts(self) -> None:
+        self.bench.drafts = shelf.drafts_of(self.bench.opened.path)
+
+    def offer_unsaved(self) -> None:
+        """Offer the unsaved work of a session that ended without saving."""
+        opened = self.bench.opened
+        if opened.read_only:
+            self.say(
+                "read only: another workbench is at this plan; look and print, or Ctrl+D saves "
+                "a copy to work on",
+                refused=True,
+            )
+            return
+        found = shelf.unsaved_work(opened.path)
+        if found is None or found.plan == self.bench.plan:
+            return
+        lines = ["the last session ended before this was saved"]
+        if found.stale:
+            lines.append("the file was changed on disk since; saving will ask what to do")
+        options = [
+            Option(
+                key="t", text="take up the unsaved work; undo goes back to the file", result="t"
+            ),
+            Option(key="d", text="drop it and go on with the file", result="drop"),
+        ]
+
+        def answered(result: str | None) -> None:
+            if result == "drop":
+                shelf.drop_unsaved(opened.path)
+                self.bench.drafts.clear()
+                self.changed()
+                return
+            # Leaving the question is no reason to lose anything.
+            self.bench.take_plan(found.plan, "unsaved work taken up")
+            self.changed()
+
+        self.push_screen(Choose("unsaved work was found", lines, options), answered)
+
+    def action_new_plan(self) -> None:
+        """A new plan, asked step by step."""
+        self.take_typed()
+        self._settle("begin a new plan", self._ask_new)
+
+    def _ask_new(self) -> None:
+        from tui.screens.newplan import NewPlan  # noqa: PLC0415 - a screen few need at every start
+
+        def answered(opened: OpenFile | None) -> None:
+            if opened is not None:
+                self.put_on(opened, told="laid out; p p prints it, Ctrl+S saves it")
+
+        self.push_screen(NewPlan(), answered)
+
+    # --- leaving --------------------------------------------------------------------------------
+
+    def _settle(self, what: str, go_on: Callable[[], None]) -> None:
+        """Ask what becomes of unsaved work before `what`, then go on."""
+        if not self.bench.unsaved or self.bench.opened.read_only:
+            go_on()
+            return
+        options = [
+            Option(key="s", text=f"save, then {what}", result="save"),
+            Option(key="k", text=f"keep it unsaved for the next time, then {what}", result="keep"),
+            Option(key="d", text=f"drop it, then {what}", result="drop"),
+        ]
+
+        def answered(result: str | None) -> None:
+            match result:
+                case "save":
+                    self._save(go_on)
+                case "keep":
+                    self.keep_now()
+                    go_on()
+                case "drop":
+                    self.bench.take_plan(self.bench.opened.file.plan, "changes dropped")
+                    self.keep_now()
+                    go_on()
+
+        lines = [f"{self.bench.plan.title} has changes that are not saved"]
+        self.push_screen(Choose("not saved", lines, options), answered)
+
+    async def action_quit(self) -> None:
+        """Leave, unsaved work settled."""
+        self.take_typed()
+        self._settle("quit", self.leave)
+
+    def leave(self) -> None:
+        """Leave now."""
+        self.keep_now()
+        self.bench.opened.close()
+        self.exit(0)

@@ -1,0 +1,1 @@
+"""The screens, one module each with its own style sheet."""

@@ -1,0 +1,180 @@
+"""Small questions at the foot of the screen: a number, a name, a choice. Each gives a result."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, ClassVar
+
+from textual.binding import Binding
+from textual.containers import Horizontal, Vertical, VerticalScroll
+from textual.content import Content
+from textual.screen import ModalScreen
+from textual.widgets import Input
+
+from tui.panes.bars import PlainStatic
+from tui.screens.base import HEIGHTS, WIDTHS
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Sequence
+
+    from textual.app import ComposeResult
+    from textual.events import Key
+
+
+class Ask(ModalScreen[str | None]):
+    """One line to type in; Enter takes it, Escape leaves it.
+
+    Parameters
+    ----------
+    title
+        What is asked, from which mark to which.
+    unit
+        Unit of a bare number.
+    check
+        Returns why a text cannot be taken, "" when it can.
+    value
+        What stands there at first.
+    """
+
+    CSS_PATH: ClassVar[list[str]] = ["base.tcss", "asking.tcss"]
+    HORIZONTAL_BREAKPOINTS = WIDTHS
+    VERTICAL_BREAKPOINTS = HEIGHTS
+    BINDINGS: ClassVar[list[Binding]] = [Binding("escape", "leave", show=False)]
+
+    def __init__(
+        self, title: str, *, unit: str = "", check: Callable[[str], str], value: str = ""
+    ) -> None:
+        super().__init__()
+        self._title = title
+        self._unit = unit
+        self._check = check
+        self._value = value
+
+    def compose(self) -> ComposeResult:
+        """Put the line in place."""
+        with Vertical(classes="asking"):
+            with Horizontal(classes="asking-line"):
+                yield PlainStatic(self._title, classes="asking-title")
+                yield Input(self._value, classes="form-input", compact=True)
+                yield PlainStatic(self._unit, classes="asking-unit")
+            yield PlainStatic("Enter takes it, Esc leaves it", classes="asking-hint")
+
+    def on_input_submitted(self, event: Input.Submitted) -> None:
+        """Take the text, or say why not."""
+        why = self._check(event.value)
+        if why:
+            hint = self.query_one(".asking-hint", PlainStatic)
+            hint.add_class("-error")
+            hint.say(why)
+            return
+        self.dismiss(event.value)
+
+    def action_leave(self) -> None:
+        """Leave without an answer."""
+        self.dismiss(None)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Option:
+    """One answer: its key, what it does, and the result it gives."""
+
+    key: str
+    text: str
+    result: str
+
+
+class Choose(ModalScreen[str | None]):
+    """A few answers, one key each; Escape gives none.
+
+    Parameters
+    ----------
+    title, lines
+        What is asked, and what must be known to answer.
+    options
+        The answers; Enter gives the first.
+    """
+
+    CSS_PATH: ClassVar[list[str]] = ["base.tcss", "asking.tcss"]
+    HORIZONTAL_BREAKPOINTS = WIDTHS
+    VERTICAL_BREAKPOINTS = HEIGHTS
+    AUTO_FOCUS = None
+
+    def __init__(self, title: str, lines: Sequence[str], options: Sequence[Option]) -> None:
+        super().__init__()
+        self._title = title
+        self._lines = lines
+        self._options = options
+
+    def compose(self) -> ComposeResult:
+        """Put question and answers in place."""
+        with Vertical(classes="asking"):
+            yield PlainStatic(self._title, classes="asking-title")
+            with VerticalScroll(classes="asking-text"):
+                yield PlainStatic("\n".join(self._lines))
+            for place, option in enumerate(self._options):
+                keys = f"{option.key} or Enter" if place == 0 else option.key
+                yield _OptionLine(keys, option)
+            yield PlainStatic("Esc: go back", classes="asking-hint")
+
+    def on_key(self, event: Key) -> None:
+        """Give the answer of a key."""
+        if event.key == "escape":
+            event.stop()
+            self.dismiss(None)
+            return
+        for place, option in enumerate(self._options):
+            if event.key == option.key or (place == 0 and event.key == "enter"):
+                event.stop()
+                self.dismiss(option.result)
+                return
+
+    def on_click(self) -> None:
+        """Clicks are the option lines' own; see there."""
+
+
+class _OptionLine(PlainStatic):
+    """One answer; a click gives it."""
+
+    def __init__(self, keys: str, option: Option) -> None:
+        super().__init__(classes="asking-option")
+        self._option = option
+        self.say(Content.assemble((f" {keys} ", "bold reverse"), f" {option.text}"))
+
+    def on_click(self) -> None:
+        """Give this answer."""
+        if isinstance(self.screen, Choose):
+            self.screen.dismiss(self._option.result)
+
+
+class Reader(ModalScreen[None]):
+    """A text to read; arrows scroll, any of Escape, Enter and q goes back."""
+
+    CSS_PATH: ClassVar[list[str]] = ["base.tcss", "asking.tcss"]
+    HORIZONTAL_BREAKPOINTS = WIDTHS
+    VERTICAL_BREAKPOINTS = HEIGHTS
+    BINDINGS: ClassVar[list[Binding]] = [
+        Binding("escape,enter,q,f,question_mark", "leave", show=False)
+    ]
+
+    def __init__(self, title: str, content: Content) -> None:
+        super().__init__()
+        self._title = title
+        self._content = content
+
+    def compose(self) -> ComposeResult:
+        """Put the text in place."""
+        with Vertical(classes="reading"):
+            yield PlainStatic(self._title, classes="asking-title")
+            with VerticalScroll(classes="reading-text"):
+                text = PlainStatic()
+                text.say(self._content)
+                yield text
+            yield PlainStatic("arrows scroll, Esc goes back", classes="asking-hint")
+
+    def on_mount(self) -> None:
+        """Let the arrows scroll at once."""
+        self.query_one(".reading-text").focus()
+
+    def action_leave(self) -> None:
+        """Go back."""
+        self.dismiss(None)

@@ -1,0 +1,82 @@
+"""Opening a plan: the recent ones by number, or a path typed."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, ClassVar
+
+from textual.binding import Binding
+from textual.containers import Horizontal, Vertical
+from textual.content import Content
+from textual.screen import ModalScreen
+from textual.widgets import Input
+
+from tui.panes.bars import PlainStatic
+from tui.screens.base import HEIGHTS, WIDTHS
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from textual.app import ComposeResult
+
+_KEYS = "123456789"
+
+
+class OpenPlan(ModalScreen[str | None]):
+    """Asks for a plan; gives its path, None when left.
+
+    Parameters
+    ----------
+    recent
+        Plans opened lately, latest first.
+    """
+
+    CSS_PATH: ClassVar[list[str]] = ["base.tcss", "asking.tcss", "opening.tcss"]
+    HORIZONTAL_BREAKPOINTS = WIDTHS
+    VERTICAL_BREAKPOINTS = HEIGHTS
+    BINDINGS: ClassVar[list[Binding]] = [Binding("escape", "leave", show=False)]
+
+    def __init__(self, recent: Sequence[Path]) -> None:
+        super().__init__()
+        self._recent = tuple(recent)[: len(_KEYS)]
+
+    def compose(self) -> ComposeResult:
+        """Put the list above the line to type in."""
+        with Vertical(classes="asking"):
+            yield PlainStatic("open a plan", classes="asking-title")
+            listed = PlainStatic()
+            pieces: list[str | tuple[str, str]] = []
+            for key, path in zip(_KEYS, self._recent, strict=False):
+                pieces += [
+                    (f" {key} ", "bold reverse"),
+                    f" {path.name}  ",
+                    (str(path.parent), "$bench-faint"),
+                    "\n",
+                ]
+            listed.say(Content.assemble(*pieces) if pieces else Content("no recent plans"))
+            yield listed
+            with Horizontal(classes="asking-line"):
+                yield PlainStatic("number or path", classes="asking-title")
+                yield Input(classes="form-input", compact=True)
+            yield PlainStatic("Enter opens, Esc leaves", classes="asking-hint")
+
+    def on_input_submitted(self, event: Input.Submitted) -> None:
+        """Give the plan that was named."""
+        text = event.value.strip()
+        if not text and self._recent:
+            self.dismiss(str(self._recent[0]))
+            return
+        if text in _KEYS and text and int(text) <= len(self._recent):
+            self.dismiss(str(self._recent[int(text) - 1]))
+            return
+        path = Path(text).expanduser()
+        if not text or not path.is_file():
+            hint = self.query_one(".asking-hint", PlainStatic)
+            hint.add_class("-error")
+            hint.say(f"{text or 'nothing'} is not a file; type the path of a .toml plan")
+            return
+        self.dismiss(str(path))
+
+    def action_leave(self) -> None:
+        """Leave without a plan."""
+        self.dismiss(None)

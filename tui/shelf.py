@@ -1,0 +1,373 @@
+"""Plan files as the workbench holds them: locked, recent, untitled, and never half lost."""
+
+from __future__ import annotations
+
+import errno
+import fcntl
+import hashlib
+import json
+import os
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import platformdirs
+
+from wicketlay.errors import CannotWriteError
+from wicketlay.plan_file import (
+    PlanFile,
+    PlanFileError,
+    Recovery,
+    discard_recovery,
+    find_recovery,
+    open_plan,
+    write_recovery,
+)
+from wicketlay.plan_file.files import write_new
+from wicketlay.starter import starter_text
+
+if TYPE_CHECKING:
+    from wicketlay.plan import Plan
+
+MOST_RECENT = 12
+_MOST_UNTITLED = 99
+
+
+def state_folder() -> Path:
+    """Return the user's folder for what outlives a session; made when it is first written."""
+    return Path(platformdirs.user_state_dir("wicketlay", appauthor=False))
+
+
+def _key(path: Path) -> str:
+    real = os.path.realpath(path)
+    return hashlib.sha256(real.encode("utf-8", "surrogateescape")).hexdigest()[:16]
+
+
+def _reason(error: OSError) -> str:
+    return os.strerror(error.errno).lower() if error.errno else str(error)
+
+
+class Lock:
+    """The sign that a workbench is at a plan; the system takes it down when the program ends.
+
+    Parameters
+    ----------
+    path
+        The plan file.
+    """
+
+    def __init__(self, path: Path) -> None:
+        self._handle: int | None = None
+        self.held = self._take(path)
+
+    def _take(self, path: Path) -> bool:
+        """Return False only when another workbench is known to be at the plan."""
+        folder = state_folder() / "at-work"
+        try:
+            folder.mkdir(parents=True, exist_ok=True, mode=0o700)
+            handle = os.open(folder / _key(path), os.O_RDWR | os.O_CREAT | os.O_CLOEXEC, 0o600)
+        except OSError:
+            return True  # no state folder: better a workbench without the sign than none
+        try:
+            fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
+        except OSError as error:
+            os.close(handle)
+            return error.errno not in {errno.EWOULDBLOCK, errno.EACCES}
+        self._handle = handle
+        return True
+
+    def release(self) -> None:
+        """Take the sign down."""
+        if self._handle is not None:
+            os.close(self._handle)
+            self._handle = None
+        self.held = False
+
+
+@dataclass(slots=True, kw_only=True)
+class OpenFile:
+    """A plan file at work.
+
+    Parameters
+    ----------
+    file
+        As it was read or last saved.
+    lock
+        The sign that we are at it.
+    untitled
+        A plan that has no file of the user's yet; it lies in the state folder.
+    """
+
+    file: PlanFile
+    lock: Lock
+    untitled: bool = False
+
+    @property
+    def path(self) -> Path:
+        """Where it lies."""
+        return self.file.path
+
+    @property
+    def name(self) -> str:
+        """What it is called on screen."""
+        return "not saved yet" if self.untitled else self.path.name
+
+    @property
+    def read_only(self) -> bool:
+        """True when another workbench is at it."""
+        return not self.lock.held
+
+    def keep(self, plan: Plan, drafts: dict[str, str]) -> None:
+        """Keep unsaved work, what is half typed included, or drop what was kept when none is.
+
+        Raises
+        ------
+        CannotWriteError
+            When it can be kept nowhere.
+        """
+        if self.read_only:
+            return
+        _keep_drafts(self.path, drafts)
+        if plan == self.file.plan:
+            discard_recovery(self.path)
+        else:
+            write_recovery(self.file, plan)
+
+    def changed_on_disk(self) -> bool:
+        """Return whether a file of the plan is no longer what was read."""
+        for role, path in self.file.paths.items():
+            try:
+                data = path.read_bytes()
+            except OSError:
+                return True
+            if hashlib.sha256(data).hexdigest() != self.file.fingerprints[role]:
+                return True
+        return False
+
+    def close(self) -> None:
+        """Leave the plan; an untitled one without unsaved work goes with it."""
+        if self.untitled and not self.read_only and _kept(self.path) is None:
+            self.path.unlink(missing_ok=True)
+        self.lock.release()
+
+
+def open_file(path: Path) -> OpenFile:
+    """Open a plan; read-only when another workbench is at it.
+
+    Raises
+    ------
+    PlanFileError
+        With every problem of the file.
+    """
+    lock = Lock(path)
+    try:
+        file = open_plan(path)
+    except PlanFileError:
+        lock.release()
+        raise
+    return OpenFile(file=file, lock=lock, untitled=path.parent == _untitled_folder())
+
+
+def _untitled_folder() -> Path:
+    return state_folder() / "untitled"
+
+
+def new_file() -> OpenFile:
+    """Return the starter plan as a plan without a name.
+
+    Raises
+    ------
+    CannotWriteError
+        When the state folder cannot be written.
+    """
+    folder = _untitled_folder()
+    try:
+        folder.mkdir(parents=True, exist_ok=True, mode=0o700)
+        for number in range(1, _MOST_UNTITLED + 1):
+            path = folder / f"untitled-{number}.toml"
+            lock = Lock(path)
+            if not lock.held or _kept(path) is not None:
+                lock.release()
+                continue
+            write_new(path, starter_text().encode("utf-8"))
+            return OpenFile(file=open_plan(path), lock=lock, untitled=True)
+    except OSError as error:
+        message = f"{folder}: a new plan cannot be kept: {_reason(error)}"
+        raise CannotWriteError(message) from None
+    message = f"{folder}: {_MOST_UNTITLED} plans are waiting unsaved; open and save some"
+    raise CannotWriteError(message)
+
+
+def unsaved_untitled() -> tuple[Path, ...]:
+    """Return the plans without a name that hold unsaved work and that nobody is at."""
+    found = []
+    for path in sorted(_untitled_folder().glob("untitled-*.toml")):
+        if _kept(path) is None:
+            continue
+        lock = Lock(path)
+        if lock.held:
+            found.append(path)
+        lock.release()
+    return tuple(found)
+
+
+def unsaved_work(path: Path) -> Recovery | None:
+    """Return the unsaved work of a plan; None when there is none or it cannot be read."""
+    try:
+        return find_recovery(path)
+    except PlanFileError:
+        return None
+
+
+def _kept(path: Path) -> Recovery | None:
+    return unsaved_work(path)
+
+
+def drop_unsaved(path: Path) -> None:
+    """Forget the unsaved work of a plan.
+
+    Raises
+    ------
+    CannotWriteError
+        When it cannot be removed.
+    """
+    _keep_drafts(path, {})
+    discard_recovery(path)
+
+
+def save_as(opened: OpenFile, plan: Plan, path: Path) -> OpenFile:
+    """Write the plan to a new file and go on there.
+
+    Parameters
+    ----------
+    opened
+        Where the plan is now.
+    plan
+        As it is on view.
+    path
+        A name that is not taken, ending in .toml.
+
+    Raises
+    ------
+    CannotWriteError
+        When the place cannot be written, is taken, or is in another folder than the squad and
+        ground files the plan names.
+    """
+    _refuse_place(opened, path)
+    lock = Lock(path)
+    text = opened.file.texts["plan"]
+    try:
+        with path.open("x", encoding="utf-8", newline="") as stream:
+            stream.write(text)
+    except OSError as error:
+        lock.release()
+        message = f"{path}: cannot be written: {_reason(error)}; nothing was written"
+        raise CannotWriteError(message) from None
+    try:
+        saved = open_plan(path).save(plan)
+    except (PlanFileError, CannotWriteError):
+        path.unlink(missing_ok=True)
+        lock.release()
+        raise
+    return OpenFile(file=saved, lock=lock)
+
+
+def _refuse_place(opened: OpenFile, path: Path) -> None:
+    if path.suffix != ".toml":
+        message = f"{path.name} should end in .toml, for example {path.stem or 'plan'}.toml"
+        raise CannotWriteError(message)
+    if path.exists():
+        message = f"{path} is there already; give another name, nothing was written"
+        raise CannotWriteError(message)
+    others = [role for role in opened.file.paths if role != "plan"]
+    if others and path.resolve().parent != opened.path.resolve().parent:
+        message = (
+            f"the plan names a {others[0]} file beside it; save it in "
+            f"{opened.path.resolve().parent}"
+        )
+        raise CannotWriteError(message)
+
+
+# --- recent plans ------------------------------------------------------------------------------
+
+
+def recent() -> tuple[Path, ...]:
+    """Return the plans opened last that are still there, latest first."""
+    try:
+        listed = json.loads((state_folder() / "recent.json").read_text("utf-8"))
+    except (OSError, ValueError):
+        return ()
+    if not isinstance(listed, list):
+        return ()
+    paths = [Path(each) for each in listed if isinstance(each, str)]
+    return tuple(path for path in paths if path.is_file())[:MOST_RECENT]
+
+
+def remember(path: Path) -> None:
+    """Put a plan first among the recent ones; a state folder that cannot be written is no harm."""
+    full = Path(os.path.abspath(path))  # noqa: PTH100 - a link stays the name the user knows
+    listed = [full, *(each for each in recent() if each != full)][:MOST_RECENT]
+    folder = state_folder()
+    try:
+        folder.mkdir(parents=True, exist_ok=True, mode=0o700)
+        data = json.dumps([str(each) for each in listed], ensure_ascii=False, indent=1)
+        write_new(folder / "recent.json", data.encode("utf-8", "surrogateescape"))
+    except OSError:
+        return
+
+
+# --- what is half typed ------------------------------------------------------------------------
+
+
+def _drafts_path(path: Path) -> Path:
+    return state_folder() / "half-typed" / f"{_key(path)}.json"
+
+
+def drafts_of(path: Path) -> dict[str, str]:
+    """Return what was typed in fields of a plan and not yet taken, by field."""
+    try:
+        found = json.loads(_drafts_path(path).read_text("utf-8"))
+    except (OSError, ValueError):
+        return {}
+    if not isinstance(found, dict):
+        return {}
+    return {k: v for k, v in found.items() if isinstance(k, str) and isinstance(v, str)}
+
+
+def _keep_drafts(path: Path, drafts: dict[str, str]) -> None:
+    at = _drafts_path(path)
+    try:
+        if not drafts:
+            at.unlink(missing_ok=True)
+            return
+        at.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
+        data = json.dumps(drafts, ensure_ascii=False)
+        write_new(at, data.encode("utf-8", "surrogatepass"))
+    except OSError as error:
+        message = f"{at}: what is being typed cannot be kept: {_reason(error)}"
+        raise CannotWriteError(message) from None
+
+
+# --- names and versions --------------------------------------------------------------------------
+
+
+def read_again(opened: OpenFile) -> PlanFile:
+    """Return the plan as its file says now.
+
+    Raises
+    ------
+    PlanFileError
+        With every problem of the file.
+    """
+    return open_plan(opened.path)
+
+
+def free_name(folder: Path, title: str) -> Path:
+    """Return a path in a folder that is not taken, called after a title."""
+    plain = "".join(c if c.isalnum() else "-" for c in title.casefold()).strip("-")
+    stem = "-".join(part for part in plain.split("-") if part)[:40] or "plan"
+    for number in range(1, 1000):
+        path = folder / (f"{stem}.toml" if number == 1 else f"{stem}-{number}.toml")
+        if not path.exists():
+            return path
+    return folder / f"{stem}.toml"

@@ -1,0 +1,277 @@
+"""What the panes say, as text. Every number comes from what was solved and is only formatted."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from wicketlay.drills.marks import MarkKind
+from wicketlay.export import mark_name, reading_of, unit_of
+from wicketlay.findings import Level, by_gravity
+from wicketlay.units import (
+    UnitSystem,
+    format_cadence,
+    format_length,
+    format_move,
+    format_percent,
+    format_speed,
+    format_time,
+)
+from wicketlay.wording import word
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Sequence
+
+    from tui.bench import Bench, Told
+    from wicketlay.drills.marks import Mark
+    from wicketlay.findings import Finding
+    from wicketlay.practice.laying import Demand, Laying, Moved
+    from wicketlay.solve import Solved
+
+DASH = "–"
+_LEVELS = {Level.STOP: "STOP", Level.CAUTION: "caution", Level.NOTE: "note"}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MarkShown:
+    """One mark in words, for one athlete; what is not known is ""."""
+
+    id: str
+    name: str
+    label: str
+    reading: str
+    pull: str
+    gap: str
+    natural: str
+    excess: str
+    speed: str
+    cadence: str
+    foot: str
+
+
+COLUMNS = ("mark", "reading", "gap", "natural", "over", "speed", "cadence", "foot")
+"""Heads of the table of marks; `over` is the gap over the natural step."""
+
+
+def marks_shown(solved: Solved, laying: Laying, demand: Demand | None) -> tuple[MarkShown, ...]:
+    """Return the marks of a laying as one athlete meets them, in running order.
+
+    Start marks of others on the same laying are left out.
+    """
+    unit = unit_of(solved)
+    shown = []
+    for each in laying.placed.marks:
+        mark = each.mark
+        if mark.kind is MarkKind.START and demand is not None and mark.id != demand.start_id:
+            continue
+        shown.append(_mark_shown(laying, demand, mark, unit))
+    return tuple(shown)
+
+
+def _mark_shown(laying: Laying, demand: Demand | None, mark: Mark, unit: UnitSystem) -> MarkShown:
+    read = reading_of(laying.tape, mark.id)
+    speed, natural, cadence = mark.speed_mps, mark.natural_gap_m, mark.cadence_hz
+    excess: float | None = None
+    appraisal = None if demand is None else demand.appraisal
+    if appraisal is not None and mark.id in appraisal.mark_ids:
+        at = appraisal.mark_ids.index(mark.id)
+        speed = float(appraisal.speed_mps[at])
+        if at > 0:
+            natural = float(appraisal.natural_gap_m[at - 1])
+            cadence = float(appraisal.cadence_hz[at - 1])
+            excess = float(appraisal.excess_share[at - 1])
+    return MarkShown(
+        id=mark.id,
+        name=mark_name(mark.id),
+        label=mark.label,
+        reading="" if read is None else read[3],
+        pull="" if read is None else str(read[0]),
+        gap=length(mark.gap_m, unit),
+        natural=length(natural, unit),
+        excess=signed_percent(excess),
+        speed="" if speed is None else format_speed(speed, unit),
+        cadence="" if cadence is None else format_cadence(cadence),
+        foot="" if mark.foot is None else mark.foot.value,
+    )
+
+
+def length(value_m: float | None, unit: UnitSystem) -> str:
+    """Return a length without its metric unit, "" for None."""
+    return "" if value_m is None else format_length(value_m, unit, bare=True)
+
+
+def signed_percent(share: float | None) -> str:
+    """Return a share with its sign, "" for None."""
+    if share is None:
+        return ""
+    text = format_percent(share)
+    return text if text.startswith(("-", "0 ")) else f"+{text}"
+
+
+def table_row(shown: MarkShown) -> tuple[str, ...]:
+    """Return the cells of a mark in the order of `COLUMNS`; units stand in the heads."""
+    return (
+        shown.name,
+        shown.reading or DASH,
+        shown.gap,
+        shown.natural,
+        shown.excess,
+        shown.speed.partition(" ")[0],
+        shown.cadence.partition(" ")[0],
+        shown.foot,
+    )
+
+
+def table_heads(unit: UnitSystem) -> tuple[str, ...]:
+    """Return the heads of the table with their units."""
+    metric = unit is UnitSystem.METRIC
+    speed = "m/s" if metric else "mph"
+    return (
+        "mark",
+        "reads m" if metric else "reads",
+        "gap",
+        "natural",
+        "over",
+        speed,
+        "st/s",
+        "foot",
+    )
+
+
+# --- moved and held ------------------------------------------------------------------------------
+
+
+def signed_move(moved_m: float, unit: UnitSystem) -> str:
+    """Return a move with its sign: ``+6 cm`` is in the running direction."""
+    text = format_move(moved_m, unit)
+    return text if text.startswith("-") else f"+{text}"
+
+
+def move_text(moved: Moved, unit: UnitSystem) -> str:
+    """Return what happens to one mark."""
+    name = mark_name(moved.mark_id)
+    if moved.by_m is None:
+        return f"{name} {'taken up' if moved.taken_up else 'new'}"
+    return f"{name} {signed_move(moved.by_m, unit)}"
+
+
+def moves_text(moved: Sequence[Moved], unit: UnitSystem, width: int) -> str:
+    """Return all moves, or the first and the last with their number where they do not fit."""
+    texts = [move_text(each, unit) for each in moved]
+    every = ", ".join(texts)
+    if len(every) <= width or len(texts) < 4:
+        return every
+    return f"{len(texts)} marks: {texts[0]}, {texts[1]} … {texts[-1]}"
+
+
+def told_lines(told: Told, unit: UnitSystem, width: int) -> tuple[str, str]:
+    """Return the two lines below the panes: what was done and moved, and what was held."""
+    if told.refused or not told.text:
+        return told.text, ""
+    done = told.text
+    if told.moved:
+        done += " → " + moves_text(told.moved, unit, max(width - len(done) - 4, 20))
+    elif told.anew:
+        done += " → laid anew"
+    elif told.still:
+        done += " → no mark moved"
+    still = ", ".join(mark_name(i) for i in told.still)
+    held = [part for part in (f"lie still: {still}" if told.moved and still else "", told.held)]
+    return done, "held: " + "; ".join(p for p in held if p) if any(held) else ""
+
+
+# --- findings ------------------------------------------------------------------------------------
+
+
+def findings_of(bench: Bench) -> tuple[tuple[Level, str], ...]:
+    """Return what the checks say of the laying on view and of the plan, gravest first."""
+    laying = bench.laying
+    found = [*bench.solved.findings, *(laying.findings if laying is not None else ())]
+    return worded(found, unit_of(bench.solved))
+
+
+def worded(findings: Iterable[Finding], unit: UnitSystem) -> tuple[tuple[Level, str], ...]:
+    """Return findings in words, gravest first, each once."""
+    lines = [(each.level, str(word(each, unit))) for each in by_gravity(findings)]
+    return tuple(dict.fromkeys(lines))
+
+
+def level_word(level: Level) -> str:
+    """Return a level as it is written before its finding."""
+    return _LEVELS[level]
+
+
+def count_text(findings: Sequence[tuple[Level, str]]) -> str:
+    """Return how many there are of each level."""
+    counts = []
+    for level in Level:
+        count = sum(found is level for found, _ in findings)
+        if count:
+            plural = "s" if count > 1 else ""
+            counts.append(f"{count} {level.value}{plural}")
+    return ", ".join(counts) or "nothing found"
+
+
+# --- the laying in words ---------------------------------------------------------------------------
+
+
+def run_on_text(demand: Demand, unit: UnitSystem) -> str:
+    """Return the run-on of one athlete."""
+    return f"run-on {format_length(demand.run_on_m, unit)}, {demand.run_on_steps} steps"
+
+
+def section_text(laying: Laying, unit: UnitSystem) -> str:
+    """Return the section."""
+    layout = laying.layout
+    return (
+        f"section {format_length(layout.section_m, unit)} in {format_time(layout.section_time_s)}"
+    )
+
+
+def slow_down_text(laying: Laying, unit: UnitSystem) -> str:
+    """Return the room to slow down that is wanted."""
+    return f"slow-down {format_length(laying.layout.run_out_wanted_m, unit, places=0)}"
+
+
+def room_text(laying: Laying, unit: UnitSystem) -> str:
+    """Return the room to slow down: least, and what there is."""
+    layout, placed = laying.layout, laying.placed
+    text = f"at least {format_length(layout.run_out_least_m, unit, places=0)}"
+    if placed.run_out_room_m is not None:
+        text += f", there are {format_length(placed.run_out_room_m, unit)}"
+    return text
+
+
+def zero_text(laying: Laying, unit: UnitSystem) -> str:
+    """Return where the tape's zero lies, from the first fixed point."""
+    pulls = laying.tape.pulls
+    zero = mark_name(pulls[0].zero_id) if pulls else "W1"
+    points = laying.placed.fixed_points
+    if not points or (pulls and pulls[0].zero_id != laying.layout.datum.value):
+        return f"0 of the tape at {zero}"
+    point = points[0]
+    side = "past" if point.beyond else "before"
+    distance = format_length(point.distance_m, unit)
+    return f"0 of the tape at {zero}, {distance} {side} {point.landmark.text}"
+
+
+def basis_text(demand: Demand, unit: UnitSystem) -> str:
+    """Return what the athlete's top speed is and rests on."""
+    top = demand.runner.top_speed
+    return f"top speed {format_speed(top.value, unit)} ± {format_speed(top.sd, unit)} ({top.basis})"
+
+
+def place_text(bench: Bench) -> str:
+    """Return lane, wave, stage and athlete, with how many there are of each."""
+    laying, solved, plan = bench.laying, bench.solved, bench.plan
+    if bench.view.athlete is None:
+        return "nobody runs"
+    names = [a.name for a in plan.athletes]
+    who = f"{bench.view.athlete} ({names.index(bench.view.athlete) + 1} of {len(names)})"
+    if laying is None:
+        why = "absent" if plan.adjustment(bench.view.athlete).absent else "no layout"
+        return f"{who} · {why}"
+    parts = [f"lane {laying.lane}", f"wave {laying.wave}"]
+    if plan.stages is not None:
+        parts.append(f"stage {laying.stage} of {len(solved.stage_shares)}")
+    return " · ".join([*parts, who])

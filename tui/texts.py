@@ -1,0 +1,216 @@
+"""Between what is typed and what a plan file would hold; the plan file's own words for errors.
+
+A field is one key of a table of the plan file. It is read and written by that key's codec, so
+what the workbench takes is what the file takes, with one convenience: where a field shows its
+unit, a bare number is in that unit.
+"""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from typing import TYPE_CHECKING, Any
+
+from wicketlay.errors import DomainError
+from wicketlay.plan_file.athletes import Age
+from wicketlay.plan_file.codecs import Choice, Count, Flag, Many, Number, Quantity, UnfitError
+from wicketlay.plan_file.drills import Cadence, RunOn, Steps
+from wicketlay.plan_file.records import Record, Sub, SubList, UnfitAtError
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from wicketlay.plan_file.records import Entry
+
+_BARE = re.compile(r"[+-]?[0-9]+(?:[.,][0-9]+)?")
+_WHOLE = re.compile(r"[+-]?[0-9]+")
+_AMOUNT = re.compile(r"[+-]?[0-9]+(?:[.,][0-9]+)?(?: ?[^\W\d_%]+(?:/[a-z]+)?| ?%)?")
+_YES = {"yes": True, "y": True, "true": True, "no": False, "n": False, "false": False}
+
+
+class FieldError(Exception):
+    """What was typed cannot be taken; the message says why, in the plan file's words.
+
+    Parameters
+    ----------
+    message
+        What is wrong, what is allowed, what to do.
+    key
+        The key it concerns, when it is another than the one typed in.
+    """
+
+    def __init__(self, message: str, *, key: str = "") -> None:
+        super().__init__(message)
+        self.key = key
+
+
+def words(error: UnfitError) -> str:
+    """Return an error of the plan file's as one line, without its place."""
+    text = error.message
+    if error.allowed:
+        text += f"; allowed: {error.allowed}"
+    if error.nearest:
+        text += f'; did you mean "{error.nearest}"?'
+    if error.remedy:
+        text += f"; {error.remedy}"
+    return text
+
+
+def unit_of(codec: object) -> str:
+    """Return the unit that a bare number is taken in, "" when it needs none or tells none."""
+    if isinstance(codec, Quantity):
+        if codec.likely(1.0).endswith(" m") and codec.likely(5.0).endswith(" ft"):
+            return "m"  # a height: below 3 it is metres, else the file's words ask for the unit
+        return codec.likely(5.0).partition(" ")[2]
+    if isinstance(codec, Cadence):
+        return "steps/s"
+    if isinstance(codec, Many):
+        return unit_of(codec.member)
+    return ""
+
+
+def words_of(codec: object) -> tuple[str, ...]:
+    """Return the few words a field takes, none when it takes others."""
+    if isinstance(codec, Choice):
+        return tuple(codec.words)
+    if isinstance(codec, Flag):
+        return ("yes", "no")
+    return ()
+
+
+def to_text(codec: Any, value: object) -> str:
+    """Return a value as it is shown in a field, "" for None."""
+    if value is None:
+        return ""
+    if isinstance(codec, Many) and isinstance(value, tuple):
+        return ", ".join(to_text(codec.member, each) for each in value)
+    held = tomllib.loads(f"value = {codec.write(value)}")["value"]
+    if isinstance(held, bool):
+        return "yes" if held else "no"
+    return str(held)
+
+
+def from_text(codec: Any, text: str) -> Any:
+    """Return the value that `text` stands for.
+
+    Raises
+    ------
+    FieldError
+        In the plan file's words.
+    """
+    try:
+        return codec.read(_as_file(codec, text.strip()))
+    except UnfitError as error:
+        raise FieldError(words(error)) from None
+
+
+def _as_file(codec: Any, text: str) -> object:
+    """Return what a plan file would hold for `text`."""
+    match codec:
+        case Count() | Steps() | Age() if _WHOLE.fullmatch(text):
+            return int(text)
+        case Number() if _BARE.fullmatch(text):
+            return float(text.replace(",", "."))
+        case Flag():
+            return _YES.get(text.casefold(), text)
+        case Choice():
+            near = [word for word in codec.words if word.startswith(text.casefold())]
+            return near[0] if text and len(near) == 1 else text
+        case Many():
+            return [_as_file(codec.member, each) for each in _parts(text)]
+        case Quantity() | Cadence() | RunOn() if _BARE.fullmatch(text):
+            return _with_unit(codec, text)
+        case _:
+            return text
+
+
+def _with_unit(codec: Any, text: str) -> str:
+    unit = unit_of(codec)
+    tall = unit == "m" and isinstance(codec, Quantity) and codec.likely(5.0).endswith(" ft")
+    if not unit or (tall and float(text.replace(",", ".")) >= 3):
+        return text
+    return f"{text} {unit}"
+
+
+def _parts(text: str) -> list[str]:
+    if ";" in text:
+        return [part.strip() for part in text.split(";") if part.strip()]
+    if re.fullmatch(r"[0-9\s,]*", text):
+        # Lanes and the like: whole numbers, with or without commas.
+        return [part for part in re.split(r"[\s,]+", text) if part]
+    return [found.group().strip() for found in _AMOUNT.finditer(text)]
+
+
+def shown_texts(record: Record, made: object) -> dict[str, str]:
+    """Return the text of every single value of an object, by key."""
+    everything = dict.fromkeys((key for key in record.keys if key != "lane"), True)
+    values = record.values(made, everything)
+    return {
+        entry.key: to_text(entry.codec, values[entry.key])
+        for entry in record.entries
+        if not isinstance(entry.codec, Sub | SubList)
+    }
+
+
+def with_texts(record: Record, made: object | None, typed: Mapping[str, str]) -> Any:
+    """Return an object with some of its keys typed anew; an empty text takes the key out.
+
+    Parameters
+    ----------
+    record
+        The table.
+    made
+        The object as it is, None for a new one.
+    typed
+        Text by key.
+
+    Raises
+    ------
+    FieldError
+        In the plan file's words; `key` says which key it concerns.
+    """
+    values: dict[str, Any] = {}
+    if made is not None:
+        everything = dict.fromkeys((key for key in record.keys if key != "lane"), True)
+        values = {k: v for k, v in record.values(made, everything).items() if v is not None}
+        values.pop("lane", None)
+    for entry in record.entries:
+        if entry.key not in typed:
+            continue
+        text = typed[entry.key].strip()
+        if not text:
+            _refuse_missing(record, entry)
+            values.pop(entry.key, None)
+            continue
+        try:
+            values[entry.key] = from_text(entry.codec, text)
+        except FieldError as error:
+            raise FieldError(str(error), key=entry.key) from None
+    return _made(record, values)
+
+
+def _refuse_missing(record: Record, entry: Entry) -> None:
+    if entry.required:
+        example = f", such as {entry.example}" if entry.example else ""
+        message = f'the {record.noun} has no "{entry.key}"; type it{example}'
+        raise FieldError(message, key=entry.key)
+
+
+def _made(record: Record, values: dict[str, Any]) -> Any:
+    for entry in record.entries:
+        if entry.key not in values:
+            _refuse_missing(record, entry)
+    try:
+        extra = record.gather(values)
+        arguments = {
+            entry.attr: values[entry.key]
+            for entry in record.entries
+            if entry.attr is not None and entry.key in values
+        }
+        return record.make(**(arguments | extra))
+    except UnfitAtError as error:
+        raise FieldError(words(error), key=error.key) from None
+    except UnfitError as error:
+        raise FieldError(words(error)) from None
+    except DomainError as error:
+        raise FieldError(str(error)) from None
