@@ -11,7 +11,7 @@ import numpy as np
 from wicketlay.drills.marks import MarkKind
 from wicketlay.running.touchdowns import StartKind, initial_speed_mps
 from wicketlay.sheets.furniture import mark_text
-from wicketlay.sheets.layout import MINUS, Pen, cap_mm
+from wicketlay.sheets.layout import MINUS, Pen, cap_mm, width_mm
 from wicketlay.sheets.pages import Align, Ink, Role
 from wicketlay.sources import FOOT_AHEAD_M
 from wicketlay.units import FOOT_M, MILE_M, UnitSystem
@@ -235,6 +235,11 @@ def _cadence_panel(
             ("natural (dashes)", middle - up * half),
         ]
     for text, place in names:
+        wide = width_mm(text, Role.LABEL, size)
+        above = place - cap_mm(size) / 2 - 0.5
+        pen.rect(
+            ends[0] - 2.5 - wide, above, wide + 1.0, cap_mm(size) + 1.0, line_mm=0.0, fill=Ink.WHITE
+        )
         pen.text(
             ends[0] - 2.0,
             place + cap_mm(size) / 2,

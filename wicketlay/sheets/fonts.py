@@ -84,16 +84,11 @@ def _tables(data: bytes) -> dict[str, int]:
 
 
 def _glyphs(data: bytes, cmap: int) -> dict[int, int]:
-    """Return code point to glyph from the widest Unicode subtable of the two formats in use."""
+    """Return code point to glyph from the Unicode table; the one with all planes when there is."""
     count = struct.unpack_from(">H", data, cmap + 2)[0]
-    found: dict[int, int] = {}
-    for i in range(count):
-        offset = cmap + struct.unpack_from(">HHI", data, cmap + 4 + 8 * i)[2]
-        kind = struct.unpack_from(">H", data, offset)[0]
-        if kind == 4:
-            found = _format_4(data, offset) | found
-        elif kind == 12:
-            found = found | _format_12(data, offset)
+    offsets = [cmap + struct.unpack_from(">HHI", data, cmap + 4 + 8 * i)[2] for i in range(count)]
+    kinds = {struct.unpack_from(">H", data, offset)[0]: offset for offset in offsets}
+    found = _format_12(data, kinds[12]) if 12 in kinds else _format_4(data, kinds[4])
     return {code: glyph for code, glyph in found.items() if glyph}
 
 

@@ -89,13 +89,18 @@ def tape_sheet(setting: Setting) -> Sheet:
 
 
 def _best_pages(setting: Setting) -> tuple[Page, ...]:
-    """Return the pages that are fewest, break latest and then have the highest rows."""
+    """Return the pages with the highest rows that cost no page and break no table earlier."""
 
     def cost(pages: tuple[Page, ...]) -> tuple[int, int]:
         first = sum(isinstance(i, Text) and i.role is Role.READING for i in pages[0].items)
         return len(pages), -first
 
-    return min((_pages(setting, row_mm) for row_mm in ROW_MM), key=cost)
+    tightest = _pages(setting, ROW_MM[-1])
+    for row_mm in ROW_MM[:-1]:
+        pages = _pages(setting, row_mm)
+        if cost(pages) == cost(tightest):
+            return pages
+    return tightest
 
 
 def _pages(setting: Setting, row_mm: float) -> tuple[Page, ...]:
