@@ -1,6 +1,7 @@
 import math
 
 import pytest
+from ground_layouts import finding, wicket_layout
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -8,7 +9,7 @@ from wicketlay.errors import DomainError
 from wicketlay.ground import Strip, Track
 from wicketlay.ground.course import Obstacle
 from wicketlay.ground.lines import ChainageM, Landmark, Pose
-from wicketlay.ground.placing import known_landmarks, known_lanes, known_lines
+from wicketlay.ground.placing import Place, known_landmarks, known_lanes, known_lines, place
 from wicketlay.ground.track import OwnLandmark, RadiusOf
 
 
@@ -263,10 +264,53 @@ def test_own_landmarks_lie_on_their_line_and_lane():
     track = Track(landmarks=(OwnLandmark(line="home straight", landmark=flag, lane=2),))
     assert "flag" in known_landmarks(track, "home straight", 2)
     assert "flag" not in known_landmarks(track, "home straight", 3)
-    with pytest.raises(DomainError, match="the lines are home straight"):
+    with pytest.raises(DomainError, match="the lines of the oval are home straight"):
         Track(landmarks=(OwnLandmark(line="moon", landmark=flag),))
     with pytest.raises(DomainError, match="told twice"):
         Track(landmarks=(OwnLandmark(line="lap", landmark=flag),) * 2)
+
+
+@pytest.mark.parametrize(
+    ("line", "key", "lane", "message"),
+    [
+        ("home straight", "finish", None, "told twice"),
+        ("lap", "flag", 9, "lane 9, which is not there"),
+        ("60 m", "flag", None, "a strip has landmarks of its own"),
+    ],
+)
+def test_an_own_landmark_that_cannot_be_is_refused(line, key, lane, message):
+    own = Landmark(key=key, text="the flag", chainage_m=ChainageM(0.0))
+    with pytest.raises(DomainError, match=message):
+        Track(
+            landmarks=(OwnLandmark(line=line, landmark=own, lane=lane),),
+            strips=(Strip(line="60 m", length_m=70.0),),
+        )
+
+
+def test_a_wall_beyond_the_finish_needs_its_distance():
+    with pytest.raises(DomainError, match="nothing says how far away it is"):
+        Track(
+            radius_m=17.2,
+            straight_m=45.0,
+            radius_of=RadiusOf.RUNNING_LINE,
+            wall_beyond_finish=True,
+        )
+
+
+def test_obstacles_of_a_strip_lie_in_the_strips_own_frame():
+    post = Obstacle.rectangle("post", x_from_m=30.0, x_to_m=31.0, y_from_m=-1.0, y_to_m=-0.5)
+    mat = Obstacle.rectangle("mat", x_from_m=0.0, x_to_m=1.0, y_from_m=0.0, y_to_m=1.0)
+    origin = Pose(x_m=-80.0, y_m=30.0, heading_rad=math.pi / 2)
+    strip = Strip(line="60 m", length_m=75.0, origin=origin, obstacles=(post,))
+    hall = Track(strips=(strip,), obstacles=(mat,))
+    assert hall.obstacles_of("lap") == (mat,)
+    _, moved = hall.obstacles_of("60 m")
+    assert moved.corners[0] == pytest.approx((-80.0 + 1.0, 30.0 + 30.0))
+    place_ = Place(line="60 m", mark="w1", offset_m=20.0)
+    placed = place(wicket_layout(), hall, place_, lane=1)
+    assert finding(placed, "ground-obstacle").values["from_m"] == pytest.approx(9.5, abs=0.02)
+    with pytest.raises(KeyError):
+        hall.obstacles_of("moon")
 
 
 def test_what_a_plan_file_may_name():

@@ -7,7 +7,7 @@ from wicketlay.ground.strip import Strip
 from wicketlay.ground.track import Track
 
 Ground = Track | Runway | Strip
-"""Any ground. Each has `name`, `frame`, `obstacles`, `lines`, `lanes_of(line)`,
-`course(line, lane)` and `cautions()`."""
+"""Any ground. Each has `name`, `frame`, `lines`, `lanes_of(line)`, `course(line, lane)`,
+`obstacles_of(line)` and `cautions()`."""
 
 __all__ = ["Ground", "Runway", "Strip", "Track"]

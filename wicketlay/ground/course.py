@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from wicketlay.errors import DomainError
@@ -11,7 +11,7 @@ from wicketlay.ground.checks import require_between
 from wicketlay.sources import OBSTACLE_CLEARANCE_M
 
 if TYPE_CHECKING:
-    from wicketlay.ground.lines import Landmark, RunLine
+    from wicketlay.ground.lines import Landmark, Pose, RunLine
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -67,6 +67,14 @@ class Obstacle:
             raise DomainError(message)
         corners = ((x_from_m, y_from_m), (x_to_m, y_from_m), (x_to_m, y_to_m), (x_from_m, y_to_m))
         return cls(name=name, corners=corners, clearance_m=clearance_m)
+
+    def moved(self, to: Pose) -> Obstacle:
+        """Return the obstacle of a frame whose origin lies at `to` in another frame."""
+        sin, cos = math.sin(to.heading_rad), math.cos(to.heading_rad)
+        corners = tuple(
+            (to.x_m + x * cos - y * sin, to.y_m + x * sin + y * cos) for x, y in self.corners
+        )
+        return replace(self, corners=corners)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -103,7 +103,7 @@ def outline(placed: Placed, ground: Ground, *, margin_m: float = 5.0) -> Outline
         landmarks=_landmarks(course, low, high),
         obstacles=tuple(
             (obstacle.name, obstacle.corners)
-            for obstacle in ground.obstacles
+            for obstacle in ground.obstacles_of(placed.line)
             if clearance.touch(shown, clearance.outline_of(obstacle))
         ),
         pit=_pit(course),

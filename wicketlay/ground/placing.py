@@ -4,8 +4,6 @@ from __future__ import annotations
 
 import math
 from dataclasses import replace
-from functools import lru_cache
-from operator import itemgetter
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -14,6 +12,14 @@ from wicketlay.drills.kit import Kit
 from wicketlay.drills.marks import AlongM, Datum, Mark, MarkKind
 from wicketlay.findings import Finding, Level
 from wicketlay.ground import clearance
+from wicketlay.ground.courses import (
+    course_of,
+    fixed_points,
+    known_landmarks,
+    known_lanes,
+    known_lines,
+    room_before,
+)
 from wicketlay.ground.fit_findings import (
     RoomChecks,
     direction_findings,
@@ -75,105 +81,6 @@ __all__ = [
 
 _BAG = Kit()
 _NOT_A_PLACE = ("ground-word-needs-length", "ground-line-unknown", "ground-lane-unknown")
-_RANKING = itemgetter(0, 1, 2)
-_ONE_SPOT_M = 0.05
-"""Landmarks nearer than a line's width are one spot [m]."""
-
-
-def known_lines(ground: Ground) -> tuple[str, ...]:
-    """Return the keys of a ground's lines."""
-    return ground.lines
-
-
-def known_lanes(ground: Ground, line: str | None = None) -> tuple[int, ...]:
-    """Return the lanes of a line (None: the first); empty when there is no such line."""
-    name = ground.lines[0] if line is None else line
-    return ground.lanes_of(name) if name in ground.lines else ()
-
-
-def known_landmarks(
-    ground: Ground, line: str | None = None, lane: int | None = None
-) -> tuple[str, ...]:
-    """Return the keys of the landmarks of a lane; empty when there is no such line or lane."""
-    name = ground.lines[0] if line is None else line
-    lanes = known_lanes(ground, name)
-    number = lanes[0] if lane is None and lanes else lane
-    if number is None or number not in lanes:
-        return ()
-    return tuple(landmark.key for landmark in course_of(ground, name, number).landmarks)
-
-
-@lru_cache(maxsize=256)
-def course_of(ground: Ground, line: str, lane: int) -> Course:
-    """Return one lane of a ground; KeyError when there is no such line or lane."""
-    return ground.course(line, lane)
-
-
-def room_before(ground: Ground, place: Place) -> float | None:
-    """Return the free length [m] before the place, against the running direction.
-
-    None when nothing ends it, or the place names what the ground does not have.
-    """
-    line = ground.lines[0] if place.line is None else place.line
-    if place.lanes[0] not in known_lanes(ground, line):
-        return None
-    course = course_of(ground, line, place.lanes[0])
-    landmark = course.landmark(course.zero if place.landmark is None else place.landmark)
-    if landmark is None and place.landmark is not None:
-        return None
-    at = (0.0 if landmark is None else landmark.chainage_m) + place.offset_m
-    against = place.direction is Direction.AGAINST
-    room = course.surface_to_m - at if against else at - course.surface_from_m
-    return None if math.isinf(room) else max(room + place.slide_m, 0.0)
-
-
-def fixed_points(
-    course: Course, chainage_m: float, direction: int, told: str | None = None
-) -> tuple[FixedPoint, ...]:
-    """Return up to two fixed points of a zero.
-
-    Parameters
-    ----------
-    course
-        The lane.
-    chainage_m
-        Where the zero is.
-    direction
-        +1 or -1.
-    told
-        Key of the landmark the place was told from; it comes first.
-
-    Returns
-    -------
-    tuple of FixedPoint
-        Plain lines before hurdle marks, near before far; never two at one spot.
-    """
-    loop = course.loop_m
-    left: list[tuple[bool, int, float, float, Landmark]] = []
-    for landmark in course.landmarks:
-        distance = direction * (chainage_m - landmark.chainage_m)
-        if loop is not None:
-            distance = (distance + loop / 2.0) % loop - loop / 2.0
-        left.append((landmark.key != told, landmark.rank, abs(distance), distance, landmark))
-    chosen: list[tuple[float, Landmark]] = []
-    while left and len(chosen) < 2:
-        *_, at, first = min(left, key=_RANKING)
-        chosen.append((at, first))
-        left = [each for each in left if abs(each[3] - at) > _ONE_SPOT_M]
-    points = []
-    for distance, landmark in chosen:
-        painted = course.run_line.length_beside(
-            chainage_m - direction * distance, chainage_m, course.painted_offset_m
-        )
-        points.append(
-            FixedPoint(
-                landmark=landmark,
-                distance_m=abs(distance),
-                beyond=distance > 0.0,
-                painted_m=abs(painted),
-            )
-        )
-    return tuple(points)
 
 
 def place(
@@ -412,10 +319,10 @@ def blockers_of(
 ) -> tuple[Blocker, ...]:
     """Return what stands in the lane, in run coordinates, near the span on a lap."""
     shut: list[tuple[float, float, str, int | None]] = []
-    if ground.obstacles:
+    obstacles = ground.obstacles_of(course.line)
+    if obstacles:
         shut += [
-            (low, high, name, None)
-            for low, high, name in clearance.obstacles_on(course, ground.obstacles)
+            (low, high, name, None) for low, high, name in clearance.obstacles_on(course, obstacles)
         ]
     if others:
         laid = [(other, other.course) for other in others if other.course is not None]

@@ -263,6 +263,12 @@ class Runway:
             boards=tuple(board.key for board in self.all_boards),
         )
 
+    def obstacles_of(self, line: str) -> tuple[Obstacle, ...]:
+        """Return what stands near a line; KeyError when there is no such line."""
+        if line != RUNWAY:
+            raise KeyError(line)
+        return self.obstacles
+
     def cautions(self) -> tuple[Finding, ...]:
         """Return a caution for each measure outside the rules, naming the rule.
 

@@ -96,7 +96,7 @@ class Strip:
             require_between("origin of the strip", value, -2000.0, 2000.0, "m or rad")
         for landmark in self.landmarks:
             require_between(f"landmark {landmark.key}", landmark.chainage_m, -500.0, 500.0)
-        refuse_repeats(landmark.key for landmark in self.landmarks)
+        refuse_repeats(each.key for each in self.course(self.line, 1).landmarks)
         if len(self.noted) > 2:
             message = f"{len(self.noted)} noted objects; two are enough to find a zero again"
             raise DomainError(message)
@@ -166,6 +166,14 @@ class Strip:
                 Landmark(key="end wall", text="the wall at the end", chainage_m=ChainageM(length))
             )
         return tuple(walls)
+
+    def obstacles_of(self, line: str) -> tuple[Obstacle, ...]:
+        """Return what stands near a line, in the frame the line is located in."""
+        if line != self.line:
+            raise KeyError(line)
+        if self.origin == _OWN_FRAME:
+            return self.obstacles
+        return tuple(obstacle.moved(self.origin) for obstacle in self.obstacles)
 
     def cautions(self) -> tuple[Finding, ...]:
         """Return what is to be said of the strip itself: nothing."""

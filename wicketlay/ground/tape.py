@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, replace
-from enum import StrEnum
 from typing import TYPE_CHECKING, overload
 
 import numpy as np
@@ -12,8 +11,18 @@ import numpy as np
 from wicketlay.drills.marks import MarkKind
 from wicketlay.findings import Finding, Level
 from wicketlay.ground.checks import require_between
+from wicketlay.ground.courses import fixed_points
 from wicketlay.ground.lines import chord_m
-from wicketlay.ground.placing import fixed_points
+from wicketlay.ground.readings import (
+    Pull,
+    PullDirection,
+    Reading,
+    TapeClass,
+    TapeLies,
+    TapeSheet,
+    TapeSpec,
+    Tick,
+)
 from wicketlay.sources import (
     DEFAULTS,
     STEEL_EXPANSION_PER_C,
@@ -29,153 +38,24 @@ if TYPE_CHECKING:
 
     from wicketlay.ground.placed import FixedPoint, Placed
 
+__all__ = [
+    "LINE",
+    "Pull",
+    "PullDirection",
+    "Reading",
+    "TapeClass",
+    "TapeLies",
+    "TapeSheet",
+    "TapeSpec",
+    "Tick",
+    "steel_reading_m",
+    "straight_pull_error_mm",
+    "tape_error_mm",
+    "tape_sheet",
+]
+
 LINE = "line"
 """What the take-off line is called among mark ids."""
-
-
-class Tick(StrEnum):
-    """The tape's rounding."""
-
-    CM_1 = "1 cm"
-    HALF_INCH = "1/2 in"
-    QUARTER_INCH = "1/4 in"
-
-    @property
-    def metres(self) -> float:
-        """Length of one tick [m]."""
-        return {Tick.CM_1: 0.01, Tick.HALF_INCH: 0.0127, Tick.QUARTER_INCH: 0.00635}[self]
-
-    @property
-    def metric(self) -> bool:
-        """True for centimetres."""
-        return self is Tick.CM_1
-
-
-class TapeClass(StrEnum):
-    """Accuracy class of a material measure of length (EU 2014/32 Annex X)."""
-
-    I = "I"  # noqa: E741 - the class is called I
-    II = "II"
-    III = "III"
-
-
-class TapeLies(StrEnum):
-    """Along what the tape lies; on a straight it makes no difference."""
-
-    RUN_LINE = "run line"
-    PAINTED_LINE = "painted line"
-    STRAIGHT = "pulled straight"
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TapeSpec:
-    """The tape and how it is used.
-
-    Parameters
-    ----------
-    zero
-        Id of the mark (or "line") the scale's 0 lies at; None takes the layout's datum.
-    length_m
-        Length of the tape [m].
-    tick
-        Rounding of readings.
-    tape_class
-        Accuracy class.
-    temperature_c
-        Temperature [degC] of a steel tape; None for a tape whose length hardly changes.
-    lies
-        Along what it lies on a bend.
-
-    Raises
-    ------
-    DomainError
-        When the length or the temperature is out of range.
-    """
-
-    zero: str | None = None
-    length_m: float = 50.0
-    tick: Tick = Tick.CM_1
-    tape_class: TapeClass = TapeClass.II
-    temperature_c: float | None = None
-    lies: TapeLies = TapeLies.RUN_LINE
-
-    def __post_init__(self) -> None:
-        """Refuse what cannot be a tape."""
-        require_between("length of the tape", self.length_m, 2.0, 200.0)
-        if self.temperature_c is not None:
-            require_between("temperature of the tape", self.temperature_c, -30.0, 70.0, "degC")
-
-
-class PullDirection(StrEnum):
-    """Which way the tape runs out from its zero."""
-
-    RUNNING = "with the run"
-    BACK = "against the run"
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Reading:
-    """What the tape shows at a mark.
-
-    Parameters
-    ----------
-    mark_id
-        Which mark.
-    ticks
-        The reading as a whole number of `tick`.
-    tick
-        Length of a tick.
-    true_m
-        True distance from the pull's zero as it lies [m], before rounding.
-    error_mm
-        Plus or minus, tape class, rounding, temperature and re-zeroing included [mm].
-    run_line_ticks, painted_ticks
-        On a bend: the reading of a tape laid along the run line, and along the painted line.
-        None where they are the same.
-    """
-
-    mark_id: str
-    ticks: int
-    tick: Tick
-    true_m: float
-    error_mm: float
-    run_line_ticks: int | None = None
-    painted_ticks: int | None = None
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Pull:
-    """One laying of the tape from one zero, in one direction; readings ascend from 0.
-
-    `zero_id` is a mark's id or "line" for the take-off line; `fixed_points` say where that is.
-    """
-
-    number: int
-    zero_id: str
-    direction: PullDirection
-    readings: tuple[Reading, ...]
-    fixed_points: tuple[FixedPoint, ...] = ()
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TapeSheet:
-    """All pulls of one laying, with the worst error and what the checks say."""
-
-    spec: TapeSpec
-    pulls: tuple[Pull, ...]
-    error_mm: float
-    findings: tuple[Finding, ...] = ()
-
-    def reading(self, mark_id: str) -> tuple[Pull, Reading]:
-        """Return the pull and the reading of a mark; KeyError when it is not read.
-
-        A mark that is another pull's zero as well is given where it is read off the tape.
-        """
-        for pull in self.pulls:
-            for reading in pull.readings:
-                if reading.mark_id == mark_id:
-                    return pull, reading
-        raise KeyError(mark_id)
 
 
 @overload

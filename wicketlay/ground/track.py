@@ -40,6 +40,7 @@ HOME, BACK, FIRST, SECOND, LAP = (
     "second bend",
     "lap",
 )
+_OVAL = (HOME, BACK, FIRST, SECOND, LAP)
 _NEARER_START = "edge nearer the start"
 _FARTHER = "edge farther from the finish"
 
@@ -160,14 +161,19 @@ class Track:
             raise DomainError(message)
         for own in self.landmarks:
             require_between(f"landmark {own.landmark.key}", own.landmark.chainage_m, -600.0, 600.0)
-            if own.line not in self.lines:
+            if own.line not in _OVAL:
                 message = (
-                    f"landmark {own.landmark.key!r} lies on {own.line!r}; the lines are "
-                    f"{', '.join(self.lines)}"
+                    f"landmark {own.landmark.key!r} lies on {own.line!r}; the lines of the oval "
+                    f"are {', '.join(_OVAL)} (a strip has landmarks of its own)"
                 )
                 raise DomainError(message)
-        refuse_repeats(f"{own.landmark.key} / {own.line} / {own.lane}" for own in self.landmarks)
         refuse_repeats(self.lines)
+        for own in self.landmarks:
+            lane = 1 if own.lane is None else own.lane
+            if lane not in self.lanes_of(own.line):
+                message = f"landmark {own.landmark.key!r} lies in lane {lane}, which is not there"
+                raise DomainError(message)
+            refuse_repeats(each.key for each in self.course(own.line, lane).landmarks)
 
     @classmethod
     def of_lap(
@@ -317,7 +323,7 @@ class Track:
     @property
     def lines(self) -> tuple[str, ...]:
         """Keys of its lines."""
-        return (HOME, BACK, FIRST, SECOND, LAP, *(strip.line for strip in self.strips))
+        return (*_OVAL, *(strip.line for strip in self.strips))
 
     def lanes_of(self, line: str) -> tuple[int, ...]:
         """Return the lane numbers of a line; KeyError when there is no such line."""
@@ -466,6 +472,12 @@ class Track:
                     )
                 ]
         return tuple(found)
+
+    def obstacles_of(self, line: str) -> tuple[Obstacle, ...]:
+        """Return what stands near a line, in the track's frame; KeyError when there is none."""
+        if line in _OVAL:
+            return self.obstacles
+        return self.obstacles + self._strip(line).obstacles_of(line)
 
     def cautions(self) -> tuple[Finding, ...]:
         """Return what is to be said of the track itself: nothing."""
