@@ -33,20 +33,22 @@ def path_of(face: Face) -> Path:
     return Path(_FILES[face])
 
 
+class _Widths(dict[str, float]):
+    """Characters to widths [em]; a missing one is as wide as the box that stands for it."""
+
+    def __missing__(self, character: str) -> float:
+        return MISSING_EM
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Metrics:
-    """Widths of a face's characters by code point [em]; what is not in it cannot be printed."""
+    """Widths of a face's characters [em]; what is not in it cannot be printed."""
 
-    advance_em: Mapping[int, float]
-
-    def has(self, character: str) -> bool:
-        """Tell whether the face can print `character`."""
-        return ord(character) in self.advance_em
+    advance_em: Mapping[str, float]
 
     def width_mm(self, text: str, size_pt: float) -> float:
         """Return how wide `text` is [mm], boxes for missing characters included."""
-        em = sum(self.advance_em.get(ord(character), MISSING_EM) for character in text)
-        return em * size_pt * MM_PER_PT
+        return sum(map(self.advance_em.__getitem__, text)) * size_pt * MM_PER_PT
 
 
 @cache
@@ -59,22 +61,27 @@ def metrics(face: Face) -> Metrics:
     pairs = struct.unpack_from(f">{2 * count}H", data, tables["hmtx"])
     widths = pairs[::2]
     advance = {
-        code: widths[min(glyph, count - 1)] / units_per_em
+        chr(code): widths[min(glyph, count - 1)] / units_per_em
         for code, glyph in _glyphs(data, tables["cmap"]).items()
     }
-    return Metrics(advance_em=advance)
+    return Metrics(advance_em=_Widths(advance))
+
+
+@cache
+def _covered() -> frozenset[str]:
+    """Return the characters that every face has."""
+    return frozenset.intersection(*(frozenset(metrics(face).advance_em) for face in Face))
 
 
 def printable(text: str) -> str:
     """Return `text` in composed form, so that an accented letter is one character."""
-    return unicodedata.normalize("NFC", text)
+    return text if text.isascii() else unicodedata.normalize("NFC", text)
 
 
 def missing(text: str) -> tuple[str, ...]:
     """Return the characters of `text` that a face lacks, each once, in order."""
-    faces = [metrics(face) for face in Face]
-    lacking = (c for c in printable(text) if not all(face.has(c) for face in faces))
-    return tuple(dict.fromkeys(lacking))
+    covered = _covered()
+    return tuple(dict.fromkeys(c for c in printable(text) if c not in covered))
 
 
 def _tables(data: bytes) -> dict[str, int]:

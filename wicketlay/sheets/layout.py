@@ -164,7 +164,7 @@ class Pen:
         size = self.size(role) if size_pt is None else size_pt
         text = fonts.printable(text)
         whole = fonts.metrics(role.face).width_mm(text, size)
-        lacking = set(fonts.missing(text))
+        lacking = frozenset(fonts.missing(text))
         if not lacking:
             self.items.append(
                 Text(
