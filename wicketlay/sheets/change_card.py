@@ -20,8 +20,8 @@ from wicketlay.sheets.furniture import (
 )
 from wicketlay.sheets.layout import MINUS, Block, Pen, Table, cap_mm, paginate, paragraph
 from wicketlay.sheets.pages import Align, Ink, Role, Sheet
+from wicketlay.sheets.pulls import readings_of
 from wicketlay.sheets.readings import draw_reading, reading_room_mm
-from wicketlay.sheets.tape import readings_of
 from wicketlay.units import UnitSystem, format_percent, format_ticks
 
 if TYPE_CHECKING:

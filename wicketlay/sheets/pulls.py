@@ -1,0 +1,440 @@
+"""A pull of the tape as a table: a row a mark, in the order it is walked."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from wicketlay.drills.marks import MarkKind
+from wicketlay.ground.tape import LINE, PullDirection, Tick
+from wicketlay.sheets.furniture import (
+    Setting,
+    along_of,
+    letter_of,
+    mark_text,
+    zero_text,
+)
+from wicketlay.sheets.layout import (
+    Block,
+    Pen,
+    Table,
+    cap_mm,
+    fit,
+    line_mm,
+    width_mm,
+    wrap,
+)
+from wicketlay.sheets.pages import Align, Ink, Role
+from wicketlay.sheets.readings import draw_reading
+from wicketlay.sheets.strip import PEG_M, draw_strip, has_slow_down, stop_along_m
+from wicketlay.sheets.zero import draw_zero
+from wicketlay.units import (
+    FOOT_M,
+    UnitSystem,
+    format_length,
+    format_move,
+    format_ticks,
+)
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from wicketlay.ground.tape import Pull, Reading
+
+PEG_ROW_MM = 4.4
+"""Height of the row that tells where to peg the tape."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Columns:
+    """Where the columns of a pull stand [mm]."""
+
+    left: float
+    mark: float
+    reading: float
+    """Right edge of the readings."""
+    side: float
+    """Left edge of what stands beside a reading: the gap, or the name."""
+    gap: float
+    """Right edge of the gaps."""
+    right: float
+
+
+def pull_table(setting: Setting, pull: Pull, row_mm: float) -> Table:
+    """Return a pull as a table; beside the first one the lane is drawn to scale."""
+    layout = setting.laying.layout
+    first = pull.number == setting.laying.tape.pulls[0].number
+    columns = _columns(setting, beside=first)
+    rows = _rows(setting, pull, columns, row_mm)
+    heading = _pull_heading(setting, pull, columns)
+
+    def beside(pen: Pen, top: float, end: float, piece: int) -> None:
+        if piece > 0:
+            return
+        left = columns.right + (2.0 if setting.paper.compact else 4.0)
+        width = setting.paper.right_mm - left
+        if setting.paper.compact:
+            draw_zero(pen, setting, (left, top + 1.0), (width, 24.0))
+            top += 28.0
+        draw_strip(pen, setting, (left, top), (width, end - top))
+
+    drawn = first and bool(layout.marks)
+    return Table(
+        heading=heading,
+        rows=rows,
+        beside=beside if drawn else None,
+        beside_least_mm=(100.0 if setting.paper.compact else 80.0) if drawn else 0.0,
+    )
+
+
+def _columns(setting: Setting, *, beside: bool) -> Columns:
+    paper = setting.paper
+    left = paper.left_mm
+    compact = paper.compact
+    metric = setting.unit is UnitSystem.METRIC
+    mark = left + (7.5 if compact else 9.0)
+    # The widest reading is 000.00, or 000 ft 11 1/2 in.
+    reading = (
+        mark
+        + (16.0 if compact else 24.0)
+        + ((30.0 if compact else 34.0) if metric else (48.0 if compact else 52.0))
+    )
+    if not beside:
+        right = paper.right_mm
+    elif metric:
+        right = left + (92.0 if compact else 122.0)
+    else:
+        right = left + (101.0 if compact else 128.0)
+    gap = right - (2.0 if compact else 8.0)
+    return Columns(
+        left=left,
+        mark=mark,
+        reading=reading,
+        side=reading + (4.0 if compact else 7.0),
+        gap=gap,
+        right=right,
+    )
+
+
+def _pull_heading(setting: Setting, pull: Pull, columns: Columns) -> Block:
+    paper = setting.paper
+    size = Role.HEADING.small_pt if paper.compact else Role.HEADING.large_pt
+    label = Role.LABEL.small_pt
+    running = pull.direction is PullDirection.RUNNING
+    text = f"PULL {pull.number} · from the {zero_text(pull.zero_id)}, {pull.direction.value}"
+    if pull.number > 1:
+        text = f"PULL {pull.number} · new 0: {zero_text(pull.zero_id)}, {pull.direction.value}"
+    starts_only = all(r.mark_id.startswith("start") for r in readings_of(setting, pull))
+    metric = setting.unit is UnitSystem.METRIC
+    narrow = paper.compact and not metric
+    reads = "tape reads, m" if metric else "tape reads"
+    height = cap_mm(size) + cap_mm(label) + 5.4
+
+    def draw(pen: Pen, y: float) -> None:
+        baseline = y + 1.4 + cap_mm(size)
+        wide = pen.text(columns.left, baseline, text, Role.HEADING, size_pt=size)
+        arrow_y = baseline - cap_mm(size) / 2
+        ends = (columns.left + wide + 3.0, columns.left + wide + 12.0)
+        if ends[1] < columns.right:
+            begin, end = ends if running else ends[::-1]
+            pen.arrow(begin, arrow_y, end, arrow_y, width_mm=0.8, head_mm=3.0)
+        baseline += 2.2 + cap_mm(label)
+        pen.text(columns.mark, baseline, "mark", Role.LABEL, size_pt=label)
+        pen.text(columns.reading, baseline, reads, Role.LABEL, size_pt=label, align=Align.RIGHT)
+        if starts_only:
+            pen.text(columns.side, baseline, "who", Role.LABEL, size_pt=label)
+            pen.text(
+                columns.gap, baseline, "foot in front", Role.LABEL, size_pt=label, align=Align.RIGHT
+            )
+        else:
+            pen.text(
+                columns.gap,
+                baseline,
+                "gap: do not add" if narrow else "gap: check only, do not add",
+                Role.LABEL,
+                size_pt=label,
+                align=Align.RIGHT,
+            )
+        below = y + height
+        pen.line(columns.left, below, columns.right, below, width_mm=0.5)
+
+    return Block(height_mm=height, draw=draw)
+
+
+def readings_of(setting: Setting, pull: Pull) -> tuple[Reading, ...]:
+    """Return the readings that are rows of a pull.
+
+    What lies already is no row: the mark a later pull starts from, and the take-off line. The
+    heading names it as the 0.
+    """
+    first = pull.number == setting.laying.tape.pulls[0].number
+    if first and pull.zero_id != LINE:
+        return pull.readings
+    return tuple(each for each in pull.readings if each.mark_id != pull.zero_id)
+
+
+def _is_wicket(setting: Setting, mark_id: str) -> bool:
+    return mark_id != LINE and setting.laying.layout.mark(mark_id).kind is MarkKind.WICKET
+
+
+def _rows(setting: Setting, pull: Pull, columns: Columns, row_mm: float) -> tuple[Block, ...]:
+    """Return the rows of a pull in walking order, pegs and the slow-down cone among them."""
+    series = [r.mark_id for r in readings_of(setting, pull) if not r.mark_id.startswith("start")]
+    rows: list[tuple[float, Block]] = []
+    before: Reading | None = None
+    for reading in readings_of(setting, pull):
+        place = series.index(reading.mark_id) + 1 if reading.mark_id in series else 0
+        fifth = place > 0 and place % 5 == 0 and place < len(series)
+        if place:
+            row = _mark_row(setting, reading, before, columns, row_mm, fifth=fifth)
+            if _is_wicket(setting, reading.mark_id):
+                before = reading
+        else:
+            row = _start_row(setting, reading, columns, row_mm)
+        rows.append((reading.true_m, row))
+    cone = cone_on_tape_m(setting, pull)
+    if cone is not None:
+        rows.append((cone, _cone_row(setting, cone, columns, row_mm)))
+    rows += [
+        (number * PEG_M[setting.unit], _peg_row(setting, number, columns))
+        for number in range(1, pegs_of(setting, pull) + 1)
+    ]
+    rows.sort(key=lambda item: item[0])
+    return tuple(row for _, row in rows)
+
+
+def pegs_of(setting: Setting, pull: Pull) -> int:
+    """Return how many times the tape is pegged on the way to a pull's last mark."""
+    reach = max((r.true_m for r in pull.readings), default=0.0)
+    return max(math.ceil(reach / PEG_M[setting.unit]) - 1, 0)
+
+
+def _row_block(
+    columns: Columns, height: float, draw: Callable[[Pen, float], None], *, fifth: bool = False
+) -> Block:
+    """Return a row with the rule below it, a heavy one after every fifth mark."""
+
+    def whole(pen: Pen, y: float) -> None:
+        draw(pen, y)
+        below = y + height
+        pen.line(columns.left, below, columns.right, below, width_mm=0.7 if fifth else 0.15)
+
+    return Block(height_mm=height, draw=whole, ends_group=fifth)
+
+
+def _mark_row(
+    setting: Setting,
+    reading: Reading,
+    before: Reading | None,
+    columns: Columns,
+    row_mm: float,
+    *,
+    fifth: bool,
+) -> Block:
+    wicket = _is_wicket(setting, reading.mark_id)
+    gap = ""
+    if wicket and before is not None:
+        gap = _bare(setting, abs(reading.true_m - before.true_m))
+    number = int(reading.mark_id.removeprefix("w")) if wicket else 0
+    chalk = number > setting.solved.plan.kit.wickets
+    label = "" if reading.mark_id == LINE else setting.laying.layout.mark(reading.mark_id).label
+    note = label or ("chalk" if chalk else "") or _move_text(setting, reading.mark_id)
+
+    def draw(pen: Pen, y: float) -> None:
+        _row_start(pen, setting, reading, columns, (y, row_mm))
+        _note_and_gap(pen, setting, columns, (y, row_mm), (note, gap))
+
+    return _row_block(columns, row_mm, draw, fifth=fifth)
+
+
+def _note_and_gap(
+    pen: Pen,
+    setting: Setting,
+    columns: Columns,
+    band: tuple[float, float],
+    said: tuple[str, str],
+) -> None:
+    """Put a row's note and gap side by side, or the gap above the note where that is too wide."""
+    y, row_mm = band
+    note, gap = said
+    narrow = setting.paper.compact and setting.unit is UnitSystem.FEET
+    role = Role.BODY if narrow else Role.FIGURE
+    size, small = role.small_pt, Role.BODY.small_pt
+    gap_mm = width_mm(gap, role, size) + 3.0 if gap else 0.0
+    room = columns.gap - columns.side - gap_mm
+    if note and gap and width_mm(note, Role.BODY, small) > room:
+        label = Role.LABEL.small_pt
+        upper = y + row_mm / 2 - 0.5
+        pen.text(columns.gap, upper, gap, Role.BODY, size_pt=small, align=Align.RIGHT)
+        lower = y + row_mm / 2 + cap_mm(label) + 0.9
+        pen.text(columns.gap, lower, note, Role.LABEL, size_pt=label, align=Align.RIGHT)
+        return
+    if note:
+        lines = wrap(note, Role.BODY, small, room)
+        centred_lines(pen, columns.side, band, lines, (Role.BODY, small))
+    if gap:
+        baseline = y + (row_mm + cap_mm(size)) / 2
+        pen.text(columns.gap, baseline, gap, role, size_pt=size, align=Align.RIGHT)
+
+
+def is_relaid(setting: Setting) -> bool:
+    """Tell whether the marks of the wave before still lie on the lane."""
+    laying = setting.laying
+    stages = setting.solved.plan.stages
+    # Between stages lie days: then the moves are told on the stage sheet.
+    return bool(laying.moved) and not laying.laid_anew and (stages is None or laying.stage == 1)
+
+
+def _move_text(setting: Setting, mark_id: str) -> str:
+    """Return how a mark moves from the wave before, "" when nothing lies there yet."""
+    if not is_relaid(setting):
+        return ""
+    moves = {each.mark_id: each.by_m for each in setting.laying.moved if not each.taken_up}
+    if mark_id not in moves:
+        return "stays"
+    by_m = moves[mark_id]
+    if by_m is None:
+        return "new"
+    far = abs(by_m) >= 1.0
+    shown = setting.length(abs(by_m)) if far else format_move(abs(by_m), setting.unit)
+    return f"{shown} {'on' if by_m > 0 else 'back'}"
+
+
+def _bare(setting: Setting, length_m: float) -> str:
+    per_inch = 4 if setting.laying.tape.spec.tick is Tick.QUARTER_INCH else 2
+    return format_length(length_m, setting.unit, bare=True, per_inch=per_inch)
+
+
+def _row_start(
+    pen: Pen, setting: Setting, reading: Reading, columns: Columns, band: tuple[float, float]
+) -> None:
+    """Draw tick box, mark and reading of a row; `band` is its top and its height."""
+    y, row_mm = band
+    pen.tick_box(columns.left + 0.6, y + (row_mm - 5.0) / 2)
+    mark_pt = Role.MARK.large_pt if not setting.paper.compact else Role.MARK.small_pt
+    text = mark_text(reading.mark_id, letter_of(setting.laying, reading.mark_id))
+    if width_mm(text, Role.MARK, mark_pt) > 22.0 or (setting.paper.compact and len(text) > 3):
+        mark_pt = Role.HEADING.large_pt
+    large = row_mm >= 8.5 and not setting.paper.compact
+    size = Role.READING.large_pt if large else Role.READING.small_pt
+    baseline = y + (row_mm + cap_mm(size)) / 2
+    pen.text(columns.mark, baseline, text, Role.MARK, size_pt=mark_pt)
+    shown = format_ticks(reading.ticks, reading.tick)
+    draw_reading(pen, columns.reading, baseline, shown, Role.READING, size_pt=size)
+
+
+def _start_row(setting: Setting, reading: Reading, columns: Columns, row_mm: float) -> Block:
+    demand = next(d for d in setting.laying.demands if d.start_id == reading.mark_id)
+    foot_mm = 20.0
+    room = columns.gap - columns.side - foot_mm
+    size, lines = fit(demand.athlete.name, Role.NAME, room, compact=setting.paper.compact)
+    height = max(row_mm, len(lines) * line_mm(size) + 1.6)
+    foot = demand.front_foot.value if demand.front_foot is not None else "either"
+
+    def draw(pen: Pen, y: float) -> None:
+        _row_start(pen, setting, reading, columns, (y, height))
+        centred_lines(pen, columns.side, (y, height), lines, (Role.NAME, size))
+        points = Role.FIGURE_STRONG.small_pt
+        pen.text(
+            columns.gap,
+            y + (height + cap_mm(points)) / 2,
+            foot,
+            Role.FIGURE_STRONG,
+            size_pt=points,
+            align=Align.RIGHT,
+        )
+
+    return _row_block(columns, height, draw)
+
+
+def centred_lines(
+    pen: Pen,
+    x: float,
+    band: tuple[float, float],
+    lines: tuple[str, ...],
+    style: tuple[Role, float],
+) -> None:
+    """Put lines in the middle of a band, given as its top and height."""
+    (y, height), (role, size) = band, style
+    block = cap_mm(size) + (len(lines) - 1) * line_mm(size)
+    pen.lines(x, y + (height - block) / 2 + cap_mm(size), lines, role, size_pt=size)
+
+
+def _peg_row(setting: Setting, number: int, columns: Columns) -> Block:
+    shown = (
+        format_ticks(number * 1000, Tick.CM_1)
+        if setting.unit is UnitSystem.METRIC
+        else f"{number * 30} ft"
+    )
+
+    def draw(pen: Pen, y: float) -> None:
+        pen.rect(
+            columns.left, y, columns.right - columns.left, PEG_ROW_MM, line_mm=0.0, fill=Ink.TINT
+        )
+        size = Role.STRONG.small_pt
+        baseline = y + (PEG_ROW_MM + cap_mm(size)) / 2
+        pen.text(columns.mark, baseline, "peg", Role.STRONG, size_pt=size)
+        pen.text(columns.reading, baseline, shown, Role.STRONG, size_pt=size, align=Align.RIGHT)
+        what, small = "tape straight, peg it", Role.BODY.small_pt
+        if width_mm(what, Role.BODY, small) < columns.right - columns.side:
+            pen.text(columns.side, baseline, what, Role.BODY, size_pt=small)
+
+    return _row_block(columns, PEG_ROW_MM, draw)
+
+
+def rough(length_m: float, unit: UnitSystem) -> str:
+    """Return a length up to the next whole metre or foot."""
+    if unit is UnitSystem.METRIC:
+        return f"{math.ceil(length_m - 1e-9)} m"
+    return f"{math.ceil(length_m / float(FOOT_M) - 1e-9)} ft"
+
+
+def _cone_m(setting: Setting, pull: Pull) -> float:
+    """Return where the slow-down cone lies from a pull's zero, up to a whole metre or foot [m]."""
+    layout = setting.laying.layout
+    way = 1 if pull.direction is PullDirection.RUNNING else -1
+    distance = way * (stop_along_m(setting) - along_of(layout, pull.zero_id))
+    whole = 1.0 if setting.unit is UnitSystem.METRIC else float(FOOT_M)
+    room = setting.laying.placed.run_out_room_m
+    wanted = layout.run_out_wanted_m
+    # Where the room ends before the wanted slow-down, the cone must not be moved beyond it.
+    round_to_whole = math.floor if room is not None and room < wanted + whole else math.ceil
+    return round_to_whole(distance / whole + 1e-9) * whole
+
+
+def cone_on_tape_m(setting: Setting, pull: Pull) -> float | None:
+    """Return the cone's place when this pull reaches it, else None."""
+    if not has_slow_down(setting) or not pull.readings:
+        return None
+    end = setting.laying.layout.marks[-1].id
+    if pull.direction is not PullDirection.RUNNING or pull.readings[-1].mark_id != end:
+        return None
+    place = _cone_m(setting, pull)
+    return place if pull.readings[-1].true_m < place <= setting.laying.tape.spec.length_m else None
+
+
+def _cone_row(setting: Setting, place_m: float, columns: Columns, row_mm: float) -> Block:
+    if setting.unit is UnitSystem.METRIC:
+        shown = format_length(place_m, setting.unit, bare=True)
+    else:
+        shown = f"{round(place_m / float(FOOT_M))} ft 0 in"
+
+    def draw(pen: Pen, y: float) -> None:
+        pen.tick_box(columns.left + 0.6, y + (row_mm - 5.0) / 2)
+        size = Role.HEADING.large_pt
+        pen.text(columns.mark, y + (row_mm + cap_mm(size)) / 2, "CONE", Role.MARK, size_pt=size)
+        points = Role.FIGURE_STRONG.large_pt
+        draw_reading(
+            pen,
+            columns.reading,
+            y + (row_mm + cap_mm(points)) / 2,
+            shown,
+            Role.FIGURE_STRONG,
+            size_pt=points,
+        )
+        small = Role.BODY.small_pt
+        lines = wrap("slow-down ends", Role.BODY, small, columns.gap - columns.side)
+        centred_lines(pen, columns.side, (y, row_mm), lines, (Role.BODY, small))
+
+    return _row_block(columns, row_mm, draw)

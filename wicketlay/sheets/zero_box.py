@@ -1,0 +1,124 @@
+"""The box that tells where the 0 of the tape lies, twice."""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING
+
+from wicketlay.ground.tape import LINE, TapeLies
+from wicketlay.sheets.furniture import (
+    Setting,
+    zero_text,
+)
+from wicketlay.sheets.layout import (
+    Block,
+    Pen,
+    cap_mm,
+    line_mm,
+    wrap,
+)
+from wicketlay.sheets.pages import Role
+from wicketlay.sheets.pulls import rough
+from wicketlay.sheets.zero import draw_zero
+
+if TYPE_CHECKING:
+    from wicketlay.ground.placed import FixedPoint, FreeZero
+
+ZERO_DRAWING_MM = 64.0
+
+
+def zero_box(setting: Setting) -> Block:
+    """Return the box that tells the zero twice, with its drawing where there is room for it."""
+    paper = setting.paper
+    drawing = 0.0 if paper.compact else ZERO_DRAWING_MM
+    room = paper.inner_mm - drawing - (6.0 if paper.compact else 8.0)
+    lines = [
+        (part, role, role.small_pt)
+        for text, role in _zero_texts(setting)
+        for part in wrap(text, role, role.small_pt, room)
+    ]
+    text_mm = sum(line_mm(size) for _, _, size in lines)
+    height = text_mm + 3.0 if paper.compact else max(text_mm + 3.0, 25.0)
+
+    def draw(pen: Pen, y: float) -> None:
+        pen.rect(paper.left_mm, y, paper.inner_mm, height, line_mm=0.7)
+        at = y + 1.9 + (height - 3.0 - text_mm) / 2
+        for text, role, size in lines:
+            pen.text(paper.left_mm + 3.0, at + cap_mm(size), text, role, size_pt=size)
+            at += line_mm(size)
+        if drawing:
+            place = (paper.right_mm - drawing - 2.0, y + 1.0)
+            draw_zero(pen, setting, place, (drawing, height - 2.0))
+
+    return Block(height_mm=height + 1.6, draw=draw)
+
+
+def _zero_texts(setting: Setting) -> list[tuple[str, Role]]:
+    placed = setting.laying.placed
+    pull = setting.laying.tape.pulls[0]
+    points = pull.fixed_points or placed.fixed_points
+    zero = zero_text(pull.zero_id)
+    texts: list[tuple[str, Role]] = []
+    if points:
+        here = pull.zero_id == LINE and points[0].distance_m < setting.laying.tape.spec.tick.metres
+        place = "" if here else f" = {_fixed_point(setting, points[0])}"
+        texts.append((f"0 = {zero}{place}", Role.ZERO))
+        edge = points[0].landmark.edge
+        told = f"{'At' if here else 'Measure to'} its {edge}. " if edge else ""
+        if len(points) > 1:
+            other = points[1].landmark.edge
+            told += f"Check: {_fixed_point(setting, points[1])}{f' ({other})' if other else ''}."
+        if told:
+            texts.append((told, Role.STRONG))
+    elif placed.free_zero is not None:
+        texts += _free_zero_texts(setting, placed.free_zero, zero)
+    else:
+        texts.append((f"0 = {zero}", Role.ZERO))
+    front = " Front: the runner's side." if zero.startswith("front") else ""
+    texts.append(("Use the 0 of the scale, not the ring.", Role.STRONG))
+    texts.append((f"{_tape_lies(setting)}{front}", Role.BODY))
+    if placed.both_ways:
+        texts.append(("Run in both directions: wickets that fall both ways.", Role.STRONG))
+    return texts
+
+
+def _free_zero_texts(setting: Setting, free: FreeZero, zero: str) -> list[tuple[str, Role]]:
+    """Return how a zero on ground without a fixed point is chosen and found again."""
+    ahead = rough(free.sighting_m, setting.unit)
+    noted = [
+        f"{each.name} " + ("______" if each.distance_m is None else setting.length(each.distance_m))
+        for each in free.noted
+    ]
+    noted += ["____________ ______"] * (2 - len(noted))
+    return [
+        (f"0 = {zero}: choose the place", Role.ZERO),
+        (f"Second cone {ahead} on, to sight along.", Role.BODY),
+        (f"Note how far 0 is from: 1 {noted[0]}  2 {noted[1]}", Role.BODY),
+    ]
+
+
+def on_bend(setting: Setting) -> bool:
+    """Tell whether any mark lies on a bend, where it matters along what the tape lies."""
+    return any(math.isfinite(each.radius_m) for each in setting.laying.placed.marks)
+
+
+def _tape_lies(setting: Setting) -> str:
+    """Return along what the tape is laid."""
+    lies = setting.laying.tape.spec.lies
+    course = setting.laying.placed.course
+    if not on_bend(setting) or lies is TapeLies.PAINTED_LINE or course is None:
+        return "Tape along the left line, as the runner sees it."
+    if lies is TapeLies.STRAIGHT:
+        return "Tape pulled straight, not round the bend."
+    return f"Tape in the lane, {setting.length(course.painted_offset_m)} from its left line."
+
+
+def _fixed_point(setting: Setting, point: FixedPoint) -> str:
+    distance_m = point.distance_m
+    painted = setting.laying.tape.spec.lies is TapeLies.PAINTED_LINE
+    if painted and on_bend(setting) and point.painted_m is not None:
+        distance_m = point.painted_m
+    if abs(distance_m) < setting.laying.tape.spec.tick.metres / 2:
+        return f"at {point.landmark.text}"
+    side = "after" if point.beyond else "before"
+    return f"{setting.length(distance_m)} {side} {point.landmark.text}"
