@@ -305,9 +305,10 @@ class _Reader:
     def _no_unit(self, part: re.Match[str]) -> QuantityError:
         number = part.group().strip()
         if self.kind is _PERCENT:
-            value = Fraction(number.replace(",", ".")) if "/" not in number else Fraction(0)
-            if 0 < value <= 2:  # 0.95 is a share, 95 a percentage
-                number = _decimal_text(value * 100)
+            broken = "." in number or "," in number
+            if broken and Fraction(number.replace(",", ".")) <= Fraction(3, 2):
+                # 0.95 is a share, 95 and 2 are percentages
+                number = _decimal_text(Fraction(number.replace(",", ".")) * 100)
         sign = "-" if self.text.strip().translate(_TYPOGRAPHIC).startswith("-") else ""
         return self.refuse("has no unit", f'write "{sign}{number} {self.likely}"')
 

@@ -109,7 +109,7 @@ RUNS = st.one_of(
     st.builds(
         Observation,
         date=DATES,
-        distance_m=floats(10.0, 40.0),
+        distance_m=floats(10.0, 20.0),
         time_s=floats(2.0, 5.0),
         steps=floats(8.0, 20.0),
         held_share=st.none() | floats(0.5, 1.0),

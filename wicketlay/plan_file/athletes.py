@@ -62,7 +62,7 @@ _MOST_RUNS = 500
 class Age:
     """Years, as a whole number or as text ("12 years")."""
 
-    _TEXT = re.compile(r"([0-9]{1,3}(?:[.,][0-9]{1,6})?) ?(?:years?|y)")
+    _TEXT = re.compile(r"([0-9]{1,3}(?:[.,][0-9]{1,20})?) ?(?:years?|y)")
 
     def read(self, value: object) -> float:
         """Return the age [years]."""

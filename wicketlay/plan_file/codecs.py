@@ -226,7 +226,7 @@ def percent(low: float, high: float, *, signed: bool = False) -> Quantity:
     """Return the codec of a share between `low` and `high`, written as a percentage."""
 
     def likely(number: float) -> str:
-        share = 0 < abs(number) <= 1 and isinstance(number, float)
+        share = 0 < abs(number) <= 1.5 and isinstance(number, float)
         return f"{_plain(number * 100 if share else number)} %"
 
     return Quantity(

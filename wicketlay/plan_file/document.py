@@ -141,7 +141,7 @@ class _File:
                 ),
             )
             refuse_all(self.report)  # every other key would be a problem too, and a false one
-        unknown_keys(raw, keys, self.report, ())
+        self.meant = unknown_keys(raw, keys, self.report, ())
 
 
 def read_document(source: Source, opener: Opener) -> Document:
@@ -162,10 +162,10 @@ def read_document(source: Source, opener: Opener) -> Document:
     file = _File(source, "plan", _PLAN_KEYS)
     files = {"plan": file}
     raw, report = file.raw, file.report
-    plain = _plain_values(raw, report)
+    plain = _plain_values(raw, report, file.meant)
     squad = _read_squad(files, opener)
     athletes = _chosen(squad, raw, report)
-    drill = _read_kind(raw, ("drill",), DRILLS, report, missing=True)
+    drill = _read_kind(raw, ("drill",), DRILLS, report, missing="drill" not in file.meant)
     ground = _read_ground(files, opener)
     objects = {
         attr: read_record(record, raw[key], report, (key,)) if key in raw else default
@@ -194,7 +194,7 @@ def read_document(source: Source, opener: Opener) -> Document:
     return Document(plan=plan, files=opened, squad=squad or ())
 
 
-def _plain_values(raw: Mapping[str, Any], report: Report) -> dict[str, Any]:
+def _plain_values(raw: Mapping[str, Any], report: Report, meant: set[str]) -> dict[str, Any]:
     found: dict[str, Any] = {}
     for key, codec in (("title", _TITLE), ("date", Date())):
         if key in raw:
@@ -202,7 +202,7 @@ def _plain_values(raw: Mapping[str, Any], report: Report) -> dict[str, Any]:
                 found[key] = codec.read(raw[key])
             except UnfitError as error:
                 report.add((key,), error, value=raw[key])
-        elif key == "title":
+        elif key == "title" and key not in meant:
             report.add(
                 (), UnfitError('the plan has no "title"', remedy='add title = "Tuesday wickets"')
             )
@@ -226,6 +226,8 @@ def _read_squad(files: dict[str, _File], opener: Opener) -> tuple[Athlete, ...] 
         if source is None:
             return None
         file = files["squad"] = _File(source, "squad", _SQUAD_KEYS)
+    if "athlete" not in file.raw and file.meant & {"athlete", "squad"}:
+        return None
     if "athlete" not in file.raw:
         remedy = "add [[athlete]] with name and height"
         if file is files["plan"]:
@@ -361,7 +363,9 @@ def _read_ground(files: dict[str, _File], opener: Opener) -> Ground:
         if source is None:
             return UNMARKED
         file = files["ground"] = _File(source, "ground", _GROUND_KEYS)
-    ground: Ground = _read_kind(file.raw, ("ground",), GROUNDS, file.report, missing=True)
+    ground: Ground = _read_kind(
+        file.raw, ("ground",), GROUNDS, file.report, missing="ground" not in file.meant
+    )
     return ground
 
 

@@ -164,10 +164,11 @@ SESSION = Record(
     noun="session",
     make=SessionPlan,
     entries=(
-        Entry(key="efforts", codec=Count(low=1, high=100), attr="efforts"),
+        Entry(key="efforts", codec=Count(low=1, high=30), attr="efforts"),
         Entry(key="recovery", codec=duration(0.0, 3600.0, unit="min"), attr="recovery_s"),
         Entry(key="waves", codec=Count(low=1, high=50), attr="waves"),
         Entry(key="length", codec=duration(60.0, 6 * 3600.0, unit="min"), attr="length_s"),
+        Entry(key="assistants", codec=Count(low=1, high=20), attr="assistants"),
     ),
 )
 
@@ -219,6 +220,7 @@ ADJUST = Record(
             attr="start_shift_m",
         ),
         Entry(key="absent", codec=Flag(), attr="absent"),
+        Entry(key="late", codec=duration(0.0, 6 * 3600.0, unit="min"), attr="late_s"),
     ),
 )
 

@@ -177,8 +177,11 @@ class Record:
         return None
 
 
-def unknown_keys(raw: Mapping[str, object], known: list[str], report: Report, path: Path) -> None:
-    """Note every key of a table that is not known, with the nearest that is."""
+def unknown_keys(
+    raw: Mapping[str, object], known: list[str], report: Report, path: Path
+) -> set[str]:
+    """Note every key of a table that is not known; return the known ones they look like."""
+    meant: set[str] = set()
     for key, value in raw.items():
         if key in known:
             continue
@@ -189,6 +192,9 @@ def unknown_keys(raw: Mapping[str, object], known: list[str], report: Report, pa
             remedy="" if nearest else f"known keys: {', '.join(known)}",
         )
         report.add((*path, key), error, value=value)
+        if nearest:
+            meant.add(nearest)
+    return meant
 
 
 def read_record(record: Record, raw: object, report: Report, path: Path) -> Value:
@@ -199,12 +205,13 @@ def read_record(record: Record, raw: object, report: Report, path: Path) -> Valu
             UnfitError(f"{shown_value(raw)} is not a table", remedy=f"write [{shown_key(path)}]"),
         )
         return None
-    unknown_keys(raw, record.keys, report, path)
+    # A misspelt key is one problem; that the right one is missing is not another.
+    meant = unknown_keys(raw, record.keys, report, path) - set(raw)
     values: Values = {}
-    complete = True
+    complete = not meant
     for entry in record.entries:
         if entry.key not in raw:
-            if entry.required:
+            if entry.required and entry.key not in meant:
                 complete = False
                 example = f", such as {entry.key} = {entry.example}" if entry.example else ""
                 report.add(

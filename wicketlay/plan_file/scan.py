@@ -70,24 +70,31 @@ class Map:
     items: dict[Path, Item] = field(default_factory=dict)
     sections: list[Section] = field(default_factory=list)
     starts: list[int] = field(default_factory=list)
+    firsts: dict[Path, int] = field(default_factory=dict)
 
     def line_at(self, position: int) -> int:
         """Return the line number, from 1, of a character."""
         return bisect.bisect_right(self.starts, position)
 
     def line_of(self, path: Path) -> int | None:
-        """Return the line of a key, or of the nearest table around it; None for the top."""
+        """Return the line of a key, or of the nearest table around it; None for the top.
+
+        An array of tables is where its first member is.
+        """
+        if not self.firsts:
+            self._find_firsts()
         for end in range(len(path), 0, -1):
-            item = self.items.get(path[:end])
-            if item is not None:
-                return self.line_at(item.start)
-            for section in self.sections:
-                if section.path == path[:end] and section.path:
-                    return self.line_at(section.start)
-            for found in self.items.values():
-                if found.path[:end] == path[:end]:
-                    return self.line_at(found.start)
+            found = self.firsts.get(path[:end])
+            if found is not None:
+                return self.line_at(found)
         return None
+
+    def _find_firsts(self) -> None:
+        """Note where each path, and each table around one, first stands."""
+        for place in (*self.items.values(), *self.sections):
+            for end in range(1, len(place.path) + 1):
+                key = place.path[:end]
+                self.firsts[key] = min(place.start, self.firsts.get(key, place.start))
 
     def line_end(self, position: int) -> int:
         """Return the place past the end of the line that a character stands in."""
