@@ -5,7 +5,7 @@ from ground_layouts import codes, finding, takeoff_layout, wicket_layout
 
 from wicketlay.errors import DomainError
 from wicketlay.findings import Level
-from wicketlay.ground import Runway
+from wicketlay.ground import Runway, Strip
 from wicketlay.ground.lines import ChainageM, Landmark
 from wicketlay.ground.placing import Direction, Place, known_landmarks, place, room_before
 from wicketlay.ground.runway import Board, Event, TakeoffKind
@@ -118,6 +118,31 @@ def test_everything_is_read_back_from_the_take_off_line():
         ("w1", 1400),
         ("start", 2400),
     ]
+
+
+@pytest.mark.parametrize(("slide", "start"), [(-0.30, 2430), (0.30, 2370)])
+def test_sliding_the_marks_leaves_the_board_where_it_is(slide, start):
+    placed = place(takeoff_layout(), Runway(), Place(slide_m=slide), lane=1)
+    assert placed.line_chainage_m == 0.0
+    assert placed.fixed_points[0].distance_m == 0.0
+    sheet = tape_sheet(placed, TapeSpec())
+    assert sheet.reading("start")[1].ticks == start
+    near = place(
+        takeoff_layout(),
+        Runway(event=Event.TRIPLE),
+        Place(landmark="11 m board", slide_m=slide),
+        lane=1,
+    )
+    assert tape_sheet(near, TapeSpec()).reading("start")[1].ticks == start
+
+
+@pytest.mark.parametrize("slide", [0.0, -0.30])
+def test_a_line_on_ground_without_a_board_stays_when_marks_slide(slide):
+    where = Place(line="strip", mark="line", offset_m=40.0, slide_m=slide)
+    placed = place(takeoff_layout(), Strip(length_m=90.0), where, lane=1)
+    assert placed.line_chainage_m == pytest.approx(40.0)
+    start = tape_sheet(placed, TapeSpec()).reading("start")[1]
+    assert start.ticks == round(2400 - 100 * slide)
 
 
 def test_the_pit_takes_the_place_of_the_slow_down_of_a_jump():

@@ -184,6 +184,9 @@ class Placed:
         Set when the ground has no landmark.
     wicket_width_m
         Width of a wicket [m].
+    line_chainage_m
+        Where the take-off line is, for layouts measured from it. It stays where it is when the
+        marks are slid. None for others.
     """
 
     ground: str
@@ -203,6 +206,7 @@ class Placed:
     course: Course | None = None
     free_zero: FreeZero | None = None
     wicket_width_m: float = 0.60
+    line_chainage_m: ChainageM | None = None
 
     def mark(self, mark_id: str) -> PlacedMark:
         """Return the placed mark called `mark_id`; KeyError when there is none."""

@@ -132,6 +132,12 @@ def place(
         again = blockers_of(course, direction, span, ground, others)
         bounds = replace(bounds, blockers=again)
 
+    line = None
+    if layout.datum is Datum.TAKEOFF_LINE:
+        # The line is the board itself where there is one: sliding the marks leaves it there.
+        board = told is not None and (told.key in course.boards or told.key == course.zero)
+        line = direction * (datum - place.slide_m)
+        line = float(told.chainage_m) if told is not None and jump and board else line
     marks = _marks(layout, course, direction, datum, kit, both=both)
     findings += RoomChecks(
         layout=layout,
@@ -152,11 +158,14 @@ def place(
         direction=direction,
         marks=marks,
         start_chainage_m=ChainageM(direction * span.begin),
-        stop_chainage_m=ChainageM(direction * span.end()),
+        stop_chainage_m=ChainageM(line if line is not None and jump else direction * span.end()),
         run_out_room_m=max(ahead, 0.0) if math.isfinite(ahead) else None,
         behind_start_room_m=max(behind, 0.0) if math.isfinite(behind) else None,
         fixed_points=fixed_points(
-            course, direction * datum, direction, None if told is None else told.key
+            course,
+            direction * datum if line is None else line,
+            direction,
+            None if told is None else told.key,
         ),
         both_ways=both,
         datum=layout.datum,
@@ -165,6 +174,7 @@ def place(
         if course.landmarks
         else FreeZero(sighting_m=float(judgement.sighting_cone_m), noted=course.noted),
         wicket_width_m=kit.wicket_width_m,
+        line_chainage_m=None if line is None else ChainageM(line),
     )
     findings += marks_on_bend(placed)
     findings += width_findings(placed, course, kit, others)

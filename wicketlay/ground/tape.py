@@ -194,10 +194,9 @@ def tape_sheet(placed: Placed, spec: TapeSpec, judgement: Judgement = DEFAULTS) 
 def _zero(placed: Placed, spec: TapeSpec, findings: list[Finding]) -> tuple[str, float]:
     """Return the zero's id and its run coordinate."""
     asked = placed.datum.value if spec.zero is None else spec.zero
-    takeoff = placed.datum.value == LINE
-    if asked == LINE and takeoff:
-        first = placed.marks[0]
-        return LINE, placed.direction * float(first.chainage_m) - first.mark.along_m
+    takeoff = placed.line_chainage_m is not None
+    if asked == LINE and placed.line_chainage_m is not None:
+        return LINE, placed.direction * float(placed.line_chainage_m)
     for each in placed.marks:
         if each.mark.id == asked:
             return asked, placed.direction * float(each.chainage_m)
