@@ -27,6 +27,6 @@ def run(path: Path | None) -> int:
     from tui.app import Workbench  # noqa: PLC0415 - half a second of import, only when it opens
     from tui.starting import first_bench  # noqa: PLC0415
 
-    app = Workbench(first_bench(path), today=date.today())  # noqa: DTZ011 - the coach's own day
+    app = Workbench(first_bench(path), today=date.today())
     code = app.run()
     return app.return_code or code or 0

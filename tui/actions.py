@@ -20,6 +20,8 @@ class Group(StrEnum):
     SCREEN = "screens"
     SQUAD = "squad"
     STAGES = "stages"
+    REVIEW = "review"
+    PRINT = "print"
     FILE = "plan and paper"
 
 
@@ -80,14 +82,26 @@ ACTIONS: tuple[Action, ...] = (
     *_all(
         Group.CHANGE,
         ("gaps_wider", "g", "gaps a notch wider for this athlete (2 %)", "gaps +"),
-        ("gaps_tighter", "G", "gaps a notch tighter for this athlete (2 %)", "gaps −"),
+        ("gaps_tighter", "G", "gaps a notch tighter for this athlete (2 %)", "gaps -"),
         ("speed_up", "s", "speed a notch up for this athlete (1 point of top)", "speed +"),
-        ("speed_down", "S", "speed a notch down for this athlete (1 point of top)", "speed −"),
+        ("speed_down", "S", "speed a notch down for this athlete (1 point of top)", "speed -"),
         ("cadence_up", "c", "cadence a notch up for this athlete (1 point)", "cadence +"),
-        ("cadence_down", "C", "cadence a notch down for this athlete (1 point)", "cadence −"),
+        ("cadence_down", "C", "cadence a notch down for this athlete (1 point)", "cadence -"),
         ("slide", "m", "move all marks by so many cm, + on, - back", "move all"),
         ("shift_start", "b", "move the start mark by so many cm, + on, - back", "move start"),
         ("inputs", "i tab", "type in the fields of the plan", "type"),
+    ),
+    *_all(
+        Group.PRACTICE,
+        ("time", "t", "a time over the marks: review this athlete", "time"),
+        ("absent", "x", "this athlete is absent, or is back", "absent"),
+        ("late", "o", "this athlete is on the way: comes so many minutes late", "late"),
+        ("print_wave", "p", "print: p again prints the current wave", "print"),
+    ),
+    *_all(
+        Group.HISTORY,
+        ("undo", "u ctrl+z", "undo", "undo"),
+        ("redo", "r ctrl+y", "redo", "redo"),
     ),
     *_all(
         Group.LOOK,
@@ -105,17 +119,6 @@ ACTIONS: tuple[Action, ...] = (
         ("stage_back", "E", "stage before", ""),
         ("zoom", "z", "the whole run, or the section alone", "zoom"),
         ("findings", "f", "read all findings", "findings"),
-    ),
-    *_all(
-        Group.PRACTICE,
-        ("time", "t", "a time over the marks: review this athlete", "time"),
-        ("absent", "x", "this athlete is absent, or is back", "absent"),
-        ("print_wave", "p", "print: p again prints the current wave", "print"),
-    ),
-    *_all(
-        Group.HISTORY,
-        ("undo", "u ctrl+z", "undo", "undo"),
-        ("redo", "r ctrl+y", "redo", "redo"),
     ),
     *_all(
         Group.SCREEN,
@@ -142,7 +145,22 @@ ACTIONS: tuple[Action, ...] = (
         "stages",
         Group.STAGES,
         ("stage_now", "enter", "the athletes are at the stage on view now", "now here"),
-        ("stages_set", "a", "make, change or take out the series of stages", "series"),
+        ("stages_set", "a", "make a series of stages, or take it out", "series"),
+    ),
+    *_on(
+        "review",
+        Group.REVIEW,
+        ("accept", "enter", "write the review to the athlete's record and lay out anew", "accept"),
+        ("timing", "k", "the clock: by hand or by gates", "clock"),
+        ("time_drop", "backspace", "drop the last time", "drop last"),
+    ),
+    *_on(
+        "print",
+        Group.PRINT,
+        ("print_again", "enter", "print the current wave", ""),
+        ("print_all", "w", "print the whole plan", "whole plan"),
+        ("paper", "a", "paper: A4, Letter or A5", "paper"),
+        ("sheets", "h", "which sheets", "sheets"),
     ),
     *_all(
         Group.FILE,
@@ -168,6 +186,7 @@ _SHOWN = {
     "minus": "-",
     "enter": "Enter",
     "delete": "Del",
+    "backspace": "⌫",
     "insert": "Ins",
     "home": "Home",
     "end": "End",

@@ -7,6 +7,11 @@ from typing import TYPE_CHECKING, Any, ClassVar
 from tui.bench import Told
 from tui.routes_file import FIRST_STEP, FileRoutes
 from tui.screens.plan import PlanScreen
+from tui.screens.printing import PrintScreen
+from tui.screens.review import ReviewScreen
+from tui.screens.session import SessionScreen
+from tui.screens.squad import SquadScreen
+from tui.screens.stages import StagesScreen
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -19,6 +24,11 @@ class Workbench(FileRoutes):
 
     SCREENS: ClassVar[dict[str, Callable[[], Screen[Any]]]] = {
         "plan": PlanScreen,
+        "squad": SquadScreen,
+        "stages": StagesScreen,
+        "review": ReviewScreen,
+        "session": SessionScreen,
+        "print": PrintScreen,
     }
 
     def on_mount(self) -> None:

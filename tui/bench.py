@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 from tui.fields import typed
 from tui.history import History
+from tui.reviewing import Reviewing
 from tui.texts import FieldError
 from wicketlay.edits import Edit, held_marks, laying_of, moved_marks
 from wicketlay.errors import DomainError
@@ -74,6 +75,8 @@ class Bench:
         Its file.
     history, solved, view, told
         The plan through time, what follows from it, what is looked at, what was last done.
+    reviewing
+        Times being reviewed.
     drafts, errors
         What was typed in a field and not taken, and why not, by field.
     """
@@ -83,6 +86,7 @@ class Bench:
     solved: Solved
     view: View = View()
     told: Told = Told(text="")
+    reviewing: Reviewing = field(default_factory=Reviewing)
     drafts: dict[str, str] = field(default_factory=dict)
     errors: dict[str, str] = field(default_factory=dict)
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 import asyncio
 import os
 import signal
-from datetime import date
 from typing import TYPE_CHECKING, Any, ClassVar
 
 from textual.app import App
@@ -15,10 +14,14 @@ from tui.actions import ACTIONS
 from tui.bench import Bench, Told
 from tui.keeping import DELAY_S, Keeper
 from tui.palette import BenchCommands
+from tui.papers import Printing
 from tui.screens.base import BenchScreen
 from tui.themes import DARK, LIGHT, THEMES
 
 if TYPE_CHECKING:
+    from datetime import date
+
+    from textual.binding import BindingType
     from textual.screen import Screen
     from textual.timer import Timer
 
@@ -42,7 +45,7 @@ class Core(App[int]):
     TITLE = "wicketlay"
     COMMANDS: ClassVar[set[Any]] = {BenchCommands}
     ENABLE_COMMAND_PALETTE = True
-    BINDINGS: ClassVar[list[Binding]] = [
+    BINDINGS: ClassVar[list[BindingType]] = [
         Binding(",".join(action.keys), action.name, action.title, show=False)
         for action in ACTIONS
         if not action.screens
@@ -53,6 +56,7 @@ class Core(App[int]):
         self.bench = bench
         self.today = today
         self.keeper = Keeper()
+        self.printing = Printing()
         self._keep_timer: Timer | None = None
         self._told_disk = False
         for theme in THEMES:

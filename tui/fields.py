@@ -21,6 +21,7 @@ if TYPE_CHECKING:
 
     from wicketlay.edits import Edit
     from wicketlay.plan import Plan
+    from wicketlay.plan_file.codecs import Value
     from wicketlay.plan_file.records import Record
 
 _KIND = Choice(words={word: kind for kind, word in DRILL_KINDS.items()})
@@ -134,28 +135,20 @@ def _fields(part: str, record: Record, made: object, owner: str | None) -> list[
     ]
 
 
-def _table(plan: Plan, part: str, athlete: str | None) -> tuple[Record | None, Any]:
-    match part:
-        case "drill":
-            return DRILLS[plan.drill_kind], plan.drill
-        case "athlete":
-            return ATHLETE, next((a for a in plan.athletes if a.name == athlete), None)
-        case "ground":
-            record = next((r for r in GROUNDS.values() if r.make is type(plan.ground)), None)
-            return record, plan.ground
-        case "place":
-            return PLACE, plan.place
-        case "kit":
-            return KIT, plan.kit
-        case "tape":
-            return TAPE, plan.tape
-        case "session":
-            return SESSION, plan.session
-        case "stages":
-            return STAGES, plan.stages
-        case _:
-            message = f"there is no part {part!r} of a plan"
-            raise ValueError(message)
+def _table(plan: Plan, part: str, athlete: str | None) -> tuple[Record | None, Value]:
+    """Return the record and the object of a part of the plan, None where there is none."""
+    if part == "athlete":
+        return ATHLETE, next((a for a in plan.athletes if a.name == athlete), None)
+    if part == "drill":
+        return DRILLS[plan.drill_kind], plan.drill
+    if part == "ground":
+        kinds = (record for record in GROUNDS.values() if record.make is type(plan.ground))
+        return next(kinds, None), plan.ground
+    return _RECORDS[part], getattr(plan, part)
+
+
+_RECORDS = {"place": PLACE, "kit": KIT, "tape": TAPE, "session": SESSION, "stages": STAGES}
+"""Parts of the plan that have the name of their table."""
 
 
 def typed(plan: Plan, athlete: str | None, field_id: str, text: str) -> Edit:
@@ -198,7 +191,7 @@ _SETTERS: dict[str, Callable[[Plan, Any], Edit]] = {
 }
 
 
-def _another_drill(plan: Plan, kind: Any) -> Edit:
+def _another_drill(plan: Plan, kind: type) -> Edit:
     """Return the plan with another drill at the same speed, everything else as usual."""
     if isinstance(plan.drill, kind):
         return edits.set_drill(plan, plan.drill)

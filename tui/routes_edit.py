@@ -17,12 +17,13 @@ if TYPE_CHECKING:
 
     from wicketlay.edits import Edit
     from wicketlay.plan import Plan
+    from wicketlay.plan_file.codecs import Codec
 
 _SLIDE = length(-50.0, 50.0, signed=True, unit="cm")
 _SHIFT = length(-20.0, 20.0, signed=True, unit="cm")
 
 
-def check_of(codec: object) -> Callable[[str], str]:
+def check_of(codec: Codec) -> Callable[[str], str]:
     """Return a check of a text: why it cannot be read, "" when it can."""
 
     def check(text: str) -> str:

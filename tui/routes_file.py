@@ -7,8 +7,10 @@ from typing import TYPE_CHECKING
 
 from tui import shelf
 from tui.bench import Told, start_bench
-from tui.routes_edit import EditRoutes
+from tui.newplan import new_plan, new_plan_lines
+from tui.routes_practice import PracticeRoutes
 from tui.screens.asking import Ask, Choose, Option, Reader
+from tui.screens.forms import FormScreen
 from tui.screens.opening import OpenPlan
 from wicketlay.errors import CannotWriteError, ChangedOnDiskError, WicketlayError
 
@@ -16,6 +18,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable
 
     from tui.shelf import OpenFile
+    from wicketlay.plan import Plan
 
 from textual.content import Content
 
@@ -25,7 +28,7 @@ FIRST_STEP = (
 )
 
 
-class FileRoutes(EditRoutes):
+class FileRoutes(PracticeRoutes):
     """From file keys to the shelf."""
 
     # --- saving ---------------------------------------------------------------------------------
@@ -162,11 +165,11 @@ class FileRoutes(EditRoutes):
             return
         self.put_on(opened)
 
-    def put_on(self, opened: OpenFile, told: str = "") -> None:
-        """Put a plan on the bench in place of the one there."""
+    def put_on(self, opened: OpenFile, plan: Plan | None = None, told: str = "") -> None:
+        """Put a plan on the bench in place of the one there, `plan` being its unsaved state."""
         self.keep_now()
         old = self.bench.opened
-        self.bench = start_bench(opened)
+        self.bench = start_bench(opened, plan, "new plan")
         old.close()
         if not opened.untitled:
             shelf.remember(opened.path)
@@ -174,8 +177,9 @@ class FileRoutes(EditRoutes):
         self.bench.told = Told(text=told or f"opened {opened.name}")
         self._take_drafts()
         self.action_screen_plan()
-        self.show()
-        self.offer_unsaved()
+        self.changed()
+        if plan is None:
+            self.offer_unsaved()
 
     def _take_drafts(self) -> None:
         self.bench.drafts = shelf.drafts_of(self.bench.opened.path)
@@ -216,18 +220,21 @@ class FileRoutes(EditRoutes):
         self.push_screen(Choose("unsaved work was found", lines, options), answered)
 
     def action_new_plan(self) -> None:
-        """A new plan, asked step by step."""
+        """Ask for a new plan, step by step."""
         self.take_typed()
         self._settle("begin a new plan", self._ask_new)
 
     def _ask_new(self) -> None:
-        from tui.screens.newplan import NewPlan  # noqa: PLC0415 - a screen few need at every start
+        def answered(made: tuple[OpenFile, Plan] | None) -> None:
+            if made is not None:
+                opened, plan = made
+                self.put_on(opened, plan, "laid out; p p prints it, Ctrl+S saves it")
 
-        def answered(opened: OpenFile | None) -> None:
-            if opened is not None:
-                self.put_on(opened, told="laid out; p p prints it, Ctrl+S saves it")
+        def make(answers: dict[str, str]) -> tuple[OpenFile, Plan]:
+            return new_plan(answers, today=self.today)
 
-        self.push_screen(NewPlan(), answered)
+        title = "new plan: who, how fast, how many wickets, where"
+        self.push_screen(FormScreen(title, new_plan_lines(), make), answered)
 
     # --- leaving --------------------------------------------------------------------------------
 

@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING
 from tui.core import Core
 from tui.panes.findings import findings_content
 from tui.screens.asking import Reader
-from tui.screens.helping import help_content
 from tui.screens.base import BenchScreen
+from tui.screens.helping import help_content
 from tui.themes import DARK, LIGHT
 
 if TYPE_CHECKING:
@@ -83,7 +83,7 @@ class LookRoutes(Core):
         self.show()
 
     def action_zoom(self) -> None:
-        """The whole run, or the section alone."""
+        """Show the whole run, or the section alone."""
         view = self.bench.view
         self.bench.view = replace(view, section_only=not view.section_only)
         self.show()
@@ -107,7 +107,7 @@ class LookRoutes(Core):
         self.theme = DARK.name if self.theme == LIGHT.name else LIGHT.name
 
     def on_run_pane_picked(self, event: RunPane.Picked) -> None:
-        """A mark was clicked."""
+        """Go to the mark that was clicked."""
         self.bench.view = replace(self.bench.view, mark=event.mark_id)
         self.show()
 
@@ -116,25 +116,25 @@ class LookRoutes(Core):
             self.switch_screen(name)
 
     def action_screen_plan(self) -> None:
-        """The plan."""
+        """Go to the plan."""
         self._go("plan")
 
     def action_screen_squad(self) -> None:
-        """The squad."""
+        """Go to the squad."""
         self._go("squad")
 
     def action_screen_stages(self) -> None:
-        """The stages."""
+        """Go to the stages."""
         self._go("stages")
 
     def action_screen_review(self) -> None:
-        """The review."""
+        """Go to the review."""
         self._go("review")
 
     def action_screen_session(self) -> None:
-        """The session."""
+        """Go to the session."""
         self._go("session")
 
     def action_screen_print(self) -> None:
-        """Printing."""
+        """Go to printing."""
         self._go("print")

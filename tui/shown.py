@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from wicketlay import export
 from wicketlay.drills.marks import MarkKind
 from wicketlay.export import mark_name, reading_of, unit_of
 from wicketlay.findings import Level, by_gravity
@@ -13,7 +14,6 @@ from wicketlay.units import (
     format_cadence,
     format_length,
     format_move,
-    format_percent,
     format_speed,
     format_time,
 )
@@ -28,7 +28,7 @@ if TYPE_CHECKING:
     from wicketlay.practice.laying import Demand, Laying, Moved
     from wicketlay.solve import Solved
 
-DASH = "–"
+DASH = "-"
 _LEVELS = {Level.STOP: "STOP", Level.CAUTION: "caution", Level.NOTE: "note"}
 
 
@@ -102,10 +102,7 @@ def length(value_m: float | None, unit: UnitSystem) -> str:
 
 def signed_percent(share: float | None) -> str:
     """Return a share with its sign, "" for None."""
-    if share is None:
-        return ""
-    text = format_percent(share)
-    return text if text.startswith(("-", "0 ")) else f"+{text}"
+    return "" if share is None else export.signed_percent(share)
 
 
 def table_row(shown: MarkShown) -> tuple[str, ...]:
@@ -138,7 +135,7 @@ def table_heads(unit: UnitSystem) -> tuple[str, ...]:
     )
 
 
-# --- moved and held ------------------------------------------------------------------------------
+# --- moved and held -----------------------------------------------------------------------------
 
 
 def signed_move(moved_m: float, unit: UnitSystem) -> str:
@@ -176,11 +173,11 @@ def told_lines(told: Told, unit: UnitSystem, width: int) -> tuple[str, str]:
     elif told.still:
         done += " → no mark moved"
     still = ", ".join(mark_name(i) for i in told.still)
-    held = [part for part in (f"lie still: {still}" if told.moved and still else "", told.held)]
+    held = [f"lie still: {still}" if told.moved and still else "", told.held]
     return done, "held: " + "; ".join(p for p in held if p) if any(held) else ""
 
 
-# --- findings ------------------------------------------------------------------------------------
+# --- findings -----------------------------------------------------------------------------------
 
 
 def findings_of(bench: Bench) -> tuple[tuple[Level, str], ...]:
@@ -212,7 +209,7 @@ def count_text(findings: Sequence[tuple[Level, str]]) -> str:
     return ", ".join(counts) or "nothing found"
 
 
-# --- the laying in words ---------------------------------------------------------------------------
+# --- the laying in words ------------------------------------------------------------------------
 
 
 def run_on_text(demand: Demand, unit: UnitSystem) -> str:

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import re
 import tomllib
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from wicketlay.errors import DomainError
 from wicketlay.plan_file.athletes import Age
@@ -20,7 +20,8 @@ from wicketlay.plan_file.records import Record, Sub, SubList, UnfitAtError
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-    from wicketlay.plan_file.records import Entry
+    from wicketlay.plan_file.codecs import Codec, Value
+    from wicketlay.plan_file.records import Entry, Values
 
 _BARE = re.compile(r"[+-]?[0-9]+(?:[.,][0-9]+)?")
 _WHOLE = re.compile(r"[+-]?[0-9]+")
@@ -78,7 +79,7 @@ def words_of(codec: object) -> tuple[str, ...]:
     return ()
 
 
-def to_text(codec: Any, value: object) -> str:
+def to_text(codec: Codec, value: object) -> str:
     """Return a value as it is shown in a field, "" for None."""
     if value is None:
         return ""
@@ -90,7 +91,7 @@ def to_text(codec: Any, value: object) -> str:
     return str(held)
 
 
-def from_text(codec: Any, text: str) -> Any:
+def from_text(codec: Codec, text: str) -> Value:
     """Return the value that `text` stands for.
 
     Raises
@@ -104,27 +105,27 @@ def from_text(codec: Any, text: str) -> Any:
         raise FieldError(words(error)) from None
 
 
-def _as_file(codec: Any, text: str) -> object:
+def _as_file(codec: Codec, text: str) -> object:
     """Return what a plan file would hold for `text`."""
+    held: object = text
     match codec:
         case Count() | Steps() | Age() if _WHOLE.fullmatch(text):
-            return int(text)
+            held = int(text)
         case Number() if _BARE.fullmatch(text):
-            return float(text.replace(",", "."))
+            held = float(text.replace(",", "."))
         case Flag():
-            return _YES.get(text.casefold(), text)
+            held = _YES.get(text.casefold(), text)
         case Choice():
             near = [word for word in codec.words if word.startswith(text.casefold())]
-            return near[0] if text and len(near) == 1 else text
+            held = near[0] if text and len(near) == 1 else text
         case Many():
-            return [_as_file(codec.member, each) for each in _parts(text)]
+            held = [_as_file(codec.member, each) for each in _parts(text)]
         case Quantity() | Cadence() | RunOn() if _BARE.fullmatch(text):
-            return _with_unit(codec, text)
-        case _:
-            return text
+            held = _with_unit(codec, text)
+    return held
 
 
-def _with_unit(codec: Any, text: str) -> str:
+def _with_unit(codec: Codec, text: str) -> str:
     unit = unit_of(codec)
     tall = unit == "m" and isinstance(codec, Quantity) and codec.likely(5.0).endswith(" ft")
     if not unit or (tall and float(text.replace(",", ".")) >= 3):
@@ -152,7 +153,7 @@ def shown_texts(record: Record, made: object) -> dict[str, str]:
     }
 
 
-def with_texts(record: Record, made: object | None, typed: Mapping[str, str]) -> Any:
+def with_texts(record: Record, made: object | None, typed: Mapping[str, str]) -> Value:
     """Return an object with some of its keys typed anew; an empty text takes the key out.
 
     Parameters
@@ -169,7 +170,7 @@ def with_texts(record: Record, made: object | None, typed: Mapping[str, str]) ->
     FieldError
         In the plan file's words; `key` says which key it concerns.
     """
-    values: dict[str, Any] = {}
+    values: Values = {}
     if made is not None:
         everything = dict.fromkeys((key for key in record.keys if key != "lane"), True)
         values = {k: v for k, v in record.values(made, everything).items() if v is not None}
@@ -182,6 +183,9 @@ def with_texts(record: Record, made: object | None, typed: Mapping[str, str]) ->
             _refuse_missing(record, entry)
             values.pop(entry.key, None)
             continue
+        if isinstance(entry.codec, Sub | SubList):
+            message = "is a table of its own; type its keys"
+            raise FieldError(message, key=entry.key)
         try:
             values[entry.key] = from_text(entry.codec, text)
         except FieldError as error:
@@ -196,7 +200,7 @@ def _refuse_missing(record: Record, entry: Entry) -> None:
         raise FieldError(message, key=entry.key)
 
 
-def _made(record: Record, values: dict[str, Any]) -> Any:
+def _made(record: Record, values: Values) -> Value:
     for entry in record.entries:
         if entry.key not in values:
             _refuse_missing(record, entry)

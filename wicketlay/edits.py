@@ -125,6 +125,16 @@ def set_absent(plan: Plan, athlete: str, *, absent: bool) -> Edit:
     )
 
 
+def set_late(plan: Plan, athlete: str, late_s: float) -> Edit:
+    """Say when an athlete arrives, from the beginning of the session [s]; 0 is in time."""
+    changed = replace(plan.adjustment(athlete), late_s=late_s)
+    return Edit(
+        plan=with_adjustment(plan, changed),
+        done=f"{athlete}: {'comes late' if late_s > 0 else 'in time'}",
+        held="every mark held; the order of the runs follows",
+    )
+
+
 def set_cadence(plan: Plan, target: CadenceTarget) -> Edit:
     """Set the drill's cadence for everybody; a speed guessed from height stays what it was."""
     if not isinstance(plan.drill, WicketRun | TakeoffRun):

@@ -19,8 +19,12 @@ class PlainStatic(Static):
     """A static text that is never read as markup."""
 
     def __init__(
-        self, text: str = "", *, id: str | None = None, classes: str | None = None
-    ) -> None:  # noqa: A002 - Textual's own name
+        self,
+        text: str = "",
+        *,
+        id: str | None = None,  # noqa: A002 - Textual's own name
+        classes: str | None = None,
+    ) -> None:
         super().__init__(Content(text), id=id, classes=classes, markup=False)
 
     def say(self, text: str | Content) -> None:
@@ -84,19 +88,18 @@ class KeyBar(PlainStatic):
 
 
 def _entries(screen: str) -> list[tuple[str, str]]:
-    """Return (keys, short name) in the order of the registry; + and − share an entry."""
-    entries: list[tuple[str, str]] = []
+    """Return (keys, short name) in the order of the registry; + and - share an entry."""
+    entries: list[tuple[str, str]] = [("?", "help"), ("1-6", "screens")]
     back: dict[str, str] = {}
     for action in on_screen(screen):
         if action.name.endswith(("_back", "_tighter", "_down")):
-            back[action.short.removesuffix(" −")] = shown_key(action.keys[0])
+            back[action.short.removesuffix(" -")] = shown_key(action.keys[0])
     for action in on_screen(screen):
-        if not action.short or action.short.endswith(" −"):
+        if not action.short or action.short.endswith(" -") or action.name == "help":
             continue
         key, short = shown_key(action.keys[0]), action.short
         if short.endswith(" +"):
             short = short.removesuffix(" +")
             key = f"{key}/{back[short]}"
         entries.append((key, short))
-    entries.append(("1-6", "screens"))
     return entries

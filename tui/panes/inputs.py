@@ -14,6 +14,7 @@ from tui.panes.bars import PlainStatic
 
 if TYPE_CHECKING:
     from textual.app import ComposeResult
+    from textual.binding import BindingType
     from textual.events import Key
 
     from tui.bench import Bench
@@ -22,7 +23,7 @@ if TYPE_CHECKING:
 class FieldInput(Input):
     """Where one field is typed; Space goes through the words of a field that takes words."""
 
-    BINDINGS: ClassVar[list[Binding]] = [
+    BINDINGS: ClassVar[list[BindingType]] = [
         Binding("up", "app.focus_previous", show=False),
         Binding("down", "app.focus_next", show=False),
         Binding("escape", "leave", show=False),
@@ -39,7 +40,7 @@ class FieldInput(Input):
         """Put back what was there and go back to the keys."""
         self.post_message(self.Left())
 
-    def _on_key(self, event: Key) -> object:
+    async def _on_key(self, event: Key) -> None:
         words = self.field.words
         if event.key == "space" and words:
             at = words.index(self.value) if self.value in words else -1
@@ -47,8 +48,8 @@ class FieldInput(Input):
             self.cursor_position = len(self.value)
             event.stop()
             event.prevent_default()
-            return None
-        return super()._on_key(event)
+            return
+        await super()._on_key(event)
 
 
 def input_id(field_id: str) -> str:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from textual.app import ComposeResult
 from textual.containers import Vertical, VerticalScroll
 from textual.content import Content
 from textual.geometry import Region
@@ -26,6 +25,7 @@ from wicketlay.export import unit_of
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from textual.app import ComposeResult
     from textual.events import Click
 
     from tui.bench import Bench

@@ -18,7 +18,9 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
     from textual.app import ComposeResult
+    from textual.binding import BindingType
     from textual.events import Key
+    from textual.types import CSSPathType
 
 
 class Ask(ModalScreen[str | None]):
@@ -36,10 +38,10 @@ class Ask(ModalScreen[str | None]):
         What stands there at first.
     """
 
-    CSS_PATH: ClassVar[list[str]] = ["base.tcss", "asking.tcss"]
+    CSS_PATH: ClassVar[CSSPathType | None] = ["base.tcss", "asking.tcss"]
     HORIZONTAL_BREAKPOINTS = WIDTHS
     VERTICAL_BREAKPOINTS = HEIGHTS
-    BINDINGS: ClassVar[list[Binding]] = [Binding("escape", "leave", show=False)]
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "leave", show=False)]
 
     def __init__(
         self, title: str, *, unit: str = "", check: Callable[[str], str], value: str = ""
@@ -94,7 +96,7 @@ class Choose(ModalScreen[str | None]):
         The answers; Enter gives the first.
     """
 
-    CSS_PATH: ClassVar[list[str]] = ["base.tcss", "asking.tcss"]
+    CSS_PATH: ClassVar[CSSPathType | None] = ["base.tcss", "asking.tcss"]
     HORIZONTAL_BREAKPOINTS = WIDTHS
     VERTICAL_BREAKPOINTS = HEIGHTS
     AUTO_FOCUS = None
@@ -149,10 +151,10 @@ class _OptionLine(PlainStatic):
 class Reader(ModalScreen[None]):
     """A text to read; arrows scroll, any of Escape, Enter and q goes back."""
 
-    CSS_PATH: ClassVar[list[str]] = ["base.tcss", "asking.tcss"]
+    CSS_PATH: ClassVar[CSSPathType | None] = ["base.tcss", "asking.tcss"]
     HORIZONTAL_BREAKPOINTS = WIDTHS
     VERTICAL_BREAKPOINTS = HEIGHTS
-    BINDINGS: ClassVar[list[Binding]] = [
+    BINDINGS: ClassVar[list[BindingType]] = [
         Binding("escape,enter,q,f,question_mark", "leave", show=False)
     ]
 

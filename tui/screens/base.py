@@ -14,7 +14,9 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from textual.app import ComposeResult
+    from textual.binding import BindingType
     from textual.events import Resize
+    from textual.types import CSSPathType
     from textual.widget import Widget
 
     from tui.app import Workbench
@@ -30,7 +32,7 @@ WIDTHS: list[tuple[int, str]] = [(0, "-tiny"), (SMALLEST[0], "-narrow"), (110, "
 HEIGHTS: list[tuple[int, str]] = [(0, "-flat"), (SMALLEST[1], "-short"), (34, "-tall")]
 
 
-def own_bindings(screen: str) -> list[Binding]:
+def own_bindings(screen: str) -> list[BindingType]:
     """Return the bindings of the actions that only this screen has."""
     return [
         Binding(",".join(action.keys), f"app.{action.name}", action.title, show=False)
@@ -43,7 +45,7 @@ class BenchScreen(Screen[None]):
     """A screen of the workbench; `show` pushes the bench's state into its panes."""
 
     NAME: ClassVar[str] = ""
-    CSS_PATH = "base.tcss"
+    CSS_PATH: ClassVar[CSSPathType | None] = "base.tcss"
     HORIZONTAL_BREAKPOINTS = WIDTHS
     VERTICAL_BREAKPOINTS = HEIGHTS
     AUTO_FOCUS = None

@@ -18,6 +18,8 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from textual.app import ComposeResult
+    from textual.binding import BindingType
+    from textual.types import CSSPathType
 
 _KEYS = "123456789"
 
@@ -31,10 +33,10 @@ class OpenPlan(ModalScreen[str | None]):
         Plans opened lately, latest first.
     """
 
-    CSS_PATH: ClassVar[list[str]] = ["base.tcss", "asking.tcss", "opening.tcss"]
+    CSS_PATH: ClassVar[CSSPathType | None] = ["base.tcss", "asking.tcss", "opening.tcss"]
     HORIZONTAL_BREAKPOINTS = WIDTHS
     VERTICAL_BREAKPOINTS = HEIGHTS
-    BINDINGS: ClassVar[list[Binding]] = [Binding("escape", "leave", show=False)]
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "leave", show=False)]
 
     def __init__(self, recent: Sequence[Path]) -> None:
         super().__init__()

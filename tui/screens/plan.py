@@ -15,6 +15,7 @@ from tui.screens.base import BenchScreen
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
+    from textual.types import CSSPathType
     from textual.widget import Widget
 
     from tui.bench import Bench
@@ -26,7 +27,7 @@ class PlanScreen(BenchScreen):
     """Where a coach is most of the time."""
 
     NAME: ClassVar[str] = "plan"
-    CSS_PATH: ClassVar[list[str]] = ["base.tcss", "plan.tcss"]
+    CSS_PATH: ClassVar[CSSPathType | None] = ["base.tcss", "plan.tcss"]
 
     def body(self) -> Iterator[Widget]:
         """Return the four panes; the style sheet stacks them or sets them side by side."""

@@ -1,0 +1,114 @@
+"""Printing from the workbench: which sheets, where the PDF goes, written whole or not at all."""
+
+from __future__ import annotations
+
+import os
+import tempfile
+from dataclasses import dataclass, field, replace
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from wicketlay.errors import CannotWriteError
+from wicketlay.findings import Level, worst
+from wicketlay.sheets import KINDS, make_pages, write_pdf
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from tui.bench import Bench
+    from wicketlay.sheets import Document
+    from wicketlay.solve import Solved
+
+PAPERS = ("a4", "letter", "a5")
+CHOICES: tuple[tuple[str, ...], ...] = (KINDS, *((kind,) for kind in KINDS))
+"""All sheets, then each kind alone."""
+
+
+@dataclass(slots=True, kw_only=True)
+class Printing:
+    """How to print, and what was written: path and pages, latest last."""
+
+    paper: str = PAPERS[0]
+    kinds: tuple[str, ...] = CHOICES[0]
+    written: list[str] = field(default_factory=list)
+
+    def next_paper(self) -> None:
+        """Take the next paper."""
+        self.paper = PAPERS[(PAPERS.index(self.paper) + 1) % len(PAPERS)]
+
+    def next_kinds(self) -> None:
+        """Take the next choice of sheets."""
+        self.kinds = CHOICES[(CHOICES.index(self.kinds) + 1) % len(CHOICES)]
+
+
+def wave_of(bench: Bench) -> Solved:
+    """Return what was solved with the layings of the wave and stage on view alone."""
+    laying = bench.laying
+    if laying is None:
+        return bench.solved
+    kept = tuple(
+        each
+        for each in bench.solved.layings
+        if (each.wave, each.stage) == (laying.wave, laying.stage)
+    )
+    plan = bench.solved.plan
+    if plan.stages is not None:
+        plan = replace(plan, stages=replace(plan.stages, now=laying.stage))
+    return replace(bench.solved, plan=plan, layings=kept)
+
+
+def pages_of(solved: Solved, kinds: Sequence[str], paper: str) -> Document:
+    """Return the sheets to print."""
+    return make_pages(solved, only=kinds, paper=paper)
+
+
+def pdf_path(bench: Bench, what: str) -> Path:
+    """Return where a PDF goes: beside the plan, or where the workbench was started."""
+    opened = bench.opened
+    folder = Path.cwd() if opened.untitled else opened.path.parent
+    stem = "wickets" if opened.untitled else opened.path.stem
+    if not os.access(folder, os.W_OK):
+        folder = Path.cwd()
+    return folder / (f"{stem}-{what}.pdf" if what else f"{stem}.pdf")
+
+
+def stops_in(solved: Solved) -> bool:
+    """Return whether the paper will say that it must not be laid out."""
+    return worst(solved.all_findings) is Level.STOP
+
+
+def write(document: Document, path: Path) -> int:
+    """Write a PDF beside its name, then give it the name; return the number of pages.
+
+    Raises
+    ------
+    CannotWriteError
+        When the place cannot be written, or holds something that is not a PDF.
+    """
+    temporary: Path | None = None
+    try:
+        if path.exists() and not _is_pdf(path):
+            message = f"{path} is there and is not a PDF; nothing was changed, move it away"
+            raise CannotWriteError(message)
+        handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.", suffix=".part")
+        temporary = Path(name)
+        with os.fdopen(handle, "wb") as stream:
+            pages = write_pdf(document, stream)
+            stream.flush()
+            os.fsync(stream.fileno())
+        temporary.chmod(0o644)
+        temporary.replace(path)
+    except OSError as error:
+        reason = os.strerror(error.errno).lower() if error.errno else str(error)
+        message = f"{path} cannot be written: {reason}; nothing was left half-written"
+        raise CannotWriteError(message) from None
+    finally:
+        if temporary is not None:
+            temporary.unlink(missing_ok=True)
+    return pages
+
+
+def _is_pdf(path: Path) -> bool:
+    with path.open("rb") as stream:
+        begins = stream.read(4)
+    return begins in {b"", b"%PDF"}

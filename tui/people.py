@@ -1,0 +1,212 @@
+"""Athletes from what a form asks: height alone, a flying time, splits, or a counted free run."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from tui.panes.form import Line
+from tui.texts import FieldError, shown_texts, with_texts
+from wicketlay.plan_file.athletes import ATHLETE, FLYING, RUN, SPLITS
+from wicketlay.units import write_percent
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+    from datetime import date
+
+    from wicketlay.plan_file.codecs import Value
+    from wicketlay.plan_file.records import Record
+    from wicketlay.running.athlete import Athlete
+
+HEIGHT = "height"
+FLYING_TIME = "flying time"
+SPLIT_TIMES = "splits"
+COUNTED = "counted run"
+TOP_SPEED = "top speed"
+WAYS = (FLYING_TIME, HEIGHT, SPLIT_TIMES, COUNTED, TOP_SPEED)
+"""Ways to tell how fast somebody is; the first letters tell them apart."""
+
+_GIVEN: dict[str, dict[str, tuple[Record, str]]] = {
+    FLYING_TIME: {
+        "zone": (FLYING, "distance"),
+        "flying_time": (FLYING, "time"),
+        "zone_run_on": (FLYING, "run_on"),
+        "timing": (FLYING, "timing"),
+    },
+    SPLIT_TIMES: {
+        "split_distances": (SPLITS, "distances"),
+        "split_times": (SPLITS, "times"),
+        "clock": (SPLITS, "start"),
+    },
+    COUNTED: {
+        "free_distance": (RUN, "distance"),
+        "free_time": (RUN, "time"),
+        "free_steps": (RUN, "steps"),
+        "free_run_on": (RUN, "run_on"),
+    },
+    TOP_SPEED: {"top_speed": (ATHLETE, "top_speed")},
+    HEIGHT: {"first_cadence": (ATHLETE, "first_cadence")},
+}
+"""Lines of each small form, and the key of the plan file each stands for."""
+
+
+def who_lines(athlete: Athlete | None = None) -> list[Line]:
+    """Return the lines that ask who somebody is, and how fast, with what is known filled in."""
+    known = {} if athlete is None else shown_texts(ATHLETE, athlete)
+    way = FLYING_TIME if athlete is None else _way_of(athlete)
+    return [
+        Line(key="name", label="name", value=known.get("name", "")),
+        Line(key="height", label="height", value=known.get("height", ""), unit="m"),
+        Line(key="sex", label="sex, if you like", value=known.get("sex", ""), unit="f or m"),
+        Line(key="age", label="age, if under 18", value=known.get("age", ""), unit="years"),
+        Line(key="how", label="how fast is told by", value=way, words=WAYS),
+        *_fast_lines(athlete, known),
+    ]
+
+
+def _fast_lines(athlete: Athlete | None, known: dict[str, str]) -> list[Line]:
+    flying = None if athlete is None else athlete.flying
+    splits = None if athlete is None else athlete.splits
+    zone = {} if flying is None else shown_texts(FLYING, flying)
+    split = {} if splits is None else shown_texts(SPLITS, splits)
+    on_zone, on_split = ("how", (FLYING_TIME,)), ("how", (SPLIT_TIMES,))
+    on_count = ("how", (COUNTED,))
+    return [
+        Line(
+            key="flying_time",
+            label="flying time",
+            value=zone.get("time", ""),
+            unit="s",
+            when=on_zone,
+        ),
+        Line(key="zone", label="over", value=zone.get("distance", "20 m"), unit="m", when=on_zone),
+        Line(
+            key="zone_run_on",
+            label="after a run-on of",
+            value=zone.get("run_on", "30 m"),
+            unit="m",
+            when=on_zone,
+        ),
+        Line(
+            key="timing",
+            label="timed by",
+            value=zone.get("timing", "hand"),
+            words=("hand", "gates", "video"),
+            when=on_zone,
+        ),
+        Line(
+            key="split_distances",
+            label="distances",
+            value=split.get("distances", ""),
+            unit="m",
+            hint="10 20 30",
+            when=on_split,
+        ),
+        Line(
+            key="split_times",
+            label="times",
+            value=split.get("times", ""),
+            unit="s",
+            hint="1.95 3.20 4.35",
+            when=on_split,
+        ),
+        Line(
+            key="clock",
+            label="clock starts with",
+            value=split.get("start", "first-movement"),
+            words=("first-movement", "gate", "gun"),
+            when=on_split,
+        ),
+        Line(key="free_distance", label="flat out over", unit="m", hint="20", when=on_count),
+        Line(key="free_time", label="in", unit="s", hint="2.62", when=on_count),
+        Line(key="free_steps", label="steps counted", hint="11.5", when=on_count),
+        Line(key="free_run_on", label="after a run-on of", value="30 m", unit="m", when=on_count),
+        Line(
+            key="top_speed",
+            label="top speed",
+            value=known.get("top_speed", ""),
+            unit="m/s",
+            when=("how", (TOP_SPEED,)),
+        ),
+        Line(
+            key="first_cadence",
+            label="cadence in the section",
+            unit="steps/s",
+            hint="4.2",
+            value=known.get("first_cadence", ""),
+            when=("how", (HEIGHT,)),
+        ),
+    ]
+
+
+def _way_of(athlete: Athlete) -> str:
+    if athlete.splits is not None:
+        return SPLIT_TIMES
+    if athlete.flying is not None:
+        return FLYING_TIME
+    return TOP_SPEED if athlete.top_speed_mps is not None else HEIGHT
+
+
+def athlete_of(
+    answers: Mapping[str, str], *, known: Athlete | None, speed_share: float, today: date
+) -> Athlete:
+    """Return the athlete that a form describes; facts it does not ask for are kept.
+
+    Parameters
+    ----------
+    answers
+        What stands in the form, by key.
+    known
+        The athlete as known before, None for somebody new.
+    speed_share
+        What the drill builds towards: a height-only speed is worked out from it.
+    today
+        The day a counted run is of.
+
+    Raises
+    ------
+    FieldError
+        In the plan file's words; `key` is the form's.
+    """
+    way = answers["how"]
+    lines = _GIVEN[way]
+    facts = {key: answers[key] for key in ("name", "height", "sex", "age")}
+    own = {file: answers[key] for key, (record, file) in lines.items() if record is ATHLETE}
+    if way == HEIGHT:
+        own["first_speed"] = write_percent(speed_share) if own["first_cadence"].strip() else ""
+        if not own["first_speed"] and (known is None or not known.observations):
+            message = "the cadence in the section is missing; type it, such as 4.2"
+            raise FieldError(message, key="first_cadence")
+    if way == TOP_SPEED and not own["top_speed"].strip():
+        message = "the top speed is missing; type it, such as 8.2"
+        raise FieldError(message, key="top_speed")
+    made: Athlete = with_texts(ATHLETE, known, facts | own)
+    match way:
+        case _ if way == FLYING_TIME:
+            return replace(made, splits=None, flying=_part(FLYING, answers, lines))
+        case _ if way == SPLIT_TIMES:
+            return replace(made, splits=_part(SPLITS, answers, lines))
+        case _ if way == COUNTED:
+            if not any(
+                answers[key].strip() for key in ("free_distance", "free_time", "free_steps")
+            ):
+                return made
+            run = _part(RUN, answers, lines, date=today.isoformat())
+            return replace(made, observations=(*made.observations, run))
+        case _ if way == TOP_SPEED:
+            return replace(made, splits=None, flying=None)
+        case _:
+            return replace(made, splits=None, flying=None, top_speed_mps=None)
+
+
+def _part(
+    record: Record, answers: Mapping[str, str], lines: Mapping[str, tuple[Record, str]], **more: str
+) -> Value:
+    """Return a table of the athlete's from the lines of its small form."""
+    keys = {file: key for key, (of, file) in lines.items() if of is record}
+    texts = {file: answers[key] for file, key in keys.items()} | more
+    try:
+        return with_texts(record, None, texts)
+    except FieldError as error:
+        key = keys.get(error.key, next(iter(keys.values())))
+        raise FieldError(str(error), key=key) from None

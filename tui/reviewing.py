@@ -1,0 +1,71 @@
+"""Times that are being reviewed, athlete by athlete, until they are accepted or dropped."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
+
+from wicketlay.errors import DomainError
+from wicketlay.reviewing import review_athlete
+from wicketlay.running.athlete import Timing
+
+if TYPE_CHECKING:
+    from datetime import date
+
+    from wicketlay.practice.review import Review
+    from wicketlay.solve import Solved
+
+
+@dataclass(slots=True, kw_only=True)
+class Reviewing:
+    """What the watch said today.
+
+    Parameters
+    ----------
+    timing
+        How times are taken.
+    made, trouble
+        The review on view, or why there is none.
+    """
+
+    timing: Timing = Timing.HAND
+    made: Review | None = None
+    trouble: str = ""
+    _times: dict[str, tuple[float, ...]] = field(default_factory=dict)
+
+    def times_of(self, athlete: str) -> tuple[float, ...]:
+        """Return the times [s] of an athlete that are not accepted yet."""
+        return self._times.get(athlete, ())
+
+    def add(self, athlete: str, time_s: float) -> None:
+        """Note one more time [s]."""
+        self._times[athlete] = (*self.times_of(athlete), time_s)
+
+    def drop_last(self, athlete: str) -> None:
+        """Forget the last time of an athlete."""
+        self._times[athlete] = self.times_of(athlete)[:-1]
+
+    def clear(self, athlete: str) -> None:
+        """Forget all times of an athlete."""
+        self._times.pop(athlete, None)
+
+    def next_timing(self) -> None:
+        """Take times another way."""
+        ways = (Timing.HAND, Timing.GATES)
+        self.timing = ways[(ways.index(self.timing) + 1) % len(ways)]
+
+    def look(self, solved: Solved, athlete: str | None, today: date) -> None:
+        """Review the times of an athlete against what was solved."""
+        self.made, self.trouble = None, ""
+        if athlete is None or not self.times_of(athlete):
+            return
+        try:
+            self.made = review_athlete(
+                solved,
+                athlete,
+                times_s=self.times_of(athlete),
+                timing=self.timing,
+                today=today,
+            )
+        except DomainError as error:
+            self.trouble = str(error)

@@ -1,0 +1,95 @@
+"""Forms over the whole screen: an athlete, a new plan, the series of stages."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any, ClassVar, Generic, TypeVar
+
+from textual.binding import Binding
+from textual.containers import Vertical
+from textual.screen import ModalScreen
+
+from tui.panes.bars import PlainStatic
+from tui.panes.form import Form, Line
+from tui.screens.base import HEIGHTS, TOO_SMALL, WIDTHS
+from tui.texts import FieldError
+from wicketlay.errors import WicketlayError
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Sequence
+
+    from textual.app import ComposeResult
+    from textual.binding import BindingType
+    from textual.types import CSSPathType
+
+Made = TypeVar("Made")
+
+
+class FormScreen(ModalScreen[Made | None], Generic[Made]):
+    """A form that gives what is made of its answers, None when it is left.
+
+    Parameters
+    ----------
+    title, lines
+        What is asked.
+    make
+        From the answers to the result; FieldError is shown beside its line.
+    """
+
+    CSS_PATH: ClassVar[CSSPathType | None] = ["base.tcss", "forms.tcss"]
+    HORIZONTAL_BREAKPOINTS = WIDTHS
+    VERTICAL_BREAKPOINTS = HEIGHTS
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("escape", "leave", show=False),
+        Binding("up", "app.focus_previous", show=False),
+        Binding("down", "app.focus_next", show=False),
+        Binding("ctrl+s", "done", show=False),
+    ]
+
+    def __init__(
+        self, title: str, lines: Sequence[Line], make: Callable[[dict[str, str]], Made]
+    ) -> None:
+        super().__init__()
+        self._title = title
+        self._lines = lines
+        self._make = make
+
+    def compose(self) -> ComposeResult:
+        """Put the form in place."""
+        with Vertical(id="body"):
+            yield PlainStatic(self._title, classes="form-title")
+            yield PlainStatic(
+                "Enter: next line, on the last one: done. Ctrl+S: done now. Esc: leave. "
+                "Space or a first letter picks a word.",
+                classes="asking-hint",
+            )
+            yield Form(self._lines, id="form")
+            yield PlainStatic(id="form-told")
+        yield PlainStatic(TOO_SMALL, id="too-small")
+
+    def on_form_done(self, event: Form.Done) -> None:
+        """Make what the answers describe, or show what is wrong with them."""
+        event.stop()
+        self._finish(event.answers)
+
+    def action_done(self) -> None:
+        """Make it of the answers as they stand."""
+        self._finish(self.query_one(Form).answers)
+
+    def _finish(self, answers: dict[str, str]) -> None:
+        form = self.query_one(Form)
+        try:
+            made = self._make(answers)
+        except FieldError as error:
+            form.refuse({error.key: str(error)})
+            return
+        except WicketlayError as error:
+            self.query_one("#form-told", PlainStatic).say(str(error))
+            return
+        self.dismiss(made)
+
+    def action_leave(self) -> None:
+        """Leave without a result."""
+        self.dismiss(None)
+
+
+AnyForm = FormScreen[Any]

@@ -1,0 +1,68 @@
+"""Printing: which sheets go on paper, and where the PDF is."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, ClassVar
+
+from textual.containers import Container
+from textual.content import Content
+
+from tui import papers
+from tui.panes.bars import PlainStatic
+from tui.screens.base import BenchScreen, own_bindings
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from textual.binding import BindingType
+    from textual.types import CSSPathType
+    from textual.widget import Widget
+
+    from tui.bench import Bench
+
+
+class PrintScreen(BenchScreen):
+    """What is printed where, and what was written."""
+
+    NAME: ClassVar[str] = "print"
+    CSS_PATH: ClassVar[CSSPathType | None] = ["base.tcss", "lists.tcss"]
+    BINDINGS: ClassVar[list[BindingType]] = own_bindings("print")
+
+    def body(self) -> Iterator[Widget]:
+        """Return the text."""
+        with Container(id="body"):
+            yield PlainStatic(id="printing")
+
+    def show_body(self, bench: Bench) -> None:
+        """Push the state into the text."""
+        printing = self.bench_app.printing
+        solved = papers.wave_of(bench)
+        laying = bench.laying
+        where = "nobody runs" if laying is None else f"wave {laying.wave}"
+        pieces: list[str | tuple[str, str]] = []
+        if papers.stops_in(solved):
+            pieces.append(("the paper says DO NOT LAY OUT: see the findings (f)\n", "bold reverse"))
+        pieces += [
+            ("p or Enter", "bold $accent"),
+            f"  {where} to {papers.pdf_path(bench, where_stem(bench))}\n",
+            ("         w", "bold $accent"),
+            f"  the whole plan to {papers.pdf_path(bench, '')}\n",
+            ("         a", "bold $accent"),
+            f"  paper: {printing.paper}\n",
+            ("         h", "bold $accent"),
+            f"  sheets: {', '.join(printing.kinds)}\n\n{where}:\n",
+        ]
+        pieces += [f"  lane {each.lane}: {', '.join(each.athletes)}\n" for each in solved.layings]
+        if printing.written:
+            pieces.append(("\nwritten:\n", "bold"))
+            pieces += [f"  {line}\n" for line in printing.written]
+        self.query_one("#printing", PlainStatic).say(Content.assemble(*pieces))
+
+
+def where_stem(bench: Bench) -> str:
+    """Return what is added to the plan's name for the wave on view."""
+    laying = bench.laying
+    if laying is None:
+        return "nobody"
+    stage = f"-stage-{laying.stage}" if bench.plan.stages is not None else ""
+    return f"wave-{laying.wave}{stage}"

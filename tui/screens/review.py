@@ -1,0 +1,61 @@
+"""The review: times over the marks against the expected time, and what they change."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, ClassVar
+
+from textual.containers import Container
+from textual.content import Content
+
+from tui.panes.bars import PlainStatic
+from tui.screens.base import BenchScreen, own_bindings
+from tui.shown_lists import review_lines
+from wicketlay.export import unit_of
+from wicketlay.units import format_time
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from textual.binding import BindingType
+    from textual.types import CSSPathType
+    from textual.widget import Widget
+
+    from tui.bench import Bench
+
+
+class ReviewScreen(BenchScreen):
+    """The times of the athlete on view and what they say."""
+
+    NAME: ClassVar[str] = "review"
+    CSS_PATH: ClassVar[CSSPathType | None] = ["base.tcss", "lists.tcss"]
+    BINDINGS: ClassVar[list[BindingType]] = own_bindings("review")
+
+    def body(self) -> Iterator[Widget]:
+        """Return the text."""
+        with Container(id="body"):
+            yield PlainStatic(id="review")
+
+    def show_body(self, bench: Bench) -> None:
+        """Push the state into the text."""
+        reviewing = bench.reviewing
+        who = bench.view.athlete or ""
+        times = reviewing.times_of(who)
+        pieces: list[str | tuple[str, str]] = [
+            (who, "bold"),
+            f", timed by {reviewing.timing.value}\n",
+        ]
+        if not times:
+            pieces.append("no time yet: t and the digits")
+        else:
+            listed = ", ".join(format_time(time, places=3) for time in times)
+            pieces += [("times", "bold $bench-faint"), f"  {listed}\n"]
+        if reviewing.trouble:
+            pieces.append((f"\n{reviewing.trouble}\n", "bold $error"))
+        made = reviewing.made
+        if made is not None and made.athlete == who:
+            for heading, text in review_lines(made, unit_of(bench.solved)):
+                pieces += ["\n", (f"{heading:>10}", "bold $bench-faint"), f"  {text}"]
+            pieces.append(
+                (f"\n\nEnter writes it to the record of {who} and lays out anew", "bold $accent")
+            )
+        self.query_one("#review", PlainStatic).say(Content.assemble(*pieces))

@@ -1,0 +1,47 @@
+"""The session: efforts, recoveries, who runs when, and whether it fits the hour."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, ClassVar
+
+from textual.containers import Container
+
+from tui.panes.bars import PlainStatic
+from tui.panes.inputs import InputsPane
+from tui.panes.table import TablePane
+from tui.screens.base import BenchScreen
+from tui.shown_lists import LOAD_HEADS, SESSION_HEADS, event_rows, load_rows, session_lines
+from wicketlay.export import unit_of
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from textual.types import CSSPathType
+    from textual.widget import Widget
+
+    from tui.bench import Bench
+
+
+class SessionScreen(BenchScreen):
+    """What happens when, and how much each athlete does."""
+
+    NAME: ClassVar[str] = "session"
+    CSS_PATH: ClassVar[CSSPathType | None] = ["base.tcss", "lists.tcss"]
+
+    def body(self) -> Iterator[Widget]:
+        """Return the fields, the sum, the athletes and the order of things."""
+        with Container(id="body"):
+            yield InputsPane(("session",), id="inputs")
+            yield PlainStatic(id="session-sum")
+            yield TablePane(id="loads", words=frozenset({0, 7}))
+            yield TablePane(id="events", words=frozenset({1, 4}))
+
+    def show_body(self, bench: Bench) -> None:
+        """Push the state into the panes."""
+        session, unit = bench.solved.session, unit_of(bench.solved)
+        self.query_one(InputsPane).show(bench)
+        self.query_one("#session-sum", PlainStatic).say("\n".join(session_lines(session)))
+        names = [] if session is None else [load.athlete for load in session.loads]
+        cursor = names.index(bench.view.athlete) if bench.view.athlete in names else None
+        self.query_one("#loads", TablePane).show(LOAD_HEADS, load_rows(session, unit), cursor)
+        self.query_one("#events", TablePane).show(SESSION_HEADS, event_rows(session))

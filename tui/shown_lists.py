@@ -1,0 +1,240 @@
+"""What the lists say: squad, stages, session, review. Numbers are only formatted."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from tui.shown import DASH, length, moves_text, signed_percent, worded
+from wicketlay.export import mark_name, reading_of, unit_of
+from wicketlay.practice.session import EventKind
+from wicketlay.units import (
+    UnitSystem,
+    format_cadence,
+    format_duration,
+    format_length,
+    format_percent,
+    format_speed,
+    format_time,
+)
+from wicketlay.wording import word
+
+if TYPE_CHECKING:
+    from tui.bench import Bench
+    from wicketlay.practice.laying import Demand, Laying
+    from wicketlay.practice.review import Review
+    from wicketlay.practice.session import Session
+    from wicketlay.running.athlete import Athlete
+
+SQUAD_HEADS = (
+    "",
+    "athlete",
+    "lane",
+    "wave",
+    "start",
+    "run-on",
+    "steps",
+    "first gap",
+    "last gap",
+    "over",
+    "top speed",
+    "±",
+    "height",
+    "known by",
+)
+
+
+def squad_rows(bench: Bench) -> list[tuple[str, ...]]:
+    """Return one row an athlete, in running order."""
+    unit = unit_of(bench.solved)
+    placed = {
+        demand.athlete.name: (laying, demand)
+        for laying in bench.solved.layings
+        if laying.stage == bench.view.stage
+        for demand in laying.demands
+    }
+    rows = []
+    for place, athlete in enumerate(bench.plan.athletes, start=1):
+        absent = bench.plan.adjustment(athlete.name).absent
+        found = placed.get(athlete.name)
+        if found is None:
+            why = "absent" if absent else "no layout"
+            rows.append((str(place), athlete.name, why, *[""] * (len(SQUAD_HEADS) - 3)))
+        else:
+            rows.append(_squad_row(place, athlete, *found, unit))
+    return rows
+
+
+def _squad_row(
+    place: int, athlete: Athlete, laying: Laying, demand: Demand, unit: UnitSystem
+) -> tuple[str, ...]:
+    gaps = [m.gap_m for m in laying.layout.marks if m.gap_m is not None]
+    top = demand.runner.top_speed
+    return (
+        str(place),
+        athlete.name,
+        str(laying.lane),
+        str(laying.wave),
+        demand.letter or mark_name(demand.start_id),
+        length(demand.run_on_m, unit),
+        str(demand.run_on_steps),
+        length(gaps[0], unit) if gaps else DASH,
+        length(gaps[-1], unit) if gaps else DASH,
+        signed_percent(demand.mismatch) if demand.appraisal is not None else "",
+        format_speed(top.value, unit),
+        format_speed(top.sd, unit),
+        format_length(athlete.height_m, unit),
+        top.basis,
+    )
+
+
+def between_waves(bench: Bench) -> list[str]:
+    """Return what is moved between waves, one line a lane and wave."""
+    unit = unit_of(bench.solved)
+    return [
+        f"lane {laying.lane}, for wave {laying.wave}: {moves_text(laying.moved, unit, 60)}"
+        for laying in bench.solved.layings
+        if laying.stage == bench.view.stage and laying.wave > 1 and laying.moved
+    ]
+
+
+# --- stages -------------------------------------------------------------------------------------
+
+
+def stage_table(bench: Bench) -> tuple[tuple[str, ...], list[tuple[str, ...]]]:
+    """Return heads and rows of the series on the lane and wave on view; a star is a move."""
+    laying = bench.laying
+    if laying is None:
+        return ("mark",), []
+    series = [
+        each
+        for each in bench.solved.layings
+        if (each.lane, each.wave) == (laying.lane, laying.wave)
+    ]
+    now = 1 if bench.plan.stages is None else bench.plan.stages.now
+    heads = ["mark"]
+    for each, share in zip(series, bench.solved.stage_shares, strict=False):
+        here = " now" if each.stage == now else ""
+        heads.append(f"{each.stage}: {format_percent(share)}{here}")
+    rows = []
+    for mark in series[0].layout.marks:
+        cells = [mark_name(mark.id)]
+        for each in series:
+            read = reading_of(each.tape, mark.id)
+            moves = any(m.mark_id == mark.id for m in each.moved)
+            cells.append(f"{DASH if read is None else read[3]}{' *' if moves else '  '}")
+        rows.append(tuple(cells))
+    return tuple(heads), rows
+
+
+def stage_lines(bench: Bench) -> list[str]:
+    """Return what moves from stage to stage on the lane and wave on view."""
+    laying = bench.laying
+    if laying is None or bench.plan.stages is None:
+        return []
+    unit = unit_of(bench.solved)
+    lines = ["* is moved for this stage"]
+    for each in bench.solved.layings:
+        if (each.lane, each.wave) != (laying.lane, laying.wave) or each.stage == 1:
+            continue
+        moves = moves_text(each.moved, unit, 70) or "nothing moves"
+        lines.append(f"to stage {each.stage}: {moves}")
+    return lines
+
+
+# --- session ------------------------------------------------------------------------------------
+
+SESSION_HEADS = ("when", "what", "lane", "wave", "athlete", "effort", "marks")
+LOAD_HEADS = ("athlete", "lane", "wave", "efforts", "recovery", "sprint", "in the zone", "work")
+
+
+def session_lines(session: Session | None) -> list[str]:
+    """Return the session in a few lines."""
+    if session is None:
+        return ["nobody runs"]
+    lines = [
+        f"{session.efforts} efforts each; laying {format_duration(session.laying_s)}, "
+        f"{session.marks_laid} marks laid, {session.marks_moved} moved later",
+        f"in all {format_duration(session.total_s)}",
+    ]
+    if session.length_s is not None:
+        fits = "fits" if session.fits else "DOES NOT FIT"
+        lines[-1] += f" of {format_duration(session.length_s)}: {fits}"
+    return lines
+
+
+def load_rows(session: Session | None, unit: UnitSystem) -> list[tuple[str, ...]]:
+    """Return one row an athlete: efforts, recovery and metres."""
+    if session is None:
+        return []
+    return [
+        (
+            load.athlete,
+            str(load.lane),
+            str(load.wave),
+            str(load.efforts),
+            format_duration(load.recovery_s),
+            format_length(load.sprint_m, unit, places=0),
+            format_length(load.zone_m, unit, places=0),
+            load.work.value,
+        )
+        for load in session.loads
+    ]
+
+
+def event_rows(session: Session | None) -> list[tuple[str, ...]]:
+    """Return what happens when, in order."""
+    if session is None:
+        return []
+    return [
+        (
+            format_duration(event.start_s),
+            {EventKind.LAY: "lay", EventKind.MOVE: "move marks", EventKind.RUN: "run"}[event.kind],
+            str(event.lane),
+            str(event.wave),
+            event.athlete,
+            str(event.effort) if event.effort else "",
+            str(event.marks) if event.marks else "",
+        )
+        for event in session.events
+    ]
+
+
+# --- review -------------------------------------------------------------------------------------
+
+
+def review_lines(made: Review, unit: UnitSystem) -> list[tuple[str, str]]:
+    """Return a review as (heading, text)."""
+    time = made.mean_time
+    lines = [
+        (
+            "time",
+            f"{format_time(time.value)} ± {format_time(time.sd)} from {mark_name(made.from_mark)} "
+            f"to {mark_name(made.to_mark)}, expected {format_time(made.expected_time_s)}",
+        ),
+        (
+            "speed",
+            f"{format_speed(made.achieved_speed.value, unit)} ± "
+            f"{format_speed(made.achieved_speed.sd, unit)}, expected "
+            f"{format_speed(made.expected_speed_mps, unit)}",
+        ),
+    ]
+    if made.achieved_cadence is not None and made.expected_cadence_hz is not None:
+        lines.append(
+            (
+                "cadence",
+                f"{format_cadence(made.achieved_cadence.value)}, expected "
+                f"{format_cadence(made.expected_cadence_hz)}",
+            )
+        )
+    before, proposed = made.top_speed_before, made.top_speed_proposed
+    change = "" if made.changed else " (as before)"
+    lines.append(
+        (
+            "top speed",
+            f"{format_speed(before.value, unit)} ± {format_speed(before.sd, unit)} → "
+            f"{format_speed(proposed.value, unit)} ± {format_speed(proposed.sd, unit)}{change}",
+        )
+    )
+    lines.append(("say", str(word(made.sentence, unit))))
+    lines += [(level.value, text) for level, text in worded(made.findings, unit)]
+    return lines
