@@ -854,6 +854,23 @@ section = "25 m"
     ]
 
 
+def test_nothing_a_terminal_would_act_on_gets_into_a_message(tmp_path):
+    more = (
+        'group = "\\u001b[31m"\nrun_on = "1,660 \\u001b"\n"\\u001b" = 1\n'
+        '[place]\nmark = "\\u009b"\n[tape]\ntemperature = "\\u202e"\n'
+    )
+    problems = problems_of(tmp_path, text_of(more=more))
+    assert len(problems) == 5
+    assert all(problem.isprintable() for problem in problems)
+
+
+def test_a_long_key_or_value_is_cut_short_in_a_message(tmp_path):
+    more = f'{"k" * 5000} = 1\ngaps = "{"v" * 5000}"\nrun_on = "{"1" * 5000} m"\n'
+    problems = problems_of(tmp_path, text_of(more=more))
+    assert len(problems) == 3
+    assert all(len(problem) < 400 for problem in problems)
+
+
 def test_at_most_fifty_problems_are_listed(tmp_path):
     more = "[kit]\n" + "".join(f"x{i} = 1\n" for i in range(60))
     problems = problems_of(tmp_path, text_of(more=more))

@@ -163,9 +163,9 @@ top_speed = "7.9 m/s\""""
 TEXTS = {"full": FULL, "inline": INLINE, "smallest": SMALLEST}
 
 
-def variants() -> list[tuple[str, bytes]]:
-    found = [(name, text.encode()) for name, text in TEXTS.items()]
-    found.append(("full-crlf-bom", b"\xef\xbb\xbf" + FULL.replace("\n", "\r\n").encode()))
+def variants() -> dict[str, bytes]:
+    found = {name: text.encode() for name, text in TEXTS.items()}
+    found["full-crlf-bom"] = b"\xef\xbb\xbf" + FULL.replace("\n", "\r\n").encode()
     return found
 
 
@@ -173,16 +173,7 @@ def comments(text: str) -> list[str]:
     return re.findall(r"#[^\n\r]*", text)
 
 
-@pytest.mark.parametrize(
-    ("name", "data"), variants(), ids=lambda v: v if isinstance(v, str) else ""
-)
-@settings(
-    max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
-)
-@given(draws=st.data())
-def test_any_change_is_read_back_equal(tmp_path, draws, name, data):
-    del name
-    path = tmp_path / "plan.toml"
+def check_any_change(path: Path, data: bytes, draws) -> None:
     path.write_bytes(data)
     opened = open_plan(path)
     wanted = draws.draw(changed_plans(opened.plan, opened.squad))
@@ -198,8 +189,30 @@ def test_any_change_is_read_back_equal(tmp_path, draws, name, data):
     assert back.plan == opened.plan
 
 
+EACH = pytest.mark.parametrize("data", variants().values(), ids=variants().keys())
+
+
+@EACH
 @settings(
-    max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
+    max_examples=25, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
+)
+@given(draws=st.data())
+def test_any_change_is_read_back_equal(tmp_path, draws, data):
+    check_any_change(tmp_path / "plan.toml", data, draws)
+
+
+@pytest.mark.slow
+@EACH
+@settings(
+    max_examples=500, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
+)
+@given(draws=st.data())
+def test_any_of_many_changes_is_read_back_equal(tmp_path, draws, data):
+    check_any_change(tmp_path / "plan.toml", data, draws)
+
+
+@settings(
+    max_examples=25, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
 )
 @given(draws=st.data())
 def test_any_change_of_a_plan_with_files_is_read_back_equal(tmp_path, draws):
@@ -213,7 +226,7 @@ def test_any_change_of_a_plan_with_files_is_read_back_equal(tmp_path, draws):
 
 
 @settings(
-    max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
+    max_examples=25, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
 )
 @given(table=st.sampled_from(["kit", "tape", "session", "judgement", "drill"]), draws=st.data())
 def test_changes_of_one_table_leave_every_other_line_as_it_was(tmp_path, table, draws):

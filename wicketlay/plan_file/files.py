@@ -215,32 +215,40 @@ def locked(target: Path) -> Iterator[None]:
     CannotWriteError
         When another program holds the lock, or the file cannot be opened.
     """
-    while True:
-        try:
-            handle = os.open(target, os.O_RDONLY | os.O_CLOEXEC)
-        except OSError as error:
-            message = f"{target}: cannot be written: {_reason(error)}; nothing was written"
-            raise CannotWriteError(message) from None
-        try:
-            try:
-                fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
-            except OSError as error:
-                if error.errno not in {errno.EWOULDBLOCK, errno.EACCES}:
-                    # Some network folders have no locks; the comparison still holds there.
-                    yield
-                    return
-                message = f"{target}: another program is saving it; nothing was written: save again"
-                raise CannotWriteError(message) from None
-            try:
-                same = os.path.samestat(os.fstat(handle), target.stat())
-            except OSError:
-                same = False
-            if not same and target.exists():
-                continue
-            yield
-            return
-        finally:
+    handle = _lock(target)
+    while not _still(handle, target):
+        os.close(handle)
+        handle = _lock(target)
+    try:
+        yield
+    finally:
+        os.close(handle)
+
+
+def _lock(target: Path) -> int:
+    """Open a file and take its lock; closing the handle gives it back."""
+    try:
+        handle = os.open(target, os.O_RDONLY | os.O_CLOEXEC)
+    except OSError as error:
+        message = f"{target}: cannot be written: {_reason(error)}; nothing was written"
+        raise CannotWriteError(message) from None
+    try:
+        fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
+    except OSError as error:
+        # Some network folders have no locks at all; the comparison still holds there.
+        if error.errno in {errno.EWOULDBLOCK, errno.EACCES}:
             os.close(handle)
+            message = f"{target}: another program is saving it; nothing was written: save again"
+            raise CannotWriteError(message) from None
+    return handle
+
+
+def _still(handle: int, target: Path) -> bool:
+    """Return whether a handle is still the file of that name, or there is none any more."""
+    try:
+        return os.path.samestat(os.fstat(handle), target.stat())
+    except OSError:
+        return True  # gone: the comparison says so
 
 
 def _compare(target: Path, source: Source) -> None:

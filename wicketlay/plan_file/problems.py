@@ -14,6 +14,9 @@ if TYPE_CHECKING:
 MOST_PROBLEMS = 50
 """Problems listed at once; more than this is a file of another kind."""
 
+_LONGEST = 80
+"""Characters of a key or of a value that a message shows."""
+
 Path = tuple[str | int, ...]
 """Keys and places in arrays from the top of a file to a value."""
 
@@ -61,7 +64,7 @@ class Problem:
             text += f'; did you mean "{self.nearest}"?'
         if self.remedy:
             text += f"; {self.remedy}"
-        return text
+        return visible(text)
 
 
 class PlanFileError(InputFileError):
@@ -88,6 +91,13 @@ class PlanFileError(InputFileError):
         return "\n".join(lines)
 
 
+def visible(text: str) -> str:
+    """Return text with everything spelled out that a terminal would act on or hide."""
+    if text.isprintable():
+        return text
+    return "".join(c if c.isprintable() else f"\\u{ord(c):04x}" for c in text)
+
+
 def shown_key(path: Path) -> str:
     """Return a path as people read it: ``athlete[2].flying.time``, counted from 1."""
     text = ""
@@ -95,7 +105,8 @@ def shown_key(path: Path) -> str:
         if isinstance(part, int):
             text += f"[{part + 1}]"
         else:
-            text += f".{part}" if text else part
+            name = part if len(part) <= _LONGEST else f"{part[:_LONGEST]}..."
+            text += f".{name}" if text else name
     return text
 
 
@@ -104,8 +115,8 @@ def shown_value(value: object) -> str:
     if isinstance(value, bool):
         return "true" if value else "false"
     if isinstance(value, str):
-        text = "".join(c if c.isprintable() else f"\\u{ord(c):04x}" for c in value[:80])
-        return f'"{text}"' if len(value) <= 80 else f'"{text}..."'
+        text = visible(value[:_LONGEST])
+        return f'"{text}"' if len(value) <= _LONGEST else f'"{text}..."'
     if isinstance(value, dict):
         return "a table"
     if isinstance(value, list):

@@ -91,7 +91,8 @@ class Map:
 
     def _find_firsts(self) -> None:
         """Note where each path, and each table around one, first stands."""
-        for place in (*self.items.values(), *self.sections):
+        places: list[Item | Section] = [*self.items.values(), *self.sections]
+        for place in places:
             for end in range(1, len(place.path) + 1):
                 key = place.path[:end]
                 self.firsts[key] = min(place.start, self.firsts.get(key, place.start))
