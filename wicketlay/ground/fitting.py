@@ -17,7 +17,8 @@ if TYPE_CHECKING:
 
 _TINY_M = 1e-9
 _CENTIMETRE_M = 0.01
-_FEWEST_WICKETS = 2
+_FEWEST_WICKETS = 4
+"""Fewer than these are no remedy: 4 or 5 before a take-off is the least that is common."""
 
 Interval = tuple[float, float]
 Slowdown = Literal["wanted", "least"]

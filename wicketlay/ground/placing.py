@@ -188,7 +188,7 @@ def place(
 def settle(
     layouts: Sequence[Layout],
     ground: Ground,
-    place_: Place,
+    where: Place,
     *,
     kit: Kit = _BAG,
     others: Sequence[Placed] = (),
@@ -202,7 +202,7 @@ def settle(
     ----------
     layouts
         All that are to lie there, one after the other or side by side.
-    ground, place_, kit, others
+    ground, where, kit, others
         As for `place`.
 
     Returns
@@ -213,28 +213,28 @@ def settle(
     tuple of Finding
         What the words had to say ("laid as far back as the ground allows").
     """
-    lane = place_.lanes[0]
-    laid = [place(each, ground, place_, lane=lane, kit=kit, others=others) for each in layouts]
+    lane = where.lanes[0]
+    laid = [place(each, ground, where, lane=lane, kit=kit, others=others) for each in layouts]
     said = tuple(f for each in laid for f in each.findings if f.code == "ground-place-not-told")
-    told = place_.fit in (Fit.FAR, Fit.MIDDLE) or said
+    told = where.fit in (Fit.FAR, Fit.MIDDLE) or said
     if not told or any(f.code in _NOT_A_PLACE for each in laid for f in each.findings):
-        return place_, ()
+        return where, ()
     data = [float(each.chainage_of(AlongM(0.0))) for each in laid]
     course = laid[0].course
     direction = laid[0].direction
-    if place_.fit is Fit.MIDDLE:
+    if where.fit is Fit.MIDDLE:
         at = math.floor(sum(data) / len(data) * 10.0 + 0.5) / 10.0
     else:
         # The one that lies least far back leaves room for all of them.
-        at = max(data) if place_.fit is Fit.FAR or direction > 0 else min(data)
+        at = max(data) if where.fit is Fit.FAR or direction > 0 else min(data)
     zero = course.landmark(course.zero) if course is not None else None
     return (
         replace(
-            place_,
+            where,
             fit=Fit.GIVEN,
             landmark=None if zero is None else zero.key,
             mark=layouts[0].datum.value,
-            offset_m=at - direction * place_.slide_m - (0.0 if zero is None else zero.chainage_m),
+            offset_m=at - direction * where.slide_m - (0.0 if zero is None else zero.chainage_m),
         ),
         said[:1],
     )

@@ -71,7 +71,7 @@ WORDING: dict[str, Worded] = {
         remedy="name a landmark, a mark and an offset to lay it elsewhere",
     ),
     "ground-marks-on-bend": Worded(
-        text="lane {lane}: {count} marks lie on a bend of {radius_m} radius",
+        text="lane {lane}: marks on a bend of {radius_m} radius: {count}",
         remedy="lay the tape along the line, not straight across",
     ),
     "ground-wickets-on-bend": Worded(
