@@ -5,7 +5,6 @@ from __future__ import annotations
 import dataclasses
 import datetime as dt
 import fcntl
-import os
 import stat
 import threading
 from pathlib import Path
@@ -394,12 +393,15 @@ def test_a_disk_that_fails_leaves_the_old_file_and_no_other(plan_path, tmp_path,
     assert [each.name for each in tmp_path.iterdir()] == ["plan.toml"]
 
 
-@pytest.mark.skipif(os.geteuid() == 0, reason="root may write anything")
-def test_a_file_that_may_not_be_written_is_refused(plan_path):
-    plan_path.chmod(0o444)
+def test_a_file_that_may_not_be_written_is_refused(plan_path, monkeypatch):
     opened = open_plan(plan_path)
-    with pytest.raises(CannotWriteError, match="cannot be written: permission denied"):
+    monkeypatch.setattr(files.os, "access", lambda path, mode: False)
+    with pytest.raises(CannotWriteError) as caught:
         opened.save(dataclasses.replace(opened.plan, title="Other"))
+    assert str(caught.value) == (
+        f"{plan_path}: cannot be written: permission denied; nothing was written"
+    )
+    assert plan_path.read_text() == TEXT
 
 
 def test_a_plan_that_no_file_can_hold_is_refused_before_anything_is_written(plan_path):

@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING
 from wicketlay import units
 from wicketlay.drills.kit import Kit
 from wicketlay.errors import QuantityError
-from wicketlay.ground.placing import Direction, Place
-from wicketlay.ground.tape import TapeClass, TapeSpec, Tick
+from wicketlay.ground.placed import Direction, Fit, Place
+from wicketlay.ground.readings import TapeClass, TapeLies, TapeSpec, Tick
 from wicketlay.plan import Adjustment, SessionPlan, StagePlan
 from wicketlay.plan_file.codecs import (
     Choice,
@@ -80,9 +80,10 @@ PLACE = Record(
         Entry(key="lane", codec=_LANE),
         Entry(key="landmark", codec=Text(), attr="landmark"),
         Entry(key="mark", codec=Text(), attr="mark"),
-        Entry(key="offset", codec=length(-500.0, 500.0, signed=True), attr="offset_m"),
+        Entry(key="offset", codec=length(-1000.0, 1000.0, signed=True), attr="offset_m"),
         Entry(key="direction", codec=choice(Direction), attr="direction"),
-        Entry(key="slide", codec=length(-50.0, 50.0, signed=True, unit="cm"), attr="slide_m"),
+        Entry(key="slide", codec=length(-1000.0, 1000.0, signed=True, unit="cm"), attr="slide_m"),
+        Entry(key="fit", codec=choice(Fit), attr="fit"),
     ),
     gather=_lanes,
     spread=_lanes_spread,
@@ -154,6 +155,7 @@ TAPE = Record(
         Entry(key="unit", codec=Choice(words={"metric": "metric", "feet": "feet"})),
         Entry(key="round", codec=choice(Tick)),
         Entry(key="class", codec=choice(TapeClass), attr="tape_class"),
+        Entry(key="lies", codec=choice(TapeLies), attr="lies"),
         Entry(key="temperature", codec=Temperature(), attr="temperature_c"),
     ),
     gather=_tick,
