@@ -19,6 +19,8 @@ if TYPE_CHECKING:
 
 QUAD_SEGS = 8
 """Segments of a quarter circle where an obstacle's free band is rounded."""
+_WICKET_DEPTH_M = 0.1
+"""How far a wicket's feet reach along the lane on either side of it [m]."""
 _NO_AREA_M2 = 1e-6
 _SAGITTA_M = 0.001
 
@@ -104,13 +106,19 @@ def corridor(placed: Placed, course: Course) -> BaseGeometry:
 
 
 def wickets_area(placed: Placed, course: Course) -> BaseGeometry:
-    """Return the lane as wide as the wickets from the first of them to the last."""
+    """Return the ground the wickets take, from the first of them to the last."""
     chainages = [each.chainage_m for each in placed.marks if each.ends is not None]
-    if len(chainages) < 2:
+    if not chainages:
         return Polygon()
     middle = (course.left_m - course.right_m) / 2.0
     half = placed.wicket_width_m / 2.0
-    return band(course, min(chainages), max(chainages), left_m=middle + half, right_m=half - middle)
+    return band(
+        course,
+        min(chainages) - _WICKET_DEPTH_M,
+        max(chainages) + _WICKET_DEPTH_M,
+        left_m=middle + half,
+        right_m=half - middle,
+    )
 
 
 def layings_on(

@@ -1,0 +1,96 @@
+"""What all grounds have in common."""
+
+from dataclasses import replace
+
+import pytest
+from ground_layouts import codes, finding, wicket_layout, zone_layout
+
+from wicketlay.drills.kit import Kit
+from wicketlay.ground import Runway, Strip, Track
+from wicketlay.ground.lines import ChainageM, Landmark
+from wicketlay.ground.placing import Direction, Fit, Place, place
+from wicketlay.ground.tape import TapeLies, TapeSpec, Tick, tape_sheet
+
+GROUNDS = (Track(), Runway(), Strip(), Strip(length_m=60.0))
+
+
+@pytest.mark.parametrize("ground", GROUNDS, ids=lambda each: each.name)
+def test_every_ground_answers_for_each_of_its_lines_and_lanes(ground):
+    assert "heading counter-clockwise from +x" in ground.frame
+    for line in ground.lines:
+        assert ground.obstacles_of(line) == ()
+        for lane in ground.lanes_of(line):
+            course = ground.course(line, lane)
+            assert (course.line, course.lane) == (line, lane)
+            assert course.zero == "" or course.landmark(course.zero) is not None
+            assert len({each.key for each in course.landmarks}) == len(course.landmarks)
+
+
+@pytest.mark.parametrize("ground", GROUNDS, ids=lambda each: each.name)
+def test_a_line_or_lane_that_is_not_there_is_a_key_error(ground):
+    with pytest.raises(KeyError):
+        ground.lanes_of("moon")
+    with pytest.raises(KeyError):
+        ground.obstacles_of("moon")
+    with pytest.raises(KeyError):
+        ground.course("moon", 1)
+    with pytest.raises(KeyError):
+        ground.course(ground.lines[0], 99)
+
+
+def test_a_mark_that_was_not_placed_is_a_key_error():
+    with pytest.raises(KeyError):
+        place(wicket_layout(), Strip(), Place(), lane=1).mark("w99")
+
+
+def test_a_tape_on_a_laying_without_its_lane_is_read_straight():
+    placed = place(wicket_layout(), Track(), Place(line="first bend", offset_m=30.0), lane=1)
+    sheet = tape_sheet(replace(placed, course=None), TapeSpec(lies=TapeLies.STRAIGHT))
+    assert sheet.reading("w14")[1].ticks == 2444
+    assert sheet.findings == ()
+    assert sheet.pulls[0].fixed_points == ()
+
+
+def test_ticks_know_their_system():
+    assert [tick.metric for tick in Tick] == [True, False, False]
+
+
+def test_far_back_on_ground_that_is_too_short_begins_at_its_end():
+    hall = Strip(length_m=25.0)
+    placed = place(wicket_layout(), hall, Place(fit=Fit.FAR), lane=1)
+    assert placed.start_chainage_m == pytest.approx(0.0)
+    against = place(wicket_layout(), hall, Place(fit=Fit.FAR, direction=Direction.AGAINST), lane=1)
+    assert against.stop_chainage_m < 0.0
+
+
+def test_one_wide_wicket_alone_stands_into_its_neighbour_and_none_does_not():
+    track = Track()
+    wide = Kit(wicket_width_m=1.6)
+    where = Place(lanes=(5,), landmark="finish", offset_m=-60.0)
+    first = place(wicket_layout(), track, where, lane=5, kit=Kit())
+    single = wicket_layout(wickets=1)
+    placed = place(
+        single,
+        track,
+        Place(lanes=(4,), landmark="finish", offset_m=-60.0),
+        lane=4,
+        kit=wide,
+        others=(first,),
+    )
+    assert "ground-wicket-into-neighbour" in codes(placed)
+    where = Place(lanes=(4,), landmark="finish", offset_m=-60.0)
+    gates = place(zone_layout(), track, where, lane=4, kit=wide, others=(first,))
+    assert "ground-wicket-into-neighbour" not in codes(gates)
+
+
+def test_an_end_of_a_wall_counts_as_a_fixed_point():
+    gate = Landmark(key="gate", text="the gate", chainage_m=ChainageM(10.0))
+    hall = Strip(length_m=80.0, wall_at_end=True, landmarks=(gate,))
+    placed = place(wicket_layout(), hall, Place(mark="w1", offset_m=15.0), lane=1)
+    assert [(p.landmark.key, p.distance_m) for p in placed.fixed_points] == [
+        ("gate", pytest.approx(15.0)),
+        ("end wall", pytest.approx(55.0)),
+    ]
+    short = Strip(length_m=70.0, wall_at_end=True, landmarks=(gate,))
+    said = place(wicket_layout(), short, Place(mark="w1", offset_m=15.0), lane=1)
+    assert finding(said, "ground-run-out-too-short").values["what"] == "the wall"
