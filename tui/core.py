@@ -7,7 +7,6 @@ import os
 import signal
 from typing import TYPE_CHECKING, Any, ClassVar
 
-from textual.app import App
 from textual.binding import Binding
 
 from tui.actions import ACTIONS
@@ -17,6 +16,7 @@ from tui.palette import BenchCommands
 from tui.papers import Printing
 from tui.screens.base import BenchScreen
 from tui.themes import DARK, LIGHT, THEMES
+from tui.typeahead import TypeAhead
 
 if TYPE_CHECKING:
     from datetime import date
@@ -31,7 +31,7 @@ _HUNG_UP = 128 + signal.SIGHUP
 _TERMINATED = 128 + signal.SIGTERM
 
 
-class Core(App[int]):
+class Core(TypeAhead):
     """State and frame of the workbench.
 
     Parameters

@@ -139,8 +139,9 @@ def table_heads(unit: UnitSystem) -> tuple[str, ...]:
 
 
 def signed_move(moved_m: float, unit: UnitSystem) -> str:
-    """Return a move with its sign: ``+6 cm`` is in the running direction."""
-    text = format_move(moved_m, unit)
+    """Return a move with its sign: ``+6 cm`` is in the running direction; metres from 1 m on."""
+    far = unit is UnitSystem.METRIC and abs(moved_m) >= 1.0
+    text = format_length(moved_m, unit) if far else format_move(moved_m, unit)
     return text if text.startswith("-") else f"+{text}"
 
 

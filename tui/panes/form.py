@@ -55,6 +55,7 @@ class FormInput(Input):
             id=f"form-{line.key.replace('_', '-')}",
         )
         self.line = line
+        self.cursor_blink = False
 
     async def _on_key(self, event: Key) -> None:
         words = self.line.words

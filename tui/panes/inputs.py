@@ -34,6 +34,7 @@ class FieldInput(Input):
 
     def __init__(self, field: Field) -> None:
         super().__init__(value=field.text, compact=True, id=input_id(field.id))
+        self.cursor_blink = False
         self.field = field
 
     def action_leave(self) -> None:

@@ -18,6 +18,10 @@ if TYPE_CHECKING:
     from textual.events import Click
 
 
+_LEAST = 8
+"""A column that does not fit is cut to what is left, if that is at least so much."""
+
+
 def column_widths(rows: Sequence[Sequence[str]], width: int) -> list[tuple[int, int]]:
     """Return (column, its width) of those that fit, from the left; empty ones are left out."""
     used: list[tuple[int, int]] = []
@@ -27,6 +31,8 @@ def column_widths(rows: Sequence[Sequence[str]], width: int) -> list[tuple[int, 
             continue
         wide = max(Content(row[column]).cell_length for row in rows)
         if used and total + wide > width:
+            if width - total >= _LEAST:
+                used.append((column, width - total))
             break
         used.append((column, wide))
         total += wide + 2
@@ -34,7 +40,9 @@ def column_widths(rows: Sequence[Sequence[str]], width: int) -> list[tuple[int, 
 
 
 def padded(text: str, width: int, *, right: bool) -> str:
-    """Return text filled to a width in cells; wide characters count as two."""
+    """Return text filled or cut to a width in cells; wide characters count as two."""
+    if Content(text).cell_length > width:
+        text = Content(text).truncate(width, ellipsis=True).plain
     fill = " " * max(width - Content(text).cell_length, 0)
     return fill + text if right else text + fill
 

@@ -57,7 +57,9 @@ class Ask(ModalScreen[str | None]):
         with Vertical(classes="asking"):
             with Horizontal(classes="asking-line"):
                 yield PlainStatic(self._title, classes="asking-title")
-                yield Input(self._value, classes="form-input", compact=True)
+                box = Input(self._value, classes="form-input", compact=True)
+                box.cursor_blink = False
+                yield box
                 yield PlainStatic(self._unit, classes="asking-unit")
             yield PlainStatic("Enter takes it, Esc leaves it", classes="asking-hint")
 
@@ -99,7 +101,7 @@ class Choose(ModalScreen[str | None]):
     CSS_PATH: ClassVar[CSSPathType | None] = ["base.tcss", "asking.tcss"]
     HORIZONTAL_BREAKPOINTS = WIDTHS
     VERTICAL_BREAKPOINTS = HEIGHTS
-    AUTO_FOCUS = None
+    AUTO_FOCUS = ""
 
     def __init__(self, title: str, lines: Sequence[str], options: Sequence[Option]) -> None:
         super().__init__()

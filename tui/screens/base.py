@@ -48,7 +48,7 @@ class BenchScreen(Screen[None]):
     CSS_PATH: ClassVar[CSSPathType | None] = "base.tcss"
     HORIZONTAL_BREAKPOINTS = WIDTHS
     VERTICAL_BREAKPOINTS = HEIGHTS
-    AUTO_FOCUS = None
+    AUTO_FOCUS = ""
 
     @property
     def bench_app(self) -> Workbench:

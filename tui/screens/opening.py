@@ -59,7 +59,9 @@ class OpenPlan(ModalScreen[str | None]):
             yield listed
             with Horizontal(classes="asking-line"):
                 yield PlainStatic("number or path", classes="asking-title")
-                yield Input(classes="form-input", compact=True)
+                box = Input(classes="form-input", compact=True)
+                box.cursor_blink = False
+                yield box
             yield PlainStatic("Enter opens, Esc leaves", classes="asking-hint")
 
     def on_input_submitted(self, event: Input.Submitted) -> None:
