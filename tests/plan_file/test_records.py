@@ -11,7 +11,7 @@ import pytest
 from wicketlay.ground import Ground
 from wicketlay.plan import DRILL_KINDS, Plan
 from wicketlay.plan_file import athletes, drills, grounds, parts
-from wicketlay.plan_file.document import _PLAN_KEYS, _TABLES
+from wicketlay.plan_file.document import PLAN_KEYS, TABLES
 from wicketlay.plan_file.records import Record, Sub, SubList
 
 TOGETHER = {
@@ -38,7 +38,7 @@ def all_records() -> dict[str, Record]:
         *drills.DRILLS.values(),
         *grounds.GROUNDS.values(),
         parts.ADJUST,
-        *(record for record, _, _ in _TABLES.values()),
+        *(record for record, _, _ in TABLES.values()),
     ):
         add(record)
     return found
@@ -82,6 +82,6 @@ def test_every_drill_and_ground_has_a_record():
 
 def test_every_field_of_a_plan_has_its_key():
     named = {"athletes", "drill", "ground", "title", "date", "adjustments"}
-    named |= {attr for _, attr, _ in _TABLES.values()}
+    named |= {attr for _, attr, _ in TABLES.values()}
     assert {field.name for field in dataclasses.fields(Plan)} == named
-    assert len(_PLAN_KEYS) == len(set(_PLAN_KEYS))
+    assert len(PLAN_KEYS) == len(set(PLAN_KEYS))

@@ -1,10 +1,8 @@
-"""A plan and the files it names, read together: TOML to `Plan`, and a changed `Plan` to texts."""
+"""A plan and the files it names, read together: TOML to `Plan`."""
 
 from __future__ import annotations
 
-import dataclasses
 import functools
-import stat
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -13,11 +11,10 @@ from wicketlay.drills.kit import Kit
 from wicketlay.errors import DomainError
 from wicketlay.ground.placing import Place
 from wicketlay.ground.tape import TapeSpec
-from wicketlay.plan import DRILL_KINDS, Plan, SessionPlan
+from wicketlay.plan import Plan, SessionPlan
 from wicketlay.plan_file.athletes import ATHLETE, MOST_ATHLETES
-from wicketlay.plan_file.codecs import Date, Many, Text, UnfitError, quoted
+from wicketlay.plan_file.codecs import Date, Many, Text, UnfitError
 from wicketlay.plan_file.drills import DRILLS
-from wicketlay.plan_file.edit import Editor
 from wicketlay.plan_file.grounds import GROUNDS, UNMARKED
 from wicketlay.plan_file.parts import ADJUST, JUDGEMENT, KIT, PLACE, SESSION, STAGES, TAPE
 from wicketlay.plan_file.problems import nearest_of, shown_value
@@ -29,9 +26,9 @@ from wicketlay.plan_file.records import (
     refuse_all,
     unknown_keys,
 )
+from wicketlay.plan_file.references import check_regular, relative_name
 from wicketlay.plan_file.scan import scan
 from wicketlay.plan_file.source import parse
-from wicketlay.plan_file.writing import Table, inline_text, section_lines, update, update_list
 from wicketlay.sources import DEFAULTS
 
 if TYPE_CHECKING:
@@ -46,11 +43,11 @@ if TYPE_CHECKING:
     Opener = Callable[[Path, str], Source]
 
 FORMAT = 1
-_TITLE = Text(noun="title")
-_NAMES = Many(member=Text(), least=1, most=MOST_ATHLETES)
+TITLE = Text(noun="title")
+NAMES = Many(member=Text(), least=1, most=MOST_ATHLETES)
 _ATHLETES = SubList(record=ATHLETE, most=MOST_ATHLETES)
 _ADJUSTMENTS = SubList(record=ADJUST, most=MOST_ATHLETES)
-_TABLES: dict[str, tuple[Record, str, Any]] = {
+TABLES: dict[str, tuple[Record, str, Any]] = {
     "kit": (KIT, "kit", Kit()),
     "place": (PLACE, "place", Place()),
     "tape": (TAPE, "tape", TapeSpec()),
@@ -59,7 +56,7 @@ _TABLES: dict[str, tuple[Record, str, Any]] = {
     "judgement": (JUDGEMENT, "judgement", DEFAULTS),
 }
 """Tables of a plan that stand for one object each: record, field of `Plan`, default."""
-_PLAN_KEYS = [
+PLAN_KEYS = [
     "format",
     "kind",
     "title",
@@ -70,7 +67,7 @@ _PLAN_KEYS = [
     "drill",
     "ground",
     "adjust",
-    *_TABLES,
+    *TABLES,
 ]
 _SQUAD_KEYS = ["format", "kind", "title", "athlete"]
 _GROUND_KEYS = ["format", "kind", "title", "ground"]
@@ -159,7 +156,7 @@ def read_document(source: Source, opener: Opener) -> Document:
     PlanFileError
         With every problem of every file, at most fifty.
     """
-    file = _File(source, "plan", _PLAN_KEYS)
+    file = _File(source, "plan", PLAN_KEYS)
     files = {"plan": file}
     raw, report = file.raw, file.report
     plain = _plain_values(raw, report, file.meant)
@@ -169,7 +166,7 @@ def read_document(source: Source, opener: Opener) -> Document:
     ground = _read_ground(files, opener)
     objects = {
         attr: read_record(record, raw[key], report, (key,)) if key in raw else default
-        for key, (record, attr, default) in _TABLES.items()
+        for key, (record, attr, default) in TABLES.items()
     }
     adjustments = (
         read_list(_ADJUSTMENTS, raw["adjust"], report, ("adjust",)) if "adjust" in raw else ()
@@ -196,7 +193,7 @@ def read_document(source: Source, opener: Opener) -> Document:
 
 def _plain_values(raw: Mapping[str, Any], report: Report, meant: set[str]) -> dict[str, Any]:
     found: dict[str, Any] = {}
-    for key, codec in (("title", _TITLE), ("date", Date())):
+    for key, codec in (("title", TITLE), ("date", Date())):
         if key in raw:
             try:
                 found[key] = codec.read(raw[key])
@@ -261,7 +258,7 @@ def _chosen(
     if "athletes" not in raw:
         return squad or ()
     try:
-        names: tuple[str, ...] = _NAMES.read(raw["athletes"])
+        names: tuple[str, ...] = NAMES.read(raw["athletes"])
     except UnfitError as error:
         report.add(("athletes",), error, value=raw["athletes"])
         return ()
@@ -369,177 +366,13 @@ def _read_ground(files: dict[str, _File], opener: Opener) -> Ground:
     return ground
 
 
-# -- other files ------------------------------------------------------------------------------
-
-
 def _referred(file: _File, path: tuple[str, ...], value: object, opener: Opener) -> Source | None:
     """Open a file that a plan names; None after noting why that cannot be."""
     try:
-        relative = _relative(value)
+        relative = relative_name(value)
         target = file.source.path.parent / relative
-        _regular(target, value)
+        check_regular(target, value)
     except UnfitError as error:
         file.report.add(path, error, value=value)
         return None
     return opener(target, str(Path(file.source.shown).parent / relative))
-
-
-def _regular(target: Path, value: object) -> None:
-    try:
-        mode = target.stat().st_mode
-    except (OSError, ValueError):
-        raise UnfitError(
-            f"{shown_value(value)} is not there", remedy="names are relative to the plan's folder"
-        ) from None
-    if not stat.S_ISREG(mode):
-        raise UnfitError(f"{shown_value(value)} is not a regular file", remedy="name a .toml file")
-
-
-def _relative(value: object) -> str:
-    """Return a name of another file that stays near the plan; UnfitError otherwise."""
-    if not isinstance(value, str) or not value.strip():
-        raise UnfitError(
-            f"{shown_value(value)} is not the name of a file",
-            remedy='write it such as "squad.toml"',
-        )
-    for character in value:
-        if not character.isprintable():
-            raise UnfitError(f"{shown_value(value)} holds a hidden character", remedy="take it out")
-    parts = value.split("/")
-    if value.startswith(("/", "~")) or "\\" in value or ":" in parts[0]:
-        raise UnfitError(
-            f"{shown_value(value)} is not a relative path",
-            remedy="name it from the plan's folder, with / between folders",
-        )
-    if ".." in parts[1:]:
-        raise UnfitError(
-            f"{shown_value(value)} leaves the plan's folder",
-            allowed="at most one ../ at the beginning",
-        )
-    if not value.endswith(".toml"):
-        raise UnfitError(f"{shown_value(value)} is not a .toml file", remedy="name a .toml file")
-    return value
-
-
-# -- a changed plan to texts ------------------------------------------------------------------
-
-
-def changed_texts(document: Document, plan: Plan) -> dict[str, str]:
-    """Return the new text of every file that has to change, by role.
-
-    Only keys whose value differs are touched; nothing else of a file changes.
-    """
-    editors = {role: Editor(opened.source.text) for role, opened in document.files.items()}
-    old = document.plan
-    main = Table(editors["plan"], (), document.files["plan"].raw)
-    _update_plain(main, old, plan)
-    _update_athletes(document, editors, plan)
-    drill = DRILLS[DRILL_KINDS[type(plan.drill)]]
-    same_kind = type(old.drill) is type(plan.drill)
-    if old.drill != plan.drill:
-        update(main.inside("drill"), drill, old.drill if same_kind else None, plan.drill)
-    _update_ground(document, editors, plan)
-    for key, (record, attr, _) in _TABLES.items():
-        was, now = getattr(old, attr), getattr(plan, attr)
-        if was == now:
-            continue
-        if now is None:
-            editors["plan"].delete((key,))
-        else:
-            update(main.inside(key), record, was, now)
-    _update_adjustments(main, old, plan)
-    texts = {role: editor.result() for role, editor in editors.items()}
-    return {role: text for role, text in texts.items() if text != document.files[role].source.text}
-
-
-def _update_plain(main: Table, old: Plan, plan: Plan) -> None:
-    if old.title != plan.title:
-        main.editor.replace(("title",), _TITLE.write(plan.title))
-    if old.date != plan.date:
-        if plan.date is None:
-            main.editor.delete(("date",))
-        elif "date" in main.raw:
-            main.editor.replace(("date",), Date().write(plan.date, main.raw["date"]))
-        else:
-            main.editor.insert((), "date", Date().write(plan.date))
-
-
-def _update_athletes(document: Document, editors: dict[str, Editor], plan: Plan) -> None:
-    """Bring the squad up to date, then the list of those who run.
-
-    An athlete who is taken off the plan stays in the squad. One whose name alone changed is
-    the same athlete.
-    """
-    role = "squad" if "squad" in document.files else "plan"
-    editor, raw = editors[role], document.files[role].raw["athlete"]
-    places = {athlete.name: place for place, athlete in enumerate(document.squad)}
-    names = [athlete.name for athlete in document.squad]
-    for was, now in _renamed(document.plan, plan, places):
-        places[now] = places.pop(was)
-        names[places[now]] = now
-    added: list[Athlete] = []
-    for athlete in plan.athletes:
-        place = places.get(athlete.name)
-        if place is None:
-            added.append(athlete)
-            names.append(athlete.name)
-        elif document.squad[place] != athlete:
-            table = Table(editor, ("athlete", place), raw[place])
-            update(table, ATHLETE, document.squad[place], athlete)
-    _add_athletes(editor, document.files[role].raw, added)
-    _update_names(Table(editors["plan"], (), document.files["plan"].raw), names, document, plan)
-
-
-def _renamed(old: Plan, new: Plan, places: Mapping[str, int]) -> list[tuple[str, str]]:
-    if len(old.athletes) != len(new.athletes):
-        return []
-    kept = {athlete.name for athlete in new.athletes}
-    found = []
-    for was, now in zip(old.athletes, new.athletes, strict=True):
-        alone = dataclasses.replace(was, name=now.name) == now
-        if was.name != now.name and alone and was.name not in kept and now.name not in places:
-            found.append((was.name, now.name))
-    return found
-
-
-def _add_athletes(editor: Editor, raw: Mapping[str, Any], added: Sequence[Athlete]) -> None:
-    if not added:
-        return
-    if editor.is_inline(("athlete",)):
-        kept: list[int | str] = list(range(len(raw["athlete"])))
-        editor.set_array(("athlete",), [*kept, *(inline_text(ATHLETE, each) for each in added)])
-        return
-    for athlete in added:
-        editor.append_table(("athlete",), section_lines(ATHLETE, athlete, ("athlete",)))
-
-
-def _update_names(main: Table, names: list[str], document: Document, plan: Plan) -> None:
-    """Write who runs, when that is no longer what the file says."""
-    wanted = [athlete.name for athlete in plan.athletes]
-    if "athletes" not in main.raw:
-        if wanted != names:
-            main.editor.insert((), "athletes", _NAMES.write(wanted))
-        return
-    was = [athlete.name for athlete in document.plan.athletes]
-    if wanted == was:
-        return
-    members: list[int | str] = [was.index(name) if name in was else quoted(name) for name in wanted]
-    main.editor.set_array(("athletes",), members)
-
-
-def _update_ground(document: Document, editors: dict[str, Editor], plan: Plan) -> None:
-    old = document.plan.ground
-    if old == plan.ground:
-        return
-    role = "ground" if "ground" in document.files else "plan"
-    kind = type(plan.ground)
-    record = next(record for record in GROUNDS.values() if record.make is kind)
-    table = Table(editors[role], (), document.files[role].raw).inside("ground")
-    update(table, record, old if type(old) is kind else None, plan.ground)
-
-
-def _update_adjustments(main: Table, old: Plan, plan: Plan) -> None:
-    """Edit the adjustments, each found again by its athlete."""
-    if old.adjustments == plan.adjustments:
-        return
-    update_list(main, "adjust", ADJUST, (old.adjustments, plan.adjustments))

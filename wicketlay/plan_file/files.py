@@ -13,7 +13,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from wicketlay.errors import CannotWriteError, ChangedOnDiskError
-from wicketlay.plan_file.document import Document, changed_texts, read_document
+from wicketlay.plan_file.changes import changed_texts
+from wicketlay.plan_file.document import Document, read_document
 from wicketlay.plan_file.problems import PlanFileError
 from wicketlay.plan_file.source import (
     MOST_BYTES,

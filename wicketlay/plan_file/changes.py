@@ -1,0 +1,142 @@
+"""A changed plan to the new texts of its files."""
+
+from __future__ import annotations
+
+import dataclasses
+from typing import TYPE_CHECKING, Any
+
+from wicketlay.plan import DRILL_KINDS, Plan
+from wicketlay.plan_file.athletes import ATHLETE
+from wicketlay.plan_file.codecs import Date, quoted
+from wicketlay.plan_file.document import NAMES, TABLES, TITLE, Document
+from wicketlay.plan_file.drills import DRILLS
+from wicketlay.plan_file.edit import Editor
+from wicketlay.plan_file.grounds import GROUNDS
+from wicketlay.plan_file.parts import ADJUST
+from wicketlay.plan_file.writing import Table, inline_text, section_lines, update, update_list
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+
+    from wicketlay.running.athlete import Athlete
+
+
+def changed_texts(document: Document, plan: Plan) -> dict[str, str]:
+    """Return the new text of every file that has to change, by role.
+
+    Only keys whose value differs are touched; nothing else of a file changes.
+    """
+    editors = {role: Editor(opened.source.text) for role, opened in document.files.items()}
+    old = document.plan
+    main = Table(editors["plan"], (), document.files["plan"].raw)
+    _update_plain(main, old, plan)
+    _update_athletes(document, editors, plan)
+    drill = DRILLS[DRILL_KINDS[type(plan.drill)]]
+    same_kind = type(old.drill) is type(plan.drill)
+    if old.drill != plan.drill:
+        update(main.inside("drill"), drill, old.drill if same_kind else None, plan.drill)
+    _update_ground(document, editors, plan)
+    for key, (record, attr, _) in TABLES.items():
+        was, now = getattr(old, attr), getattr(plan, attr)
+        if was == now:
+            continue
+        if now is None:
+            editors["plan"].delete((key,))
+        else:
+            update(main.inside(key), record, was, now)
+    _update_adjustments(main, old, plan)
+    texts = {role: editor.result() for role, editor in editors.items()}
+    return {role: text for role, text in texts.items() if text != document.files[role].source.text}
+
+
+def _update_plain(main: Table, old: Plan, plan: Plan) -> None:
+    if old.title != plan.title:
+        main.editor.replace(("title",), TITLE.write(plan.title))
+    if old.date != plan.date:
+        if plan.date is None:
+            main.editor.delete(("date",))
+        elif "date" in main.raw:
+            main.editor.replace(("date",), Date().write(plan.date, main.raw["date"]))
+        else:
+            main.editor.insert((), "date", Date().write(plan.date))
+
+
+def _update_athletes(document: Document, editors: dict[str, Editor], plan: Plan) -> None:
+    """Bring the squad up to date, then the list of those who run.
+
+    An athlete who is taken off the plan stays in the squad. One whose name alone changed is
+    the same athlete.
+    """
+    role = "squad" if "squad" in document.files else "plan"
+    editor, raw = editors[role], document.files[role].raw["athlete"]
+    places = {athlete.name: place for place, athlete in enumerate(document.squad)}
+    names = [athlete.name for athlete in document.squad]
+    for was, now in _renamed(document.plan, plan, places):
+        places[now] = places.pop(was)
+        names[places[now]] = now
+    added: list[Athlete] = []
+    for athlete in plan.athletes:
+        place = places.get(athlete.name)
+        if place is None:
+            added.append(athlete)
+            names.append(athlete.name)
+        elif document.squad[place] != athlete:
+            table = Table(editor, ("athlete", place), raw[place])
+            update(table, ATHLETE, document.squad[place], athlete)
+    _add_athletes(editor, document.files[role].raw, added)
+    _update_names(Table(editors["plan"], (), document.files["plan"].raw), names, document, plan)
+
+
+def _renamed(old: Plan, new: Plan, places: Mapping[str, int]) -> list[tuple[str, str]]:
+    if len(old.athletes) != len(new.athletes):
+        return []
+    kept = {athlete.name for athlete in new.athletes}
+    found = []
+    for was, now in zip(old.athletes, new.athletes, strict=True):
+        alone = dataclasses.replace(was, name=now.name) == now
+        if was.name != now.name and alone and was.name not in kept and now.name not in places:
+            found.append((was.name, now.name))
+    return found
+
+
+def _add_athletes(editor: Editor, raw: Mapping[str, Any], added: Sequence[Athlete]) -> None:
+    if not added:
+        return
+    if editor.is_inline(("athlete",)):
+        kept: list[int | str] = list(range(len(raw["athlete"])))
+        editor.set_array(("athlete",), [*kept, *(inline_text(ATHLETE, each) for each in added)])
+        return
+    for athlete in added:
+        editor.append_table(("athlete",), section_lines(ATHLETE, athlete, ("athlete",)))
+
+
+def _update_names(main: Table, names: list[str], document: Document, plan: Plan) -> None:
+    """Write who runs, when that is no longer what the file says."""
+    wanted = [athlete.name for athlete in plan.athletes]
+    if "athletes" not in main.raw:
+        if wanted != names:
+            main.editor.insert((), "athletes", NAMES.write(wanted))
+        return
+    was = [athlete.name for athlete in document.plan.athletes]
+    if wanted == was:
+        return
+    members: list[int | str] = [was.index(name) if name in was else quoted(name) for name in wanted]
+    main.editor.set_array(("athletes",), members)
+
+
+def _update_ground(document: Document, editors: dict[str, Editor], plan: Plan) -> None:
+    old = document.plan.ground
+    if old == plan.ground:
+        return
+    role = "ground" if "ground" in document.files else "plan"
+    kind = type(plan.ground)
+    record = next(record for record in GROUNDS.values() if record.make is kind)
+    table = Table(editors[role], (), document.files[role].raw).inside("ground")
+    update(table, record, old if type(old) is kind else None, plan.ground)
+
+
+def _update_adjustments(main: Table, old: Plan, plan: Plan) -> None:
+    """Edit the adjustments, each found again by its athlete."""
+    if old.adjustments == plan.adjustments:
+        return
+    update_list(main, "adjust", ADJUST, (old.adjustments, plan.adjustments))
