@@ -50,6 +50,8 @@ class Adjustment:
         Start mark moved in the running direction.
     absent
         Not here today: left out, the others stay as they are where possible.
+    late_s
+        When the athlete arrives, from the beginning of the session [s]; 0 is in time.
     """
 
     athlete: str
@@ -58,16 +60,18 @@ class Adjustment:
     cadence_change: float = 0.0
     start_shift_m: float = 0.0
     absent: bool = False
+    late_s: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SessionPlan:
-    """Efforts, recovery and waves; None means not said."""
+    """Efforts, recovery, waves, length and who lays the marks; None means not said."""
 
     efforts: int | None = None
     recovery_s: float | None = None
     waves: int | None = None
     length_s: float | None = None
+    assistants: int = 1
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -29,6 +29,7 @@ from wicketlay.practice.members import (
 )
 from wicketlay.practice.sharing import share
 from wicketlay.practice.stages import follow, speed_shares
+from wicketlay.practice.timetable import timetable
 from wicketlay.running.athlete import NotEnoughKnown, make_runner
 
 if TYPE_CHECKING:
@@ -40,6 +41,7 @@ if TYPE_CHECKING:
     from wicketlay.drills import Spec
     from wicketlay.ground.placing import Placed
     from wicketlay.plan import Adjustment, Plan
+    from wicketlay.practice.session import Session
     from wicketlay.running.athlete import Athlete
 
 __all__ = ["Demand", "Laying", "Moved", "Solved", "solve"]
@@ -57,6 +59,8 @@ class Solved:
         By stage, then wave, then lane.
     stage_shares
         Speed share of each stage; one entry when the plan has no stages.
+    session
+        Who runs when, at the stage the plan is at; None when nobody runs.
     findings
         What concerns the plan as a whole and athletes who got no laying; each laying carries
         its own.
@@ -65,6 +69,7 @@ class Solved:
     plan: Plan
     layings: tuple[Laying, ...]
     stage_shares: tuple[float, ...]
+    session: Session | None
     findings: tuple[Finding, ...]
 
     @property
@@ -94,11 +99,31 @@ def solve(plan: Plan) -> Solved:
     layings: list[Laying] = []
     for stage, share_of_top in enumerate(shares, start=1):
         layings += _stage(plan, slots, stage, share_of_top, layings)
+    session = _session(plan, layings)
     return Solved(
         plan=plan,
         layings=tuple(layings),
         stage_shares=shares,
-        findings=(*findings, *sharing_findings),
+        session=session,
+        findings=(
+            *findings,
+            *sharing_findings,
+            *(() if session is None else session.findings),
+        ),
+    )
+
+
+def _session(plan: Plan, layings: Sequence[Laying]) -> Session | None:
+    now = 1 if plan.stages is None else plan.stages.now
+    asked = plan.session
+    return timetable(
+        [laying for laying in layings if laying.stage == now],
+        efforts=asked.efforts,
+        recovery_s=asked.recovery_s,
+        length_s=asked.length_s,
+        late_s={each.athlete: each.late_s for each in plan.adjustments},
+        assistants=asked.assistants,
+        judgement=plan.judgement,
     )
 
 

@@ -82,13 +82,47 @@ def _frame(solved: Solved) -> dict[str, Any]:
     }
 
 
-def _session(solved: Solved) -> dict[str, Any]:
-    session = solved.plan.session
+def _session(solved: Solved) -> dict[str, Any] | None:
+    session = solved.session
+    if session is None:
+        return None
     return {
         "efforts": session.efforts,
-        "recovery_s": _number(session.recovery_s),
-        "waves": max((laying.wave for laying in solved.layings), default=None),
-        "length_s": _number(session.length_s),
+        "efforts_a_visit": session.efforts_a_visit,
+        "laying_s": _number(session.laying_s, 1),
+        "marks_laid": session.marks_laid,
+        "marks_moved": session.marks_moved,
+        "total_s": _number(session.total_s, 1),
+        "length_s": _number(session.length_s, 1),
+        "fits": session.fits,
+        "athletes": [
+            {
+                "athlete": load.athlete,
+                "lane": load.lane,
+                "wave": load.wave,
+                "efforts": load.efforts,
+                "work": load.work.value,
+                "recovery_s": _number(load.recovery_s, 1),
+                "sprint_m": _number(load.sprint_m, 1),
+                "zone_m": _number(load.zone_m, 1),
+                "first_s": _number(load.first_s, 1),
+                "last_s": _number(load.last_s, 1),
+            }
+            for load in session.loads
+        ],
+        "events": [
+            {
+                "kind": event.kind.value,
+                "start_s": _number(event.start_s, 1),
+                "end_s": _number(event.end_s, 1),
+                "lane": event.lane,
+                "wave": event.wave,
+                "athlete": event.athlete or None,
+                "effort": event.effort or None,
+                "marks": event.marks,
+            }
+            for event in session.events
+        ],
     }
 
 

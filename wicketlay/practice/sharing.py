@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -90,25 +89,42 @@ def share(
     order = sorted(members, key=lambda member: (member.mean_m, member.name))
     count = len(order)
     most = min(groups, count)
-    cost = [[math.inf] * (count + 1) for _ in range(count + 1)]
-    for first in range(count):
-        for end in range(first + 1, count + 1):
-            cost[first][end] = mismatch(order[first:end], judgement)
-    best = [[math.inf] * (count + 1) for _ in range(most + 1)]
-    cut = [[0] * (count + 1) for _ in range(most + 1)]
-    best[0][0] = 0.0
+    cost = _costs(order, judgement)
+    best = np.full((most + 1, count + 1), np.inf)
+    cut = np.zeros((most + 1, count + 1), dtype=np.intp)
+    best[0, 0] = 0.0
     for used in range(1, most + 1):
         for end in range(used, count + 1):
-            for first in range(used - 1, end):
-                candidate = max(best[used - 1][first], cost[first][end])
-                if candidate < best[used][end]:
-                    best[used][end] = candidate
-                    cut[used][end] = first
-    used = min(range(1, most + 1), key=lambda k: (best[k][count], k))
+            candidates = np.maximum(best[used - 1, :end], cost[:end, end])
+            cut[used, end] = np.argmin(candidates)
+            best[used, end] = candidates[cut[used, end]]
+    used = 1 + int(np.argmin(best[1:, count]))
     parts: list[tuple[str, ...]] = []
     end = count
     while used:
-        first = cut[used][end]
+        first = int(cut[used, end])
         parts.append(tuple(member.name for member in order[first:end]))
         end, used = first, used - 1
     return tuple(reversed(parts))
+
+
+def _costs(order: Sequence[Wanted], judgement: Judgement) -> NDArray[np.float64]:
+    """Return the mismatch of every run of neighbours, shape (n, n + 1): [first, end).
+
+    Only the shortest and the longest gap of a group matter for it, so groups that begin with
+    one member are valued together as they grow.
+    """
+    wanted = np.stack([member.gaps_m for member in order])
+    natural = np.stack([member.natural_m for member in order])
+    count = len(order)
+    cost = np.full((count, count + 1), np.inf)
+    cap = 1.0 + float(judgement.share_cap)
+    for first in range(count):
+        shortest = np.minimum.accumulate(wanted[first:], axis=0)
+        longest = np.maximum.accumulate(wanted[first:], axis=0)
+        capped = cap * np.minimum.accumulate(natural[first:], axis=0)
+        shared = np.minimum(np.sqrt(shortest * longest), capped)
+        worst = np.maximum(np.abs(np.log(shared / shortest)), np.abs(np.log(shared / longest)))
+        cost[first, first + 1 :] = worst.max(axis=1)
+        cost[first, first + 1] = 0.0
+    return cost

@@ -59,7 +59,7 @@ WORDING: dict[str, Worded] = {
     "time-constant-assumed": Worded(
         text="{athlete}: the time constant is assumed, {time_constant_s} ({low_s} to {high_s}): "
         "this moves the start mark by up to {start_share} of the run-on, hardly the gaps",
-        remedy="splits of one start, or time_constant in the squad file, replace it",
+        remedy="splits of one start, or tau in the squad file, replace it",
     ),
     "top-speed-unused": Worded(
         text="{athlete}: top speed {used_mps} comes from the {used}; the {unused} ({unused_mps}) "

@@ -1,0 +1,83 @@
+"""The session of what was laid: who is on which lane and wave becomes a schedule."""
+
+from __future__ import annotations
+
+from collections import Counter
+from typing import TYPE_CHECKING
+
+from wicketlay.practice.efforts import Entrant
+from wicketlay.practice.session import Session, plan_session
+from wicketlay.sources import DEFAULTS, Judgement
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+
+    from wicketlay.practice.laying import Demand, Laying
+
+
+def timetable(
+    layings: Sequence[Laying],
+    *,
+    efforts: int | None = None,
+    recovery_s: float | None = None,
+    length_s: float | None = None,
+    late_s: Mapping[str, float] | None = None,
+    assistants: int = 1,
+    judgement: Judgement = DEFAULTS,
+) -> Session | None:
+    """Return the session of the layings of one stage; None when nobody runs.
+
+    Parameters
+    ----------
+    layings
+        All of one stage. Marks moved between waves of a lane are those the layings tell.
+    efforts, recovery_s, length_s, late_s, assistants, judgement
+        See `wicketlay.practice.session.plan_session`.
+    """
+    entrants = [_entrant(laying, demand) for laying in layings for demand in laying.demands]
+    if not entrants:
+        return None
+    marks = {(laying.lane, laying.wave): len(laying.layout.marks) for laying in layings}
+    moves: dict[tuple[int, int, int], int] = {}
+    last: dict[int, Laying] = {}
+    for laying in layings:
+        before = last.get(laying.lane)
+        if before is not None:
+            moves[laying.lane, before.wave, laying.wave] = len(laying.moved)
+        last[laying.lane] = laying
+    return plan_session(
+        entrants,
+        marks=marks,
+        moves=moves,
+        efforts=efforts,
+        recovery_s=recovery_s,
+        length_s=length_s,
+        late_s=_known(late_s or {}, entrants),
+        assistants=assistants,
+        judgement=judgement,
+    )
+
+
+def _known(late_s: Mapping[str, float], entrants: Sequence[Entrant]) -> dict[str, float]:
+    names = Counter(entrant.name for entrant in entrants)
+    return {name: when for name, when in late_s.items() if name in names and when > 0.0}
+
+
+def _entrant(laying: Laying, demand: Demand) -> Entrant:
+    layout = laying.layout
+    end = max(float(mark.along_m) for mark in layout.marks)
+    times = [mark.time_s for mark in demand.layout.marks if mark.time_s is not None]
+    times += [landing.time_s for landing in demand.layout.landings]
+    if layout.datum == "line":
+        end = max(end, 0.0)
+    return Entrant(
+        name=demand.athlete.name,
+        run_m=end - float(demand.start_along_m),
+        speed_share=demand.spec.speed_share,
+        lane=laying.lane,
+        wave=laying.wave,
+        run_on_m=demand.run_on_m,
+        zone_m=layout.section_m,
+        run_s=max(times, default=None),
+        acceleration=layout.drill == "acceleration",
+    )
