@@ -16,8 +16,7 @@ from wicketlay.practice.stages import follow, speed_shares
 def right(laid, true, tolerance) -> bool:
     off = np.asarray(laid) - np.asarray(true)
     return bool(
-        np.all(np.abs(off) <= tolerance + 1e-8)
-        and np.all(np.abs(np.diff(off)) <= tolerance + 1e-8)
+        np.all(np.abs(off) <= tolerance + 1e-8) and np.all(np.abs(np.diff(off)) <= tolerance + 1e-8)
     )
 
 
