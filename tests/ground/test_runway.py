@@ -1,4 +1,5 @@
 import math
+from dataclasses import replace
 
 import pytest
 from ground_layouts import codes, finding, takeoff_layout, wicket_layout
@@ -221,3 +222,15 @@ def test_numbers_that_cannot_be_a_runway_are_refused(numbers, message):
 def test_numbers_that_cannot_be_a_board_are_refused(numbers):
     with pytest.raises(DomainError, match="must lie between"):
         Board(key="board", **numbers)
+
+
+def test_a_long_jump_board_on_a_triple_jump_runway_keeps_to_its_own_rule():
+    """World Athletics rules 29.1 to 29.4 (2022), G8: 1 to 3 m for one, 13 m for the other."""
+    boards = (
+        Board(key="13 m board", to_pit_m=13.0),
+        Board(key="long-jump board", to_pit_m=2.0, event=Event.LONG),
+    )
+    fits = Runway(event=Event.TRIPLE, boards=boards, length_m=45.0)
+    assert [f.values["what"] for f in fits.cautions() if "long-jump" in str(f.values)] == []
+    same = Runway(event=Event.TRIPLE, boards=(boards[0], replace(boards[1], event=None)))
+    assert any("long-jump board" in str(f.values) for f in same.cautions())

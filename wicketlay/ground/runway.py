@@ -63,6 +63,8 @@ class Board:
         Its length along the runway [m].
     women
         Triple jump: whether the women's range applies.
+    event
+        Whose rule it keeps to, where one runway serves two events; None takes the runway's.
     """
 
     key: str
@@ -70,6 +72,7 @@ class Board:
     kind: TakeoffKind = TakeoffKind.BOARD
     length_m: float = float(BOARD_LENGTH_M)
     women: bool = False
+    event: Event | None = None
 
     def __post_init__(self) -> None:
         """Refuse what cannot be a board."""
@@ -303,7 +306,7 @@ class Runway:
 
     def _board_cautions(self, board: Board) -> list[Finding | None]:
         pit_length = self.pit.to_m - self.pit.from_m
-        if self.event is Event.LONG:
+        if (board.event or self.event) is Event.LONG:
             least, most = float(LONG_TO_PIT_LEAST_M), float(LONG_TO_PIT_MOST_M)
             far = float(LONG_TO_FAR_END_M)
             range_of_line = self._outside(f"{board.key} to pit", board.to_pit_m, least, most)

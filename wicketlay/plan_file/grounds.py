@@ -199,6 +199,7 @@ BOARD = Record(
         Entry(key="kind", codec=choice(TakeoffKind), attr="kind"),
         Entry(key="length", codec=length(0.0, 5.0, unit="cm"), attr="length_m"),
         Entry(key="women", codec=Flag(), attr="women"),
+        Entry(key="event", codec=choice(Event), attr="event"),
     ),
 )
 
