@@ -1,0 +1,49 @@
+"""A state folder, a plan and golden pictures for the tests of the workbench."""
+
+import os
+import re
+from pathlib import Path
+
+import pytest
+from tui_bench import PLAN
+
+GOLDEN = Path(__file__).parent / "golden"
+REWRITE = "WICKETLAY_REWRITE_GOLDEN"
+
+
+@pytest.fixture(autouse=True)
+def own_folders(tmp_path, monkeypatch):
+    """A state folder and a working folder of the test's own."""
+    (tmp_path / "work").mkdir()
+    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
+    monkeypatch.chdir(tmp_path / "work")
+    for name in ("NO_COLOR", "COLORFGBG"):
+        monkeypatch.delenv(name, raising=False)
+    return tmp_path
+
+
+@pytest.fixture
+def plan_path(own_folders):
+    """A saved plan, named from the working folder."""
+    path = Path("harbour.toml")
+    path.write_text(PLAN, encoding="utf-8")
+    return path
+
+
+@pytest.fixture
+def golden():
+    """Compare the screen with the picture of that name, or write it when the variable is set."""
+
+    def check(app, name):
+        width, height = app.size
+        picture = re.sub(r"@font-face \{.*?\}\s*", "", app.export_screenshot(), flags=re.DOTALL)
+        path = GOLDEN / f"{name}-{width}x{height}.svg"
+        if os.environ.get(REWRITE):
+            GOLDEN.mkdir(exist_ok=True)
+            path.write_text(picture, encoding="utf-8")
+            return
+        assert path.is_file(), f"no golden picture {path.name}; set {REWRITE}=1 and look at it"
+        if path.read_text(encoding="utf-8") != picture:
+            pytest.fail(f"{path.name} differs; set {REWRITE}=1, run again and look at the picture")
+
+    return check

@@ -1,0 +1,96 @@
+"""The workbench in a test: running it, pressing keys, reading the screen."""
+
+import asyncio
+from contextlib import asynccontextmanager
+from datetime import date
+
+from textual.events import Key
+from textual.keys import _character_to_key
+
+SIZES = [(80, 24), (120, 40)]
+TODAY = date(2026, 3, 4)
+
+PLAN = """\
+format = 1
+kind = "plan"
+title = "Harbour wickets"   # kept
+
+[[athlete]]
+name = "Tarik"
+height = "1.86 m"
+sex = "m"
+top_speed = "10.5 m/s"
+tau = "1.2 s"
+
+[[athlete]]
+name = "Odalys"
+height = "1.72 m"
+sex = "f"
+top_speed = "9.2 m/s"
+tau = "1.1 s"
+
+[[athlete]]
+name = "Wren"
+height = "1.66 m"
+sex = "f"
+top_speed = "7.9 m/s"
+tau = "1.05 s"
+
+[drill]
+kind = "wicket-run"
+speed = "95 %"
+wickets = 10
+
+[ground]
+kind = "strip"
+length = "120 m"
+lanes = 2
+
+[place]
+lanes = [1, 2]
+
+[tape]
+length = "50 m"
+
+[session]
+efforts = 4
+recovery = "3 min"
+"""
+
+
+@asynccontextmanager
+async def workbench(path=None, size=(120, 40)):
+    """Run the workbench; yield the app and its pilot."""
+    from tui.app import Workbench
+    from tui.starting import first_bench
+
+    app = Workbench(first_bench(path), today=TODAY)
+    app.animation_level = "none"
+    async with app.run_test(size=size) as pilot:
+        await pilot.pause()
+        yield app, pilot
+        app.keep_now()
+        app.bench.opened.lock.release()
+
+
+async def keys(pilot, *pressed):
+    """Press keys as fast as they go; '=text' is typed letter by letter.
+
+    All keys are there at once, as from a slow line: the app takes them one at a time.
+    """
+    app = pilot.app
+    for each in pressed:
+        for key in each[1:] if len(each) > 1 and each[0] == "=" else (each,):
+            name = _character_to_key(key) if len(key) == 1 and not key.isalnum() else key
+            app.post_message(Key(name, key if len(key) == 1 else None))
+    for _ in range(2000):
+        await asyncio.sleep(0.005)
+        if not app._waiting and not app._busy:
+            break
+    await pilot.pause()
+
+
+def words_on(app):
+    """Return the text on the screen, line by line."""
+    lines = app.screen._compositor.render_strips()
+    return "\n".join("".join(segment.text for segment in strip).rstrip() for strip in lines)
