@@ -10,25 +10,25 @@ from __future__ import annotations
 
 import math
 import statistics
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from wicketlay.drills.marks import Layout, Mark, MarkKind
+from wicketlay.drills.marks import Layout, MarkKind
 from wicketlay.errors import DomainError, require_range
 from wicketlay.findings import Finding, Level
+from wicketlay.practice.reviewed import Feel, Reason, Review
 from wicketlay.practice.telling import (
-    Feel,
-    Reason,
     cap_findings,
     feel_findings,
     reason_of,
     sentence,
     time_findings,
 )
+from wicketlay.practice.timed_zone import Zone, zone_of
 from wicketlay.running.athlete import Athlete, FirstGuess, Observation, Runner, Timing, make_runner
 from wicketlay.running.estimates import Estimate
 from wicketlay.running.observed import speed_reading, timing_sd_s
-from wicketlay.sources import DEFAULTS, FOOT_AHEAD_M, Judgement
+from wicketlay.sources import DEFAULTS, Judgement
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
@@ -41,85 +41,6 @@ MOST_TIMES = 40
 """Most times one review takes: more than anybody runs in a session."""
 SAME_TIME_S = 0.0005
 """Times are kept to a millisecond."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Review:
-    """What times over marks say of one athlete.
-
-    Parameters
-    ----------
-    athlete
-        The athlete's name.
-    date
-        The day of the runs.
-    from_mark, to_mark
-        Between which marks the times were taken.
-    mean_time, expected_time_s
-        Mean of the times with its error, and the time the layout expects [s].
-    achieved_speed, expected_speed_mps
-        Mean speed between the marks [m/s].
-    achieved_cadence, expected_cadence_hz
-        Mean cadence between them [steps/s]; None between marks that do not count steps.
-    top_speed_before, top_speed_seen, top_speed_proposed
-        Top speed as marks are laid by now, as these runs alone tell it, and as marks should be
-        laid by next [m/s].
-    changed, reason
-        Whether the proposal differs from now, and why or why not.
-    gap_m, gap_change_m
-        A typical gap now and its change with the proposal [m]; None in a drill without gaps.
-    cadence_change_share
-        Change of the cadence the drill then asks for, as a share.
-    sentence
-        What to tell the athlete.
-    findings
-        What to tell the coach, beside.
-    observation
-        The run as `accept` writes it.
-    first_guess
-        Where a guessed top speed came from, written beside so that it stays known.
-    """
-
-    athlete: str
-    date: date
-    from_mark: str
-    to_mark: str
-    mean_time: Estimate
-    expected_time_s: float
-    achieved_speed: Estimate
-    expected_speed_mps: float
-    achieved_cadence: Estimate | None
-    expected_cadence_hz: float | None
-    top_speed_before: Estimate
-    top_speed_seen: Estimate
-    top_speed_proposed: Estimate
-    changed: bool
-    reason: Reason
-    gap_m: float | None
-    gap_change_m: float | None
-    cadence_change_share: float
-    sentence: Finding
-    findings: tuple[Finding, ...]
-    observation: Observation
-    first_guess: FirstGuess | None = None
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Zone:
-    """The part of a run between two marks, as the runner's own curve has it.
-
-    `run_on_m` is the distance from a standing start after which the runner enters it, None when
-    no one curve passes both marks. `share` is what the run builds towards, or in that case the
-    expected mean, as a share of top speed.
-    """
-
-    start: Mark
-    end: Mark
-    distance_m: float
-    expected_s: float
-    share: float
-    run_on_m: float | None
-    steps: int | None
 
 
 def review(
@@ -188,7 +109,7 @@ def review(
     """
     _check_times(times_s, timing, fps)
     share = layout.speed_share if speed_share is None else speed_share
-    zone = _zone(runner, layout, share, start_id, between=(from_mark, to_mark))
+    zone = zone_of(runner, layout, share, start_id, between=(from_mark, to_mark))
     who = runner.athlete.name
     runs = len(times_s)
     mean_s = round(statistics.fmean(times_s), 3)
@@ -333,100 +254,8 @@ def _check_times(times_s: Sequence[float], timing: Timing, fps: float | None) ->
         raise DomainError(message)
 
 
-def _zone(
-    runner: Runner,
-    layout: Layout,
-    share: float,
-    start_id: str,
-    *,
-    between: tuple[str | None, str | None],
-) -> _Zone:
-    """Return the part between the two marks, with the time this runner is expected to take."""
-    own_start = _named(layout, start_id)
-    first, last = _usual(layout)
-    from_mark, to_mark = between
-    start = _named(layout, from_mark) if from_mark is not None else first
-    end = _named(layout, to_mark) if to_mark is not None else last
-    if start.kind is MarkKind.START and start.id != own_start.id:
-        message = f"{start.id} is another athlete's start mark; this one's is {own_start.id}"
-        raise DomainError(message)
-    distance = _body_m(end, own_start) - _body_m(start, own_start)
-    if distance <= 0.0:
-        message = f"{end.id} does not lie beyond {start.id}; a time runs from a mark to a later one"
-        raise DomainError(message)
-    steps = _steps(layout, start, end)
-    if layout.drill == "broken-run":
-        # the speed falls at a cone: no one curve passes all of them
-        if start.time_s is None or end.time_s is None:
-            message = f"no time is expected between {start.id} and {end.id}"
-            raise DomainError(message)
-        expected = end.time_s - start.time_s
-        return _Zone(
-            start=start,
-            end=end,
-            distance_m=distance,
-            expected_s=expected,
-            share=distance / expected / runner.top_speed.value,
-            run_on_m=None,
-            steps=None,
-        )
-    moving = own_start.speed_mps or 0.0
-    curve = runner.curve(share, moving)
-    entered = _body_m(start, own_start)
-    expected = curve.time_at(entered + distance) - curve.time_at(entered)
-    # a walk or jog joins the standing runner's curve part-way: its length counts as run-on
-    joined = runner.curve(share).distance_to_share(moving / curve.top_speed_mps)
-    return _Zone(
-        start=start,
-        end=end,
-        distance_m=distance,
-        expected_s=expected,
-        share=share,
-        run_on_m=entered + joined,
-        steps=steps,
-    )
-
-
-def _named(layout: Layout, mark_id: str) -> Mark:
-    try:
-        return layout.mark(mark_id)
-    except KeyError:
-        known = ", ".join(mark.id for mark in layout.marks)
-        message = f"there is no mark {mark_id}; the marks are {known}"
-        raise DomainError(message) from None
-
-
-def _usual(layout: Layout) -> tuple[Mark, Mark]:
-    """Return the marks a run is usually timed between."""
-    for kinds in ((MarkKind.GATE,), (MarkKind.WICKET,)):
-        marks = layout.of_kind(*kinds)
-        if len(marks) >= 2:
-            return marks[0], marks[-1]
-    return layout.start, layout.marks[-1]
-
-
-def _body_m(mark: Mark, start: Mark) -> float:
-    """Return where the body passes a mark, from the start mark [m].
-
-    A wicket or landing mark is passed when the toe is there and the body 0.31 m behind it, as in
-    `appraise`; a gate or cone when the body is there.
-    """
-    behind = float(FOOT_AHEAD_M) if mark.kind in {MarkKind.WICKET, MarkKind.LANDING} else 0.0
-    if mark.id == start.id:
-        return 0.0
-    return float(mark.along_m) - float(start.along_m) - behind
-
-
-def _steps(layout: Layout, start: Mark, end: Mark) -> int | None:
-    """Return the steps between two wickets or two landing marks, None between other marks."""
-    if start.kind is not end.kind or start.kind not in {MarkKind.WICKET, MarkKind.LANDING}:
-        return None
-    series = [mark.id for mark in layout.of_kind(start.kind)]
-    return series.index(end.id) - series.index(start.id)
-
-
 def _observation(
-    zone: _Zone, mean_s: float, today: date, timing: Timing, *, runs: int, fps: float | None
+    zone: Zone, mean_s: float, today: date, timing: Timing, *, runs: int, fps: float | None
 ) -> Observation:
     """Return the runs as one observation over marks, lengths to a millimetre.
 

@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 import math
-from enum import StrEnum
 from typing import TYPE_CHECKING
 
 from wicketlay.findings import Finding, Level
+from wicketlay.practice.reviewed import Feel, Reason
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from wicketlay.findings import Value
-    from wicketlay.practice.review import Review
+    from wicketlay.practice.reviewed import Review
     from wicketlay.running.athlete import Runner
     from wicketlay.running.estimates import Estimate
     from wicketlay.sources import Judgement
@@ -29,23 +29,6 @@ LEAST_MOVE_M = 0.005
 """A gap changed by less prints as no change in centimetres."""
 NOTCH_SHARE = 0.02
 """One notch of the gaps."""
-
-
-class Feel(StrEnum):
-    """What the coach saw of the gaps, beside the clock."""
-
-    TIGHT = "tight"
-    OPEN = "open"
-
-
-class Reason(StrEnum):
-    """Why a review proposes what it proposes."""
-
-    WITHIN_ERROR = "within-error"
-    HELD_BACK = "held-back"
-    FASTER = "faster"
-    FASTER_CAPPED = "faster-capped"
-    SLOWER = "slower"
 
 
 def reason_of(before: Estimate, proposed: Estimate, told: Estimate, seen: Estimate) -> Reason:

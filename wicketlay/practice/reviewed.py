@@ -1,0 +1,92 @@
+"""What a review is: the comparison, the proposal and what to say, as plain values."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from datetime import date
+
+    from wicketlay.findings import Finding
+    from wicketlay.running.athlete import FirstGuess, Observation
+    from wicketlay.running.estimates import Estimate
+
+
+class Feel(StrEnum):
+    """What the coach saw of the gaps, beside the clock."""
+
+    TIGHT = "tight"
+    OPEN = "open"
+
+
+class Reason(StrEnum):
+    """Why a review proposes what it proposes."""
+
+    WITHIN_ERROR = "within-error"
+    HELD_BACK = "held-back"
+    FASTER = "faster"
+    FASTER_CAPPED = "faster-capped"
+    SLOWER = "slower"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Review:
+    """What times over marks say of one athlete.
+
+    Parameters
+    ----------
+    athlete
+        The athlete's name.
+    date
+        The day of the runs.
+    from_mark, to_mark
+        Between which marks the times were taken.
+    mean_time, expected_time_s
+        Mean of the times with its error, and the time the layout expects [s].
+    achieved_speed, expected_speed_mps
+        Mean speed between the marks [m/s].
+    achieved_cadence, expected_cadence_hz
+        Mean cadence between them [steps/s]; None between marks that do not count steps.
+    top_speed_before, top_speed_seen, top_speed_proposed
+        Top speed as marks are laid by now, as these runs alone tell it, and as marks should be
+        laid by next [m/s].
+    changed, reason
+        Whether the proposal differs from now, and why or why not.
+    gap_m, gap_change_m
+        A typical gap now and its change with the proposal [m]; None in a drill without gaps.
+    cadence_change_share
+        Change of the cadence the drill then asks for, as a share.
+    sentence
+        What to tell the athlete.
+    findings
+        What to tell the coach, beside.
+    observation
+        The run as `accept` writes it.
+    first_guess
+        Where a guessed top speed came from, written beside so that it stays known.
+    """
+
+    athlete: str
+    date: date
+    from_mark: str
+    to_mark: str
+    mean_time: Estimate
+    expected_time_s: float
+    achieved_speed: Estimate
+    expected_speed_mps: float
+    achieved_cadence: Estimate | None
+    expected_cadence_hz: float | None
+    top_speed_before: Estimate
+    top_speed_seen: Estimate
+    top_speed_proposed: Estimate
+    changed: bool
+    reason: Reason
+    gap_m: float | None
+    gap_change_m: float | None
+    cadence_change_share: float
+    sentence: Finding
+    findings: tuple[Finding, ...]
+    observation: Observation
+    first_guess: FirstGuess | None = None

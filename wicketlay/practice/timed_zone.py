@@ -1,0 +1,123 @@
+"""Between which marks a time was taken, and what the layout expects there."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from wicketlay.drills.marks import Layout, Mark, MarkKind
+from wicketlay.errors import DomainError
+from wicketlay.sources import FOOT_AHEAD_M
+
+if TYPE_CHECKING:
+    from wicketlay.running.athlete import Runner
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Zone:
+    """The part of a run between two marks, as the runner's own curve has it.
+
+    `run_on_m` is the distance from a standing start after which the runner enters it, None when
+    no one curve passes both marks. `share` is what the run builds towards, or in that case the
+    expected mean, as a share of top speed.
+    """
+
+    start: Mark
+    end: Mark
+    distance_m: float
+    expected_s: float
+    share: float
+    run_on_m: float | None
+    steps: int | None
+
+
+def zone_of(
+    runner: Runner,
+    layout: Layout,
+    share: float,
+    start_id: str,
+    *,
+    between: tuple[str | None, str | None],
+) -> Zone:
+    """Return the part between the two marks, with the time this runner is expected to take."""
+    own_start = _named(layout, start_id)
+    first, last = _usual(layout)
+    from_mark, to_mark = between
+    start = _named(layout, from_mark) if from_mark is not None else first
+    end = _named(layout, to_mark) if to_mark is not None else last
+    if start.kind is MarkKind.START and start.id != own_start.id:
+        message = f"{start.id} is another athlete's start mark; this one's is {own_start.id}"
+        raise DomainError(message)
+    distance = _body_m(end, own_start) - _body_m(start, own_start)
+    if distance <= 0.0:
+        message = f"{end.id} does not lie beyond {start.id}; a time runs from a mark to a later one"
+        raise DomainError(message)
+    steps = _steps(layout, start, end)
+    if layout.drill == "broken-run":
+        # the speed falls at a cone: no one curve passes all of them
+        if start.time_s is None or end.time_s is None:
+            message = f"no time is expected between {start.id} and {end.id}"
+            raise DomainError(message)
+        expected = end.time_s - start.time_s
+        return Zone(
+            start=start,
+            end=end,
+            distance_m=distance,
+            expected_s=expected,
+            share=distance / expected / runner.top_speed.value,
+            run_on_m=None,
+            steps=None,
+        )
+    moving = own_start.speed_mps or 0.0
+    curve = runner.curve(share, moving)
+    entered = _body_m(start, own_start)
+    expected = curve.time_at(entered + distance) - curve.time_at(entered)
+    # a walk or jog joins the standing runner's curve part-way: its length counts as run-on
+    joined = runner.curve(share).distance_to_share(moving / curve.top_speed_mps)
+    return Zone(
+        start=start,
+        end=end,
+        distance_m=distance,
+        expected_s=expected,
+        share=share,
+        run_on_m=entered + joined,
+        steps=steps,
+    )
+
+
+def _named(layout: Layout, mark_id: str) -> Mark:
+    try:
+        return layout.mark(mark_id)
+    except KeyError:
+        known = ", ".join(mark.id for mark in layout.marks)
+        message = f"there is no mark {mark_id}; the marks are {known}"
+        raise DomainError(message) from None
+
+
+def _usual(layout: Layout) -> tuple[Mark, Mark]:
+    """Return the marks a run is usually timed between."""
+    for kinds in ((MarkKind.GATE,), (MarkKind.WICKET,)):
+        marks = layout.of_kind(*kinds)
+        if len(marks) >= 2:
+            return marks[0], marks[-1]
+    return layout.start, layout.marks[-1]
+
+
+def _body_m(mark: Mark, start: Mark) -> float:
+    """Return where the body passes a mark, from the start mark [m].
+
+    A wicket or landing mark is passed when the toe is there and the body 0.31 m behind it, as in
+    `appraise`; a gate or cone when the body is there.
+    """
+    behind = float(FOOT_AHEAD_M) if mark.kind in {MarkKind.WICKET, MarkKind.LANDING} else 0.0
+    if mark.id == start.id:
+        return 0.0
+    return float(mark.along_m) - float(start.along_m) - behind
+
+
+def _steps(layout: Layout, start: Mark, end: Mark) -> int | None:
+    """Return the steps between two wickets or two landing marks, None between other marks."""
+    if start.kind is not end.kind or start.kind not in {MarkKind.WICKET, MarkKind.LANDING}:
+        return None
+    series = [mark.id for mark in layout.of_kind(start.kind)]
+    return series.index(end.id) - series.index(start.id)
