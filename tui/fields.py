@@ -103,6 +103,7 @@ def fields_of(plan: Plan, athlete: str | None, parts: tuple[str, ...]) -> tuple[
         Of "plan", "drill", "athlete", "ground", "place", "kit", "tape", "session", "stages".
     """
     found: list[Field] = []
+    feet = not plan.tape.tick.metric
     for part in parts:
         if part == "plan":
             found.append(Field(part="plan", key="title", text=plan.title))
@@ -113,12 +114,14 @@ def fields_of(plan: Plan, athlete: str | None, parts: tuple[str, ...]) -> tuple[
         if part == "drill":
             kinds = tuple(_KIND.words)
             found.append(Field(part="drill", key="kind", text=plan.drill_kind, words=kinds))
-        found += _fields(part, record, made, athlete if part == "athlete" else None)
+        found += _fields(part, record, made, athlete if part == "athlete" else None, feet=feet)
     return tuple(found)
 
 
-def _fields(part: str, record: Record, made: object, owner: str | None) -> list[Field]:
-    texts = shown_texts(record, made)
+def _fields(
+    part: str, record: Record, made: object, owner: str | None, *, feet: bool
+) -> list[Field]:
+    texts = shown_texts(record, made, feet=feet)
     keys = {"ground": _GROUND_KEYS, "athlete": _ATHLETE_KEYS}.get(part, tuple(texts))
     codecs = {entry.key: entry.codec for entry in record.entries}
     return [
@@ -126,7 +129,7 @@ def _fields(part: str, record: Record, made: object, owner: str | None) -> list[
             part=part,
             key=key,
             text=texts[key],
-            unit=unit_of(codecs[key]),
+            unit=unit_of(codecs[key], feet=feet),
             words=words_of(codecs[key]),
             owner=owner,
         )
@@ -171,7 +174,7 @@ def typed(plan: Plan, athlete: str | None, field_id: str, text: str) -> Edit:
     texts = {key: text}
     if text.strip():
         texts |= dict.fromkeys(_DISPLACES.get((part, key), ()), "")
-    changed = with_texts(record, made, texts)
+    changed = with_texts(record, made, texts, feet=not plan.tape.tick.metric)
     try:
         if part == "athlete":
             return edits.replace_athlete(plan, athlete or "", changed)

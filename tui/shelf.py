@@ -110,7 +110,7 @@ class OpenFile:
     @property
     def name(self) -> str:
         """What it is called on screen."""
-        return "not saved yet" if self.untitled else self.path.name
+        return "no file yet" if self.untitled else self.path.name
 
     @property
     def read_only(self) -> bool:

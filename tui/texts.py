@@ -57,8 +57,24 @@ def words(error: UnfitError) -> str:
     return text
 
 
-def unit_of(codec: object) -> str:
+_FEET = {"m": "ft", "cm": "in", "m/s": "mph"}
+"""What is shown, and taken for a bare number, where the plan's tape is in feet."""
+
+
+def unit_of(codec: object, *, feet: bool = False) -> str:
     """Return the unit that a bare number is taken in, "" when it needs none or tells none."""
+    unit = _metric_unit(codec)
+    if feet:
+        # A height in bare feet is hardly ever meant; the file's words ask for the unit.
+        return "" if _is_height(codec) else _FEET.get(unit, unit)
+    return unit
+
+
+def _is_height(codec: object) -> bool:
+    return isinstance(codec, Quantity) and codec.likely(5.0).endswith(" ft")
+
+
+def _metric_unit(codec: object) -> str:
     if isinstance(codec, Quantity):
         if codec.likely(1.0).endswith(" m") and codec.likely(5.0).endswith(" ft"):
             return "m"  # a height: below 3 it is metres, else the file's words ask for the unit
@@ -66,7 +82,7 @@ def unit_of(codec: object) -> str:
     if isinstance(codec, Cadence):
         return "steps/s"
     if isinstance(codec, Many):
-        return unit_of(codec.member)
+        return _metric_unit(codec.member)
     return ""
 
 
@@ -79,19 +95,21 @@ def words_of(codec: object) -> tuple[str, ...]:
     return ()
 
 
-def to_text(codec: Codec, value: object) -> str:
+def to_text(codec: Codec, value: object, *, feet: bool = False) -> str:
     """Return a value as it is shown in a field, "" for None."""
     if value is None:
         return ""
     if isinstance(codec, Many) and isinstance(value, tuple):
-        return ", ".join(to_text(codec.member, each) for each in value)
-    held = tomllib.loads(f"value = {codec.write(value)}")["value"]
+        return ", ".join(to_text(codec.member, each, feet=feet) for each in value)
+    unit = _FEET.get(_metric_unit(codec)) if feet else None
+    like = None if unit is None else f"1 {unit}"
+    held = tomllib.loads(f"value = {codec.write(value, like)}")["value"]
     if isinstance(held, bool):
         return "yes" if held else "no"
     return str(held)
 
 
-def from_text(codec: Codec, text: str) -> Value:
+def from_text(codec: Codec, text: str, *, feet: bool = False) -> Value:
     """Return the value that `text` stands for.
 
     Raises
@@ -100,12 +118,12 @@ def from_text(codec: Codec, text: str) -> Value:
         In the plan file's words.
     """
     try:
-        return codec.read(_as_file(codec, text.strip()))
+        return codec.read(_as_file(codec, text.strip(), feet=feet))
     except UnfitError as error:
         raise FieldError(words(error)) from None
 
 
-def _as_file(codec: Codec, text: str) -> object:
+def _as_file(codec: Codec, text: str, *, feet: bool) -> object:
     """Return what a plan file would hold for `text`."""
     held: object = text
     match codec:
@@ -119,16 +137,15 @@ def _as_file(codec: Codec, text: str) -> object:
             near = [word for word in codec.words if word.startswith(text.casefold())]
             held = near[0] if text and len(near) == 1 else text
         case Many():
-            held = [_as_file(codec.member, each) for each in _parts(text)]
+            held = [_as_file(codec.member, each, feet=feet) for each in _parts(text)]
         case Quantity() | Cadence() | RunOn() if _BARE.fullmatch(text):
-            held = _with_unit(codec, text)
+            held = _with_unit(codec, text, feet=feet)
     return held
 
 
-def _with_unit(codec: Codec, text: str) -> str:
-    unit = unit_of(codec)
-    tall = unit == "m" and isinstance(codec, Quantity) and codec.likely(5.0).endswith(" ft")
-    if not unit or (tall and float(text.replace(",", ".")) >= 3):
+def _with_unit(codec: Codec, text: str, *, feet: bool) -> str:
+    unit = unit_of(codec, feet=feet)
+    if not unit or (_is_height(codec) and float(text.replace(",", ".")) >= 3):
         return text
     return f"{text} {unit}"
 
@@ -142,18 +159,20 @@ def _parts(text: str) -> list[str]:
     return [found.group().strip() for found in _AMOUNT.finditer(text)]
 
 
-def shown_texts(record: Record, made: object) -> dict[str, str]:
+def shown_texts(record: Record, made: object, *, feet: bool = False) -> dict[str, str]:
     """Return the text of every single value of an object, by key."""
     everything = dict.fromkeys((key for key in record.keys if key != "lane"), True)
     values = record.values(made, everything)
     return {
-        entry.key: to_text(entry.codec, values[entry.key])
+        entry.key: to_text(entry.codec, values[entry.key], feet=feet)
         for entry in record.entries
         if not isinstance(entry.codec, Sub | SubList)
     }
 
 
-def with_texts(record: Record, made: object | None, typed: Mapping[str, str]) -> Value:
+def with_texts(
+    record: Record, made: object | None, typed: Mapping[str, str], *, feet: bool = False
+) -> Value:
     """Return an object with some of its keys typed anew; an empty text takes the key out.
 
     Parameters
@@ -164,6 +183,8 @@ def with_texts(record: Record, made: object | None, typed: Mapping[str, str]) ->
         The object as it is, None for a new one.
     typed
         Text by key.
+    feet
+        Whether bare numbers are in feet.
 
     Raises
     ------
@@ -187,7 +208,7 @@ def with_texts(record: Record, made: object | None, typed: Mapping[str, str]) ->
             message = "is a table of its own; type its keys"
             raise FieldError(message, key=entry.key)
         try:
-            values[entry.key] = from_text(entry.codec, text)
+            values[entry.key] = from_text(entry.codec, text, feet=feet)
         except FieldError as error:
             raise FieldError(str(error), key=entry.key) from None
     return _made(record, values)

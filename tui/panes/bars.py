@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from rich.cells import cell_len
 from textual.content import Content
 from textual.widgets import Static
 
@@ -30,7 +31,8 @@ class PlainStatic(Static):
     def say(self, text: str | Content) -> None:
         """Show a text; nothing is redrawn when it is the one on view."""
         content = Content(text) if isinstance(text, str) else text
-        if content != self.content:
+        shown = self.content
+        if not (isinstance(shown, Content) and content.is_same(shown)):
             self.update(content)
 
 
@@ -40,15 +42,16 @@ class TitleBar(PlainStatic):
     def show(self, bench: Bench, screen: str) -> None:
         """Show where we are."""
         state = "read only" if bench.opened.read_only else "not saved" if bench.unsaved else "saved"
-        name = bench.opened.name
-        where = name if name == "not saved yet" else f"{name}, {state}"
-        here = place_text(bench)
         width = max(self.size.width, 20)
-        room = max(width - len(here) - 3, 8)
-        left = f" {screen} │ {bench.plan.title} ({where})"
-        if len(left) > room:
-            left = f" {screen} │ {bench.plan.title}"[: room - 1] + "…"
-        gap = max(width - len(left) - len(here) - 1, 1)
+        here = Content(place_text(bench)).truncate(width * 2 // 3, ellipsis=True).plain
+        room = max(width - cell_len(here) - 3, 8)
+        title = bench.plan.title
+        left = f" {screen} │ {title} ({bench.opened.name}, {state})"
+        if cell_len(left) > room:
+            # What is not saved is said first: a long title hides its own end, not that.
+            said = "" if state == "saved" else f"{state}: "
+            left = Content(f" {screen} │ {said}{title}").truncate(room, ellipsis=True).plain
+        gap = max(width - cell_len(left) - cell_len(here) - 1, 1)
         self.say(Content.assemble((left, "bold"), " " * gap, (here, "bold")))
 
 

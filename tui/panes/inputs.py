@@ -82,7 +82,7 @@ class FieldRow(Vertical):
         box = self.query_one(FieldInput)
         box.field = field
         text = field.text if draft is None else draft
-        if box.value != text and not (box.has_focus and draft is None and not error):
+        if box.value != text:
             with box.prevent(Input.Changed):
                 box.value = text
         below = self.query_one(".field-error", PlainStatic)

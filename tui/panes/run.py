@@ -17,6 +17,16 @@ if TYPE_CHECKING:
     from tui.bench import Bench
 
 
+def why_empty(bench: Bench) -> str:
+    """Return why there is nothing to draw, and what to do."""
+    who = bench.view.athlete
+    if who is None:
+        return "nobody runs; add an athlete on the squad screen (2)"
+    if bench.plan.adjustment(who).absent:
+        return f"{who} is absent; x takes them back in, n goes to the next athlete"
+    return f"no layout for {who}: the findings say why"
+
+
 class RunPane(PlainStatic):
     """Marks, run-on, section and slow-down to scale, with speed and cadence along them."""
 
@@ -35,7 +45,7 @@ class RunPane(PlainStatic):
         laying, demand = bench.laying, bench.demand
         width, height = self.content_size.width, self.content_size.height
         if laying is None or demand is None:
-            self.say("no layout for this athlete: see the findings")
+            self.say(why_empty(bench))
             return
         if width < 30 or height < 4:
             return
