@@ -6,6 +6,8 @@ from wicketlay.export.document import SCHEMA_VERSION, as_json, document, schema
 from wicketlay.export.message import as_text, zero_lines
 from wicketlay.export.names import (
     closing_check,
+    hurdles_left,
+    mark_label,
     mark_name,
     move_text,
     moves_text,
@@ -25,6 +27,8 @@ __all__ = [
     "as_text",
     "closing_check",
     "document",
+    "hurdles_left",
+    "mark_label",
     "mark_name",
     "move_text",
     "moves_text",

@@ -4,9 +4,17 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from wicketlay.export.names import bare_length, closing_check, mark_name, move_text, unit_of
+from wicketlay.drills.marks import MarkKind
+from wicketlay.export.names import (
+    bare_length,
+    closing_check,
+    hurdles_left,
+    mark_name,
+    move_text,
+    unit_of,
+)
 from wicketlay.findings import Level
-from wicketlay.units import UnitSystem, format_length, format_ticks
+from wicketlay.units import UnitSystem, format_length, format_move, format_ticks
 from wicketlay.wording import word
 from wicketlay.wording.cautions import FOR_THE_ASSISTANT
 
@@ -43,8 +51,11 @@ def _message(solved: Solved, laying: Laying, unit: UnitSystem) -> list[str]:
         ]
     check = closing_check(laying)
     if check is not None:
-        first, last, length = check
-        lines.append(f"CHECK {first} to {last} = {bare_length(length, unit)}")
+        pair = f"{mark_name(check.first_id)} to {mark_name(check.second_id)}"
+        within = format_move(check.within_m, unit)
+        lines.append(f"CHECK {pair} = {bare_length(check.apart_m, unit)}, within {within}")
+    if laying.layout.of_kind(MarkKind.WICKET):
+        lines.append(f"HURDLES LEFT OVER: {hurdles_left(solved.layings, laying, solved.plan.kit)}")
     lines.append(
         f"SLOW-DOWN {format_length(laying.layout.run_out_wanted_m, unit, places=0)} past "
         f"{mark_name(laying.placed.marks[-1].mark.id)}"

@@ -4,12 +4,26 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from wicketlay.drills.marks import MarkKind
-from wicketlay.units import UnitSystem, format_length, format_move, format_percent, format_ticks
+from wicketlay.practice.closing import closing_check, hurdles_left
+from wicketlay.units import UnitSystem, format_length, format_percent, format_ticks
+from wicketlay.wording.names import mark_label, mark_name, move_text
 
 if TYPE_CHECKING:
     from wicketlay.ground.tape import TapeSheet
-    from wicketlay.solve import Laying, Moved, Solved
+    from wicketlay.solve import Laying, Solved
+
+__all__ = [
+    "bare_length",
+    "closing_check",
+    "hurdles_left",
+    "mark_label",
+    "mark_name",
+    "move_text",
+    "moves_text",
+    "reading_of",
+    "signed_percent",
+    "unit_of",
+]
 
 
 def unit_of(solved: Solved) -> UnitSystem:
@@ -25,36 +39,6 @@ def reading_of(tape: TapeSheet, mark_id: str) -> tuple[int, int, float, str] | N
         return None
     shown = format_ticks(reading.ticks, reading.tick.value)
     return pull.number, reading.ticks, reading.tick.metres, shown
-
-
-def mark_name(mark_id: str) -> str:
-    """Return a mark as it is called on the ground: ``W7``, ``START A``, ``THE LINE``."""
-    if mark_id == "line":
-        return "THE LINE"
-    return mark_id.replace("-", " ").upper()
-
-
-def closing_check(laying: Laying) -> tuple[str, str, float] | None:
-    """Return two wickets about five gaps apart and their true distance [m], None if too few.
-
-    A distance between two marks that no single reading shows: it finds a wrong row.
-    """
-    wickets = laying.layout.of_kind(MarkKind.WICKET)
-    if len(wickets) < 3:
-        return None
-    last = min(len(wickets), max(3, 2 * len(wickets) // 3 + 1))
-    first = max(1, last - 5)
-    one, other = wickets[first - 1], wickets[last - 1]
-    return one.id.upper(), other.id.upper(), float(other.along_m - one.along_m)
-
-
-def move_text(moved: Moved, unit: UnitSystem) -> str:
-    """Return one move: ``W7 forward 6 cm``."""
-    name = mark_name(moved.mark_id)
-    if moved.by_m is None:
-        return f"{name} {'taken up' if moved.taken_up else 'laid'}"
-    side = "forward" if moved.by_m > 0 else "back"
-    return f"{name} {side} {format_move(abs(moved.by_m), unit)}"
 
 
 def moves_text(laying: Laying, unit: UnitSystem) -> str:

@@ -1,0 +1,51 @@
+"""What marks, places and moves are called, the same on paper, in messages and on screen."""
+
+from __future__ import annotations
+
+import re
+from typing import TYPE_CHECKING
+
+from wicketlay.units import UnitSystem, format_length, format_move
+
+if TYPE_CHECKING:
+    from wicketlay.practice.laying import Moved
+
+_NUMBERED = re.compile(r"^(cone|gate|step)(\d+)$")
+_SHORT = {"cone": "C", "gate": "G", "step": "STEP "}
+FAR_MOVE_M = 1.0
+"""From here on a move is told in metres rather than centimetres."""
+
+
+def mark_name(mark_id: str) -> str:
+    """Return a mark as it is called on the ground: W7, START A, GATE 1, STEP 3, THE LINE."""
+    if mark_id == "line":
+        return "THE LINE"
+    numbered = _NUMBERED.match(mark_id)
+    if numbered:
+        return f"{numbered[1].upper()} {numbered[2]}"
+    return mark_id.replace("-", " ").upper()
+
+
+def mark_label(mark_id: str) -> str:
+    """Return the short name for a column or a drawing: W7, A, START, G1, C2, STEP 3, LINE."""
+    if mark_id == "line":
+        return "LINE"
+    numbered = _NUMBERED.match(mark_id)
+    if numbered:
+        return _SHORT[numbered[1]] + numbered[2]
+    return mark_id.removeprefix("start-").upper()
+
+
+def distance_text(by_m: float, unit: UnitSystem) -> str:
+    """Return how far a mark is moved: 6 cm, from a metre on 1.36 m."""
+    far = abs(by_m) >= FAR_MOVE_M
+    return format_length(abs(by_m), unit) if far else format_move(abs(by_m), unit)
+
+
+def move_text(moved: Moved, unit: UnitSystem) -> str:
+    """Return one move: ``W7 forward 6 cm``."""
+    name = mark_name(moved.mark_id)
+    if moved.by_m is None:
+        return f"{name} {'taken up' if moved.taken_up else 'laid'}"
+    side = "forward" if moved.by_m > 0 else "back"
+    return f"{name} {side} {distance_text(moved.by_m, unit)}"
