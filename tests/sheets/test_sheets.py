@@ -37,10 +37,10 @@ from wicketlay.practice.notch import gap_changes
 from wicketlay.running.athlete import Foot
 from wicketlay.sheets import make_pages
 from wicketlay.sheets.change_card import STEPS
-from wicketlay.sheets.furniture import letter_of, mark_text
 from wicketlay.sheets.layout import PAPERS as SIZES
 from wicketlay.sheets.pages import Line, Role
 from wicketlay.units import format_ticks
+from wicketlay.wording.names import mark_label
 
 LONG = "Wolfeschlegelsteinhausenbergerdorff-Featherstonehaugh, Maximiliana Bartholomea 3"
 NAMES = {
@@ -142,7 +142,7 @@ def test_every_reading_stands_beside_its_mark_as_the_tape_says(case, paper):
         printed = [row for page in sheet.pages for row in readings_on(page)]
         expected = [
             (
-                mark_text(reading.mark_id, letter_of(laying, reading.mark_id)),
+                mark_label(reading.mark_id),
                 format_ticks(reading.ticks, reading.tick),
             )
             for pull in laying.tape.pulls

@@ -14,8 +14,6 @@ from wicketlay.sheets.furniture import (
     banner,
     findings_of,
     frame,
-    letter_of,
-    mark_text,
     zero_text,
 )
 from wicketlay.sheets.layout import MINUS, Block, Pen, Table, cap_mm, paginate, paragraph
@@ -23,6 +21,7 @@ from wicketlay.sheets.pages import Align, Ink, Role, Sheet
 from wicketlay.sheets.pulls import readings_of
 from wicketlay.sheets.readings import draw_reading, reading_room_mm
 from wicketlay.units import UnitSystem, format_percent, format_ticks
+from wicketlay.wording.names import mark_label
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -96,7 +95,7 @@ def _table(
     rows = []
     for number, mark_id in enumerate(wickets, start=1):
         fifth = number % 5 == 0 and number < len(wickets)
-        name = mark_text(mark_id, letter_of(setting.laying, mark_id))
+        name = mark_label(mark_id)
         rows.append(_row(grid, name, shown[mark_id], fifth=fifth))
     unit = "m" if setting.unit is UnitSystem.METRIC else "feet and inches"
     zero = zero_text(pull.zero_id)

@@ -10,11 +10,11 @@ import numpy as np
 
 from wicketlay.drills.marks import MarkKind
 from wicketlay.running.touchdowns import StartKind, initial_speed_mps
-from wicketlay.sheets.furniture import mark_text
 from wicketlay.sheets.layout import MINUS, Pen, cap_mm, width_mm
 from wicketlay.sheets.pages import Align, Ink, Role
 from wicketlay.sources import FOOT_AHEAD_M
 from wicketlay.units import FOOT_M, MILE_M, UnitSystem
+from wicketlay.wording.names import mark_label
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -188,7 +188,7 @@ def _mark_names(
         place = x.at(float(mark.along_m) / unit_m)
         wanted = index in {1, len(others)} or index % 5 == 0
         if wanted and place - 4.0 > taken and (index == len(others) or index + 1 != len(others)):
-            pen.text(place, y, mark_text(mark.id), Role.LABEL, size_pt=size, align=Align.CENTRE)
+            pen.text(place, y, mark_label(mark.id), Role.LABEL, size_pt=size, align=Align.CENTRE)
             taken = place + 4.0
 
 

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from wicketlay.drills.marks import MarkKind
 from wicketlay.findings import Level
+from wicketlay.practice.closing import zone_marks
 from wicketlay.sheets.chart import draw_chart
 from wicketlay.sheets.furniture import (
     GAP_MM,
@@ -19,8 +20,6 @@ from wicketlay.sheets.furniture import (
     findings_of,
     frame,
     heading,
-    mark_text,
-    zone_marks,
 )
 from wicketlay.sheets.layout import (
     MINUS,
@@ -45,6 +44,7 @@ from wicketlay.units import (
 )
 from wicketlay.wording import fill
 from wicketlay.wording.cautions import CAUTIONS
+from wicketlay.wording.names import mark_label
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -222,7 +222,7 @@ def _run(setting: Setting, demand: Demand) -> list[Fact]:
     facts += _gaps(setting, demand)
     marks = zone_marks(setting.laying.layout)
     if len(marks) > 1:
-        first, last = mark_text(marks[0].id), mark_text(marks[-1].id)
+        first, last = mark_label(marks[0].id), mark_label(marks[-1].id)
         zone = setting.length(abs(float(marks[-1].along_m - marks[0].along_m)))
         time = expected_time_s(demand)
         sd = time * demand.runner.top_speed.relative_sd

@@ -7,9 +7,9 @@ from dataclasses import replace
 from functools import partial
 from typing import TYPE_CHECKING
 
+from wicketlay import edits
 from wicketlay.errors import UsageError
 from wicketlay.findings import Finding, Level
-from wicketlay.ground.tape import Tick
 from wicketlay.sheets.change_card import change_card
 from wicketlay.sheets.coach import coach_sheet
 from wicketlay.sheets.fonts import missing
@@ -87,12 +87,8 @@ def in_unit(solved: Solved, unit: UnitSystem | str | None) -> Solved:
     """Return what was solved with a tape in `unit`, solving again when it is another."""
     if unit is None:
         return solved
-    wanted = UnitSystem(unit)
-    tape = solved.plan.tape
-    if tape.tick.metric is (wanted is UnitSystem.METRIC):
-        return solved
-    tick = Tick.CM_1 if wanted is UnitSystem.METRIC else Tick.HALF_INCH
-    return solve(replace(solved.plan, tape=replace(tape, tick=tick)))
+    plan = edits.in_unit(solved.plan, metric=UnitSystem(unit) is UnitSystem.METRIC)
+    return solved if plan is solved.plan else solve(plan)
 
 
 def _layings(solved: Solved, athlete: str | None) -> tuple[Laying, ...]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from wicketlay.drills.marks import Datum, MarkKind
+from wicketlay.drills.marks import Datum
 from wicketlay.findings import Finding, Level, by_gravity
 from wicketlay.sheets.layout import (
     Block,
@@ -22,11 +22,12 @@ from wicketlay.sheets.layout import (
 from wicketlay.sheets.pages import Align, Role
 from wicketlay.units import UnitSystem, format_length
 from wicketlay.wording import word
+from wicketlay.wording.names import mark_label
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
-    from wicketlay.drills.marks import Layout, Mark
+    from wicketlay.drills.marks import Layout
     from wicketlay.sheets.pages import Page
     from wicketlay.solve import Demand, Laying, Solved
 
@@ -92,28 +93,13 @@ def expected_time_s(demand: Demand) -> float:
     return float(appraisal.time_s[-1])
 
 
-def mark_text(mark_id: str, letter: str = "") -> str:
-    """Return how a mark is called on paper: W5, A, START, C1, G1, STEP 3."""
-    if mark_id.startswith("start"):
-        return letter or mark_id.removeprefix("start").removeprefix("-").upper() or "START"
-    for stem, short in (("cone", "C"), ("gate", "G"), ("step", "STEP ")):
-        if mark_id.startswith(stem):
-            return short + mark_id.removeprefix(stem)
-    return mark_id.upper()
-
-
 def zero_text(zero_id: str) -> str:
     """Return which edge of what the 0 of the tape lies at."""
     if zero_id == "line":
         return "take-off line"
     if zero_id.startswith("start"):
-        return f"front of start mark {mark_text(zero_id)}".removesuffix(" START")
-    return f"front of {mark_text(zero_id)}"
-
-
-def letter_of(laying: Laying, mark_id: str) -> str:
-    """Return the letter of a start mark, "" for other marks and a lone start."""
-    return next((d.letter for d in laying.demands if d.start_id == mark_id), "")
+        return f"front of start mark {mark_label(zero_id)}".removesuffix(" START")
+    return f"front of {mark_label(zero_id)}"
 
 
 def along_of(layout: Layout, mark_id: str) -> float:
@@ -121,15 +107,6 @@ def along_of(layout: Layout, mark_id: str) -> float:
     if mark_id == "line" and layout.datum is Datum.TAKEOFF_LINE:
         return 0.0
     return float(layout.mark(mark_id).along_m)
-
-
-def zone_marks(layout: Layout) -> tuple[Mark, ...]:
-    """Return the marks between which the run is timed: wickets, else gates, else cones."""
-    for kind in (MarkKind.WICKET, MarkKind.GATE, MarkKind.CONE, MarkKind.LANDING):
-        marks = layout.of_kind(kind)
-        if marks:
-            return marks
-    return ()
 
 
 def frame(setting: Setting, sheet: str, *, heading: str | None = None) -> Frame:

@@ -464,6 +464,7 @@ def paragraph(
     above_mm: float = 0.0,
     below_mm: float = 1.0,
     small: bool = False,
+    keeps_next: bool = False,
 ) -> Block:
     """Return a block of wrapped text."""
     left = paper.left_mm if x_mm is None else x_mm
@@ -474,7 +475,8 @@ def paragraph(
     def draw(pen: Pen, y: float) -> None:
         pen.lines(left, y + above_mm + cap_mm(size) + 0.6, lines, role, size_pt=size)
 
-    return Block(height_mm=above_mm + len(lines) * line_mm(size) + below_mm, draw=draw)
+    height = above_mm + len(lines) * line_mm(size) + below_mm
+    return Block(height_mm=height, draw=draw, keeps_next=keeps_next)
 
 
 def space(height_mm: float) -> Block:

@@ -8,11 +8,10 @@ from typing import TYPE_CHECKING
 
 from wicketlay.drills.marks import MarkKind
 from wicketlay.ground.tape import LINE, PullDirection, Tick
+from wicketlay.practice.closing import bag_before
 from wicketlay.sheets.furniture import (
     Setting,
     along_of,
-    letter_of,
-    mark_text,
     zero_text,
 )
 from wicketlay.sheets.layout import (
@@ -27,23 +26,33 @@ from wicketlay.sheets.layout import (
 )
 from wicketlay.sheets.pages import Align, Ink, Role
 from wicketlay.sheets.readings import draw_reading
-from wicketlay.sheets.strip import PEG_M, draw_strip, has_slow_down, stop_along_m
+from wicketlay.sheets.strip import draw_strip, has_slow_down, on_bend, peg_step_m, stop_along_m
 from wicketlay.sheets.zero import draw_zero
 from wicketlay.units import (
     FOOT_M,
     UnitSystem,
     format_length,
-    format_move,
     format_ticks,
 )
+from wicketlay.wording.names import distance_text, mark_label
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
     from wicketlay.ground.tape import Pull, Reading
 
-PEG_ROW_MM = 4.4
-"""Height of the row that tells where to peg the tape."""
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Tightness:
+    """How much room a tape sheet gives: heights of rows and of the drawing beside them [mm].
+
+    `packed` runs the cautions on in one paragraph.
+    """
+
+    row_mm: float
+    drawing_mm: float = 100.0
+    peg_mm: float = 4.4
+    packed: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -61,12 +70,12 @@ class Columns:
     right: float
 
 
-def pull_table(setting: Setting, pull: Pull, row_mm: float) -> Table:
+def pull_table(setting: Setting, pull: Pull, tightness: Tightness) -> Table:
     """Return a pull as a table; beside the first one the lane is drawn to scale."""
     layout = setting.laying.layout
     first = pull.number == setting.laying.tape.pulls[0].number
     columns = _columns(setting, beside=first)
-    rows = _rows(setting, pull, columns, row_mm)
+    rows = _rows(setting, pull, columns, tightness)
     heading = _pull_heading(setting, pull, columns)
 
     def beside(pen: Pen, top: float, end: float, piece: int) -> None:
@@ -80,11 +89,13 @@ def pull_table(setting: Setting, pull: Pull, row_mm: float) -> Table:
         draw_strip(pen, setting, (left, top), (width, end - top))
 
     drawn = first and bool(layout.marks)
+    # On small paper the drawing of the zero stands above the lane, for want of room in its box.
+    least = tightness.drawing_mm if setting.paper.compact else min(tightness.drawing_mm, 80.0)
     return Table(
         heading=heading,
         rows=rows,
         beside=beside if drawn else None,
-        beside_least_mm=(100.0 if setting.paper.compact else 80.0) if drawn else 0.0,
+        beside_least_mm=least if drawn else 0.0,
     )
 
 
@@ -178,17 +189,26 @@ def _is_wicket(setting: Setting, mark_id: str) -> bool:
     return mark_id != LINE and setting.laying.layout.mark(mark_id).kind is MarkKind.WICKET
 
 
-def _rows(setting: Setting, pull: Pull, columns: Columns, row_mm: float) -> tuple[Block, ...]:
+def _has_gaps(setting: Setting, mark_id: str) -> bool:
+    """Tell whether the distance to the mark before is a step, worth a check."""
+    kinds = (MarkKind.WICKET, MarkKind.LANDING)
+    return mark_id != LINE and setting.laying.layout.mark(mark_id).kind in kinds
+
+
+def _rows(
+    setting: Setting, pull: Pull, columns: Columns, tightness: Tightness
+) -> tuple[Block, ...]:
     """Return the rows of a pull in walking order, pegs and the slow-down cone among them."""
     series = [r.mark_id for r in readings_of(setting, pull) if not r.mark_id.startswith("start")]
     rows: list[tuple[float, Block]] = []
+    row_mm = tightness.row_mm
     before: Reading | None = None
     for reading in readings_of(setting, pull):
         place = series.index(reading.mark_id) + 1 if reading.mark_id in series else 0
         fifth = place > 0 and place % 5 == 0 and place < len(series)
         if place:
             row = _mark_row(setting, reading, before, columns, row_mm, fifth=fifth)
-            if _is_wicket(setting, reading.mark_id):
+            if _has_gaps(setting, reading.mark_id):
                 before = reading
         else:
             row = _start_row(setting, reading, columns, row_mm)
@@ -197,7 +217,7 @@ def _rows(setting: Setting, pull: Pull, columns: Columns, row_mm: float) -> tupl
     if cone is not None:
         rows.append((cone, _cone_row(setting, cone, columns, row_mm)))
     rows += [
-        (number * PEG_M[setting.unit], _peg_row(setting, number, columns))
+        (number * peg_step_m(setting), _peg_row(setting, number, columns, tightness.peg_mm))
         for number in range(1, pegs_of(setting, pull) + 1)
     ]
     rows.sort(key=lambda item: item[0])
@@ -207,7 +227,7 @@ def _rows(setting: Setting, pull: Pull, columns: Columns, row_mm: float) -> tupl
 def pegs_of(setting: Setting, pull: Pull) -> int:
     """Return how many times the tape is pegged on the way to a pull's last mark."""
     reach = max((r.true_m for r in pull.readings), default=0.0)
-    return max(math.ceil(reach / PEG_M[setting.unit]) - 1, 0)
+    return max(math.ceil(reach / peg_step_m(setting)) - 1, 0)
 
 
 def _row_block(
@@ -234,10 +254,11 @@ def _mark_row(
 ) -> Block:
     wicket = _is_wicket(setting, reading.mark_id)
     gap = ""
-    if wicket and before is not None:
+    if before is not None and _has_gaps(setting, reading.mark_id):
         gap = _bare(setting, abs(reading.true_m - before.true_m))
     number = int(reading.mark_id.removeprefix("w")) if wicket else 0
-    chalk = number > setting.solved.plan.kit.wickets
+    kit = setting.solved.plan.kit
+    chalk = number > bag_before(setting.solved.layings, setting.laying, kit)
     label = "" if reading.mark_id == LINE else setting.laying.layout.mark(reading.mark_id).label
     note = label or ("chalk" if chalk else "") or _move_text(setting, reading.mark_id)
 
@@ -296,9 +317,7 @@ def _move_text(setting: Setting, mark_id: str) -> str:
     by_m = moves[mark_id]
     if by_m is None:
         return "new"
-    far = abs(by_m) >= 1.0
-    shown = setting.length(abs(by_m)) if far else format_move(abs(by_m), setting.unit)
-    return f"{shown} {'on' if by_m > 0 else 'back'}"
+    return f"{distance_text(by_m, setting.unit)} {'on' if by_m > 0 else 'back'}"
 
 
 def _bare(setting: Setting, length_m: float) -> str:
@@ -313,7 +332,7 @@ def _row_start(
     y, row_mm = band
     pen.tick_box(columns.left + 0.6, y + (row_mm - 5.0) / 2)
     mark_pt = Role.MARK.large_pt if not setting.paper.compact else Role.MARK.small_pt
-    text = mark_text(reading.mark_id, letter_of(setting.laying, reading.mark_id))
+    text = mark_label(reading.mark_id)
     if width_mm(text, Role.MARK, mark_pt) > 22.0 or (setting.paper.compact and len(text) > 3):
         mark_pt = Role.HEADING.large_pt
     large = row_mm >= 8.5 and not setting.paper.compact
@@ -361,26 +380,29 @@ def centred_lines(
     pen.lines(x, y + (height - block) / 2 + cap_mm(size), lines, role, size_pt=size)
 
 
-def _peg_row(setting: Setting, number: int, columns: Columns) -> Block:
+def _peg_row(setting: Setting, number: int, columns: Columns, height_mm: float) -> Block:
+    metres = setting.unit is UnitSystem.METRIC
+    step = peg_step_m(setting)
     shown = (
-        format_ticks(number * 1000, Tick.CM_1)
-        if setting.unit is UnitSystem.METRIC
-        else f"{number * 30} ft"
+        format_length(number * step, setting.unit, bare=True)
+        if metres
+        else f"{round(number * step / float(FOOT_M))} ft"
     )
+    what = "along its line, peg it" if on_bend(setting) else "tape straight, peg it"
 
     def draw(pen: Pen, y: float) -> None:
-        pen.rect(
-            columns.left, y, columns.right - columns.left, PEG_ROW_MM, line_mm=0.0, fill=Ink.TINT
-        )
+        # Begins below the heavy rule that may stand above it.
+        width = columns.right - columns.left
+        pen.rect(columns.left, y + 0.4, width, height_mm - 0.4, line_mm=0.0, fill=Ink.TINT)
         size = Role.STRONG.small_pt
-        baseline = y + (PEG_ROW_MM + cap_mm(size)) / 2
+        baseline = y + (height_mm + cap_mm(size)) / 2 + 0.1
         pen.text(columns.mark, baseline, "peg", Role.STRONG, size_pt=size)
         pen.text(columns.reading, baseline, shown, Role.STRONG, size_pt=size, align=Align.RIGHT)
-        what, small = "tape straight, peg it", Role.BODY.small_pt
+        small = Role.BODY.small_pt
         if width_mm(what, Role.BODY, small) < columns.right - columns.side:
             pen.text(columns.side, baseline, what, Role.BODY, size_pt=small)
 
-    return _row_block(columns, PEG_ROW_MM, draw)
+    return _row_block(columns, height_mm, draw)
 
 
 def rough(length_m: float, unit: UnitSystem) -> str:

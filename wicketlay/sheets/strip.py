@@ -8,10 +8,11 @@ from typing import TYPE_CHECKING
 
 from wicketlay.drills.marks import Datum, MarkKind
 from wicketlay.ground.tape import PullDirection
-from wicketlay.sheets.furniture import along_of, letter_of, mark_text
+from wicketlay.sheets.furniture import along_of
 from wicketlay.sheets.layout import Pen, cap_mm, spread, wrap
 from wicketlay.sheets.pages import Align, Ink, Role
 from wicketlay.units import FOOT_M, UnitSystem
+from wicketlay.wording.names import mark_label
 
 if TYPE_CHECKING:
     from wicketlay.drills.marks import Mark
@@ -23,6 +24,8 @@ LANE_MM = 9.0
 NARROW_LANE_MM = 6.0
 PEG_M = {UnitSystem.METRIC: 10.0, UnitSystem.FEET: float(30 * FOOT_M)}
 """Distance between the places where the tape is pegged: 10 m, or 30 ft."""
+BEND_PEG_M = {UnitSystem.METRIC: 5.0, UnitSystem.FEET: float(15 * FOOT_M)}
+"""The same on a bend, where a tape between two pegs cuts the corner."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -61,6 +64,16 @@ def has_slow_down(setting: Setting) -> bool:
     """Tell whether the run ends in a slow-down (and not at a take-off line)."""
     layout = setting.laying.layout
     return layout.run_out_wanted_m > 0 and layout.datum is not Datum.TAKEOFF_LINE
+
+
+def on_bend(setting: Setting) -> bool:
+    """Tell whether any mark lies on a bend, where it matters along what the tape lies."""
+    return any(math.isfinite(each.radius_m) for each in setting.laying.placed.marks)
+
+
+def peg_step_m(setting: Setting) -> float:
+    """Return how far apart the tape is pegged [m]."""
+    return (BEND_PEG_M if on_bend(setting) else PEG_M)[setting.unit]
 
 
 def choose_scale(setting: Setting, top_mm: float, height_mm: float) -> Scale:
@@ -164,13 +177,13 @@ def _labels(setting: Setting, wickets: tuple[Mark, ...]) -> list[tuple[float, st
     labels = []
     for index, mark in enumerate(wickets, start=1):
         if index in {1, len(wickets)} or index % 5 == 0:
-            labels.append((float(mark.along_m), mark_text(mark.id)))
+            labels.append((float(mark.along_m), mark_label(mark.id)))
     if len(labels) > 2 and len(wickets) % 5 == 1:
         del labels[-2]
     steps = layout.of_kind(MarkKind.LANDING)
     labels += [(float(m.along_m), m.id.removeprefix("step")) for m in steps]
     for mark in layout.of_kind(MarkKind.START, MarkKind.CONE, MarkKind.GATE):
-        labels.append((float(mark.along_m), mark_text(mark.id, letter_of(setting.laying, mark.id))))
+        labels.append((float(mark.along_m), mark_label(mark.id)))
     if has_slow_down(setting):
         labels.append((stop_along_m(setting), "CONE"))
     return labels
@@ -216,10 +229,12 @@ def _draw_tape(pen: Pen, setting: Setting, scale: Scale, x: float, side: int) ->
         start, stop = scale.y_mm(zero), scale.y_mm(zero + way * reach)
         if abs(stop - start) > 4.0:
             pen.arrow(at, start, at, stop, width_mm=0.5, head_mm=2.2)
-        for number in range(math.floor(reach / PEG_M[setting.unit] + 1e-9) + 1):
-            y = scale.y_mm(zero + way * number * PEG_M[setting.unit])
+        unit_m = 1.0 if setting.unit is UnitSystem.METRIC else float(FOOT_M)
+        step = peg_step_m(setting)
+        for number in range(math.floor(reach / step + 1e-9) + 1):
+            y = scale.y_mm(zero + way * number * step)
             pen.line(at - 0.8, y, at + 0.8, y, width_mm=0.3)
-            shown = number * (10 if setting.unit is UnitSystem.METRIC else 30)
+            shown = round(number * step / unit_m)
             if all(abs(y - other) > cap_mm(size) + 0.6 for other in taken):
                 pen.text(
                     x + side * 2.4,

@@ -7,16 +7,19 @@ from typing import TYPE_CHECKING
 
 from wicketlay.drills.marks import MarkKind
 from wicketlay.findings import Level
+from wicketlay.practice.closing import (
+    ClosingCheck,
+    bag_before,
+    closing_check,
+    hurdles_left,
+    zone_marks,
+)
 from wicketlay.sheets.furniture import (
     Setting,
-    along_of,
     banner,
     expected_time_s,
     findings_of,
     frame,
-    letter_of,
-    mark_text,
-    zone_marks,
 )
 from wicketlay.sheets.layout import (
     Block,
@@ -30,6 +33,7 @@ from wicketlay.sheets.layout import (
 )
 from wicketlay.sheets.pages import Role, Sheet, Text
 from wicketlay.sheets.pulls import (
+    Tightness,
     centred_lines,
     cone_on_tape_m,
     is_relaid,
@@ -47,14 +51,22 @@ from wicketlay.units import (
     format_time,
 )
 from wicketlay.wording.cautions import FOR_THE_ASSISTANT
+from wicketlay.wording.names import mark_label
 
 if TYPE_CHECKING:
     from wicketlay.sheets.layout import Paper
     from wicketlay.sheets.pages import Page
     from wicketlay.solve import Demand
 
-ROW_MM = (10.0, 9.5, 9.0, 8.5, 8.0)
-"""Heights of a row, the most generous first."""
+TIGHTNESS = (
+    Tightness(row_mm=10.0),
+    Tightness(row_mm=9.5),
+    Tightness(row_mm=9.0),
+    Tightness(row_mm=8.5),
+    Tightness(row_mm=8.0),
+    Tightness(row_mm=8.0, drawing_mm=60.0, peg_mm=3.8, packed=True),
+)
+"""The most generous first; rows never less than 8 mm."""
 
 
 def tape_sheet(setting: Setting) -> Sheet:
@@ -69,46 +81,56 @@ def tape_sheet(setting: Setting) -> Sheet:
 
 
 def _best_pages(setting: Setting) -> tuple[Page, ...]:
-    """Return the pages with the highest rows that cost no page and break no table earlier."""
+    """Return the most generous pages that cost no page and break no table earlier."""
 
     def cost(pages: tuple[Page, ...]) -> tuple[int, int]:
         first = sum(isinstance(i, Text) and i.role is Role.READING for i in pages[0].items)
         return len(pages), -first
 
-    tightest = _pages(setting, ROW_MM[-1])
-    for row_mm in ROW_MM[:-1]:
-        pages = _pages(setting, row_mm)
+    generous = _pages(setting, TIGHTNESS[0])
+    if len(generous) == 1:
+        return generous
+    tightest = _pages(setting, TIGHTNESS[-1])
+    if cost(generous) == cost(tightest):
+        return generous
+    for tightness in TIGHTNESS[1:-1]:
+        pages = _pages(setting, tightness)
         if cost(pages) == cost(tightest):
             return pages
     return tightest
 
 
-def _pages(setting: Setting, row_mm: float) -> tuple[Page, ...]:
+def _pages(setting: Setting, tightness: Tightness) -> tuple[Page, ...]:
     parts: list[Block | Table] = [_carry(setting), zero_box(setting)]
-    checked = False
+    check = closing_check(setting.laying)
     for pull in setting.laying.tape.pulls:
-        parts.append(pull_table(setting, pull, row_mm))
-        if not checked and any(r.mark_id == _check_pair(setting)[1] for r in pull.readings):
-            parts.append(_closing_check(setting))
-            checked = True
+        parts.append(pull_table(setting, pull, tightness))
+        if check is not None and any(r.mark_id == check.second_id for r in pull.readings):
+            parts.append(_closing_check(setting, check))
+            check = None
     parts += _slow_down_note(setting)
-    parts += [*_cautions(setting), _zone_and_time(setting), _last_ticks(setting.paper)]
+    parts += [
+        _cautions(setting, packed=tightness.packed),
+        _zone_and_time(setting),
+        _last_ticks(setting.paper),
+    ]
     return paginate(parts, frame(setting, "tape sheet"))
 
 
 def _carry(setting: Setting) -> Block:
     laying, plan = setting.laying, setting.solved.plan
     wickets = len(laying.layout.of_kind(MarkKind.WICKET))
-    hurdles = min(wickets, plan.kit.wickets)
+    hurdles = min(wickets, bag_before(setting.solved.layings, laying, plan.kit))
     starts = laying.layout.of_kind(MarkKind.START)
-    letters = sorted(mark_text(m.id, letter_of(laying, m.id)) for m in starts)
+    letters = sorted(mark_label(m.id) for m in starts)
     named = f" ({', '.join(letters)})" if len(letters) > 1 else ""
     others = len(laying.layout.of_kind(MarkKind.CONE, MarkKind.GATE))
     cones = len(starts) + (1 if has_slow_down(setting) else 0) + others
+    chalk = wickets - hurdles + len(laying.layout.of_kind(MarkKind.LANDING))
     pegs = max(pegs_of(setting, pull) for pull in laying.tape.pulls)
     items = [
-        f"{_count(hurdles, 'wicket')} (low hurdles)" if wickets else "",
-        f"{_count(wickets - hurdles, 'chalk mark')}" if wickets > hurdles else "",
+        f"{_count(hurdles, 'wicket')} (low hurdles)" if hurdles else "",
+        f"chalk or tape for {_count(chalk, 'mark')}" if chalk else "",
         f"{_count(cones, 'cone')}{named}",
         _count(pegs, "peg") if pegs else "",
         f"tape, {_tape_length(setting)}",
@@ -116,7 +138,7 @@ def _carry(setting: Setting) -> Block:
     ]
     text = "Carry: " + " · ".join(item for item in items if item)
     if is_relaid(setting):
-        gone = [mark_text(each.mark_id) for each in laying.moved if each.taken_up]
+        gone = [mark_label(each.mark_id) for each in laying.moved if each.taken_up]
         up = f" Take up {', '.join(gone)}." if gone else ""
         text = f"The marks of wave {laying.wave - 1} lie here: move them as told.{up} {text}"
     return paragraph(text, Role.BODY, setting.paper, below_mm=0.6)
@@ -140,7 +162,7 @@ def _slow_down_note(setting: Setting) -> list[Block]:
     pulls = setting.laying.tape.pulls
     if any(cone_on_tape_m(setting, pull) is not None for pull in pulls):
         return []
-    last = mark_text(setting.laying.layout.marks[-1].id)
+    last = mark_label(setting.laying.layout.marks[-1].id)
     beyond = stop_along_m(setting) - float(setting.laying.layout.marks[-1].along_m)
     steps = math.ceil(beyond)
     text = (
@@ -150,30 +172,16 @@ def _slow_down_note(setting: Setting) -> list[Block]:
     return [paragraph(text, Role.STRONG, setting.paper, above_mm=0.6)]
 
 
-def _check_pair(setting: Setting) -> tuple[str, str]:
-    """Return the two marks of the closing check: W5 and W10, or a shorter pair inside."""
-    marks = [mark.id for mark in zone_marks(setting.laying.layout)]
-    if len(marks) >= 10:
-        return marks[4], marks[9]
-    if len(marks) >= 4:
-        return marks[1], marks[-2]
-    if len(marks) >= 2:
-        return marks[0], marks[-1]
-    return setting.laying.layout.marks[0].id, setting.laying.layout.marks[-1].id
-
-
-def _closing_check(setting: Setting) -> Block:
+def _closing_check(setting: Setting, check: ClosingCheck) -> Block:
     laying = setting.laying
-    first, second = _check_pair(setting)
-    apart = abs(along_of(laying.layout, second) - along_of(laying.layout, first))
-    tick_mm = 1000 * laying.tape.spec.tick.metres
-    error = sum(laying.tape.reading(mark)[1].error_mm for mark in (first, second))
-    within = math.ceil(error / tick_mm - 1e-9) * tick_mm / 1000
-    text = f"{mark_text(first)} to {mark_text(second)} = {setting.length(apart)}"
-    wickets = len(laying.layout.of_kind(MarkKind.WICKET))
-    rest = f"right within {format_move(within, setting.unit)}"
-    if wickets:
-        rest += f"; hurdles left over: {max(setting.solved.plan.kit.wickets - wickets, 0)}"
+    text = (
+        f"{mark_label(check.first_id)} to {mark_label(check.second_id)} = "
+        f"{setting.length(check.apart_m)}"
+    )
+    rest = f"right within {format_move(check.within_m, setting.unit)}"
+    if laying.layout.of_kind(MarkKind.WICKET):
+        left = hurdles_left(setting.solved.layings, laying, setting.solved.plan.kit)
+        rest += f"; hurdles left over: {left}"
     rest += ". Wrong: redo, do not adjust."
     paper = setting.paper
     size = Role.NAME.small_pt if paper.compact else Role.NAME.large_pt
@@ -192,33 +200,37 @@ def _closing_check(setting: Setting) -> Block:
     return Block(height_mm=height + 0.4, draw=draw)
 
 
-def _cautions(setting: Setting) -> list[Block]:
+def _cautions(setting: Setting, *, packed: bool) -> Block:
+    """Return the three cautions, one below the other, or one after the other to save lines."""
     low, closed, surface = FOR_THE_ASSISTANT
     texts = [low] if setting.laying.layout.of_kind(MarkKind.WICKET) else []
     if has_slow_down(setting):
         layout = setting.laying.layout
         least = rough(layout.run_out_least_m, setting.unit)
-        last = mark_text(layout.marks[-1].id)
+        last = mark_label(layout.marks[-1].id)
         closed += f" Slow-down: to the cone, never less than {least} past {last}."
     texts += [closed, surface]
     paper = setting.paper
     size = Role.BODY.small_pt
-    lines = [line for text in texts for line in wrap(f"! {text}", Role.BODY, size, paper.inner_mm)]
+    told = [f"! {text}" for text in texts]
+    if packed:
+        told = [" ".join(told)]
+    lines = [line for text in told for line in wrap(text, Role.BODY, size, paper.inner_mm)]
 
     def draw(pen: Pen, y: float) -> None:
         pen.lines(paper.left_mm, y + 1.0 + cap_mm(size), lines, Role.BODY, size_pt=size)
 
-    return [Block(height_mm=len(lines) * line_mm(size) + 1.0, draw=draw)]
+    return Block(height_mm=len(lines) * line_mm(size) + 1.0, draw=draw, keeps_next=True)
 
 
 def _zone_and_time(setting: Setting) -> Block:
     layout = setting.laying.layout
     marks = zone_marks(layout)
-    first, last = mark_text(marks[0].id), mark_text(marks[-1].id)
+    first, last = mark_label(marks[0].id), mark_label(marks[-1].id)
     zone = setting.length(abs(float(marks[-1].along_m - marks[0].along_m)))
     times = ", ".join(_time_of(setting, demand) for demand in setting.laying.demands)
     text = f"{first} to {last} = {zone}. Time expected: {times}."
-    return paragraph(text, Role.BODY, setting.paper, small=True, below_mm=0.6)
+    return paragraph(text, Role.BODY, setting.paper, small=True, below_mm=0.6, keeps_next=True)
 
 
 def _time_of(setting: Setting, demand: Demand) -> str:

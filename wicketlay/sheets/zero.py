@@ -5,9 +5,9 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from wicketlay.ground.tape import PullDirection
-from wicketlay.sheets.furniture import mark_text
 from wicketlay.sheets.layout import Pen, cap_mm
 from wicketlay.sheets.pages import Align, Ink, Role
+from wicketlay.wording.names import mark_label
 
 if TYPE_CHECKING:
     from wicketlay.sheets.furniture import Setting
@@ -50,7 +50,7 @@ def draw_zero(
     pen.text(
         label_x,
         middle + cap_mm(Role.STRONG.small_pt) / 2,
-        "line" if zero_id == "line" else mark_text(zero_id),
+        mark_label(zero_id),
         Role.STRONG,
         size_pt=Role.STRONG.small_pt,
     )

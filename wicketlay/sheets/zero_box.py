@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from typing import TYPE_CHECKING
 
 from wicketlay.ground.tape import LINE, TapeLies
@@ -19,6 +18,7 @@ from wicketlay.sheets.layout import (
 )
 from wicketlay.sheets.pages import Role
 from wicketlay.sheets.pulls import rough
+from wicketlay.sheets.strip import on_bend
 from wicketlay.sheets.zero import draw_zero
 
 if TYPE_CHECKING:
@@ -95,11 +95,6 @@ def _free_zero_texts(setting: Setting, free: FreeZero, zero: str) -> list[tuple[
         (f"Second cone {ahead} on, to sight along.", Role.BODY),
         (f"Note how far 0 is from: 1 {noted[0]}  2 {noted[1]}", Role.BODY),
     ]
-
-
-def on_bend(setting: Setting) -> bool:
-    """Tell whether any mark lies on a bend, where it matters along what the tape lies."""
-    return any(math.isfinite(each.radius_m) for each in setting.laying.placed.marks)
 
 
 def _tape_lies(setting: Setting) -> str:
