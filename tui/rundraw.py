@@ -18,7 +18,7 @@ from typing import TYPE_CHECKING
 
 from textual.content import Content
 
-from tui.shown import MarkShown, run_on_text, section_text, slow_down_text
+from tui.shown import MarkShown, run_on_texts, section_texts, slow_down_texts
 from wicketlay.drills.marks import Datum, MarkKind
 
 if TYPE_CHECKING:
@@ -307,33 +307,18 @@ def _segments(
     body = [float(m.along_m) for m in layout.marks if m.kind is not MarkKind.START]
     if not body:
         return
-    pieces = [
-        (float(demand.start_along_m), min(body), run_on_text(demand, unit)),
-        (min(body), max(body), section_text(laying, unit)),
+    pieces: list[tuple[float, float, tuple[str, ...]]] = [
+        (float(demand.start_along_m), min(body), run_on_texts(demand, unit)),
+        (min(body), max(body), section_texts(laying, unit)),
     ]
     if layout.datum is Datum.TAKEOFF_LINE:
-        pieces.append((0.0, scale.to_m, "pit"))
+        pieces.append((0.0, scale.to_m, ("pit",)))
     else:
-        pieces.append((float(layout.run_out_from_m), scale.to_m, slow_down_text(laying, unit)))
-    for begin, end, text in pieces:
+        pieces.append((float(layout.run_out_from_m), scale.to_m, slow_down_texts(laying, unit)))
+    for begin, end, texts in pieces:
         left = max(scale.column(max(begin, scale.from_m)), _GUTTER)
         right = min(scale.column(min(end, scale.to_m)), _GUTTER + scale.columns - 1)
         if end <= scale.from_m or begin >= scale.to_m or right <= left:
             continue
-        fitted = _cut(text, right - left - 1)
+        fitted = next((text for text in texts if len(text) < right - left), "")
         canvas.put(left + max((right - left - len(fitted)) // 2, 1), row, fitted, _FAINT)
-
-
-def _cut(text: str, room: int) -> str:
-    """Return the text, or the part of it before a comma or " in " that fits, or nothing."""
-    if len(text) <= room:
-        return text
-    for piece in (
-        text.partition(", ")[0],
-        text.partition(" in ")[0],
-        text.partition(" in ")[0].partition(" ")[2].partition(",")[0],
-        text.partition(" ")[0],
-    ):
-        if piece and len(piece) <= room:
-            return piece
-    return ""

@@ -139,8 +139,8 @@ def table_heads(unit: UnitSystem) -> tuple[str, ...]:
 
 
 def signed_move(moved_m: float, unit: UnitSystem) -> str:
-    """Return a move with its sign: ``+6 cm`` is in the running direction; metres from 1 m on."""
-    far = unit is UnitSystem.METRIC and abs(moved_m) >= 1.0
+    """Return a move with its sign: ``+6 cm`` is in the running direction; as a length from 1 m."""
+    far = abs(moved_m) >= 1.0
     text = format_length(moved_m, unit) if far else format_move(moved_m, unit)
     return text if text.startswith("-") else f"+{text}"
 
@@ -213,31 +213,28 @@ def count_text(findings: Sequence[tuple[Level, str]]) -> str:
 # --- the laying in words ------------------------------------------------------------------------
 
 
-def run_on_text(demand: Demand, unit: UnitSystem) -> str:
-    """Return the run-on of one athlete."""
-    return f"run-on {format_length(demand.run_on_m, unit)}, {demand.run_on_steps} steps"
+def run_on_texts(demand: Demand, unit: UnitSystem) -> tuple[str, ...]:
+    """Return the run-on of one athlete, from the longest wording to the shortest."""
+    length_text = format_length(demand.run_on_m, unit)
+    named = f"run-on {length_text}"
+    return f"{named}, {demand.run_on_steps} steps", named, length_text
 
 
-def section_text(laying: Laying, unit: UnitSystem) -> str:
-    """Return the section."""
+def section_texts(laying: Laying, unit: UnitSystem) -> tuple[str, ...]:
+    """Return the section, from the longest wording to the shortest."""
     layout = laying.layout
-    return (
-        f"section {format_length(layout.section_m, unit)} in {format_time(layout.section_time_s)}"
-    )
+    length_text = format_length(layout.section_m, unit)
+    named = f"section {length_text}"
+    return f"{named} in {format_time(layout.section_time_s)}", named, length_text
 
 
-def slow_down_text(laying: Laying, unit: UnitSystem) -> str:
-    """Return the room to slow down that is wanted."""
-    return f"slow-down {format_length(laying.layout.run_out_wanted_m, unit, places=0)}"
-
-
-def room_text(laying: Laying, unit: UnitSystem) -> str:
-    """Return the room to slow down: least, and what there is."""
-    layout, placed = laying.layout, laying.placed
-    text = f"at least {format_length(layout.run_out_least_m, unit, places=0)}"
-    if placed.run_out_room_m is not None:
-        text += f", there are {format_length(placed.run_out_room_m, unit)}"
-    return text
+def slow_down_texts(laying: Laying, unit: UnitSystem) -> tuple[str, ...]:
+    """Return the room to slow down, from the longest wording to the shortest."""
+    layout = laying.layout
+    wanted = format_length(layout.run_out_wanted_m, unit, places=0)
+    named = f"slow-down {wanted}"
+    least = format_length(layout.run_out_least_m, unit, places=0)
+    return f"{named}, at least {least}", named, wanted
 
 
 def zero_text(laying: Laying, unit: UnitSystem) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from textual.containers import Horizontal, Vertical, VerticalScroll
+from textual.containers import Container, VerticalScroll
 from textual.message import Message
 from textual.widgets import Input
 
@@ -81,18 +81,20 @@ class FormInput(Input):
         return True
 
 
-class _FormRow(Vertical):
+class _FormRow(Container):
     def __init__(self, line: Line) -> None:
         super().__init__(classes="form-row")
         self.line = line
+        self.box = FormInput(line)
+        self.error = PlainStatic(classes="field-error")
+        self.error.display = False
 
     def compose(self) -> ComposeResult:
-        with Horizontal(classes="field-line"):
-            yield PlainStatic(self.line.label, classes="form-label")
-            yield FormInput(self.line)
-            hint = " / ".join(self.line.words) if self.line.words else self.line.unit
-            yield PlainStatic(hint, classes="form-unit")
-        yield PlainStatic(classes="field-error")
+        yield PlainStatic(self.line.label, classes="form-label")
+        yield self.box
+        hint = " / ".join(self.line.words) if self.line.words else self.line.unit
+        yield PlainStatic(hint, classes="form-unit")
+        yield self.error
 
 
 class Form(VerticalScroll):
@@ -122,13 +124,13 @@ class Form(VerticalScroll):
     @property
     def answers(self) -> dict[str, str]:
         """What stands in the lines on view, by key."""
-        return {row.line.key: row.query_one(FormInput).value for row in self._rows()}
+        return {row.line.key: row.box.value for row in self._rows()}
 
     def _rows(self) -> list[_FormRow]:
         return [row for row in self.query(_FormRow) if row.display]
 
     def _show_wanted(self) -> None:
-        values = {row.line.key: row.query_one(FormInput).value for row in self.query(_FormRow)}
+        values = {row.line.key: row.box.value for row in self.query(_FormRow)}
         for row in self.query(_FormRow):
             if row.line.when is not None:
                 key, words = row.line.when
@@ -143,7 +145,7 @@ class Form(VerticalScroll):
         """Go on to the next line, or be done."""
         event.stop()
         rows = self._rows()
-        at = next((i for i, row in enumerate(rows) if row.query_one(FormInput) is event.input), 0)
+        at = next((i for i, row in enumerate(rows) if row.box is event.input), 0)
         if at + 1 < len(rows):
             rows[at + 1].query_one(FormInput).focus()
         else:
@@ -159,9 +161,8 @@ class Form(VerticalScroll):
             text = errors.get(row.line.key, "")
             if row is rows[-1] and rest:
                 text = "; ".join([text, *rest]) if text else "; ".join(rest)
-            below = row.query_one(".field-error", PlainStatic)
-            below.say(text)
-            below.display = bool(text)
+            row.error.say(text)
+            row.error.display = bool(text)
             if text and first is None:
                 first = row
         if first is not None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, ClassVar
 
 from textual.binding import Binding
-from textual.containers import Horizontal, Vertical, VerticalScroll
+from textual.containers import Container, VerticalScroll
 from textual.message import Message
 from textual.widgets import Input
 
@@ -33,7 +33,12 @@ class FieldInput(Input):
         """Escape was pressed: what was typed is put back."""
 
     def __init__(self, field: Field) -> None:
-        super().__init__(value=field.text, compact=True, id=input_id(field.id))
+        super().__init__(
+            value=field.text,
+            placeholder=_hint(field),
+            compact=True,
+            id=input_id(field.id),
+        )
         self.cursor_blink = False
         self.field = field
 
@@ -58,36 +63,42 @@ def input_id(field_id: str) -> str:
     return f"in-{field_id.replace('.', '-').replace('_', '-')}"
 
 
-class FieldRow(Vertical):
-    """A label, the input, the unit, and below them the error when there is one."""
+class FieldRow(Container):
+    """A label and the input, and below them the error when there is one."""
 
     def __init__(self, field: Field) -> None:
         super().__init__(classes="field")
         self.field = field
+        self.label = PlainStatic(field.label, classes="field-label")
+        self.box = FieldInput(field)
+        self.error: PlainStatic | None = None
 
     def compose(self) -> ComposeResult:
         """Put the parts in place."""
-        with Horizontal(classes="field-line"):
-            yield PlainStatic(self.field.label, classes="field-label")
-            yield FieldInput(self.field)
-            yield PlainStatic(self._hint(), classes="field-unit")
-        yield PlainStatic(classes="field-error")
-
-    def _hint(self) -> str:
-        return "Space" if self.field.words else self.field.unit
+        yield self.label
+        yield self.box
 
     def show(self, field: Field, draft: str | None, error: str) -> None:
         """Show the field, or what is typed in it and not taken."""
         self.field = field
-        box = self.query_one(FieldInput)
+        box = self.box
         box.field = field
+        box.placeholder = _hint(field)
         text = field.text if draft is None else draft
         if box.value != text:
             with box.prevent(Input.Changed):
                 box.value = text
-        below = self.query_one(".field-error", PlainStatic)
-        below.say(error)
-        below.display = bool(error)
+        if error and self.error is None:
+            self.error = PlainStatic(classes="field-error")
+            self.mount(self.error)
+        if self.error is not None:
+            self.error.say(error)
+            self.error.display = bool(error)
+
+
+def _hint(field: Field) -> str:
+    """Return what an empty field says: the words it takes, or the unit of a bare number."""
+    return " / ".join(field.words) if field.words else field.unit
 
 
 class InputsPane(VerticalScroll):

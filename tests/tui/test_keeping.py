@@ -1,0 +1,197 @@
+"""Nothing typed is lost: undo, recovery, files changed on disk, a second workbench."""
+
+import asyncio
+import os
+from pathlib import Path
+
+import pytest
+from tui_bench import keys, words_on, workbench
+
+from tui import shelf
+from wicketlay.plan_file import find_recovery, load, open_plan
+
+
+async def test_undo_and_redo_go_over_every_kind_of_change(plan_path):
+    async with workbench(plan_path) as (app, pilot):
+        seen = [app.bench.plan]
+        for change in (["g"], ["s"], ["x"], ["m", "=12", "enter"], ["b", "=-40", "enter"]):
+            await keys(pilot, *change)
+            seen.append(app.bench.plan)
+        await keys(pilot, "2", "delete", "1")
+        seen.append(app.bench.plan)
+        assert len(set(map(repr, seen))) == len(seen)
+        for plan in reversed(seen[:-1]):
+            await keys(pilot, "u")
+            assert app.bench.plan == plan
+        await keys(pilot, "u")
+        assert "nothing to undo" in words_on(app)
+        for plan in seen[1:]:
+            await keys(pilot, "r")
+            assert app.bench.plan == plan
+
+
+async def test_a_change_is_kept_within_a_second_and_offered_at_the_next_start(plan_path):
+    async with workbench(plan_path) as (app, pilot):
+        await keys(pilot, "g", "g")
+        await asyncio.sleep(1.0)
+        kept = find_recovery(plan_path)
+        assert kept.plan == app.bench.plan
+        app.keeper.note = lambda bench: None  # the terminal is gone from here on
+    async with workbench(plan_path) as (app, pilot):
+        assert "unsaved work was found" in words_on(app)
+        assert app.bench.plan == load(plan_path)
+        await keys(pilot, "enter")
+        assert app.bench.plan.adjustment("Tarik").gap_change == pytest.approx(0.04)
+        await keys(pilot, "u")
+        assert app.bench.plan == load(plan_path)
+
+
+async def test_unsaved_work_can_be_dropped(plan_path):
+    async with workbench(plan_path) as (app, pilot):
+        await keys(pilot, "g")
+    async with workbench(plan_path) as (app, pilot):
+        await keys(pilot, "d")
+        assert app.bench.plan == load(plan_path)
+    assert find_recovery(plan_path) is None
+
+
+async def test_what_is_half_typed_in_a_field_survives_the_end_of_the_program(plan_path):
+    async with workbench(plan_path) as (app, pilot):
+        await keys(pilot, "i", "tab", "=, nonsense", "enter")
+        assert app.bench.errors
+        await asyncio.sleep(0.6)
+        drafts = dict(app.bench.drafts)
+        assert drafts
+    async with workbench(plan_path) as (app, pilot):
+        assert app.bench.drafts == drafts
+        assert next(iter(drafts.values())) in words_on(app)
+
+
+async def test_a_file_changed_on_disk_is_asked_about_and_mine_can_go_over_it(plan_path):
+    async with workbench(plan_path) as (app, pilot):
+        await keys(pilot, "g")
+        text = plan_path.read_text(encoding="utf-8")
+        plan_path.write_text(text.replace("efforts = 4", "efforts = 5"), encoding="utf-8")
+        await keys(pilot, "ctrl+s")
+        assert "the plan was changed on disk" in words_on(app)
+        await keys(pilot, "w")
+        assert not app.bench.unsaved
+    saved = load(plan_path)
+    assert saved.adjustment("Tarik").gap_change == pytest.approx(0.02)
+    assert saved.session.efforts == 4
+
+
+async def test_taking_the_files_version_can_be_undone(plan_path):
+    async with workbench(plan_path) as (app, pilot):
+        await keys(pilot, "g")
+        mine = app.bench.plan
+        text = plan_path.read_text(encoding="utf-8")
+        plan_path.write_text(text.replace("efforts = 4", "efforts = 5"), encoding="utf-8")
+        await keys(pilot, "ctrl+s", "t")
+        assert app.bench.plan.session.efforts == 5
+        await keys(pilot, "u")
+        assert app.bench.plan == mine
+
+
+async def test_mine_can_go_to_a_duplicate(plan_path):
+    async with workbench(plan_path) as (app, pilot):
+        await keys(pilot, "g")
+        mine = app.bench.plan
+        plan_path.write_text(plan_path.read_text(encoding="utf-8") + "\n", encoding="utf-8")
+        await keys(pilot, "ctrl+s", "d", "enter")
+        assert app.bench.opened.path == Path("harbour-2.toml")
+    assert load("harbour-2.toml") == mine
+
+
+async def test_a_second_workbench_on_a_plan_is_read_only(plan_path):
+    lock = shelf.Lock(plan_path)
+    assert lock.held
+    async with workbench(plan_path) as (app, pilot):
+        before = app.bench.plan
+        assert app.bench.opened.read_only
+        assert "read only" in words_on(app)
+        await keys(pilot, "g", "right")
+        assert app.bench.plan == before
+        assert app.bench.view.mark == "w2"
+        assert "another workbench is at this plan" in words_on(app)
+        await keys(pilot, "ctrl+d", "enter", "g")
+        assert app.bench.plan != before
+        assert not app.bench.opened.read_only
+    lock.release()
+    assert load("harbour-2.toml") == before
+    assert find_recovery(plan_path) is None
+
+
+async def test_quitting_asks_what_becomes_of_unsaved_work(plan_path):
+    async with workbench(plan_path) as (app, pilot):
+        await keys(pilot, "g", "ctrl+q")
+        assert "not saved" in words_on(app)
+        await keys(pilot, "s")
+    assert load(plan_path).adjustment("Tarik").gap_change == pytest.approx(0.02)
+
+
+async def test_quitting_keeps_it_for_the_next_time_when_asked(plan_path):
+    async with workbench(plan_path) as (_, pilot):
+        await keys(pilot, "g", "ctrl+q", "k")
+    assert find_recovery(plan_path).plan.adjustment("Tarik").gap_change == pytest.approx(0.02)
+
+
+async def test_a_plan_that_cannot_be_read_leaves_the_one_on_view(plan_path):
+    Path("bad.toml").write_text("format = 1\nkind = 'plan'\n", encoding="utf-8")
+    async with workbench(plan_path) as (app, pilot):
+        await keys(pilot, "ctrl+o", "=bad.toml", "enter")
+        shown = words_on(app)
+        assert "bad.toml cannot be opened" in shown
+        assert 'the plan has no "title"' in shown
+        await keys(pilot, "escape")
+        assert app.bench.plan.title == "Harbour wickets"
+
+
+async def test_recent_plans_open_by_their_number(plan_path):
+    other = Path("other.toml")
+    other.write_text(plan_path.read_text().replace("Harbour", "Other"), encoding="utf-8")
+    async with workbench(other):
+        pass
+    async with workbench(plan_path) as (app, pilot):
+        await keys(pilot, "ctrl+o", "2", "enter")
+        assert app.bench.plan.title == "Other wickets"
+    assert [path.name for path in shelf.recent()] == ["other.toml", "harbour.toml"]
+
+
+async def test_without_a_plan_the_last_one_is_opened(plan_path):
+    async with workbench(plan_path):
+        pass
+    async with workbench(None) as (app, _):
+        assert app.bench.plan.title == "Harbour wickets"
+
+
+async def test_an_untitled_plan_with_unsaved_work_is_opened_again():
+    async with workbench(None) as (app, pilot):
+        await keys(pilot, "g")
+        plan = app.bench.plan
+    async with workbench(None) as (app, pilot):
+        await keys(pilot, "enter")
+        assert app.bench.plan == plan
+        assert app.bench.opened.untitled
+
+
+@pytest.mark.skipif(os.geteuid() == 0, reason="the superuser may write anywhere")
+async def test_a_folder_that_cannot_be_written_is_told_and_nothing_is_lost(plan_path):
+    plan_path.resolve().parent.chmod(0o555)
+    try:
+        async with workbench(plan_path) as (app, pilot):
+            await keys(pilot, "g", "ctrl+s")
+            assert app.bench.unsaved
+            assert "cannot be written" in words_on(app)
+            await asyncio.sleep(0.6)
+        assert find_recovery(plan_path) is not None
+    finally:
+        plan_path.resolve().parent.chmod(0o755)
+
+
+async def test_saving_keeps_comments_and_everything_else(plan_path):
+    before = plan_path.read_text(encoding="utf-8")
+    async with workbench(plan_path) as (_, pilot):
+        await keys(pilot, "g", "G", "ctrl+s")
+    assert plan_path.read_text(encoding="utf-8") == before
+    assert open_plan(plan_path).plan.title == "Harbour wickets"

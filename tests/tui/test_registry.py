@@ -1,0 +1,73 @@
+"""One registry feeds keys, key bar, palette and help."""
+
+from collections import Counter
+
+import pytest
+from tui_bench import keys, words_on, workbench
+
+from tui.actions import ACTIONS, SCREENS, on_screen, shown_key
+from tui.screens.helping import help_content
+
+
+@pytest.mark.parametrize("screen", SCREENS)
+def test_no_key_means_two_things_on_a_screen(screen):
+    own = [key for action in on_screen(screen) if action.screens for key in action.keys]
+    everywhere = [key for action in ACTIONS if not action.screens for key in action.keys]
+    assert [key for key, count in Counter(own + everywhere).items() if count > 1] == []
+
+
+async def test_every_action_is_there_to_be_done(plan_path):
+    async with workbench(plan_path) as (app, _):
+        missing = [a.name for a in ACTIONS if not hasattr(app, f"action_{a.name}")]
+    assert missing == []
+
+
+@pytest.mark.parametrize("screen", SCREENS)
+def test_help_names_every_action_of_a_screen_with_its_keys(screen):
+    text = help_content(screen).plain
+    for action in on_screen(screen):
+        assert action.title in text
+        assert " or ".join(shown_key(key) for key in action.keys) in text
+
+
+async def test_every_screen_opens_by_its_digit(plan_path):
+    async with workbench(plan_path) as (app, pilot):
+        for digit, name in enumerate(SCREENS, start=1):
+            await keys(pilot, str(digit))
+            assert name == app.screen.NAME
+            assert words_on(app).startswith(f" {name} │ Harbour wickets")
+
+
+async def test_the_palette_does_what_it_names(plan_path):
+    async with workbench(plan_path) as (app, pilot):
+        await pilot.press("ctrl+p")
+        await pilot.press(*"gaps a notch wider")
+        await pilot.pause(0.4)
+        await pilot.press("enter")
+        await pilot.pause()
+        assert app.bench.plan.adjustment("Tarik").gap_change == pytest.approx(0.02)
+
+
+async def test_the_palette_offers_every_action_of_the_screen(plan_path):
+    from tui.palette import BenchCommands
+
+    async with workbench(plan_path) as (app, _):
+        found = [hit async for hit in BenchCommands(app.screen).discover()]
+        assert [hit.prompt for hit in found] == [a.title for a in on_screen("plan")]
+
+
+@pytest.mark.parametrize(
+    ("pair", "value"),
+    [
+        (("g", "G"), lambda plan: plan.adjustment("Tarik").gap_change),
+        (("s", "S"), lambda plan: plan.adjustment("Tarik").speed_change),
+        (("c", "C"), lambda plan: plan.adjustment("Tarik").cadence_change),
+    ],
+)
+async def test_a_small_letter_is_more_and_its_capital_less(plan_path, pair, value):
+    more, less = pair
+    async with workbench(plan_path) as (app, pilot):
+        await keys(pilot, more)
+        assert value(app.bench.plan) > 0
+        await keys(pilot, less, less)
+        assert value(app.bench.plan) < 0
