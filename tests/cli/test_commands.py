@@ -231,6 +231,12 @@ class TestTheRest:
         assert "to stage 2: " in out
         assert "*" in out
 
+    def test_places_name_lines_that_fit_when_tried(self, here, capsys):
+        assert main(["places", "fixed-cadence.toml"]) == 0
+        rows = capsys.readouterr().out.splitlines()
+        assert rows[0].split()[:2] == ["line", "lane"]
+        assert any(row.startswith("home straight") for row in rows[1:])
+
     def test_new_writes_a_plan_that_prints(self, here, capsys):
         assert main(["new", "mine.toml"]) == 0
         assert main(["sheet", "mine.toml"]) == 0

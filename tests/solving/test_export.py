@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import io
+import itertools
 import json
 from dataclasses import replace
 from pathlib import Path
@@ -46,7 +47,7 @@ def test_shown_is_the_reading_and_the_reading_is_the_rounded_place(solved):
 def test_gaps_are_differences_of_places_and_not_of_readings(solved):
     for laying in document(solved)["layings"]:
         wickets = [mark for mark in laying["marks"] if mark["kind"] == "wicket"]
-        for before, mark in zip(wickets, wickets[1:], strict=False):
+        for before, mark in itertools.pairwise(wickets):
             assert mark["gap_m"] == pytest.approx(mark["along_m"] - before["along_m"], abs=2e-4)
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from dataclasses import replace
 from pathlib import Path
 
@@ -198,7 +199,7 @@ class TestStages:
 
     def test_moves_say_what_lies_elsewhere(self):
         layings = solve(self.season(natural=True)).layings
-        for before, after in zip(layings, layings[1:], strict=False):
+        for before, after in itertools.pairwise(layings):
             for move in after.moved:
                 change = (
                     after.layout.mark(move.mark_id).along_m

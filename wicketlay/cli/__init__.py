@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+from contextlib import suppress
 from typing import TYPE_CHECKING
 
 from wicketlay.errors import UsageError, WicketlayError
@@ -51,6 +52,8 @@ def _say(message: object, code: int, bug: BaseException | None = None) -> int:
 
     if bug is not None and os.environ.get("WICKETLAY_DEBUG"):
         raise bug
+    with suppress(OSError):  # a closed pipe must not hide the message
+        sys.stdout.flush()
     sys.stderr.write(f"wicketlay: {message}\n")
     return code
 

@@ -15,7 +15,18 @@ if TYPE_CHECKING:
 SHEETS = ("tape", "coach", "card", "ground", "stages", "squad", "session", "progress")
 PAPERS = ("a4", "letter", "a5")
 FORMATS = ("table", "csv", "json", "text")
-_COMMANDS = ("open", "sheet", "marks", "check", "stages", "review", "share", "new", "sources")
+_COMMANDS = (
+    "open",
+    "sheet",
+    "marks",
+    "check",
+    "stages",
+    "review",
+    "share",
+    "places",
+    "new",
+    "sources",
+)
 
 _DESCRIPTION = """\
 Where to put wickets and other sprint-drill marks, and a sheet to lay them out
@@ -153,6 +164,9 @@ def _parser() -> _Parser:
     it.add_argument("plan", metavar="PLAN")
     it.add_argument("--lanes", type=_count, metavar="N", help="how many lanes; the plan's own")
     it.add_argument("--waves", type=_count, metavar="N", help="how many waves; the plan's own")
+
+    it = add("places", "say where on its ground a plan fits", "wicketlay places tuesday.toml")
+    it.add_argument("plan", metavar="PLAN")
 
     it = add("new", "write a commented plan to start from", "wicketlay new my-plan.toml")
     it.add_argument("file", metavar="FILE")

@@ -264,6 +264,16 @@ def run_share(arguments: argparse.Namespace) -> int:
     return _tell(solved)
 
 
+def run_places(arguments: argparse.Namespace) -> int:
+    """Say on which lines of the ground the plan fits, best first, with the room left."""
+    from wicketlay.export import as_places
+    from wicketlay.solve import places_for
+
+    solved = _solved(arguments.plan)
+    put_text(as_places(solved, places_for(solved)))
+    return FINE
+
+
 def run_new(arguments: argparse.Namespace) -> int:
     """Write the starter plan to a new file."""
     from wicketlay.starter import starter_text

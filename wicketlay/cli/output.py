@@ -17,7 +17,8 @@ if TYPE_CHECKING:
 
 
 def say(text: str) -> None:
-    """Write a message for people to standard error."""
+    """Write a message for people to standard error, after what is already on its way out."""
+    sys.stdout.flush()
     sys.stderr.write(f"{text}\n")
 
 

@@ -35,6 +35,8 @@ LAST_TWO = 2
 """The penultimate and the last step; their lengths are set apart from the rest."""
 FEWEST_WICKETS = 2
 FEWEST_FREE = 2
+ROOMS_M = (5.0, 120.0)
+"""Runway that can be told [m]; more is as good as no end."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -93,7 +95,7 @@ class TakeoffRun:
         require_range("approach", self.approach_steps, 8, 40, "steps")
         require_range("penultimate ratio", self.penultimate_ratio, 0.9, 1.4, "")
         require_range("toe distance", self.toe_behind_line_m, 0.0, 0.5, "m")
-        require_range("room", self.room_m, 5.0, 120.0, "m")
+        require_range("room", self.room_m, *ROOMS_M, "m")
         require_range("gap change", self.gap_change, -0.2, 0.2, "")
 
 

@@ -29,7 +29,7 @@ from wicketlay.wording import word
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
-    from wicketlay.ground.placing import PlacedMark
+    from wicketlay.ground.placing import Place, PlacedMark
     from wicketlay.solve import Laying, Solved
 
 _COLUMNS = (
@@ -132,7 +132,7 @@ def _columns(names: Sequence[str], rows: Sequence[Sequence[str]]) -> str:
     """Return rows as columns; numbers to the right, words to the left, unused columns left out."""
     used = [i for i in range(len(names)) if any(row[i] for row in rows)]
     widths = [max(len(names[i]), *(len(row[i]) for row in rows)) for i in used]
-    words = {"mark", "kind", "foot", "athlete", "start"}
+    words = {"mark", "kind", "foot", "athlete", "start", "line", "direction", "landmark"}
     lines = []
     for row in (names, *rows):
         cells = (
@@ -196,3 +196,26 @@ def as_sharing(solved: Solved) -> str:
         if laying.moved
     ]
     return "\n".join(parts) + "\n"
+
+
+def as_places(solved: Solved, places: Sequence[tuple[Place, float]]) -> str:
+    """Return where a plan fits, best first, in the words a plan file takes."""
+    unit = unit_of(solved)
+    if not places:
+        return (
+            "nowhere on this ground with the slow-down it wants; take fewer wickets or less speed\n"
+        )
+    rows = [
+        (
+            place.line or solved.plan.ground.lines[0],
+            str(place.lanes[0]),
+            place.direction.value,
+            place.landmark or "-",
+            place.mark or "-",
+            format_length(place.offset_m, unit, bare=True),
+            format_length(room, unit, places=1, bare=True),
+        )
+        for place, room in places
+    ]
+    names = ("line", "lane", "direction", "landmark", "mark", "offset", "room left")
+    return _columns(names, rows) + "\n"

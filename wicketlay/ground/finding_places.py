@@ -93,7 +93,16 @@ def _spots(
         # Anywhere on a lap: its room is what the laying leaves of it.
         room = course.loop_m - (span.end() - span.begin)
         if room >= 0.0:
-            yield Place(line=course.line, lanes=(course.lane,), direction=way), room
+            yield (
+                Place(
+                    line=course.line,
+                    lanes=(course.lane,),
+                    landmark=None if told is None else told.key,
+                    mark=layout.datum.value,
+                    direction=way,
+                ),
+                room,
+            )
         return
     bounds = bounds_of(course, direction, blockers_of(course, direction, span, ground, others))
     onto_straight = replace(bounds, surface=_common(bounds.surface, bounds.stretch))

@@ -13,6 +13,11 @@ WORDING: dict[str, Worded] = {
         text="a {drill} is laid for each athlete alone, so {needed} waves are needed, not {waves}",
         remedy="take more lanes, or fewer athletes at a time",
     ),
+    "bag-too-small-for-lanes": Worded(
+        text="wave {wave} needs {needed} wickets on {lanes} lanes and the bag holds {bag}",
+        remedy="take one lane at a time, put chalk marks at the last {missing} places, or fewer "
+        "wickets",
+    ),
     "one-cadence-for-all": Worded(
         text="{cadence_hz} is asked of {athletes} athletes of different size",
         remedy="say the cadence as a share of top, or make a plan for one athlete",

@@ -1,0 +1,155 @@
+"""From a plan to everything that is printed or shown. Never raises on a valid plan."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from wicketlay.drills.marks import MarkKind
+from wicketlay.findings import Finding, Level
+from wicketlay.ground.finding_places import find_places
+from wicketlay.ground.placing import settle
+from wicketlay.practice.laying import Demand, Laying, Moved
+from wicketlay.practice.stages import speed_shares
+from wicketlay.practice.timetable import timetable
+from wicketlay.solve.roster import members_of
+from wicketlay.solve.slots import slots_of
+from wicketlay.solve.staging import drafts_of, laid, placed_along
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from wicketlay.ground.placing import Place
+    from wicketlay.plan import Plan
+    from wicketlay.practice.session import Session
+
+__all__ = ["Demand", "Laying", "Moved", "Solved", "placed_along", "places_for", "solve"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Solved:
+    """A plan with all that follows from it.
+
+    Parameters
+    ----------
+    plan
+        What was solved.
+    layings
+        By stage, then wave, then lane.
+    stage_shares
+        Speed share of each stage; one entry when the plan has no stages.
+    session
+        Who runs when, at the stage the plan is at; None when nobody runs.
+    findings
+        What concerns the plan as a whole and athletes who got no laying; each laying carries
+        its own.
+    """
+
+    plan: Plan
+    layings: tuple[Laying, ...]
+    stage_shares: tuple[float, ...]
+    session: Session | None
+    findings: tuple[Finding, ...]
+
+    @property
+    def all_findings(self) -> tuple[Finding, ...]:
+        """Everything that was found, in the plan and on every laying."""
+        return (*self.findings, *(f for laying in self.layings for f in laying.findings))
+
+
+def solve(plan: Plan) -> Solved:
+    """Return everything that follows from `plan`.
+
+    Athletes of whom too little is known, and layings that do not fit, are findings; nothing is
+    raised for a plan whose parts could be made.
+    """
+    members, findings = members_of(plan, plan.drill)
+    slots, sharing_findings = slots_of(plan, members)
+    shares = _stage_shares(plan)
+    layings: list[Laying] = []
+    where = plan.place
+    place_findings: tuple[Finding, ...] = ()
+    for stage, share_of_top in enumerate(shares, start=1):
+        drafts = drafts_of(plan, slots, stage, share_of_top, layings)
+        if stage == 1 and drafts:
+            where, place_findings = settle(
+                [draft.layout for draft in drafts], plan.ground, plan.place, kit=plan.kit
+            )
+        layings += laid(plan, drafts, stage, where)
+    session = _session(plan, layings)
+    return Solved(
+        plan=plan,
+        layings=tuple(layings),
+        stage_shares=shares,
+        session=session,
+        findings=(
+            *findings,
+            *sharing_findings,
+            *place_findings,
+            *_bag_of_waves(plan, layings),
+            *(() if session is None else session.findings),
+        ),
+    )
+
+
+def _bag_of_waves(plan: Plan, layings: Sequence[Laying]) -> list[Finding]:
+    """Say when the lanes of one wave together need more wickets than the bag holds."""
+    if plan.drill_kind not in {"wicket-run", "takeoff-run"}:
+        return []
+    found = []
+    for wave in sorted({laying.wave for laying in layings}):
+        counts = [
+            len(laying.layout.of_kind(MarkKind.WICKET))
+            for laying in layings
+            if laying.wave == wave and laying.stage == 1
+        ]
+        if len(counts) > 1 and max(counts) <= plan.kit.wickets < sum(counts):
+            found.append(
+                Finding(
+                    level=Level.CAUTION,
+                    code="bag-too-small-for-lanes",
+                    wave=wave,
+                    values={
+                        "needed": sum(counts),
+                        "lanes": len(counts),
+                        "bag": plan.kit.wickets,
+                        "missing": sum(counts) - plan.kit.wickets,
+                    },
+                )
+            )
+    return found
+
+
+def _session(plan: Plan, layings: Sequence[Laying]) -> Session | None:
+    now = 1 if plan.stages is None else plan.stages.now
+    asked = plan.session
+    return timetable(
+        [laying for laying in layings if laying.stage == now],
+        efforts=asked.efforts,
+        recovery_s=asked.recovery_s,
+        length_s=asked.length_s,
+        late_s={each.athlete: each.late_s for each in plan.adjustments},
+        assistants=asked.assistants,
+        judgement=plan.judgement,
+    )
+
+
+def _stage_shares(plan: Plan) -> tuple[float, ...]:
+    if plan.stages is None:
+        return (plan.drill.speed_share,)
+    return speed_shares(plan.stages.from_share, plan.stages.to_share, plan.stages.count)
+
+
+def places_for(solved: Solved) -> tuple[tuple[Place, float], ...]:
+    """Return where on the plan's ground the longest of its layings fits, best first.
+
+    Each place comes with the room left [m]: how far everything could still be moved.
+    """
+    if not solved.layings:
+        return ()
+    plan = solved.plan
+    longest = max(
+        (laying.layout for laying in solved.layings),
+        key=lambda layout: layout.run_on_m + layout.section_m + layout.run_out_wanted_m,
+    )
+    return find_places(longest, plan.ground, kit=plan.kit, judgement=plan.judgement)

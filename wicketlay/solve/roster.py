@@ -1,0 +1,100 @@
+"""Who runs today: every athlete made a runner, with what is asked of them."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from wicketlay.drills import (
+    AccelerationMarks,
+    BrokenRun,
+    FlyingSegment,
+    TakeoffRun,
+    WicketRun,
+    lay,
+)
+from wicketlay.drills.takeoff_run import ROOMS_M
+from wicketlay.drills.wicket_run import CadenceRule, CadenceTarget
+from wicketlay.errors import DomainError
+from wicketlay.findings import Finding, Level
+from wicketlay.ground.placing import room_before
+from wicketlay.practice.members import Member
+from wicketlay.running.athlete import NotEnoughKnown, make_runner
+
+if TYPE_CHECKING:
+    from wicketlay.drills import Spec
+    from wicketlay.plan import Adjustment, Plan
+    from wicketlay.running.athlete import Athlete
+
+
+def members_of(plan: Plan, drill: Spec) -> tuple[list[Member], list[Finding]]:
+    """Return every athlete who can be laid for, and findings for those who cannot."""
+    members: list[Member] = []
+    findings: list[Finding] = []
+    for athlete in plan.athletes:
+        adjustment = plan.adjustment(athlete.name)
+        try:
+            members.append(_member(plan, athlete, adjustment, drill))
+        except NotEnoughKnown as unknown:
+            findings.append(unknown.finding)
+        except DomainError as refused:
+            findings.append(
+                Finding(
+                    level=Level.STOP,
+                    code="athlete-refused",
+                    athlete=athlete.name,
+                    values={"reason": str(refused)},
+                )
+            )
+    return members, findings
+
+
+def _member(plan: Plan, athlete: Athlete, adjustment: Adjustment, drill: Spec) -> Member:
+    spec = adjusted(drill, adjustment)
+    cadence = getattr(drill, "cadence", CadenceTarget())
+    runner = make_runner(
+        athlete,
+        cadence_hz=cadence.value if cadence.rule is CadenceRule.STEPS_PER_S else None,
+        speed_share=drill.speed_share,
+        today=plan.date,
+        judgement=plan.judgement,
+    )
+    if isinstance(spec, TakeoffRun) and spec.room_m is None:
+        spec = replace(spec, room_m=_runway_room(plan))
+    layout = lay(runner, spec, plan.kit, plan.judgement)
+    return Member(runner=runner, spec=spec, layout=layout, start_shift_m=adjustment.start_shift_m)
+
+
+def _runway_room(plan: Plan) -> float | None:
+    """Return the runway there is [m]; None when nothing ends it within reach of a run."""
+    room = room_before(plan.ground, plan.place)
+    return None if room is None or room > ROOMS_M[1] else max(room, ROOMS_M[0])
+
+
+def adjusted(drill: Spec, adjustment: Adjustment) -> Spec:
+    """Return the drill as one athlete runs it, with what the coach changed for them."""
+    share = drill.speed_share + adjustment.speed_change
+    share = min(max(share, 0.5), 1.0)
+    match drill:
+        case WicketRun() | TakeoffRun():
+            return replace(
+                drill,
+                speed_share=share,
+                cadence=changed_cadence(drill.cadence, adjustment.cadence_change),
+                gap_change=drill.gap_change + adjustment.gap_change,
+            )
+        case FlyingSegment() | BrokenRun() | AccelerationMarks():
+            return replace(drill, speed_share=share)
+
+
+def changed_cadence(target: CadenceTarget, change: float) -> CadenceTarget:
+    """Return `target` with `change` added: points of a share, or per cent of steps/s."""
+    if change == 0.0:
+        return target
+    match target.rule:
+        case CadenceRule.STEPS_PER_S:
+            return replace(target, value=target.value * (1.0 + change))
+        case CadenceRule.NATURAL:
+            return CadenceTarget(rule=CadenceRule.OF_NATURAL, value=1.0 + change)
+        case _:
+            return replace(target, value=target.value + change)

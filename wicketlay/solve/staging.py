@@ -1,0 +1,223 @@
+"""The layings of one stage: drafted, followed from the stage before, and put in their place."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+from wicketlay.drills import WicketRun, lay
+from wicketlay.drills.wicket_run import CadenceRule, CadenceTarget
+from wicketlay.ground.placing import place
+from wicketlay.ground.tape import tape_sheet
+from wicketlay.practice.laying import Demand, Laying, Moved
+from wicketlay.practice.members import Member, group_places, on_marks, places_of
+from wicketlay.practice.stages import follow
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    import numpy as np
+    from numpy.typing import NDArray
+
+    from wicketlay.drills.marks import Layout
+    from wicketlay.findings import Finding
+    from wicketlay.ground.placing import Place, Placed
+    from wicketlay.plan import Plan
+    from wicketlay.solve.slots import Slot
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Draft:
+    """A laying before it is put anywhere."""
+
+    slot: Slot
+    layout: Layout
+    demands: tuple[Demand, ...]
+    followed: tuple[Moved, ...] | None
+    anew: bool
+
+
+def drafts_of(
+    plan: Plan, slots: Sequence[Slot], stage: int, share_of_top: float, before: Sequence[Laying]
+) -> list[Draft]:
+    """Return what is laid at one stage, in waves and lanes; `before` are the earlier stages."""
+    section = getattr(plan.drill, "section_m", None) if plan.stages is None else None
+    drafts = []
+    for slot in slots:
+        earlier = _same_slot(before, slot, stage - 1)
+        members = _at_share(plan, slot.members, share_of_top, _same_slot(before, slot, 1))
+        places = None if len(members) == 1 else group_places(members, section, plan.judgement)
+        followed, anew = None, True
+        if earlier is not None:
+            members, places, followed, anew = _followed(plan, members, places, earlier)
+        layout, demands = on_marks(members, places, plan.kit, plan.judgement)
+        drafts.append(
+            Draft(slot=slot, layout=layout, demands=demands, followed=followed, anew=anew)
+        )
+    return drafts
+
+
+def laid(plan: Plan, drafts: Sequence[Draft], stage: int, where: Place) -> list[Laying]:
+    """Return the drafts of one stage put in their place, with readings and moves."""
+    made: list[Laying] = []
+    for draft in drafts:
+        slot = draft.slot
+        placed = place(
+            draft.layout,
+            plan.ground,
+            where,
+            lane=slot.lane,
+            kit=plan.kit,
+            judgement=plan.judgement,
+            others=[other.placed for other in made if other.wave == slot.wave],
+        )
+        tape = tape_sheet(placed, plan.tape, plan.judgement)
+        previous = next((o for o in reversed(made) if o.lane == slot.lane), None)
+        moved, anew = draft.followed or (), draft.anew
+        if draft.followed is None and previous is not None:
+            moved, anew = _between(previous, placed_along(placed)), False
+        made.append(
+            Laying(
+                lane=slot.lane,
+                wave=slot.wave,
+                stage=stage,
+                demands=draft.demands,
+                layout=draft.layout,
+                placed=placed,
+                tape=tape,
+                moved=moved,
+                laid_anew=anew,
+                findings=_located(
+                    (
+                        *(f for d in draft.demands for f in d.runner.findings),
+                        *draft.layout.findings,
+                        *placed.findings,
+                        *tape.findings,
+                    ),
+                    slot,
+                    stage if plan.stages is not None else None,
+                ),
+            )
+        )
+    return made
+
+
+def _same_slot(layings: Sequence[Laying], slot: Slot, stage: int) -> Laying | None:
+    for laying in layings:
+        if (laying.stage, laying.lane, laying.wave) == (stage, slot.lane, slot.wave):
+            return laying
+    return None
+
+
+def _at_share(
+    plan: Plan, members: Sequence[Member], share_of_top: float, first: Laying | None
+) -> list[Member]:
+    """Return the members laid for a stage's speed; N and the wickets are those of stage 1."""
+    if plan.stages is None:
+        return list(members)
+    found = []
+    for i, member in enumerate(members):
+        adjustment = plan.adjustment(member.name)
+        share_here = min(max(share_of_top + adjustment.speed_change, 0.5), 1.0)
+        spec = replace(member.spec, speed_share=share_here)
+        if isinstance(spec, WicketRun) and isinstance(member.spec, WicketRun):
+            spec = _staged_wickets(plan, member, spec, share_here, first, i)
+        layout = lay(member.runner, spec, plan.kit, plan.judgement)
+        found.append(replace(member, spec=spec, layout=layout))
+    return found
+
+
+def _staged_wickets(
+    plan: Plan,
+    member: Member,
+    spec: WicketRun,
+    share_here: float,
+    first: Laying | None,
+    index: int,
+) -> WicketRun:
+    """Return the spec of a later stage: same count, same steps, cadence kept unless natural."""
+    stages = plan.stages
+    if (
+        stages is not None
+        and not stages.natural_cadence
+        and (spec.cadence.rule is CadenceRule.NATURAL)
+    ):
+        gait = member.runner.gait
+        low = min(max(stages.from_share + (share_here - spec.speed_share), 0.5), 1.0)
+        kept = gait.natural_cadence_hz(low, plan.judgement) / gait.top_cadence.value
+        spec = replace(spec, cadence=CadenceTarget(rule=CadenceRule.OF_TOP, value=kept))
+    if first is None:
+        return spec
+    demand = first.demands[index]
+    wickets = len(places_of(first.layout))
+    return replace(
+        spec,
+        section_m=None,
+        wickets=wickets,
+        run_on_m=None,
+        run_on_steps=demand.run_on_steps,
+    )
+
+
+def _followed(
+    plan: Plan,
+    members: list[Member],
+    places: NDArray[np.float64] | None,
+    earlier: Laying,
+) -> tuple[list[Member], NDArray[np.float64], tuple[Moved, ...], bool]:
+    """Return members and places of a stage that moves as few marks of `earlier` as possible."""
+    stages = plan.stages
+    tolerance = 0.0 if stages is None else stages.tolerance_m
+    true = places_of(members[0].layout) if places is None else places
+    laid = places_of(earlier.layout)
+    hold = "w1" if stages is None else stages.hold
+    ids = [f"w{i + 1}" for i in range(laid.size)]
+    held = ids.index(hold) if hold in ids else 0
+    true = true + (laid[held] - true[held])
+    step = follow(laid, true, tolerance)
+    moved = [
+        Moved(mark_id=mark_id, by_m=float(now - was))
+        for mark_id, now, was, goes in zip(ids, step.laid_m, laid, step.moved, strict=True)
+        if goes and abs(now - was) > 1e-9
+    ]
+    kept = []
+    for member, demand in zip(members, earlier.demands, strict=True):
+        # The start mark belongs to W1: its true place follows W1's, and small moves are not asked.
+        own = float(true[0] - places_of(member.layout)[0]) + member.start_along_m
+        move = own - demand.start_along_m
+        stays = abs(move) < float(plan.judgement.start_move_m)
+        target = float(demand.start_along_m) if stays else own
+        if not stays:
+            moved.append(Moved(mark_id=demand.start_id, by_m=float(move)))
+        kept.append(
+            replace(member, start_shift_m=member.start_shift_m + target - member.start_along_m)
+        )
+    return kept, step.laid_m, tuple(moved), step.anew
+
+
+def placed_along(placed: Placed) -> dict[str, float]:
+    """Return mark id to distance [m] in the running direction, from the line's own zero."""
+    return {each.mark.id: placed.direction * float(each.chainage_m) for each in placed.marks}
+
+
+def _between(previous: Laying, now: dict[str, float]) -> tuple[Moved, ...]:
+    """Return what is moved, laid and taken up between two waves on a lane."""
+    was = placed_along(previous.placed)
+    half_tick = previous.tape.spec.tick.metres / 2
+    moved = [
+        Moved(mark_id=i, by_m=now[i] - was[i] if i in was else None)
+        for i in now
+        if i not in was or abs(now[i] - was[i]) > half_tick
+    ]
+    moved += [Moved(mark_id=i, by_m=None, taken_up=True) for i in was if i not in now]
+    return tuple(moved)
+
+
+def _located(findings: Sequence[Finding], slot: Slot, stage: int | None) -> tuple[Finding, ...]:
+    """Return each finding once, told where it belongs."""
+    seen: list[Finding] = []
+    for finding in findings:
+        located = replace(finding, lane=slot.lane, wave=slot.wave, stage=stage)
+        if located not in seen:
+            seen.append(located)
+    return tuple(seen)
