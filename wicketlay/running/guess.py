@@ -1,0 +1,81 @@
+"""Top speed guessed from nothing but a height and the cadence asked of a drill."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from wicketlay.running.estimates import Estimate
+from wicketlay.running.facts import FACT_RANGES, Sex
+from wicketlay.running.gait import drill_cadence_ratio, speed_for_top_cadence
+from wicketlay.running.notebook import Notebook, NotEnoughKnown, refuse_impossible
+from wicketlay.sources import LEVEL_CAPS
+
+if TYPE_CHECKING:
+    from wicketlay.running.facts import Athlete
+    from wicketlay.sources import Judgement
+
+
+def guessed_speed(
+    athlete: Athlete,
+    leg: Estimate,
+    cadence_hz: float | None,
+    speed_share: float,
+    *,
+    judgement: Judgement,
+    book: Notebook,
+) -> Estimate:
+    """Return the top speed guessed from height and the cadence asked of the section.
+
+    Cadence over max(s^0.88, 0.90) is the top cadence, and leg and top cadence give the speed.
+    Held in `first_guess`, the guess stays when the drill's cadence is changed.
+    """
+    frozen = athlete.first_guess
+    if frozen is not None:
+        cadence, share = frozen.cadence_hz, frozen.speed_share
+    elif cadence_hz is not None:
+        cadence, share = cadence_hz, speed_share
+    else:
+        raise book.stop("top-speed-unknown")
+    for key, value in (("first_cadence_hz", cadence), ("first_speed_share", share)):
+        limits = FACT_RANGES[key]
+        if not limits.low <= value <= limits.high:
+            suffix = key.rsplit("_", 1)[1]
+            raise book.stop(
+                f"guess-{'cadence' if suffix == 'hz' else 'share'}-out-of-range",
+                **{
+                    f"asked_{suffix}": value,
+                    f"low_{suffix}": limits.low,
+                    f"high_{suffix}": limits.high,
+                },
+            )
+    speed = speed_for_top_cadence(leg.value, cadence / drill_cadence_ratio(share, judgement))
+    basis = "height and cadence"
+    refuse_impossible(Estimate(value=speed, sd=0.0, basis=basis), book)
+    if athlete.level is not None:
+        women, men = LEVEL_CAPS[athlete.level]
+        # sex not known: the lower cap, since short gaps are the safe side
+        cap = {Sex.FEMALE: float(women), Sex.MALE: float(men), None: min(women, men)}[athlete.sex]
+        if speed > cap:
+            book.note(
+                "guess-capped", guessed_mps=speed, cap_mps=float(cap), level=athlete.level.value
+            )
+            speed, basis = float(cap), f"{basis}, capped by level"
+    sd = float(judgement.height_only_sd) * speed
+    book.note(
+        "top-speed-guessed" if frozen is None else "top-speed-from-first-guess",
+        top_mps=speed,
+        sd_mps=sd,
+        cadence_hz=cadence,
+        speed_share=share,
+    )
+    return Estimate(value=speed, sd=sd, basis=basis)
+
+
+def frozen_guess(athlete: Athlete, leg: Estimate, judgement: Judgement) -> Estimate | None:
+    """Return the guess that runs over marks began from, None when it is not on record."""
+    if athlete.first_guess is None:
+        return None
+    try:
+        return guessed_speed(athlete, leg, None, 1.0, judgement=judgement, book=Notebook(athlete))
+    except NotEnoughKnown:
+        return None

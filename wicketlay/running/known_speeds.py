@@ -1,0 +1,148 @@
+"""Top speed on every basis a coach may have: splits, a flying time, a figure."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from wicketlay.errors import DomainError
+from wicketlay.running.estimates import Estimate
+from wicketlay.running.facts import FACT_RANGES
+from wicketlay.running.fitting import fit_splits, top_speed_from_flying
+from wicketlay.running.notebook import DISAGREE_SDS
+from wicketlay.running.observed import apart, half_spread, timing_sd_s
+
+if TYPE_CHECKING:
+    from datetime import date
+
+    from wicketlay.findings import Value
+    from wicketlay.running.facts import Athlete, FlyingTime
+    from wicketlay.running.notebook import Notebook
+    from wicketlay.sources import Judgement
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class KnownSpeed:
+    """Top speed on one basis; `kind` is the fact's name."""
+
+    kind: str
+    estimate: Estimate
+    zone_mean_mps: float | None = None
+
+
+def splits_of(
+    athlete: Athlete, judgement: Judgement, book: Notebook
+) -> tuple[Estimate | None, Estimate]:
+    """Return (top speed from splits or None, tau from the best that is known)."""
+    splits = athlete.splits
+    if splits is not None:
+        try:
+            fit = fit_splits(
+                splits.distances_m,
+                splits.times_s,
+                splits.start,
+                splits.reaction_s,
+                judgement=judgement,
+            )
+        except DomainError as refused:
+            others = (athlete.flying, athlete.top_speed_mps)
+            if all(other is None for other in others) and not athlete.observations:
+                raise book.stop("splits-unusable", reason=str(refused)) from None
+            book.caution("splits-unusable", reason=str(refused))
+        else:
+            limits = FACT_RANGES["time_constant_s"]
+            if not limits.low <= fit.time_constant_s <= limits.high:
+                book.caution(
+                    "time-constant-unlikely",
+                    time_constant_s=fit.time_constant_s,
+                    low_s=limits.low,
+                    high_s=limits.high,
+                    clock=splits.start.value,
+                )
+            sd = math.hypot(
+                fit.top_speed_sd_mps, float(judgement.between_day_speed_sd) * fit.top_speed_mps
+            )
+            basis = f"{len(splits.times_s)} splits"
+            return (
+                Estimate(value=fit.top_speed_mps, sd=sd, basis=basis),
+                Estimate(value=fit.time_constant_s, sd=fit.time_constant_sd_s, basis=basis),
+            )
+    if athlete.time_constant_s is not None:
+        return None, Estimate(
+            value=athlete.time_constant_s,
+            sd=float(judgement.given_time_constant_sd_s),
+            basis="given",
+        )
+    tau, sd = float(judgement.time_constant_s), float(judgement.time_constant_sd_s)
+    book.defaults["time_constant_s"] = tau
+    book.note(
+        "time-constant-assumed",
+        time_constant_s=tau,
+        low_s=tau - sd,
+        high_s=tau + sd,
+        start_share=round(sd / tau, 2),
+    )
+    return None, Estimate(value=tau, sd=sd, basis="assumed")
+
+
+def known_speeds(
+    athlete: Athlete, fitted: Estimate | None, tau: Estimate, judgement: Judgement
+) -> list[KnownSpeed]:
+    """Return the top speeds on all bases there are, best first."""
+    known = []
+    if fitted is not None:
+        known.append(KnownSpeed(kind="splits", estimate=fitted))
+    if athlete.flying is not None:
+        known.append(_flying_speed(athlete.flying, tau, judgement))
+    if athlete.top_speed_mps is not None:
+        sd = athlete.top_speed_sd_mps
+        if sd is None:
+            sd = float(judgement.top_speed_sd) * athlete.top_speed_mps
+        known.append(
+            KnownSpeed(
+                kind="top speed given",
+                estimate=Estimate(value=athlete.top_speed_mps, sd=sd, basis="top speed given"),
+            )
+        )
+    return known
+
+
+def _flying_speed(flying: FlyingTime, tau: Estimate, judgement: Judgement) -> KnownSpeed:
+    def top(tau_s: float) -> float:
+        return top_speed_from_flying(flying.distance_m, flying.time_s, flying.run_on_m, tau_s)
+
+    speed = top(tau.value)
+    timing = timing_sd_s(flying.timing, judgement) / flying.time_s / math.sqrt(flying.runs)
+    sd = math.hypot(
+        timing * speed, half_spread(top, tau), float(judgement.between_day_speed_sd) * speed
+    )
+    return KnownSpeed(
+        kind="flying time",
+        estimate=Estimate(value=speed, sd=sd, basis=f"flying {flying.distance_m:g} m"),
+        zone_mean_mps=flying.mean_speed_mps,
+    )
+
+
+def best_of(known: list[KnownSpeed], book: Notebook) -> KnownSpeed:
+    """Return the best basis, and say what the others were and whether they disagree."""
+    best = known[0]
+    for other in known[1:]:
+        values: dict[str, Value] = {
+            "used": best.kind,
+            "used_mps": best.estimate.value,
+            "unused": other.kind,
+            "unused_mps": other.estimate.value,
+        }
+        sds = apart(best.estimate, other.estimate)
+        if sds > DISAGREE_SDS:
+            book.caution("top-speeds-disagree", **values, sds=f"{sds:.1f}")
+        else:
+            book.note("top-speed-unused", **values)
+    return best
+
+
+def measured_on(athlete: Athlete, best: KnownSpeed | None) -> date | None:
+    """Return the day of the run that `best` rests on, if it is known."""
+    run = {"splits": athlete.splits, "flying time": athlete.flying}.get(best.kind if best else "")
+    return run.date if run is not None else None

@@ -1,0 +1,98 @@
+"""What is found while a runner is made of facts, and the refusal when none can be made."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from wicketlay.errors import DomainError
+from wicketlay.findings import Finding, Level
+from wicketlay.running.facts import FACT_RANGES
+from wicketlay.running.observed import apart, combined
+
+if TYPE_CHECKING:
+    from wicketlay.findings import Value
+    from wicketlay.running.estimates import Estimate
+    from wicketlay.running.facts import Athlete
+    from wicketlay.running.observed import Reading
+
+DISAGREE_SDS = 2.0
+"""Two estimates farther apart than this many SDs are reported."""
+
+
+class NotEnoughKnown(DomainError):  # noqa: N818 - it names the state of the record, not a fault
+    """No runner can be made of the facts; `finding` says why, as a stop.
+
+    Parameters
+    ----------
+    finding
+        The reason.
+    """
+
+    def __init__(self, finding: Finding) -> None:
+        values = ", ".join(
+            f"{key} {value:.4g}" if isinstance(value, float) else f"{key} {value}"
+            for key, value in finding.values.items()
+        )
+        what = f"{finding.athlete or 'the athlete'}: {finding.code.replace('-', ' ')}"
+        super().__init__(f"{what} ({values})" if values else what)
+        self.finding = finding
+
+
+class Notebook:
+    """Findings and defaults gathered while a runner is made."""
+
+    def __init__(self, athlete: Athlete) -> None:
+        self.athlete = athlete
+        self.findings: list[Finding] = []
+        self.defaults: dict[str, Value] = {}
+
+    def finding(self, level: Level, code: str, /, **values: Value) -> Finding:
+        """Return a finding about this athlete."""
+        return Finding(level=level, code=code, values=values, athlete=self.athlete.name)
+
+    def caution(self, code: str, /, **values: Value) -> None:
+        """Write down a caution."""
+        self.findings.append(self.finding(Level.CAUTION, code, **values))
+
+    def note(self, code: str, /, **values: Value) -> None:
+        """Write down a note."""
+        self.findings.append(self.finding(Level.NOTE, code, **values))
+
+    def stop(self, code: str, /, **values: Value) -> NotEnoughKnown:
+        """Return the refusal to raise."""
+        return NotEnoughKnown(self.finding(Level.STOP, code, **values))
+
+    def compare(self, code: str, prior: Estimate, days: tuple[Reading, ...]) -> None:
+        """Report when the observed days together lie away from what was known before."""
+        if not days:
+            return
+        seen = combined(None, days, seen_as="")
+        sds = apart(prior, seen)
+        if sds > DISAGREE_SDS:
+            unit = "mps" if code == "timed-runs-disagree" else "m"
+            self.caution(
+                code,
+                **{f"known_{unit}": prior.value, f"seen_{unit}": seen.value},
+                days=len(days),
+                told_on=f"{len(days)} day{'' if len(days) == 1 else 's'}",
+                sds=f"{sds:.1f}",
+            )
+
+
+def refuse_impossible(top_speed: Estimate, book: Notebook) -> None:
+    """Stop when a top speed is faster than anyone or no run."""
+    limits = FACT_RANGES["top_speed_mps"]
+    if top_speed.value > limits.high:
+        raise book.stop(
+            "faster-than-anyone",
+            top_mps=top_speed.value,
+            limit_mps=limits.high,
+            basis=top_speed.basis,
+        )
+    if top_speed.value < limits.low:
+        raise book.stop(
+            "slower-than-a-run",
+            top_mps=top_speed.value,
+            limit_mps=limits.low,
+            basis=top_speed.basis,
+        )
