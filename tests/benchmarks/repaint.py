@@ -71,8 +71,14 @@ def start(folder, waves):
     path.write_text(plan_text(waves), encoding="utf-8")
     pid, master = pty.fork()
     if pid == 0:
-        os.environ.update(TERM="xterm-256color", XDG_STATE_HOME=str(Path(folder) / "state"))
-        os.execv(sys.executable, [sys.executable, "-m", "wicketlay", "open", str(path)])  # noqa: S606
+        own = {
+            **os.environ,
+            "TERM": "xterm-256color",
+            "XDG_STATE_HOME": str(Path(folder) / "state"),
+        }
+        own.pop("COLUMNS", None), own.pop("LINES", None)  # they would hide the terminal's own size
+        command = [sys.executable, "-m", "wicketlay", "open", str(path)]
+        os.execve(sys.executable, command, own)  # noqa: S606 - a program of ours
     fcntl.ioctl(master, termios.TIOCSWINSZ, struct.pack("HHHH", ROWS, COLUMNS, 0, 0))
     return pid, master
 

@@ -1,0 +1,222 @@
+"""The real program in a pseudo-terminal: start, type, kill, start again: nothing is lost."""
+
+import contextlib
+import fcntl
+import os
+import pty
+import re
+import select
+import signal
+import struct
+import subprocess
+import sys
+import termios
+import time
+
+import pytest
+
+from wicketlay.plan_file import find_recovery, load
+
+pytestmark = pytest.mark.slow
+
+_ESCAPES = re.compile(rb"\x1b\[[0-?]*[ -/]*[@-~]|\x1b[()][A-Z0-9]|\x1b[=>]|\x1b\][^\x07]*\x07")
+
+
+class Terminal:
+    """A program in a pseudo-terminal of its own."""
+
+    def __init__(self, *arguments, columns=120, rows=40, **environment):
+        self.pid, self.master = pty.fork()
+        if self.pid == 0:
+            # Python's own view of the environment: a library may have put COLUMNS and LINES
+            # beside it, and they would hide the terminal's own size.
+            own = {**os.environ, "TERM": "xterm-256color", **environment}
+            own.pop("COLUMNS", None), own.pop("LINES", None)
+            command = [sys.executable, "-m", "wicketlay", *arguments]
+            os.execve(sys.executable, command, own)  # noqa: S606 - a program of ours
+        self.resize(columns, rows)
+        self.shown = b""
+
+    def resize(self, columns, rows):
+        size = struct.pack("HHHH", rows, columns, 0, 0)
+        fcntl.ioctl(self.master, termios.TIOCSWINSZ, size)
+
+    def read(self, quiet_s=0.3, longest_s=20.0):
+        """Read until it is quiet; return what came, without escapes."""
+        got, begin = b"", time.monotonic()
+        while time.monotonic() - begin < longest_s:
+            ready, _, _ = select.select([self.master], [], [], quiet_s if got else 5.0)
+            if not ready:
+                break
+            try:
+                piece = os.read(self.master, 1 << 16)
+            except OSError:
+                break
+            if not piece:
+                break
+            got += piece
+        self.shown += got
+        return _ESCAPES.sub(b"", got).decode("utf-8", "replace")
+
+    def wait_for(self, text, longest_s=20.0):
+        begin, got = time.monotonic(), ""
+        while text not in got:
+            assert time.monotonic() - begin < longest_s, f"{text!r} never came; last: {got[-2000:]}"
+            got += self.read(quiet_s=0.2, longest_s=2.0)
+        return got
+
+    def press(self, keys):
+        os.write(self.master, keys.encode())
+
+    def end(self, number=None):
+        """Send a signal, or wait; return the exit code, negative for a signal."""
+        if number is not None:
+            os.kill(self.pid, number)
+        deadline = time.monotonic() + 10
+        while time.monotonic() < deadline:
+            done, status = os.waitpid(self.pid, os.WNOHANG)
+            if done:
+                with contextlib.suppress(OSError):
+                    os.close(self.master)
+                return os.waitstatus_to_exitcode(status)
+            self.read(quiet_s=0.05, longest_s=0.2)
+        os.kill(self.pid, signal.SIGKILL)
+        os.waitpid(self.pid, 0)
+        pytest.fail("the program did not end")
+
+    def hang_up(self):
+        """Close the terminal's other end, as when a window is closed."""
+        os.close(self.master)
+        deadline = time.monotonic() + 10
+        while time.monotonic() < deadline:
+            done, status = os.waitpid(self.pid, os.WNOHANG)
+            if done:
+                return os.waitstatus_to_exitcode(status)
+            time.sleep(0.05)
+        os.kill(self.pid, signal.SIGKILL)
+        os.waitpid(self.pid, 0)
+        pytest.fail("the program outlived its terminal")
+
+
+def gap_change(path):
+    return find_recovery(path).plan.adjustment("Tarik").gap_change
+
+
+def test_killed_outright_a_second_after_a_change(plan_path):
+    terminal = Terminal("open", str(plan_path))
+    terminal.wait_for("Harbour wickets")
+    terminal.press("gg")
+    terminal.wait_for("gaps 2 % wider")
+    time.sleep(1.0)
+    assert terminal.end(signal.SIGKILL) == -signal.SIGKILL
+    assert gap_change(plan_path) == pytest.approx(0.04)
+    again = Terminal("open", str(plan_path))
+    again.wait_for("unsaved work was found")
+    again.press("\r")
+    again.wait_for("unsaved work taken up")
+    again.press("\x13")
+    again.wait_for("saved harbour.toml")
+    again.press("\x11")
+    assert again.end() == 0
+    assert load(plan_path).adjustment("Tarik").gap_change == pytest.approx(0.04)
+    assert find_recovery(plan_path) is None
+
+
+@pytest.mark.parametrize(
+    ("number", "code"), [(signal.SIGHUP, 129), (signal.SIGTERM, 143)], ids=["SIGHUP", "SIGTERM"]
+)
+def test_told_to_end_at_once_after_a_change(plan_path, number, code):
+    terminal = Terminal("open", str(plan_path))
+    terminal.wait_for("Harbour wickets")
+    terminal.press("g")
+    terminal.wait_for("gaps 2 % wider")
+    assert terminal.end(number) == code
+    assert gap_change(plan_path) == pytest.approx(0.02)
+
+
+def test_the_terminal_is_closed_right_after_a_change(plan_path):
+    terminal = Terminal("open", str(plan_path))
+    terminal.wait_for("Harbour wickets")
+    terminal.press("g")
+    terminal.wait_for("gaps 2 % wider")
+    terminal.hang_up()
+    assert gap_change(plan_path) == pytest.approx(0.02)
+
+
+def test_what_is_half_typed_is_there_after_a_kill(plan_path):
+    terminal = Terminal("open", str(plan_path))
+    terminal.wait_for("Harbour wickets")
+    terminal.press("i\t=half typed")
+    terminal.wait_for("half typed")
+    time.sleep(1.0)
+    terminal.end(signal.SIGKILL)
+    again = Terminal("open", str(plan_path))
+    again.wait_for("half typed")
+    again.end(signal.SIGKILL)
+
+
+def test_a_second_workbench_says_it_is_read_only_and_the_plan_is_free_after_a_kill(plan_path):
+    first = Terminal("open", str(plan_path))
+    first.wait_for("Harbour wickets")
+    second = Terminal("open", str(plan_path))
+    second.wait_for("read only: another workbench is at this plan")
+    second.press("g")
+    second.wait_for("nothing was changed")
+    second.press("\x11")
+    assert second.end() == 0
+    first.end(signal.SIGKILL)
+    third = Terminal("open", str(plan_path))
+    assert "read only" not in third.wait_for("Harbour wickets")
+    third.press("\x11")
+    assert third.end() == 0
+
+
+def test_without_a_terminal_it_says_so_at_once(plan_path):
+    done = subprocess.run(
+        [sys.executable, "-m", "wicketlay", "open", str(plan_path)],
+        stdin=subprocess.DEVNULL,
+        capture_output=True,
+        text=True,
+        timeout=20,
+        check=False,
+    )
+    assert done.returncode == 2
+    assert "needs a terminal" in done.stderr
+
+
+def test_a_whole_answer_sent_at_once_reaches_the_question(plan_path):
+    terminal = Terminal("open", str(plan_path))
+    terminal.wait_for("Harbour wickets")
+    terminal.press("m-30\r\x13")
+    terminal.wait_for("saved harbour.toml")
+    assert load(plan_path).place.slide_m == pytest.approx(-0.30)
+    terminal.press("\x11")
+    assert terminal.end() == 0
+
+
+def test_no_colour_is_sent_when_none_is_wanted(plan_path):
+    terminal = Terminal("open", str(plan_path), NO_COLOR="1", COLORTERM="truecolor")
+    terminal.wait_for("Harbour wickets")
+    terminal.press("\x11")
+    terminal.end()
+    colours = re.findall(rb"[34]8;2;(\d+);(\d+);(\d+)", terminal.shown)
+    assert colours
+    assert all(r == g == b for r, g, b in colours)
+
+
+def test_a_storm_of_resizes_loses_nothing(plan_path):
+    terminal = Terminal("open", str(plan_path))
+    terminal.wait_for("Harbour wickets")
+    terminal.press("g")
+    for step in range(60):
+        terminal.resize(20 + step * 37 % 180, 5 + step * 13 % 55)
+        time.sleep(0.01)
+    terminal.resize(50, 10)
+    terminal.wait_for("window too small")
+    terminal.resize(120, 40)
+    terminal.wait_for("gaps 2 % wider")
+    terminal.press("\x13")
+    terminal.wait_for("saved harbour.toml")
+    terminal.press("\x11")
+    assert terminal.end() == 0
+    assert load(plan_path).adjustment("Tarik").gap_change == pytest.approx(0.02)
