@@ -26,7 +26,7 @@ from wicketlay.edits import (
 )
 from wicketlay.errors import DomainError
 from wicketlay.export import document
-from wicketlay.findings import Level
+from wicketlay.findings import Level, worst
 from wicketlay.ground.placing import Place
 from wicketlay.ground.runway import Runway
 from wicketlay.ground.strip import Strip
@@ -102,6 +102,19 @@ class TestWhoIsLaidFor:
             assert all(a < b for a, b in zip(after, before, strict=True))
             top = solve(changed).layings[0].demands[0].runner.top_speed.value
             assert top == solve(first).layings[0].demands[0].runner.top_speed.value
+
+    def test_one_cadence_for_several_athletes_is_noted(self):
+        drill = WicketRun(
+            speed_share=0.95,
+            wickets=14,
+            cadence=CadenceTarget(rule=CadenceRule.STEPS_PER_S, value=4.3),
+        )
+        solved = solve(plan_of(GIRL, WOMAN, MAN, drill=drill))
+        assert [f.code for f in solved.findings] == ["one-cadence-for-all"]
+        by_name = {laying.athletes[0]: worst(laying.findings) for laying in solved.layings}
+        assert by_name["Girl"] is Level.STOP
+        assert by_name["Woman"] is Level.CAUTION
+        assert by_name["Man"] is not Level.STOP
 
     def test_without_waves_each_athlete_is_laid_for_alone(self):
         solved = solve(plan_of(WOMAN, MAN, GIRL))

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from wicketlay.drills.marks import MarkKind
+from wicketlay.drills.wicket_run import CadenceRule
 from wicketlay.findings import Finding, Level
 from wicketlay.ground.finding_places import find_places
 from wicketlay.ground.placing import settle
@@ -87,6 +88,7 @@ def solve(plan: Plan) -> Solved:
             *sharing_findings,
             *place_findings,
             *_bag_of_waves(plan, layings),
+            *_one_cadence(plan, layings),
             *(() if session is None else session.findings),
         ),
     )
@@ -118,6 +120,21 @@ def _bag_of_waves(plan: Plan, layings: Sequence[Laying]) -> list[Finding]:
                 )
             )
     return found
+
+
+def _one_cadence(plan: Plan, layings: Sequence[Laying]) -> list[Finding]:
+    """Say when one cadence in steps/s is asked of athletes of different size."""
+    cadence = getattr(plan.drill, "cadence", None)
+    names = {name for laying in layings for name in laying.athletes}
+    if cadence is None or cadence.rule is not CadenceRule.STEPS_PER_S or len(names) < 2:
+        return []
+    return [
+        Finding(
+            level=Level.NOTE,
+            code="one-cadence-for-all",
+            values={"cadence_hz": cadence.value, "athletes": len(names)},
+        )
+    ]
 
 
 def _session(plan: Plan, layings: Sequence[Laying]) -> Session | None:

@@ -1,0 +1,67 @@
+"""Every finding is worded, and words read as they should."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+from string import Formatter
+
+import pytest
+
+from wicketlay.findings import Finding, Level
+from wicketlay.wording import _catalogue, fill, known_codes, word
+
+ROOT = Path(__file__).parents[1] / "wicketlay"
+SOURCE = "\n".join(
+    path.read_text("utf-8") for path in ROOT.rglob("*.py") if "wording" not in path.parts
+)
+LITERAL = re.compile(r"""code=(?:\n\s*)?["']([a-z0-9-]+)["']""")
+
+
+def test_every_code_that_is_written_out_has_a_wording():
+    assert set(LITERAL.findall(SOURCE)) <= known_codes()
+
+
+@pytest.mark.parametrize("code", sorted(known_codes()))
+def test_text_is_lower_case_and_ends_without_a_stop(code):
+    worded = _catalogue()[code]
+    for template in (worded.text, worded.remedy):
+        if template:
+            first = next(Formatter().parse(template))
+            assert not first[0][:1].isupper() or first[0].startswith(("W", "LANE"))
+            assert not template.endswith(".")
+
+
+@pytest.mark.parametrize(
+    ("key", "value", "metric", "feet"),
+    [
+        ("gap_m", 1.815, "1.82 m", "5 ft 11 1/2 in"),
+        ("top_mps", 7.9, "7.90 m/s", "17.7 mph"),
+        ("asked_hz", 4.3, "4.30 steps/s", "4.30 steps/s"),
+        ("limit_share", 0.03, "3 %", "3 %"),
+        ("time_s", 2.784, "2.78 s", "2.78 s"),
+        ("error_mm", 16.4, "16 mm", "16 mm"),
+        ("wickets", 14, "14", "14"),
+        ("name", "W{ren}", "W{ren}", "W{ren}"),
+    ],
+)
+def test_a_value_is_shown_by_the_end_of_its_key(key, value, metric, feet):
+    assert fill(f"{{{key}}}", {key: value}, "metric") == metric
+    assert fill(f"{{{key}}}", {key: value}, "feet") == feet
+
+
+def test_nobody_concerned_leaves_no_colon_behind():
+    assert fill("{athlete}: the tape is short", {}, "metric") == "the tape is short"
+
+
+def test_a_mark_is_named_as_on_the_ground():
+    finding = Finding(
+        level=Level.STOP,
+        code="gap-too-long",
+        athlete="Wren",
+        mark="w7",
+        values={"gap_m": 2.0, "natural_m": 1.8, "excess_share": 0.11, "limit_share": 0.07},
+    )
+    assert word(finding).text == (
+        "Wren: the gap before W7 is 2.00 m, 11 % over the natural step of 1.80 m there (limit 7 %)"
+    )
