@@ -63,11 +63,11 @@ def run_sheet(arguments: argparse.Namespace) -> int:
     solved = _solved(arguments.plan, arguments.unit)
     if arguments.athlete is not None:
         _require_athlete(solved.plan, arguments.athlete)
-    from wicketlay.sheets import KINDS, make_pages, write_pdf
+    from wicketlay.sheets import make_pages, write_pdf
 
     document = make_pages(
         solved,
-        only=arguments.only or KINDS,
+        only=arguments.only,
         paper=arguments.paper,
         athlete=arguments.athlete,
     )
@@ -85,7 +85,7 @@ def run_sheet(arguments: argparse.Namespace) -> int:
 
 
 def _progress() -> Callable[[int, int], None] | None:
-    """Return a function that shows the page being drawn, on a terminal and for big jobs only."""
+    """Return a function that shows the sheet being drawn, on a terminal and for big jobs only."""
     if not sys.stderr.isatty():
         return None
 
@@ -93,7 +93,7 @@ def _progress() -> Callable[[int, int], None] | None:
         if total < 50:
             return
         end = "\n" if done == total else ""
-        sys.stderr.write(f"\rpage {done} of {total}{end}")
+        sys.stderr.write(f"\rsheet {done} of {total}{end}")
         sys.stderr.flush()
 
     return show

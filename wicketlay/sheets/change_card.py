@@ -14,13 +14,14 @@ from wicketlay.sheets.furniture import (
     banner,
     findings_of,
     frame,
+    signed_percent,
     zero_text,
 )
 from wicketlay.sheets.layout import MINUS, Block, Pen, Table, cap_mm, paginate, paragraph
 from wicketlay.sheets.pages import Align, Ink, Role, Sheet
 from wicketlay.sheets.pulls import readings_of
 from wicketlay.sheets.readings import draw_reading, reading_room_mm
-from wicketlay.units import UnitSystem, format_percent, format_ticks
+from wicketlay.units import UnitSystem, format_ticks
 from wicketlay.wording.names import mark_label
 
 if TYPE_CHECKING:
@@ -73,12 +74,6 @@ def _parts(setting: Setting) -> tuple[Block | Table, ...]:
 
 def _is_wicket(setting: Setting, mark_id: str) -> bool:
     return mark_id != LINE and setting.laying.layout.mark(mark_id).kind is MarkKind.WICKET
-
-
-def change_text(change: float) -> str:
-    """Return a change of the gaps with its sign: 0 %, +4 %."""
-    sign = "+" if change > 0 else MINUS if change < 0 else ""
-    return sign + format_percent(abs(change))
 
 
 def _table(
@@ -163,7 +158,7 @@ def _heading(grid: _Grid, text: str) -> Block:
         grid.tint(pen, top, y + height - top)
         for change, x in zip(grid.changes, grid.right, strict=True):
             baseline = top + 1.4 + cap_mm(head)
-            shown = change_text(change)
+            shown = signed_percent(change)
             pen.text(x, baseline, shown, Role.HEADING, size_pt=head, align=Align.RIGHT)
         pen.line(paper.left_mm, y + height, paper.right_mm, y + height, width_mm=0.5)
 
@@ -209,5 +204,7 @@ def _limits(setting: Setting) -> list[Block]:
             > float(judgement.long_stop)
         ]
         if long:
-            lines.append(f"! {change_text(change)} is too long for {', '.join(long)}: do not use.")
+            lines.append(
+                f"! {signed_percent(change)} is too long for {', '.join(long)}: do not use."
+            )
     return [paragraph(line, Role.STRONG, setting.paper) for line in lines]

@@ -13,9 +13,14 @@ from wicketlay.findings import Finding, Level
 from wicketlay.sheets.change_card import change_card
 from wicketlay.sheets.coach import coach_sheet
 from wicketlay.sheets.fonts import missing
-from wicketlay.sheets.furniture import Setting, stop_pages
+from wicketlay.sheets.furniture import PlanSetting, Setting, stop_pages
+from wicketlay.sheets.ground import ground_sheet
 from wicketlay.sheets.layout import paper_named
 from wicketlay.sheets.pages import Document, Sheet
+from wicketlay.sheets.progress import days_of, progress_sheet
+from wicketlay.sheets.session import session_sheet
+from wicketlay.sheets.squad import squad_sheet
+from wicketlay.sheets.stages import stages_sheet
 from wicketlay.sheets.tape import tape_sheet
 from wicketlay.solve import Solved, solve
 from wicketlay.units import UnitSystem
@@ -27,14 +32,14 @@ if TYPE_CHECKING:
     from wicketlay.sheets.layout import Paper
     from wicketlay.solve import Laying
 
-KINDS = ("tape", "coach", "card")
-"""The sheets there are, in printing order."""
+KINDS = ("tape", "coach", "card", "ground", "stages", "squad", "session", "progress")
+"""The sheets there are, in the order in which people need them."""
 
 
 def make_pages(
     solved: Solved,
     *,
-    only: Sequence[str] = KINDS,
+    only: Sequence[str] | None = None,
     paper: str = "a4",
     unit: UnitSystem | str | None = None,
     athlete: str | None = None,
@@ -46,7 +51,9 @@ def make_pages(
     solved
         What was solved.
     only
-        Which sheets: some of `KINDS`.
+        Which sheets: some of `KINDS`. None, or all of them, prints those that tell something:
+        those of each laying always, stages when the plan has them, squad and session when more
+        than one athlete runs, progress for those whose record has two days or more.
     paper
         "a4", "letter" or "a5".
     unit
@@ -60,7 +67,8 @@ def make_pages(
     UsageError
         When a sheet, the paper or the athlete is not there.
     """
-    unknown = [kind for kind in only if kind not in KINDS]
+    kinds = tuple(KINDS if only is None else only)
+    unknown = [kind for kind in kinds if kind not in KINDS]
     if unknown:
         message = f'sheet "{unknown[0]}" is unknown; it must be one of {", ".join(KINDS)}'
         raise UsageError(message)
@@ -79,7 +87,9 @@ def make_pages(
         makers.append(partial(_stop_sheet, printed, stops, size, shown))
     for laying in layings:
         setting = Setting(solved=printed, laying=laying, paper=size, unit=shown)
-        makers += _sheets_of(setting, only, athlete)
+        makers += _sheets_of(setting, kinds, athlete)
+    whole = PlanSetting(solved=printed, layings=layings, paper=size, unit=shown)
+    makers += _sheets_of_plan(whole, kinds, athlete, asked=set(kinds) != set(KINDS))
     return Document(title=solved.plan.title or "wicketlay", makers=tuple(makers), findings=found)
 
 
@@ -119,7 +129,44 @@ def _sheets_of(
     has_gaps = any(demand.appraisal is not None for demand in setting.laying.demands)
     if "card" in only and has_gaps:
         makers.append(partial(change_card, setting))
+    if "ground" in only:
+        makers.append(partial(ground_sheet, setting))
     return makers
+
+
+def _sheets_of_plan(
+    whole: PlanSetting, kinds: Sequence[str], athlete: str | None, *, asked: bool
+) -> list[Callable[[], Sheet]]:
+    """Return the sheets of the plan as a whole; `asked` prints what tells little as well."""
+    makers: list[Callable[[], Sheet]] = []
+    plan = whole.solved.plan
+    running = [name for laying in whole.layings for name in laying.athletes]
+    if "stages" in kinds and plan.stages is not None:
+        makers += [partial(stages_sheet, whole, series) for series in _series(whole)]
+    several = (asked or len(running) > 1) and athlete is None and running
+    if "squad" in kinds and several:
+        makers.append(partial(squad_sheet, whole))
+    if "session" in kinds and several and whole.solved.session is not None:
+        makers.append(partial(session_sheet, whole))
+    if "progress" in kinds:
+        makers += [
+            partial(progress_sheet, whole, each)
+            for each in plan.athletes
+            if days_of(each) and (each.name in running if athlete is None else each.name == athlete)
+        ]
+    return makers
+
+
+def _series(whole: PlanSetting) -> list[tuple[Laying, ...]]:
+    """Return the layings of all stages of each lane and wave that is printed."""
+    return [
+        tuple(
+            each
+            for each in whole.solved.layings
+            if (each.lane, each.wave) == (laying.lane, laying.wave)
+        )
+        for laying in whole.layings
+    ]
 
 
 def _stop_sheet(solved: Solved, stops: Sequence[Finding], paper: Paper, unit: UnitSystem) -> Sheet:

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from wicketlay.drills.marks import Datum
 from wicketlay.findings import Finding, Level, by_gravity
 from wicketlay.sheets.layout import (
+    MINUS,
     Block,
     Frame,
     Paper,
@@ -20,7 +21,7 @@ from wicketlay.sheets.layout import (
     wrap,
 )
 from wicketlay.sheets.pages import Align, Role
-from wicketlay.units import UnitSystem, format_length
+from wicketlay.units import UnitSystem, format_length, format_percent
 from wicketlay.wording import word
 from wicketlay.wording.names import mark_label
 
@@ -65,6 +66,25 @@ class Setting:
         if any(each.stage != layings[0].stage for each in layings):
             parts.append(f"stage {self.laying.stage}")
         return tuple(parts)
+
+    def length(self, length_m: float, *, places: int = 2) -> str:
+        """Return a length in the sheet's unit."""
+        return format_length(length_m, self.unit, places=places)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlanSetting:
+    """A whole plan, the layings that are printed, and how."""
+
+    solved: Solved
+    layings: tuple[Laying, ...]
+    paper: Paper
+    unit: UnitSystem
+
+    @property
+    def title(self) -> str:
+        """What the plan is called, for the foot of its pages."""
+        return self.solved.plan.title or "plan"
 
     def length(self, length_m: float, *, places: int = 2) -> str:
         """Return a length in the sheet's unit."""
@@ -122,6 +142,20 @@ def frame(setting: Setting, sheet: str, *, heading: str | None = None) -> Frame:
     title = setting.solved.plan.title
     identity = " · ".join(part for part in (title, setting.short_place) if part)
     return page_frame(setting.paper, heading or setting.place, identity, sheet)
+
+
+def plan_frame(setting: PlanSetting, name: str, sheet: str) -> Frame:
+    """Return top and foot of the pages of a sheet of the whole plan: `name` large, then its title.
+
+    The stage is told when the plan has stages.
+    """
+    plan = setting.solved.plan
+    parts = [name.upper()]
+    if setting.layings and setting.layings[0].placed.line_text:
+        parts.append(setting.layings[0].placed.line_text.upper())
+    if plan.stages is not None:
+        parts.append(f"STAGE {plan.stages.now}")
+    return page_frame(setting.paper, " · ".join(parts), setting.title, sheet)
 
 
 def page_frame(paper: Paper, heading: str, identity: str, sheet: str) -> Frame:
@@ -225,17 +259,29 @@ def banner(stops: Iterable[Finding], paper: Paper, unit: UnitSystem) -> tuple[Bl
     return tuple(blocks)
 
 
+def signed_percent(share: float) -> str:
+    """Return a share with its sign: 0 %, +4 %, and a true minus sign."""
+    shown = format_percent(abs(share))
+    if shown == format_percent(0.0):
+        return shown
+    return ("+" if share > 0 else MINUS) + shown
+
+
 def finding_blocks(found: Iterable[Finding], setting: Setting) -> tuple[Block, ...]:
+    """Return a laying's findings one below the other."""
+    return finding_lines(found, setting.paper, setting.unit)
+
+
+def finding_lines(found: Iterable[Finding], paper: Paper, unit: UnitSystem) -> tuple[Block, ...]:
     """Return findings one below the other, each with its level as a word and a sign."""
-    return tuple(_finding_block(finding, setting) for finding in found)
+    return tuple(_finding_block(finding, paper, unit) for finding in found)
 
 
 _LEVEL_TEXT = {Level.STOP: "STOP", Level.CAUTION: "CAUTION", Level.NOTE: "note"}
 
 
-def _finding_block(finding: Finding, setting: Setting) -> Block:
-    paper = setting.paper
-    phrase = word(finding, setting.unit)
+def _finding_block(finding: Finding, paper: Paper, unit: UnitSystem) -> Block:
+    phrase = word(finding, unit)
     text = _sentence(phrase.text)
     if phrase.remedy:
         text += " " + _sentence(phrase.remedy)

@@ -1,0 +1,307 @@
+"""The ground sheet: only the straight, bend or runway in use, and what lies where on it."""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING
+
+from wicketlay.findings import Level
+from wicketlay.ground.tape import LINE
+from wicketlay.sheets.furniture import (
+    GAP_MM,
+    Setting,
+    along_of,
+    banner,
+    findings_of,
+    frame,
+    heading,
+    zero_text,
+)
+from wicketlay.sheets.layout import MINUS, Block, Pen, Table, paginate, paragraph, space
+from wicketlay.sheets.pages import Align, Role, Sheet
+from wicketlay.sheets.plan_view import (
+    PlanView,
+    draw_plan_view,
+    obstacle_letter,
+    plan_view,
+    told_points,
+)
+from wicketlay.sheets.strip import has_slow_down, on_bend
+from wicketlay.sheets.tables import Column, style_for, text_table
+from wicketlay.units import format_length, format_ticks
+from wicketlay.wording.names import mark_label
+
+if TYPE_CHECKING:
+    from wicketlay.ground.lines import Landmark
+    from wicketlay.ground.placed import PlacedMark
+
+VIEW_MM = 105.0
+"""Most height of the drawing without its names."""
+
+
+def ground_sheet(setting: Setting) -> Sheet:
+    """Return the ground sheet of one laying."""
+    stops = [f for f in findings_of(setting) if f.level is Level.STOP]
+    if stops:
+        parts: list[Block | Table] = list(banner(stops, setting.paper, setting.unit))
+    else:
+        parts = _parts(setting)
+    pages = paginate(parts, frame(setting, "ground sheet"))
+    return Sheet(kind="ground", group=setting.short_place, title="ground sheet", pages=pages)
+
+
+def _parts(setting: Setting) -> list[Block | Table]:
+    paper = setting.paper
+    most = VIEW_MM * (0.55 if paper.compact else 1.0)
+    view = plan_view(setting, paper.inner_mm, most)
+    ground = setting.laying.placed.ground
+    title = f"Ground sheet · {ground}" if ground else "Ground sheet"
+    parts: list[Block | Table] = [paragraph(title, Role.STRONG, paper, below_mm=1.6)]
+    if view is not None:
+        parts.append(_drawing(setting, view))
+    parts += [heading("Fixed points", paper, rule=False), *_fixed_points(setting, view)]
+    parts += [space(GAP_MM), heading("Marks", paper, rule=False), *_marks(setting, view)]
+    parts += _rooms(setting, view)
+    return parts
+
+
+def _drawing(setting: Setting, view: PlanView) -> Block:
+    def draw(pen: Pen, y: float) -> None:
+        draw_plan_view(pen, setting, view, y)
+
+    return Block(height_mm=view.whole_mm + GAP_MM, draw=draw)
+
+
+# -- fixed points -----------------------------------------------------------------------------
+
+
+def _from_landmark_m(setting: Setting, landmark: Landmark, chainage_m: float) -> float:
+    """Return how far beyond a landmark a place is [m], less than nothing before it."""
+    placed = setting.laying.placed
+    distance = placed.direction * (chainage_m - float(landmark.chainage_m))
+    loop = None if placed.course is None else placed.course.loop_m
+    if loop is not None:
+        distance = (distance + loop / 2) % loop - loop / 2
+    return distance
+
+
+def _zero(setting: Setting) -> tuple[str, float]:
+    """Return what the 0 of the first pull is called and its chainage [m]."""
+    laying = setting.laying
+    zero_id = laying.tape.pulls[0].zero_id
+    placed = laying.placed
+    if zero_id == LINE and placed.line_chainage_m is not None:
+        return zero_text(zero_id), float(placed.line_chainage_m)
+    along = along_of(laying.layout, zero_id)
+    first = placed.marks[0]
+    chainage = float(first.chainage_m) + placed.direction * (along - float(first.mark.along_m))
+    return zero_text(zero_id), chainage
+
+
+def listed(setting: Setting, view: PlanView | None) -> list[tuple[str, Landmark]]:
+    """Return the numbered fixed points, then those the zero is told by but are not drawn."""
+    found = (
+        []
+        if view is None
+        else [(str(number), each.landmark) for number, each in enumerate(view.landmarks, start=1)]
+    )
+    keys = {landmark.key for _, landmark in found}
+    for point in told_points(setting):
+        if point.landmark.key not in keys:
+            found.append((str(len(found) + 1), point.landmark))
+    return found
+
+
+def _fixed_points(setting: Setting, view: PlanView | None) -> list[Block | Table]:
+    points = listed(setting, view)
+    name, zero = _zero(setting)
+    if not points:
+        free = setting.laying.placed.free_zero
+        noted = "" if free is None else ", ".join(each.name for each in free.noted)
+        text = "There is no fixed point on this ground: the 0 is chosen on the spot"
+        return [
+            paragraph(
+                f"{text}; note how far it is from {noted or 'two things that stay'}.",
+                Role.BODY,
+                setting.paper,
+            )
+        ]
+    drawn = 0 if view is None else len(view.landmarks)
+    rows = []
+    for index, (number, landmark) in enumerate(points):
+        beyond = _from_landmark_m(setting, landmark, zero)
+        if abs(beyond) < 0.005:
+            where = "at it"
+        else:
+            where = f"{setting.length(abs(beyond))} {'after' if beyond > 0 else 'before'} it"
+        off = "" if index < drawn else " (not on the drawing)"
+        rows.append((number, f"{landmark.text}{off}", landmark.edge or "the line", where))
+    columns = (
+        Column(title="no.", align=Align.LEFT, strong=True),
+        Column(title="fixed point", share=1.0, align=Align.LEFT, wraps=True, least_mm=34.0),
+        Column(title="measure to", share=0.6, align=Align.LEFT, wraps=True, least_mm=24.0),
+        Column(title=f"{name} is", strong=True),
+    )
+    style = style_for(setting.paper, fives=False)
+    return [text_table(setting.paper, columns, rows, style)]
+
+
+# -- marks ------------------------------------------------------------------------------------
+
+
+def _told(setting: Setting, view: PlanView | None) -> list[tuple[str, Landmark]]:
+    """Return the two fixed points that the marks are measured from as well."""
+    keys = [point.landmark.key for point in told_points(setting)[:2]]
+    return [each for each in listed(setting, view) if each[1].key in keys]
+
+
+def signed_length(setting: Setting, length_m: float) -> str:
+    """Return a length with a true minus sign, without its unit where that is metres."""
+    shown = format_length(abs(length_m), setting.unit, bare=True)
+    return (MINUS if length_m < -0.005 else "") + shown
+
+
+def _marks(setting: Setting, view: PlanView | None) -> list[Block | Table]:
+    told = _told(setting, view)
+    bend = on_bend(setting)
+    metric = setting.unit.value == "metric"
+    unit = ", m" if metric else ""
+    titles, distances = _distances(setting, told)
+    columns = [
+        Column(title="mark", align=Align.LEFT, strong=True, share=0.6),
+        Column(title="for", align=Align.LEFT, share=1.0, wraps=True, least_mm=22.0),
+    ]
+    columns += [Column(title=f"{title}{unit}", share=0.6) for title in titles]
+    if bend:
+        columns += [
+            Column(title=f"tape on run line{unit}", share=0.5, strong=True),
+            Column(title=f"tape on left line{unit}", share=0.5, strong=True),
+            Column(title=f"arc{unit}", share=0.4),
+            Column(title=f"chord{unit}", share=0.4),
+            Column(title=f"left ends{unit}", share=0.4),
+            Column(title=f"right ends{unit}", share=0.4),
+            Column(title="turned, °", share=0.3),
+        ]
+    else:
+        columns += [
+            Column(title=f"tape reads{unit}", share=0.6, strong=True, reading=not metric),
+            Column(title=f"gap{unit}", share=0.5),
+        ]
+    rows = [
+        _mark_row(setting, each, own, bend=bend)
+        for each, own in zip(setting.laying.placed.marks, distances, strict=True)
+    ]
+    used = [i for i in range(len(columns)) if i == 0 or any(row[i] for row in rows)]
+    columns = [columns[i] for i in used]
+    rows = [tuple(row[i] for i in used) for row in rows]
+    parts: list[Block | Table] = [
+        text_table(setting.paper, columns, rows, style_for(setting.paper))
+    ]
+    notes = []
+    if any(title.startswith("beyond") for title in titles):
+        notes.append(f"Beyond a fixed point in the running direction; {MINUS} is before it.")
+    if bend:
+        notes.append(
+            "Arc: along the run line from the mark before; chord: straight across. Left and right "
+            "ends: between the ends of this wicket and the one before. Turned: how far the run "
+            "has turned to the left since the first mark; each wicket stands square to the lane."
+        )
+    if notes:
+        parts.append(paragraph(" ".join(notes), Role.LABEL, setting.paper, above_mm=1.0))
+    return parts
+
+
+def _distances(
+    setting: Setting, told: list[tuple[str, Landmark]]
+) -> tuple[list[str], list[tuple[str, ...]]]:
+    """Return a title a fixed point, and a row of distances a mark.
+
+    Where all marks lie on one side of a fixed point the title says which; else minus is before.
+    """
+    titles, series = [], []
+    for number, landmark in told:
+        beyond = [
+            _from_landmark_m(setting, landmark, float(each.chainage_m))
+            for each in setting.laying.placed.marks
+        ]
+        if max(beyond) < 0.005:
+            titles.append(f"before {number}")
+            beyond = [abs(each) for each in beyond]
+        else:
+            titles.append(f"after {number}" if min(beyond) > -0.005 else f"beyond {number}")
+        series.append([signed_length(setting, each) for each in beyond])
+    if not series:
+        return [], [()] * len(setting.laying.placed.marks)
+    return titles, list(zip(*series, strict=True))
+
+
+def _mark_row(
+    setting: Setting, each: PlacedMark, distances: tuple[str, ...], *, bend: bool
+) -> tuple[str, ...]:
+    mark = each.mark
+    owners = [d.athlete.name for d in setting.laying.demands if d.start_id == mark.id]
+    cells = [mark_label(mark.id), ", ".join(owners) or mark.label, *distances]
+    if bend:
+        first = setting.laying.placed.marks[0]
+        turn = math.degrees(each.pose.heading_rad - first.pose.heading_rad)
+        cells += [*_both_readings(setting, mark.id)]
+        cells += [
+            "" if length is None else signed_length(setting, length)
+            for length in (mark.gap_m, each.chord_m, each.inner_gap_m, each.outer_gap_m)
+        ]
+        turn = (turn + 180.0) % 360.0 - 180.0
+        cells.append(f"{abs(turn):.1f}" if turn > -0.05 else f"{MINUS}{abs(turn):.1f}")
+        return tuple(cells)
+    gap = "" if mark.gap_m is None else signed_length(setting, mark.gap_m)
+    return (*cells, _reading(setting, mark.id), gap)
+
+
+def _reading(setting: Setting, mark_id: str) -> str:
+    try:
+        pull, reading = setting.laying.tape.reading(mark_id)
+    except KeyError:
+        return ""
+    shown = format_ticks(reading.ticks, reading.tick)
+    several = len(setting.laying.tape.pulls) > 1 and setting.unit.value == "metric"
+    return f"{shown} (pull {pull.number})" if several and pull.number > 1 else shown
+
+
+def _both_readings(setting: Setting, mark_id: str) -> tuple[str, str]:
+    """Return the readings of a tape along the run line and along the painted line."""
+    try:
+        _, reading = setting.laying.tape.reading(mark_id)
+    except KeyError:
+        return "", ""
+    run = reading.ticks if reading.run_line_ticks is None else reading.run_line_ticks
+    painted = reading.ticks if reading.painted_ticks is None else reading.painted_ticks
+    return format_ticks(run, reading.tick), format_ticks(painted, reading.tick)
+
+
+# -- room -------------------------------------------------------------------------------------
+
+
+def _rooms(setting: Setting, view: PlanView | None) -> list[Block]:
+    """Return how much room there is before the start and after the last mark."""
+    placed, layout = setting.laying.placed, setting.laying.layout
+    room = []
+    if placed.behind_start_room_m is not None and math.isfinite(placed.behind_start_room_m):
+        free = setting.length(max(placed.behind_start_room_m, 0.0), places=1)
+        room.append(f"Free behind the start: {free}.")
+    if has_slow_down(setting):
+        last = mark_label(layout.marks[-1].id)
+        free = ""
+        if placed.run_out_room_m is not None and math.isfinite(placed.run_out_room_m):
+            free = f", {setting.length(placed.run_out_room_m, places=1)} there"
+        room.append(
+            f"Slow-down after {last}: {setting.length(layout.run_out_wanted_m, places=1)} wanted, "
+            f"{setting.length(layout.run_out_least_m, places=1)} at least{free}."
+        )
+    room.append("The grey band is run through: it must be free.")
+    texts = [" ".join(room)]
+    if view is not None and view.drawn.obstacles:
+        named = ", ".join(
+            f"{obstacle_letter(index)} {name}"
+            for index, (name, _) in enumerate(view.drawn.obstacles)
+        )
+        texts.append(f"Stands there: {named}.")
+    return [paragraph(text, Role.BODY, setting.paper, above_mm=0.6) for text in texts]

@@ -1,0 +1,253 @@
+"""The progress sheet: speed, cadence and gap of one athlete by date, as charts and a table."""
+
+from __future__ import annotations
+
+import datetime as dt
+from typing import TYPE_CHECKING
+
+from wicketlay.drills.wicket_run import CadenceRule, CadenceTarget
+from wicketlay.practice.progress import progress
+from wicketlay.sheets.axes import Axis, nice_steps, number_text
+from wicketlay.sheets.furniture import GAP_MM, PlanSetting, boxed, page_frame
+from wicketlay.sheets.layout import Block, Pen, cap_mm, paginate, paragraph, space, width_mm
+from wicketlay.sheets.pages import Align, Ink, Role, Sheet
+from wicketlay.sheets.tables import Column, style_for, text_table
+from wicketlay.units import (
+    INCH_M,
+    MILE_M,
+    UnitSystem,
+    format_cadence,
+    format_move,
+    format_speed,
+)
+
+if TYPE_CHECKING:
+    from wicketlay.practice.progress import Progress, Series
+    from wicketlay.running.athlete import Athlete
+    from wicketlay.sheets.layout import Table
+
+CHART_MM = 52.0
+
+
+def progress_of(setting: PlanSetting, athlete: Athlete) -> Progress | None:
+    """Return an athlete's progress when the record has a dated row, else None."""
+    plan = setting.solved.plan
+    cadence = getattr(plan.drill, "cadence", CadenceTarget())
+    made = progress(
+        athlete,
+        speed_share=plan.drill.speed_share,
+        cadence_hz=cadence.value if cadence.rule is CadenceRule.STEPS_PER_S else None,
+        judgement=plan.judgement,
+    )
+    return made if made is not None and made.series else None
+
+
+def days_of(athlete: Athlete) -> frozenset[dt.date]:
+    """Return the days an athlete's record has something of."""
+    days = {seen.date for seen in athlete.observations}
+    return frozenset(
+        days | {run.date for run in (athlete.splits, athlete.flying) if run and run.date}
+    )
+
+
+def progress_sheet(setting: PlanSetting, athlete: Athlete) -> Sheet:
+    """Return the progress of one athlete; it says so when nothing can be made of the record."""
+    made = progress_of(setting, athlete)
+    paper = setting.paper
+    parts: list[Block | Table] = [
+        paragraph("Progress · what the marks were laid by", Role.STRONG, paper, below_mm=1.0)
+    ]
+    if made is None:
+        parts.append(paragraph("The record is not enough to lay marks by yet.", Role.NAME, paper))
+    else:
+        parts += [
+            boxed(((_summary(setting, made), Role.NAME),), paper),
+            *_charts(setting, made),
+            paragraph(
+                "Dots are days of the record; the band is one SD either way. Not to scale: each "
+                "chart has its own axis, and none begins at 0.",
+                Role.LABEL,
+                paper,
+                below_mm=2.0,
+            ),
+            _table(setting, made),
+            space(GAP_MM),
+            paragraph(
+                "Runs over wickets or marks teach speed only; steps are learnt from free runs. A "
+                "change smaller than the band may be chance.",
+                Role.BODY,
+                paper,
+                small=True,
+            ),
+        ]
+    identity = f"{setting.title} · {athlete.name}"
+    pages = paginate(parts, page_frame(paper, athlete.name, identity, "progress sheet"))
+    title = f"progress sheet, {athlete.name}"
+    return Sheet(kind="progress", group="progress", title=title, pages=pages)
+
+
+def _summary(setting: PlanSetting, made: Progress) -> str:
+    dated = [row for row in made.rows if row.date is not None]
+    last = dated[-1]
+    speed = format_speed(last.top_speed.value, setting.unit)
+    sd = format_speed(last.top_speed.sd, setting.unit)
+    text = f"{made.athlete}: top speed {speed} ± {sd} on {last.date}"
+    if len(made.rows) < 2:
+        return f"{text}. The first day of the record; changes show from the second on."
+    since = "what was known before" if made.rows[0].date is None else str(made.rows[0].date)
+    faster = made.speed_change_mps
+    change = format_speed(abs(faster), setting.unit)
+    how = "faster" if faster >= 0 else "slower"
+    gap = made.gap_change_m
+    side = "longer" if gap >= 0 else "shorter"
+    return (
+        f"{text}; since {since} {change} {how}, "
+        f"natural gaps {format_move(abs(gap), setting.unit)} {side}."
+    )
+
+
+# -- the charts -------------------------------------------------------------------------------
+
+
+def _charts(setting: PlanSetting, made: Progress) -> list[Block]:
+    """Return the charts side by side, on small paper one below the other."""
+    paper = setting.paper
+    first = min(row.date for row in made.rows if row.date is not None)
+    if paper.compact:
+        return [
+            _chart_block(setting, (series,), first, height_mm=CHART_MM - 14.0)
+            for series in made.series
+        ]
+    return [_chart_block(setting, made.series, first, height_mm=CHART_MM)]
+
+
+def _chart_block(
+    setting: PlanSetting, many: tuple[Series, ...], first: dt.date, *, height_mm: float
+) -> Block:
+    paper = setting.paper
+    gutter = 6.0
+    width = (paper.inner_mm - (len(many) - 1) * gutter) / len(many)
+
+    def draw(pen: Pen, y: float) -> None:
+        for index, series in enumerate(many):
+            x = paper.left_mm + index * (width + gutter)
+            draw_series(pen, setting.unit, series, first, (x, y + 1.0), (width, height_mm - 4.0))
+
+    return Block(height_mm=height_mm, draw=draw)
+
+
+def in_chart_unit(series: Series, unit: UnitSystem) -> tuple[str, float]:
+    """Return the unit a series is drawn in and how many of the SI unit it is."""
+    feet = unit is UnitSystem.FEET
+    if series.unit == "m/s" and feet:
+        return "mph", float(MILE_M) / 3600
+    if series.unit == "m":
+        return ("in", float(INCH_M)) if feet else ("cm", 0.01)
+    return series.unit, 1.0
+
+
+def draw_series(
+    pen: Pen,
+    unit: UnitSystem,
+    series: Series,
+    first: dt.date,
+    place_mm: tuple[float, float],
+    size_mm: tuple[float, float],
+) -> None:
+    """Draw a value with its one-SD band over the days, with its axes and unit."""
+    (x_mm, y_mm), (wide, high) = place_mm, size_mm
+    size = Role.LABEL.small_pt
+    tall = cap_mm(size)
+    shown, per = in_chart_unit(series, unit)
+    values, low, high_band = (
+        [each / per for each in line] for line in (series.values, series.low, series.high)
+    )
+    ticks = nice_steps(min(low), max(high_band), 4)
+    places = 0 if all(abs(t - round(t)) < 1e-9 for t in ticks) else 1
+    if any(abs(t * 10 - round(t * 10)) > 1e-6 for t in ticks):
+        places = 2
+    bottom = y_mm + high - tall - 2.0
+    y = Axis(low=ticks[0], high=ticks[-1], from_mm=bottom, to_mm=y_mm + tall + 2.6)
+    days = max(series.days[-1], 1)
+    margin = 0.0 if series.days[-1] else 0.5
+    x = Axis(
+        low=-margin * days,
+        high=days * (1 - margin) if margin else days,
+        from_mm=x_mm + 12.0,
+        to_mm=x_mm + wide - 3.0,
+    )
+    pen.text(x_mm, y_mm + tall, f"{series.name}, {shown}", Role.LABEL_STRONG, size_pt=size)
+    band = [(x.at(day), y.at(value)) for day, value in zip(series.days, high_band, strict=True)]
+    under = [(x.at(day), y.at(value)) for day, value in zip(series.days, low, strict=True)]
+    if len(series.days) > 1:
+        pen.path((*band, *reversed(under)), line_mm=0.0, fill=Ink.TINT)
+    for tick in ticks:
+        at = y.at(tick)
+        pen.line(x.from_mm, at, x.to_mm, at, width_mm=0.1, ink=Ink.GREY)
+        pen.text(
+            x.from_mm - 1.4,
+            at + tall / 2,
+            number_text(tick, places),
+            Role.LABEL,
+            size_pt=size,
+            align=Align.RIGHT,
+        )
+    pen.line(x.from_mm, y.from_mm, x.to_mm, y.from_mm, width_mm=0.3)
+    pen.line(x.from_mm, y.from_mm, x.from_mm, y.to_mm, width_mm=0.3)
+    if len(series.days) > 1:
+        for edge in (band, under):
+            pen.path(edge, line_mm=0.15)
+    points = [(x.at(day), y.at(value)) for day, value in zip(series.days, values, strict=True)]
+    if len(points) > 1:
+        pen.path(points, line_mm=0.6)
+    for point, top, base in zip(points, band, under, strict=True):
+        pen.line(*top, *base, width_mm=0.25)
+        pen.rect(point[0] - 0.8, point[1] - 0.8, 1.6, 1.6, line_mm=0.0, fill=Ink.BLACK)
+    _day_labels(pen, series, first, x, bottom)
+
+
+def _day_labels(pen: Pen, series: Series, first: dt.date, x: Axis, bottom: float) -> None:
+    """Write the first and the last day, and those between that have room."""
+    size = Role.LABEL.small_pt
+    baseline = bottom + cap_mm(size) + 1.6
+    taken: list[tuple[float, float]] = []
+    order = [0, len(series.days) - 1, *range(1, len(series.days) - 1)]
+    for index in dict.fromkeys(order):
+        at = x.at(series.days[index])
+        pen.line(at, bottom, at, bottom + 0.9, width_mm=0.2)
+        text = str(first + dt.timedelta(days=series.days[index]))
+        wide = width_mm(text, Role.LABEL, size)
+        left = min(max(at - wide / 2, x.from_mm - 10.0), x.to_mm + 3.0 - wide)
+        if all(left > end + 2.0 or left + wide < begin - 2.0 for begin, end in taken):
+            pen.text(left, baseline, text, Role.LABEL, size_pt=size)
+            taken.append((left, left + wide))
+
+
+# -- the table --------------------------------------------------------------------------------
+
+
+def _table(setting: PlanSetting, made: Progress) -> Table:
+    rows = [
+        (
+            "before" if row.date is None else str(row.date),
+            ", ".join(row.what) or "what is given",
+            "" if row.seen_speed_mps is None else format_speed(row.seen_speed_mps, setting.unit),
+            format_speed(row.top_speed.value, setting.unit),
+            f"± {format_speed(row.top_speed.sd, setting.unit)}",
+            format_cadence(row.top_cadence.value),
+            setting.length(row.gap.value),
+            f"± {format_move(row.gap.sd, setting.unit)}",
+        )
+        for row in made.rows
+    ]
+    columns = (
+        Column(title="day", align=Align.LEFT, strong=True),
+        Column(title="record", share=2.0, align=Align.LEFT, wraps=True, least_mm=22.0),
+        Column(title="seen that day", share=0.5),
+        Column(title="top speed", share=0.5, strong=True),
+        Column(title="one SD", share=0.2, align=Align.LEFT),
+        Column(title="top cadence", share=0.5),
+        Column(title="natural gap", share=0.5, strong=True),
+        Column(title="one SD", share=0.2, align=Align.LEFT),
+    )
+    return text_table(setting.paper, columns, rows, style_for(setting.paper))

@@ -1,0 +1,210 @@
+"""The session sheet: laying, runs and moves in order of time, with boxes to tick."""
+
+from __future__ import annotations
+
+from itertools import groupby
+from typing import TYPE_CHECKING
+
+from wicketlay.practice.schedule import EventKind
+from wicketlay.sheets.furniture import (
+    GAP_MM,
+    PlanSetting,
+    boxed,
+    finding_lines,
+    heading,
+    plan_frame,
+)
+from wicketlay.sheets.layout import (
+    Block,
+    Pen,
+    cap_mm,
+    line_mm,
+    paginate,
+    paragraph,
+    space,
+    width_mm,
+    wrap,
+)
+from wicketlay.sheets.pages import Align, Role, Sheet
+from wicketlay.sheets.tables import Column, style_for, text_table
+from wicketlay.units import format_duration
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
+    from wicketlay.practice.session import Event, Session
+    from wicketlay.sheets.layout import Table
+
+_TICK_MM = 4.2
+
+
+def session_sheet(setting: PlanSetting) -> Sheet:
+    """Return the timetable of a session; the plan must have one."""
+    session = setting.solved.session
+    parts: list[Block | Table] = []
+    if session is None:
+        parts.append(paragraph("Nobody runs.", Role.NAME, setting.paper))
+    else:
+        parts += [boxed(_facts(session), setting.paper), *_timetable(setting, session)]
+        parts += [space(GAP_MM), heading("What each one does", setting.paper, rule=False)]
+        parts.append(_loads(setting, session))
+        if session.findings:
+            parts += [space(GAP_MM), heading("Findings", setting.paper)]
+            parts += finding_lines(session.findings, setting.paper, setting.unit)
+    pages = paginate(parts, plan_frame(setting, "Session", "session sheet"))
+    return Sheet(kind="session", group="whole plan", title="session sheet", pages=pages)
+
+
+def _facts(session: Session) -> list[tuple[str, Role]]:
+    """Return whether it fits, and what it is made of."""
+    total = f"From laying to the last run {format_duration(session.total_s)}"
+    if session.length_s is None:
+        verdict = f"{total}; no length is given."
+    elif session.fits:
+        spare = format_duration(session.length_s - session.total_s)
+        verdict = f"{total} of {format_duration(session.length_s)}: it fits, {spare} to spare."
+    else:
+        over = format_duration(session.total_s - session.length_s)
+        verdict = f"{total} of {format_duration(session.length_s)}: DOES NOT FIT, {over} over."
+    each = f"{session.efforts} run{'' if session.efforts == 1 else 's'} each"
+    if session.efforts_a_visit != session.efforts:
+        each += f", {session.efforts_a_visit} before the marks are moved"
+    moved = f", {session.marks_moved} moved later" if session.marks_moved else ""
+    return [
+        (verdict, Role.NAME),
+        (
+            f"{each}. {session.marks_laid} marks laid{moved}; first run after "
+            f"{format_duration(session.laying_s)}. Warm-up and taking up are not in it.",
+            Role.BODY,
+        ),
+    ]
+
+
+# -- the timetable ----------------------------------------------------------------------------
+
+
+def clock_text(time_s: float) -> str:
+    """Return a time of the session as minutes and seconds: 0:00, 62:30."""
+    minutes, seconds = divmod(round(time_s), 60)
+    return f"{minutes}:{seconds:02d}"
+
+
+def bouts(events: Sequence[Event]) -> Iterator[tuple[Event, ...]]:
+    """Put runs that follow each other together; laying and moving marks stand alone."""
+    for runs, together in groupby(events, key=lambda event: event.kind is EventKind.RUN):
+        if runs:
+            yield tuple(together)
+        else:
+            yield from ((event,) for event in together)
+
+
+def _timetable(setting: PlanSetting, session: Session) -> list[Block]:
+    blocks = [
+        heading("Timetable · minutes and seconds from the first mark laid", setting.paper),
+    ]
+    lanes = len({event.lane for event in session.events}) > 1
+    across = 2 if setting.paper.compact else 3
+    for bout in bouts(session.events):
+        if bout[0].kind is not EventKind.RUN:
+            blocks.append(_marks_block(setting, bout[0], lanes=lanes))
+            continue
+        blocks += [
+            _run_block(setting, bout[first : first + across], across, lanes=lanes)
+            for first in range(0, len(bout), across)
+        ]
+    return blocks
+
+
+def _marks_block(setting: PlanSetting, event: Event, *, lanes: bool) -> Block:
+    paper = setting.paper
+    size = Role.STRONG.small_pt if paper.compact else Role.STRONG.large_pt
+    what = "lay" if event.kind is EventKind.LAY else "move"
+    waves = len({each.wave for each in setting.layings}) > 1
+    count = f"{event.marks} mark{'' if event.marks == 1 else 's'}"
+    where = f", lane {event.lane}" if lanes else ""
+    whose = f", for wave {event.wave}" if waves else ""
+    took = format_duration(event.end_s - event.start_s)
+    text = f"{what.upper()} {count}{where}{whose} ({took})"
+    height = max(6.0, line_mm(size) + 1.4)
+
+    def draw(pen: Pen, y: float) -> None:
+        baseline = y + (height + cap_mm(size)) / 2
+        pen.tick_box(paper.left_mm + 0.4, y + (height - _TICK_MM) / 2, _TICK_MM)
+        pen.text(
+            paper.left_mm + 18.0,
+            baseline,
+            clock_text(event.start_s),
+            Role.STRONG,
+            size_pt=size,
+            align=Align.RIGHT,
+        )
+        pen.text(paper.left_mm + 21.0, baseline, text, Role.STRONG, size_pt=size)
+        below = y + height
+        pen.line(paper.left_mm, below, paper.right_mm, below, width_mm=0.5)
+
+    return Block(height_mm=height, draw=draw, keeps_next=True)
+
+
+def _run_block(setting: PlanSetting, runs: Sequence[Event], across: int, *, lanes: bool) -> Block:
+    """Return a line of runs side by side, each with its box, time, name, number and lane."""
+    paper = setting.paper
+    size = Role.BODY.small_pt if paper.compact else Role.BODY.large_pt
+    label = Role.LABEL.small_pt
+    cell = paper.inner_mm / across
+    name_x = 20.0
+    notes = [f"run {run.effort}{f', lane {run.lane}' if lanes else ''}" for run in runs]
+    note_mm = max(width_mm(note, Role.LABEL, label) for note in notes) + 4.5
+    room = cell - name_x - note_mm
+    names = [wrap(run.athlete, Role.STRONG, size, room) for run in runs]
+    height = max(6.0, max(len(lines) for lines in names) * line_mm(size) + 1.6)
+
+    def draw(pen: Pen, y: float) -> None:
+        for column, (run, lines, note) in enumerate(zip(runs, names, notes, strict=True)):
+            x = paper.left_mm + column * cell
+            block = cap_mm(size) + (len(lines) - 1) * line_mm(size)
+            baseline = y + (height - block) / 2 + cap_mm(size)
+            middle = y + (height + cap_mm(size)) / 2
+            pen.tick_box(x + 0.4, y + (height - _TICK_MM) / 2, _TICK_MM)
+            time = clock_text(run.start_s)
+            pen.text(x + 18.0, middle, time, Role.BODY, size_pt=size, align=Align.RIGHT)
+            pen.lines(x + name_x, baseline, lines, Role.STRONG, size_pt=size)
+            right = x + cell - (0.0 if column + 1 == across else 3.0)
+            pen.text(right, middle, note, Role.LABEL, size_pt=label, align=Align.RIGHT)
+        below = y + height
+        pen.line(paper.left_mm, below, paper.right_mm, below, width_mm=0.15)
+
+    return Block(height_mm=height, draw=draw)
+
+
+# -- what each one does -----------------------------------------------------------------------
+
+
+def _loads(setting: PlanSetting, session: Session) -> Table:
+    rows = [
+        (
+            load.athlete,
+            str(load.lane),
+            str(load.wave),
+            str(load.efforts),
+            format_duration(load.recovery_s),
+            format_duration(load.longest_wait_s),
+            setting.length(load.sprint_m, places=0),
+            setting.length(load.zone_m, places=0),
+            load.work.value,
+        )
+        for load in session.loads
+    ]
+    columns = (
+        Column(
+            title="athlete", share=1.5, align=Align.LEFT, strong=True, wraps=True, least_mm=26.0
+        ),
+        Column(title="lane", share=0.2),
+        Column(title="wave", share=0.2),
+        Column(title="runs", share=0.2),
+        Column(title="recovery", share=0.4),
+        Column(title="longest wait", share=0.4),
+        Column(title="sprinted", share=0.3),
+        Column(title="between marks", share=0.3),
+        Column(title="kind of work", share=0.4, align=Align.LEFT, wraps=True, least_mm=18.0),
+    )
+    return text_table(setting.paper, columns, rows, style_for(setting.paper))

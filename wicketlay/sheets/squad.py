@@ -1,0 +1,117 @@
+"""The squad sheet: who runs on which lane in which wave, from which mark, in what order."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from wicketlay.sheets.furniture import PlanSetting, heading, plan_frame, signed_percent
+from wicketlay.sheets.layout import paginate, paragraph, space
+from wicketlay.sheets.pages import Align, Role, Sheet
+from wicketlay.sheets.tables import Column, style_for, text_table
+from wicketlay.units import format_duration
+from wicketlay.wording.names import mark_label
+
+if TYPE_CHECKING:
+    from wicketlay.practice.laying import Demand, Laying
+    from wicketlay.sheets.layout import Block, Table
+
+
+def squad_sheet(setting: PlanSetting) -> Sheet:
+    """Return the sheet of all athletes, wave by wave."""
+    parts: list[Block | Table] = []
+    waves = sorted({laying.wave for laying in setting.layings})
+    for wave in waves:
+        here = [laying for laying in setting.layings if laying.wave == wave]
+        parts += [_wave_heading(setting, wave, here, one=len(waves) == 1), _wave(setting, here)]
+        parts.append(space(3.0))
+    parts += _left_out(setting)
+    if any(len(laying.demands) > 1 for laying in setting.layings):
+        parts.append(
+            paragraph(
+                "Worst gap: the laid gap that is farthest from the athlete's own step there; "
+                "longer (+) is the dangerous side.",
+                Role.BODY,
+                setting.paper,
+                small=True,
+            )
+        )
+    pages = paginate(parts, plan_frame(setting, "Squad", "squad sheet"))
+    return Sheet(kind="squad", group="whole plan", title="squad sheet", pages=pages)
+
+
+def _wave_heading(setting: PlanSetting, wave: int, layings: list[Laying], *, one: bool) -> Block:
+    lanes = sorted({laying.lane for laying in layings})
+    where = f"lane{'s' if len(lanes) > 1 else ''} {', '.join(map(str, lanes))}"
+    return heading(where.capitalize() if one else f"Wave {wave} · {where}", setting.paper)
+
+
+def _wave(setting: PlanSetting, layings: list[Laying]) -> Table:
+    session = setting.solved.session
+    loads = {} if session is None else {load.athlete: load for load in session.loads}
+    order = {} if session is None else {name: i for i, name in enumerate(session.order, start=1)}
+    rows: list[tuple[str, ...]] = []
+    ends: list[int] = []
+    for laying in sorted(layings, key=lambda each: each.lane):
+        for demand in sorted(laying.demands, key=lambda d: order.get(d.athlete.name, 0)):
+            name = demand.athlete.name
+            load = loads.get(name)
+            rows.append(
+                (
+                    str(order.get(name, "")),
+                    name,
+                    str(laying.lane),
+                    mark_label(demand.start_id),
+                    setting.length(demand.run_on_m),
+                    "either" if demand.front_foot is None else demand.front_foot.value,
+                    "" if load is None else str(load.efforts),
+                    "" if load is None else format_duration(load.recovery_s),
+                    _mismatch(demand),
+                )
+            )
+        ends.append(len(rows) - 1)
+    columns = (
+        Column(title="runs as no."),
+        Column(
+            title="athlete", share=1.5, align=Align.LEFT, strong=True, wraps=True, least_mm=30.0
+        ),
+        Column(title="lane", share=0.3),
+        Column(title="start mark", share=0.5, align=Align.LEFT, strong=True),
+        Column(title="run-on", share=0.3, reading=True),
+        Column(title="foot in front", share=0.3, align=Align.LEFT),
+        Column(title="runs", share=0.2),
+        Column(title="recovery", share=0.3),
+        Column(title="worst gap", share=0.3),
+    )
+    return text_table(setting.paper, columns, rows, style_for(setting.paper, tick=True), ends=ends)
+
+
+def _mismatch(demand: Demand) -> str:
+    return "" if demand.appraisal is None else signed_percent(demand.mismatch)
+
+
+def _left_out(setting: PlanSetting) -> list[Block]:
+    """Return who is in the plan and has no marks, with the reason."""
+    laid = {name for laying in setting.layings for name in laying.athletes}
+    elsewhere = {name for laying in setting.solved.layings for name in laying.athletes}
+    plan = setting.solved.plan
+    absent: list[str] = []
+    none: list[str] = []
+    for athlete in plan.athletes:
+        if athlete.name in laid | elsewhere:
+            continue
+        (absent if plan.adjustment(athlete.name).absent else none).append(athlete.name)
+    late = [
+        f"{each.athlete} ({format_duration(each.late_s)})"
+        for each in plan.adjustments
+        if each.late_s > 0 and each.athlete in laid
+    ]
+    told = [
+        ("Not here today", absent),
+        ("No marks, see the findings", none),
+        ("Late by", late),
+    ]
+    return [
+        paragraph(f"{what}: {', '.join(names)}.", Role.BODY, setting.paper)
+        for what, names in told
+        if names
+    ]

@@ -1,0 +1,296 @@
+"""The stages sheet: the layout that lies now and the next one large, the whole series small."""
+
+from __future__ import annotations
+
+from itertools import pairwise
+from typing import TYPE_CHECKING
+
+from wicketlay.drills.marks import MarkKind
+from wicketlay.sheets.furniture import GAP_MM, PlanSetting, boxed, heading, page_frame, zero_text
+from wicketlay.sheets.layout import (
+    Block,
+    Pen,
+    Table,
+    cap_mm,
+    line_mm,
+    paginate,
+    paragraph,
+    space,
+    wrap,
+)
+from wicketlay.sheets.pages import Align, Role, Sheet
+from wicketlay.sheets.readings import draw_reading, reading_room_mm
+from wicketlay.sheets.tables import Column, Style, text_table
+from wicketlay.units import format_percent, format_speed, format_ticks, format_time
+from wicketlay.wording.names import distance_text, mark_label
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from wicketlay.practice.laying import Laying
+
+ROW_MM = 7.6
+_MARK_MM = 22.0
+
+
+def stages_sheet(setting: PlanSetting, series: Sequence[Laying]) -> Sheet:
+    """Return the stages of one lane and wave; `series` holds its layings, stage by stage."""
+    now = _stage_now(setting)
+    here = next(laying for laying in series if laying.stage == now)
+    coming = next((laying for laying in series if laying.stage == now + 1), None)
+    names = ", ".join(here.athletes)
+    parts: list[Block | Table] = [
+        paragraph(f"Stages · {names}", Role.STRONG, setting.paper, below_mm=1.2),
+        boxed(_lead(setting, here, coming), setting.paper),
+        *_now_and_next(setting, here, coming),
+        space(GAP_MM),
+        heading("The series · * is moved for that stage", setting.paper, rule=False),
+        _shares(setting, series),
+        space(GAP_MM + 1.0),
+        *_readings(setting, series),
+    ]
+    place = [f"lane {here.lane}", here.placed.line_text]
+    if any(laying.wave != here.wave for laying in setting.layings):
+        place.append(f"wave {here.wave}")
+    where = [part for part in place if part]
+    top = " · ".join(
+        part.upper() for part in [*where, f"stage {now} of {len(setting.solved.stage_shares)}"]
+    )
+    identity = " · ".join((setting.title, ", ".join(where)))
+    pages = paginate(parts, page_frame(setting.paper, top, identity, "stages sheet"))
+    return Sheet(kind="stages", group=", ".join(where), title="stages sheet", pages=pages)
+
+
+def _stage_now(setting: PlanSetting) -> int:
+    stages = setting.solved.plan.stages
+    return 1 if stages is None else stages.now
+
+
+def _lead(setting: PlanSetting, here: Laying, coming: Laying | None) -> list[tuple[str, Role]]:
+    shares = setting.solved.stage_shares
+    lines = [
+        (
+            f"NOW stage {here.stage}: {format_percent(shares[here.stage - 1])} of top speed, "
+            f"{format_speed(here.layout.built_to_mps, setting.unit)}",
+            Role.NAME,
+        )
+    ]
+    if coming is None:
+        return [*lines, ("There is no next stage.", Role.BODY)]
+    lines.append(
+        (
+            f"NEXT stage {coming.stage}: {format_percent(shares[coming.stage - 1])}, "
+            f"{format_speed(coming.layout.built_to_mps, setting.unit)}",
+            Role.NAME,
+        )
+    )
+    return [*lines, (_moves_sentence(coming), Role.BODY)]
+
+
+def _moves_sentence(coming: Laying) -> str:
+    """Return how many marks the next stage moves."""
+    count = len(coming.moved)
+    whole = len(coming.layout.marks)
+    if coming.laid_anew:
+        return f"For the next stage all is laid anew: {count} of {whole} marks move."
+    if not count:
+        return "For the next stage nothing moves."
+    stays = "" if any(m.mark_id.startswith("start") for m in coming.moved) else "; the start stays"
+    return f"For the next stage {count} of {whole} marks move{stays}."
+
+
+# -- now and next, large ----------------------------------------------------------------------
+
+
+def _shown(laying: Laying, mark_id: str) -> tuple[int, str]:
+    """Return pull and reading of a mark, (0, "") when the tape does not reach it."""
+    try:
+        pull, reading = laying.tape.reading(mark_id)
+    except KeyError:
+        return 0, ""
+    return pull.number, format_ticks(reading.ticks, reading.tick)
+
+
+def _move(setting: PlanSetting, coming: Laying, mark_id: str) -> str:
+    for moved in coming.moved:
+        if moved.mark_id == mark_id and moved.by_m is not None:
+            side = "forward" if moved.by_m > 0 else "back"
+            return f"{side} {distance_text(moved.by_m, setting.unit)}"
+    return "stays"
+
+
+def _now_and_next(setting: PlanSetting, here: Laying, coming: Laying | None) -> list[Table]:
+    """Return a table a pull: mark, reading now, reading next, and how far it moves."""
+    tables = []
+    for pull in here.tape.pulls:
+        rows = [
+            reading.mark_id
+            for reading in pull.readings
+            if reading.mark_id in {mark.id for mark in here.layout.marks}
+            and (reading.mark_id != pull.zero_id or pull.number == here.tape.pulls[0].number)
+        ]
+        made = []
+        for number, mark_id in enumerate(rows, start=1):
+            fifth = number % 5 == 0 and number < len(rows)
+            made.append(_row(setting, (here, coming), mark_id, pull.number, fifth=fifth))
+        title = f"Pull {pull.number}, from the {zero_text(pull.zero_id)}, {pull.direction.value}"
+        tables.append(Table(heading=_heading(setting, (here, coming), title), rows=tuple(made)))
+    return tables
+
+
+def _columns(
+    setting: PlanSetting, pair: tuple[Laying, Laying | None]
+) -> tuple[float, float, float]:
+    """Return right edges of the two readings and the left edge of the move."""
+    paper = setting.paper
+    size = _size(setting)
+    widest = max(
+        reading_room_mm(_shown(laying, mark.id)[1], Role.MARK, size)
+        for laying in pair
+        if laying is not None
+        for mark in laying.layout.marks
+    )
+    now = paper.left_mm + _MARK_MM + widest + 2.0
+    coming = now + widest + (8.0 if paper.compact else 14.0)
+    return now, coming, coming + (4.0 if paper.compact else 8.0)
+
+
+def _size(setting: PlanSetting) -> float:
+    """Return the size of the large readings, less for feet and on small paper."""
+    metric = setting.unit.value == "metric"
+    return Role.MARK.small_pt if metric and not setting.paper.compact else Role.NAME.large_pt
+
+
+def _heading(setting: PlanSetting, pair: tuple[Laying, Laying | None], title: str) -> Block:
+    paper = setting.paper
+    here, coming = pair
+    size, label = Role.HEADING.small_pt, Role.LABEL.small_pt
+    edges = _columns(setting, pair)
+    height = cap_mm(size) + cap_mm(label) + 4.4
+
+    def draw(pen: Pen, y: float) -> None:
+        pen.text(paper.left_mm, y + 1.0 + cap_mm(label), title, Role.LABEL, size_pt=label)
+        baseline = y + 2.6 + cap_mm(label) + cap_mm(size)
+        words = [(edges[0], f"now: {here.stage}", Align.RIGHT)]
+        if coming is not None:
+            words.append((edges[1], f"next: {coming.stage}", Align.RIGHT))
+            words.append((edges[2], "to get there", Align.LEFT))
+        for x, word, align in words:
+            pen.text(x, baseline, word, Role.HEADING, size_pt=size, align=align)
+        pen.line(paper.left_mm, y + height, paper.right_mm, y + height, width_mm=0.5)
+
+    return Block(height_mm=height, draw=draw)
+
+
+def _row(
+    setting: PlanSetting,
+    pair: tuple[Laying, Laying | None],
+    mark_id: str,
+    pull: int,
+    *,
+    fifth: bool,
+) -> Block:
+    paper = setting.paper
+    here, coming = pair
+    size = _size(setting)
+    edges = _columns(setting, pair)
+    mark_pt = Role.FIGURE_STRONG.small_pt if paper.compact else Role.FIGURE_STRONG.large_pt
+
+    def draw(pen: Pen, y: float) -> None:
+        baseline = y + (ROW_MM + cap_mm(size)) / 2
+        pen.text(paper.left_mm, baseline, mark_label(mark_id), Role.FIGURE_STRONG, size_pt=mark_pt)
+        draw_reading(pen, edges[0], baseline, _shown(here, mark_id)[1], Role.MARK, size_pt=size)
+        if coming is not None:
+            other, shown = _shown(coming, mark_id)
+            draw_reading(pen, edges[1], baseline, shown, Role.MARK, size_pt=size)
+            move = _move(setting, coming, mark_id)
+            if other != pull:
+                move += f", pull {other}"
+            role = Role.BODY if move == "stays" else Role.STRONG
+            points = role.small_pt if paper.compact else role.large_pt
+            lines = wrap(move, role, points, paper.right_mm - edges[2])
+            top = y + (ROW_MM - (len(lines) - 1) * line_mm(points) + cap_mm(points)) / 2
+            pen.lines(edges[2], top, lines, role, size_pt=points)
+        below = y + ROW_MM
+        pen.line(paper.left_mm, below, paper.right_mm, below, width_mm=0.5 if fifth else 0.15)
+
+    return Block(height_mm=ROW_MM, draw=draw, ends_group=fifth)
+
+
+# -- the series, small ------------------------------------------------------------------------
+
+
+def _shares(setting: PlanSetting, series: Sequence[Laying]) -> Table:
+    rows = []
+    for laying in series:
+        share = setting.solved.stage_shares[laying.stage - 1]
+        wickets = laying.layout.of_kind(MarkKind.WICKET)
+        gaps = [float(b.along_m - a.along_m) for a, b in pairwise(wickets)]
+        rows.append(
+            (
+                f"{laying.stage}{' now' if laying.stage == _stage_now(setting) else ''}",
+                format_percent(share),
+                format_speed(laying.layout.built_to_mps, setting.unit),
+                setting.length(laying.demands[0].run_on_m),
+                setting.length(min(gaps)) if gaps else "",
+                setting.length(max(gaps)) if gaps else "",
+                setting.length(laying.layout.section_m),
+                format_time(laying.layout.section_time_s),
+                setting.length(laying.layout.run_out_wanted_m, places=0),
+                "" if laying.stage == 1 else str(len(laying.moved)),
+            )
+        )
+    columns = [
+        Column(title="stage", align=Align.LEFT, strong=True),
+        Column(title="of top", share=1.0),
+        Column(title="builds to", share=1.0),
+        Column(title="run-on", share=1.0),
+        Column(title="gaps from", share=1.0),
+        Column(title="to", share=1.0),
+        Column(title="section", share=1.0),
+        Column(title="in", share=1.0),
+        Column(title="slow-down", share=1.0),
+        Column(title="marks moved", share=1.0),
+    ]
+    return text_table(setting.paper, columns, rows, _small(setting))
+
+
+def _small(setting: PlanSetting) -> Style:
+    label = Role.LABEL.small_pt if setting.paper.compact else Role.LABEL.large_pt
+    return Style(role=Role.LABEL, size_pt=label, row_mm=4.2, fives=False)
+
+
+def _readings(setting: PlanSetting, series: Sequence[Laying]) -> list[Block | Table]:
+    """Return all readings of all stages, as many stages side by side as the paper is wide."""
+    style = _small(setting)
+    metric = setting.unit.value == "metric"
+    ids = [mark.id for mark in series[0].layout.marks]
+    wide = max(
+        reading_room_mm(_shown(laying, mark_id)[1], Role.LABEL, style.size_pt)
+        for laying in series
+        for mark_id in ids
+    )
+    across = max(int((setting.paper.inner_mm - 16.0) // (wide + 5.5)), 1)
+    parts: list[Block | Table] = []
+    for first in range(0, len(series), across):
+        part = series[first : first + across]
+        rows = []
+        for mark_id in ids:
+            pull = _shown(part[0], mark_id)[0]
+            cells = [mark_label(mark_id) + (f", pull {pull}" if pull > 1 else "")]
+            for laying in part:
+                shown = _shown(laying, mark_id)[1]
+                moved = any(each.mark_id == mark_id for each in laying.moved)
+                cells += [shown, "*" if moved and laying.stage > 1 else ""]
+            rows.append(tuple(cells))
+        columns = [Column(title="mark", align=Align.LEFT, strong=True)]
+        for laying in part:
+            share = format_percent(setting.solved.stage_shares[laying.stage - 1])
+            columns += [
+                Column(title=f"{laying.stage}: {share}", reading=not metric, share=1.0),
+                Column(title="", align=Align.LEFT),
+            ]
+        # Rows of a series stay together in fives, so the style differs from the shares' table.
+        fives = Style(role=style.role, size_pt=style.size_pt, row_mm=style.row_mm)
+        parts += [text_table(setting.paper, columns, rows, fives), space(GAP_MM)]
+    return parts

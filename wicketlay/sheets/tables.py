@@ -1,0 +1,231 @@
+"""Tables of text: columns with widths, rows as high as their longest cell."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from wicketlay.sheets.layout import Block, Pen, Table, cap_mm, line_mm, width_mm, wrap
+from wicketlay.sheets.pages import Align, Role
+from wicketlay.sheets.readings import draw_reading, reading_room_mm
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from wicketlay.sheets.layout import Paper
+
+_GUTTER_MM = 2.5
+_STRONG = {
+    Role.BODY: Role.STRONG,
+    Role.LABEL: Role.LABEL_STRONG,
+    Role.FIGURE: Role.FIGURE_STRONG,
+}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Column:
+    """A column of a table.
+
+    Parameters
+    ----------
+    title
+        Its heading, broken into lines where it is too wide.
+    share
+        Its part of the room that is left when every column has what it needs; 0 takes none.
+    align
+        Words to the left, numbers to the right.
+    strong
+        Whether it is set bold.
+    reading
+        Whether its cells are readings of the tape, lined up by feet, inches and fractions.
+    wraps
+        Whether its cells may be broken into lines; it then needs `least_mm` only.
+    least_mm
+        The least width of a column that wraps [mm].
+    """
+
+    title: str
+    share: float = 0.0
+    align: Align = Align.RIGHT
+    strong: bool = False
+    reading: bool = False
+    wraps: bool = False
+    least_mm: float = 0.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Style:
+    """How a table is set: the role and size of its cells, its row height, its tick boxes."""
+
+    role: Role = Role.BODY
+    size_pt: float = Role.BODY.large_pt
+    row_mm: float = 6.0
+    tick: bool = False
+    fives: bool = True
+
+
+def style_for(paper: Paper, *, tick: bool = False, fives: bool = True) -> Style:
+    """Return the usual style on a paper."""
+    if paper.compact:
+        return Style(size_pt=Role.BODY.small_pt, row_mm=5.6, tick=tick, fives=fives)
+    return Style(tick=tick, fives=fives)
+
+
+def text_table(
+    paper: Paper,
+    columns: Sequence[Column],
+    rows: Sequence[Sequence[str]],
+    style: Style,
+    *,
+    ends: Sequence[int] = (),
+) -> Table:
+    """Return rows of text as a table over the width between the margins.
+
+    Parameters
+    ----------
+    ends
+        Indexes of rows after which a group ends, in place of every fifth row.
+    """
+    shown = _narrowed(paper, columns, rows, style)
+    lefts, widths = _places(paper, columns, rows, shown)
+    made = []
+    for index, row in enumerate(rows):
+        fifth = (index + 1) % 5 == 0 if style.fives else True
+        group = index in ends if ends else fifth
+        heavy = group and index + 1 < len(rows) and (bool(ends) or style.fives)
+        cells = _Cells(paper, tuple(columns), tuple(row), shown, tuple(lefts), tuple(widths))
+        made.append(_row(cells, group=group, heavy=heavy))
+    return Table(heading=_heading(paper, columns, lefts, widths), rows=tuple(made))
+
+
+@dataclass(frozen=True, slots=True)
+class _Cells:
+    """One row before it is drawn."""
+
+    paper: Paper
+    columns: tuple[Column, ...]
+    texts: tuple[str, ...]
+    style: Style
+    lefts: tuple[float, ...]
+    widths: tuple[float, ...]
+
+
+def _role(column: Column, style: Style) -> Role:
+    return _STRONG.get(style.role, style.role) if column.strong else style.role
+
+
+def _need_mm(column: Column, texts: Sequence[str], style: Style) -> float:
+    """Return the width a column needs [mm], its gutter included."""
+    label = Role.LABEL.small_pt
+    words = [width_mm(word, Role.LABEL, label) for word in column.title.split()]
+    role = _role(column, style)
+    if column.wraps:
+        cells = [column.least_mm]
+    elif column.reading:
+        cells = [reading_room_mm(text, role, style.size_pt) for text in texts if text]
+    else:
+        cells = [width_mm(text, role, style.size_pt) for text in texts]
+    return max([*words, *cells], default=0.0) + _GUTTER_MM
+
+
+def _narrowed(
+    paper: Paper, columns: Sequence[Column], rows: Sequence[Sequence[str]], style: Style
+) -> Style:
+    """Return the style, its text made smaller when the columns do not fit side by side."""
+    sizes = [style.size_pt, Role.BODY.small_pt]
+    roles = [style.role, style.role]
+    if style.role is Role.BODY:
+        sizes += [Role.LABEL.large_pt, Role.LABEL.small_pt]
+        roles += [Role.LABEL, Role.LABEL]
+    for role, size in zip(roles, sizes, strict=True):
+        tried = Style(
+            role=role, size_pt=size, row_mm=style.row_mm, tick=style.tick, fives=style.fives
+        )
+        need = sum(
+            _need_mm(column, [row[i] for row in rows], tried) for i, column in enumerate(columns)
+        )
+        if need - _GUTTER_MM <= _room_mm(paper, style):
+            return tried
+    return tried
+
+
+def _room_mm(paper: Paper, style: Style) -> float:
+    return paper.inner_mm - (7.0 if style.tick else 0.0)
+
+
+def _places(
+    paper: Paper, columns: Sequence[Column], rows: Sequence[Sequence[str]], style: Style
+) -> tuple[list[float], list[float]]:
+    """Return left edge and width of every column [mm], the gutter at its right not included."""
+    needs = [_need_mm(column, [row[i] for row in rows], style) for i, column in enumerate(columns)]
+    # No gutter right of the last column: it ends at the margin.
+    spare = max(_room_mm(paper, style) + _GUTTER_MM - sum(needs), 0.0)
+    whole = sum(column.share for column in columns)
+    lefts, widths = [], []
+    at = paper.right_mm - _room_mm(paper, style)
+    for column, need in zip(columns, needs, strict=True):
+        width = need + (spare * column.share / whole if whole else 0.0)
+        lefts.append(at)
+        widths.append(width - _GUTTER_MM)
+        at += width
+    return lefts, widths
+
+
+def _x(column: Column, left: float, width: float) -> float:
+    return {Align.LEFT: left, Align.CENTRE: left + width / 2, Align.RIGHT: left + width}[
+        column.align
+    ]
+
+
+def _heading(
+    paper: Paper, columns: Sequence[Column], lefts: Sequence[float], widths: Sequence[float]
+) -> Block:
+    size = Role.LABEL.small_pt
+    titles = [
+        wrap(column.title, Role.LABEL, size, width + 0.1)
+        for column, width in zip(columns, widths, strict=True)
+    ]
+    deep = max((len(lines) for lines in titles), default=0)
+    height = deep * line_mm(size) + 1.6
+
+    def draw(pen: Pen, y: float) -> None:
+        for column, lines, left, width in zip(columns, titles, lefts, widths, strict=True):
+            # Titles stand on the rule, however many lines they have.
+            first = y + (deep - len(lines)) * line_mm(size) + cap_mm(size) + 0.5
+            pen.lines(
+                _x(column, left, width), first, lines, Role.LABEL, size_pt=size, align=column.align
+            )
+        pen.line(paper.left_mm, y + height, paper.right_mm, y + height, width_mm=0.5)
+
+    return Block(height_mm=height, draw=draw)
+
+
+def _row(cells: _Cells, *, group: bool, heavy: bool) -> Block:
+    style, paper = cells.style, cells.paper
+    size = style.size_pt
+    lines = [
+        wrap(text, _role(column, style), size, width + 0.1) if column.wraps else (text,)
+        for column, text, width in zip(cells.columns, cells.texts, cells.widths, strict=True)
+    ]
+    deep = max((len(each) for each in lines), default=1)
+    height = max(style.row_mm, deep * line_mm(size) + 1.4)
+
+    def draw(pen: Pen, y: float) -> None:
+        if style.tick:
+            pen.tick_box(paper.left_mm + 0.4, y + (height - 4.0) / 2, 4.0)
+        for column, texts, left, width in zip(
+            cells.columns, lines, cells.lefts, cells.widths, strict=True
+        ):
+            role = _role(column, style)
+            block = cap_mm(size) + (len(texts) - 1) * line_mm(size)
+            baseline = y + (height - block) / 2 + cap_mm(size)
+            if column.reading and texts and texts[0]:
+                draw_reading(pen, left + width, baseline, texts[0], role, size_pt=size)
+                continue
+            pen.lines(
+                _x(column, left, width), baseline, texts, role, size_pt=size, align=column.align
+            )
+        below = y + height
+        pen.line(paper.left_mm, below, paper.right_mm, below, width_mm=0.5 if heavy else 0.15)
+
+    return Block(height_mm=height, draw=draw, ends_group=group)
