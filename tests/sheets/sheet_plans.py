@@ -3,21 +3,47 @@
 from __future__ import annotations
 
 import io
+import tomllib
 from dataclasses import replace
 from functools import cache
 from pathlib import Path
 
-from wicketlay.ground.tape import Tick
+from wicketlay.drills.acceleration import AccelerationMarks
+from wicketlay.drills.broken_run import BrokenRun
+from wicketlay.drills.flying import FlyingSegment
+from wicketlay.drills.takeoff_run import TakeoffRun
+from wicketlay.drills.wicket_run import GapRule, WicketRun
+from wicketlay.ground.placing import Direction, Place
+from wicketlay.ground.runway import Runway
+from wicketlay.ground.strip import Strip
+from wicketlay.ground.tape import TapeLies, TapeSpec, Tick
 from wicketlay.plan_file import load
+from wicketlay.running.athlete import Foot
 from wicketlay.sheets import fonts, make_pages, write_pdf
 from wicketlay.sheets.pages import Align, Line, Page, Rect, Role, Text
 from wicketlay.sheets.pages import Path as DrawnPath
 from wicketlay.solve import Solved, solve
 
 LAYOUTS = Path(__file__).parents[2] / "layouts"
-PLANS = ("tuesday-wickets", "fixed-cadence", "height-only", "feet-and-inches")
+PLANS = tuple(
+    sorted(
+        path.stem
+        for path in LAYOUTS.glob("*.toml")
+        if tomllib.loads(path.read_text("utf-8"))["kind"] == "plan"
+    )
+)
 PAPERS = ("a4", "letter", "a5")
+ALL = ("tape", "coach", "card", "ground", "stages", "squad", "session", "progress")
 POINT_MM = 25.4 / 72
+LONG = "Wolfeschlegelsteinhausenbergerdorff-Featherstonehaugh, Maximiliana Bartholomea 3"
+NAMES = {
+    "Wren": 'Zażółć "Gęś" & Jaźń <b>',
+    "Tarik": "Příliš Žluťoučký Kůň",
+    "Ines": "Ștefania Țepeș-Ωραία",
+    "Bram": "Ґанна Їжакевич",
+    "Kit": "Nguyễn Thị Hằng",
+    "Odalys": LONG,
+}
 
 
 @cache
@@ -39,6 +65,114 @@ def in_half_inches(base: Solved) -> Solved:
     return with_plan(base, tape=replace(base.plan.tape, tick=Tick.HALF_INCH))
 
 
+@cache
+def squad() -> Solved:
+    """Six alike on one lane, so that six start marks share it, with names that are hard to set."""
+    base = solved("tuesday-wickets")
+    like = next(a for a in base.plan.athletes if a.name == "Wren")
+    record = next(a for a in base.plan.athletes if a.name == "Bram").observations
+    speeds = (7.8, 7.85, 7.9, 7.95, 8.0, 8.05)
+    athletes = tuple(
+        replace(
+            like,
+            name=name,
+            top_speed_mps=speed,
+            flying=None,
+            splits=None,
+            observations=record if name == LONG else (),
+        )
+        for name, speed in zip(NAMES.values(), speeds, strict=True)
+    )
+    return with_plan(
+        base,
+        athletes=athletes,
+        place=replace(base.plan.place, lanes=(4,)),
+        session=replace(base.plan.session, waves=1),
+    )
+
+
+def alike(count: int, wickets: int = 14) -> Solved:
+    """So many athletes alike who share the marks of one lane."""
+    base = squad()
+    return with_plan(
+        base,
+        athletes=tuple(replace(a, name=f"Runner {i}") for i, a in enumerate(base.plan.athletes))[
+            :count
+        ],
+        drill=replace(base.plan.drill, section_m=None, wickets=wickets),
+    )
+
+
+def drill(spec, offset: float = -50.0, **changes: object) -> Solved:
+    """One man on lane 4 of the home straight with another drill."""
+    place = Place(line="home straight", lanes=(4,), offset_m=offset)
+    base = solved("fixed-cadence")
+    return with_plan(base, drill=spec, **{"place": place, "tape": TapeSpec(), **changes})
+
+
+def bend_wickets(lies: TapeLies = TapeLies.RUN_LINE, count: int = 12) -> Solved:
+    """Wickets on a bend, the tape along the run line or along the painted line."""
+    base = solved("bend-accelerations")
+    return with_plan(
+        base,
+        drill=WicketRun(speed_share=0.92, wickets=count),
+        place=replace(base.plan.place, landmark=None, mark="w1", offset_m=55.0),
+        tape=TapeSpec(lies=lies),
+    )
+
+
+CASES = {
+    **{name: (lambda name=name: solved(name)) for name in PLANS},
+    "tuesday in feet": lambda: in_half_inches(solved("tuesday-wickets")),
+    "season in feet": lambda: in_half_inches(solved("season-stages")),
+    "shared in feet": lambda: in_half_inches(solved("shared-lanes")),
+    "hard names": squad,
+    "hard names in feet": lambda: in_half_inches(squad()),
+    "shared with hard names": lambda: renamed(solved("shared-lanes"), NAMES),
+    "flying": lambda: drill(FlyingSegment()),
+    "broken run": lambda: drill(BrokenRun(), offset=-70.0),
+    "acceleration": lambda: drill(AccelerationMarks(), offset=-80.0),
+    "take-off run": lambda: drill(
+        TakeoffRun(speed_share=0.9, approach_steps=14, takeoff_foot=Foot.LEFT),
+        ground=Runway(),
+        place=Place(),
+    ),
+    "free zero": lambda: drill(
+        solved("fixed-cadence").plan.drill, ground=Strip(), place=Place()
+    ),
+    "wickets on a bend": bend_wickets,
+    "wickets on a bend, painted line": lambda: bend_wickets(TapeLies.PAINTED_LINE),
+    "bend in feet": lambda: in_half_inches(bend_wickets()),
+    "against the line": lambda: with_plan(
+        solved("fixed-cadence"),
+        place=Place(
+            line="home straight", lanes=(4,), offset_m=-60.0, direction=Direction.AGAINST
+        ),
+    ),
+    "both ways": lambda: with_plan(
+        solved("fixed-cadence"),
+        drill=replace(solved("fixed-cadence").plan.drill, gaps=GapRule.EVEN),
+        kit=replace(solved("fixed-cadence").plan.kit, falls_both_ways=True),
+        place=Place(line="home straight", lanes=(4,), offset_m=-60.0, direction=Direction.BOTH),
+    ),
+    "no wickets left": lambda: with_plan(
+        solved("fixed-cadence"),
+        kit=replace(solved("fixed-cadence").plan.kit, wickets=4),
+    ),
+}
+
+
+@cache
+def case(name: str) -> Solved:
+    return CASES[name]()
+
+
+@cache
+def sheets_of(name: str, paper: str, kinds: tuple[str, ...] = ALL):
+    """Sheets of a case, made once; asked for by name, so that all of them are there."""
+    return tuple(make_pages(case(name), only=[*kinds, kinds[0]], paper=paper))
+
+
 def pdf_of(what: Solved, **options: object) -> bytes:
     stream = io.BytesIO()
     write_pdf(make_pages(what, **options), stream)
@@ -47,6 +181,11 @@ def pdf_of(what: Solved, **options: object) -> bytes:
 
 def texts(page: Page) -> list[Text]:
     return [item for item in page.items if isinstance(item, Text)]
+
+
+def words(sheet) -> str:
+    """All texts of a sheet in one string."""
+    return " ".join(item.text for page in sheet.pages for item in texts(page))
 
 
 def left_mm(item: Text) -> float:
@@ -76,6 +215,17 @@ def extent_mm(item: object) -> tuple[float, float, float, float]:
             xs, ys = zip(*item.points_mm, strict=True)
             return min(xs), min(ys), max(xs), max(ys)
     raise TypeError(type(item).__name__)
+
+
+def rows_of(page: Page, *, tolerance_mm: float = 0.3) -> list[list[str]]:
+    """Texts of a page as lines, from the top down and from left to right."""
+    lines: list[list[Text]] = []
+    for item in sorted(texts(page), key=lambda each: each.y_mm):
+        if lines and abs(lines[-1][0].y_mm - item.y_mm) <= tolerance_mm:
+            lines[-1].append(item)
+        else:
+            lines.append([item])
+    return [[item.text for item in sorted(line, key=left_mm)] for line in lines]
 
 
 def readings_on(page: Page) -> list[tuple[str, str]]:

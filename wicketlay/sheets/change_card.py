@@ -73,7 +73,7 @@ def _parts(setting: Setting) -> tuple[Block | Table, ...]:
 
 
 def _is_wicket(setting: Setting, mark_id: str) -> bool:
-    return mark_id != LINE and setting.laying.layout.mark(mark_id).kind is MarkKind.WICKET
+    return mark_id != LINE and setting.laying.placed.mark(mark_id).mark.kind is MarkKind.WICKET
 
 
 def _table(

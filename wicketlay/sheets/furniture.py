@@ -28,7 +28,7 @@ from wicketlay.wording.names import mark_label
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
-    from wicketlay.drills.marks import Layout
+    from wicketlay.drills.marks import Mark
     from wicketlay.sheets.pages import Page
     from wicketlay.solve import Demand, Laying, Solved
 
@@ -122,11 +122,16 @@ def zero_text(zero_id: str) -> str:
     return f"front of {mark_label(zero_id)}"
 
 
-def along_of(layout: Layout, mark_id: str) -> float:
+def marks_of(setting: Setting) -> tuple[Mark, ...]:
+    """Return the marks that are laid, the start of the way back among them, in running order."""
+    return tuple(each.mark for each in setting.laying.placed.marks)
+
+
+def along_of(setting: Setting, mark_id: str) -> float:
     """Return where a mark, or the take-off line, lies from the layout's datum [m]."""
-    if mark_id == "line" and layout.datum is Datum.TAKEOFF_LINE:
+    if mark_id == "line" and setting.laying.layout.datum is Datum.TAKEOFF_LINE:
         return 0.0
-    return float(layout.mark(mark_id).along_m)
+    return float(setting.laying.placed.mark(mark_id).mark.along_m)
 
 
 def frame(setting: Setting, sheet: str, *, heading: str | None = None) -> Frame:

@@ -27,7 +27,7 @@ from wicketlay.sheets.plan_view import (
     told_points,
 )
 from wicketlay.sheets.strip import has_slow_down, on_bend
-from wicketlay.sheets.tables import Column, style_for, text_table
+from wicketlay.sheets.tables import Column, style_for, text_table, text_tables
 from wicketlay.units import format_length, format_ticks
 from wicketlay.wording.names import mark_label
 
@@ -92,7 +92,7 @@ def _zero(setting: Setting) -> tuple[str, float]:
     placed = laying.placed
     if zero_id == LINE and placed.line_chainage_m is not None:
         return zero_text(zero_id), float(placed.line_chainage_m)
-    along = along_of(laying.layout, zero_id)
+    along = along_of(setting, zero_id)
     first = placed.marks[0]
     chainage = float(first.chainage_m) + placed.direction * (along - float(first.mark.along_m))
     return zero_text(zero_id), chainage
@@ -194,9 +194,8 @@ def _marks(setting: Setting, view: PlanView | None) -> list[Block | Table]:
     used = [i for i in range(len(columns)) if i == 0 or any(row[i] for row in rows)]
     columns = [columns[i] for i in used]
     rows = [tuple(row[i] for i in used) for row in rows]
-    parts: list[Block | Table] = [
-        text_table(setting.paper, columns, rows, style_for(setting.paper))
-    ]
+    tables = text_tables(setting.paper, columns, rows, style_for(setting.paper))
+    parts = _apart(tables)
     notes = []
     if any(title.startswith("beyond") for title in titles):
         notes.append(f"Beyond a fixed point in the running direction; {MINUS} is before it.")
@@ -208,6 +207,14 @@ def _marks(setting: Setting, view: PlanView | None) -> list[Block | Table]:
         )
     if notes:
         parts.append(paragraph(" ".join(notes), Role.LABEL, setting.paper, above_mm=1.0))
+    return parts
+
+
+def _apart(tables: list[Table]) -> list[Block | Table]:
+    """Return tables with white between them."""
+    parts: list[Block | Table] = []
+    for table in tables:
+        parts += [space(GAP_MM), table] if parts else [table]
     return parts
 
 

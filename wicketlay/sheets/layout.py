@@ -159,8 +159,10 @@ class Pen:
     ) -> float:
         """Put a text with its baseline at `y_mm`; return its width [mm].
 
-        A character that no face has becomes a box of its own.
+        A character that no face has becomes a box of its own; an empty text is none.
         """
+        if not text:
+            return 0.0
         size = self.size(role) if size_pt is None else size_pt
         text = fonts.printable(text)
         whole = fonts.metrics(role.face).width_mm(text, size)

@@ -186,13 +186,13 @@ def readings_of(setting: Setting, pull: Pull) -> tuple[Reading, ...]:
 
 
 def _is_wicket(setting: Setting, mark_id: str) -> bool:
-    return mark_id != LINE and setting.laying.layout.mark(mark_id).kind is MarkKind.WICKET
+    return mark_id != LINE and setting.laying.placed.mark(mark_id).mark.kind is MarkKind.WICKET
 
 
 def _has_gaps(setting: Setting, mark_id: str) -> bool:
     """Tell whether the distance to the mark before is a step, worth a check."""
     kinds = (MarkKind.WICKET, MarkKind.LANDING)
-    return mark_id != LINE and setting.laying.layout.mark(mark_id).kind in kinds
+    return mark_id != LINE and setting.laying.placed.mark(mark_id).mark.kind in kinds
 
 
 def _rows(
@@ -259,7 +259,9 @@ def _mark_row(
     number = int(reading.mark_id.removeprefix("w")) if wicket else 0
     kit = setting.solved.plan.kit
     chalk = number > bag_before(setting.solved.layings, setting.laying, kit)
-    label = "" if reading.mark_id == LINE else setting.laying.layout.mark(reading.mark_id).label
+    label = (
+        "" if reading.mark_id == LINE else setting.laying.placed.mark(reading.mark_id).mark.label
+    )
     note = label or ("chalk" if chalk else "") or _move_text(setting, reading.mark_id)
 
     def draw(pen: Pen, y: float) -> None:
@@ -343,13 +345,21 @@ def _row_start(
     draw_reading(pen, columns.reading, baseline, shown, Role.READING, size_pt=size)
 
 
+def starter(setting: Setting, mark_id: str) -> tuple[str, str]:
+    """Return who starts at a start mark, and with which foot in front."""
+    for demand in setting.laying.demands:
+        if demand.start_id == mark_id:
+            foot = demand.front_foot
+            return demand.athlete.name, "either" if foot is None else foot.value
+    return setting.laying.placed.mark(mark_id).mark.label, "either"
+
+
 def _start_row(setting: Setting, reading: Reading, columns: Columns, row_mm: float) -> Block:
-    demand = next(d for d in setting.laying.demands if d.start_id == reading.mark_id)
+    who, foot = starter(setting, reading.mark_id)
     foot_mm = 20.0
     room = columns.gap - columns.side - foot_mm
-    size, lines = fit(demand.athlete.name, Role.NAME, room, compact=setting.paper.compact)
+    size, lines = fit(who, Role.NAME, room, compact=setting.paper.compact)
     height = max(row_mm, len(lines) * line_mm(size) + 1.6)
-    foot = demand.front_foot.value if demand.front_foot is not None else "either"
 
     def draw(pen: Pen, y: float) -> None:
         _row_start(pen, setting, reading, columns, (y, height))
@@ -416,7 +426,7 @@ def _cone_m(setting: Setting, pull: Pull) -> float:
     """Return where the slow-down cone lies from a pull's zero, up to a whole metre or foot [m]."""
     layout = setting.laying.layout
     way = 1 if pull.direction is PullDirection.RUNNING else -1
-    distance = way * (stop_along_m(setting) - along_of(layout, pull.zero_id))
+    distance = way * (stop_along_m(setting) - along_of(setting, pull.zero_id))
     whole = 1.0 if setting.unit is UnitSystem.METRIC else float(FOOT_M)
     room = setting.laying.placed.run_out_room_m
     wanted = layout.run_out_wanted_m
@@ -430,10 +440,11 @@ def cone_on_tape_m(setting: Setting, pull: Pull) -> float | None:
     if not has_slow_down(setting) or not pull.readings:
         return None
     end = setting.laying.layout.marks[-1].id
-    if pull.direction is not PullDirection.RUNNING or pull.readings[-1].mark_id != end:
+    last = next((r.true_m for r in pull.readings if r.mark_id == end), None)
+    if pull.direction is not PullDirection.RUNNING or last is None:
         return None
     place = _cone_m(setting, pull)
-    return place if pull.readings[-1].true_m < place <= setting.laying.tape.spec.length_m else None
+    return place if last < place <= setting.laying.tape.spec.length_m else None
 
 
 def _cone_row(setting: Setting, place_m: float, columns: Columns, row_mm: float) -> Block:

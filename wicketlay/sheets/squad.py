@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from wicketlay.findings import Level
 from wicketlay.sheets.furniture import PlanSetting, heading, plan_frame, signed_percent
 from wicketlay.sheets.layout import paginate, paragraph, space
 from wicketlay.sheets.pages import Align, Role, Sheet
@@ -55,13 +56,14 @@ def _wave(setting: PlanSetting, layings: list[Laying]) -> Table:
         for demand in sorted(laying.demands, key=lambda d: order.get(d.athlete.name, 0)):
             name = demand.athlete.name
             load = loads.get(name)
+            stopped = any(f.level is Level.STOP for f in laying.findings)
             rows.append(
                 (
                     str(order.get(name, "")),
                     name,
                     str(laying.lane),
-                    mark_label(demand.start_id),
-                    setting.length(demand.run_on_m),
+                    "DO NOT LAY" if stopped else mark_label(demand.start_id),
+                    "" if stopped else setting.length(demand.run_on_m),
                     "either" if demand.front_foot is None else demand.front_foot.value,
                     "" if load is None else str(load.efforts),
                     "" if load is None else format_duration(load.recovery_s),

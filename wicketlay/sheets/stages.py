@@ -6,7 +6,16 @@ from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from wicketlay.drills.marks import MarkKind
-from wicketlay.sheets.furniture import GAP_MM, PlanSetting, boxed, heading, page_frame, zero_text
+from wicketlay.findings import Level, by_gravity
+from wicketlay.sheets.furniture import (
+    GAP_MM,
+    PlanSetting,
+    banner,
+    boxed,
+    heading,
+    page_frame,
+    zero_text,
+)
 from wicketlay.sheets.layout import (
     Block,
     Pen,
@@ -20,7 +29,7 @@ from wicketlay.sheets.layout import (
 )
 from wicketlay.sheets.pages import Align, Role, Sheet
 from wicketlay.sheets.readings import draw_reading, reading_room_mm
-from wicketlay.sheets.tables import Column, Style, text_table
+from wicketlay.sheets.tables import Column, Style, text_table, text_tables
 from wicketlay.units import format_percent, format_speed, format_ticks, format_time
 from wicketlay.wording.names import distance_text, mark_label
 
@@ -39,16 +48,25 @@ def stages_sheet(setting: PlanSetting, series: Sequence[Laying]) -> Sheet:
     here = next(laying for laying in series if laying.stage == now)
     coming = next((laying for laying in series if laying.stage == now + 1), None)
     names = ", ".join(here.athletes)
+    stops = by_gravity(
+        finding
+        for laying in (here, coming)
+        if laying is not None
+        for finding in laying.findings
+        if finding.level is Level.STOP
+    )
     parts: list[Block | Table] = [
         paragraph(f"Stages · {names}", Role.STRONG, setting.paper, below_mm=1.2),
         boxed(_lead(setting, here, coming), setting.paper),
         *_now_and_next(setting, here, coming),
         space(GAP_MM),
         heading("The series · * is moved for that stage", setting.paper, rule=False),
-        _shares(setting, series),
+        *_shares(setting, series),
         space(GAP_MM + 1.0),
         *_readings(setting, series),
     ]
+    if stops:
+        parts = list(banner(stops, setting.paper, setting.unit))
     place = [f"lane {here.lane}", here.placed.line_text]
     if any(laying.wave != here.wave for laying in setting.layings):
         place.append(f"wave {here.wave}")
@@ -220,7 +238,7 @@ def _row(
 # -- the series, small ------------------------------------------------------------------------
 
 
-def _shares(setting: PlanSetting, series: Sequence[Laying]) -> Table:
+def _shares(setting: PlanSetting, series: Sequence[Laying]) -> list[Table]:
     rows = []
     for laying in series:
         share = setting.solved.stage_shares[laying.stage - 1]
@@ -252,7 +270,7 @@ def _shares(setting: PlanSetting, series: Sequence[Laying]) -> Table:
         Column(title="slow-down", share=1.0),
         Column(title="marks moved", share=1.0),
     ]
-    return text_table(setting.paper, columns, rows, _small(setting))
+    return text_tables(setting.paper, columns, rows, _small(setting))
 
 
 def _small(setting: PlanSetting) -> Style:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from wicketlay.drills.marks import Datum, MarkKind
 from wicketlay.ground.tape import PullDirection
-from wicketlay.sheets.furniture import along_of
+from wicketlay.sheets.furniture import along_of, marks_of
 from wicketlay.sheets.layout import Pen, cap_mm, spread, wrap
 from wicketlay.sheets.pages import Align, Ink, Role
 from wicketlay.units import FOOT_M, UnitSystem
@@ -79,9 +79,9 @@ def peg_step_m(setting: Setting) -> float:
 def choose_scale(setting: Setting, top_mm: float, height_mm: float) -> Scale:
     """Return the largest round scale at which the whole run fits a height."""
     layout = setting.laying.layout
-    places = [float(mark.along_m) for mark in layout.marks]
+    places = [float(mark.along_m) for mark in marks_of(setting)]
     low = min(places) - layout.approach_m
-    high = max(*places, along_of(layout, setting.laying.tape.pulls[0].zero_id))
+    high = max(*places, along_of(setting, setting.laying.tape.pulls[0].zero_id))
     if has_slow_down(setting):
         high = max(high, stop_along_m(setting))
     need = (high - low) * 1000 / height_mm
@@ -114,16 +114,16 @@ def draw_strip(
     middle = x_mm + width_mm * (0.5 + 0.07 * side)
     half = (NARROW_LANE_MM if width_mm < 40.0 else LANE_MM) / 2
     left, right = middle - half, middle + half
-    places = [float(mark.along_m) for mark in layout.marks]
+    places = [float(mark.along_m) for mark in marks_of(setting)]
     low = min(places) - layout.approach_m
-    high = max(*places, along_of(layout, setting.laying.tape.pulls[0].zero_id))
+    high = max(*places, along_of(setting, setting.laying.tape.pulls[0].zero_id))
     if has_slow_down(setting):
         high = max(high, stop_along_m(setting))
     ends = sorted((scale.y_mm(low), scale.y_mm(high)))
     for x in (left, right):
         pen.line(x, ends[0], x, ends[1], width_mm=0.4)
     wickets = layout.of_kind(MarkKind.WICKET)
-    for mark in layout.marks:
+    for mark in marks_of(setting):
         _draw_mark(pen, mark, (middle, half), scale)
     if has_slow_down(setting):
         _cone(pen, middle, scale.y_mm(stop_along_m(setting)))
@@ -182,7 +182,8 @@ def _labels(setting: Setting, wickets: tuple[Mark, ...]) -> list[tuple[float, st
         del labels[-2]
     steps = layout.of_kind(MarkKind.LANDING)
     labels += [(float(m.along_m), m.id.removeprefix("step")) for m in steps]
-    for mark in layout.of_kind(MarkKind.START, MarkKind.CONE, MarkKind.GATE):
+    kinds = {MarkKind.START, MarkKind.CONE, MarkKind.GATE}
+    for mark in (mark for mark in marks_of(setting) if mark.kind in kinds):
         labels.append((float(mark.along_m), mark_label(mark.id)))
     if has_slow_down(setting):
         labels.append((stop_along_m(setting), "CONE"))
@@ -217,12 +218,11 @@ def _draw_labels(
 
 def _draw_tape(pen: Pen, setting: Setting, scale: Scale, x: float, side: int) -> None:
     """Draw each pull from its 0 on, with a tick where it is pegged."""
-    layout = setting.laying.layout
     size = Role.LABEL.small_pt
     align = Align.LEFT if side > 0 else Align.RIGHT
     taken: list[float] = []
     for pull in setting.laying.tape.pulls:
-        zero = along_of(layout, pull.zero_id)
+        zero = along_of(setting, pull.zero_id)
         way = 1 if pull.direction is PullDirection.RUNNING else -1
         reach = max((reading.true_m for reading in pull.readings), default=0.0)
         at = x + side * 1.4 * (pull.number - 1) if _overlaps(setting, pull) else x

@@ -98,6 +98,33 @@ def text_table(
     return Table(heading=_heading(paper, columns, lefts, widths), rows=tuple(made))
 
 
+def text_tables(
+    paper: Paper,
+    columns: Sequence[Column],
+    rows: Sequence[Sequence[str]],
+    style: Style,
+) -> list[Table]:
+    """Return rows as one table, or as several with the first column repeated."""
+    chosen: list[list[int]] = [[0]]
+    smallest = Style(role=Role.LABEL, size_pt=Role.LABEL.small_pt, tick=style.tick)
+    for index in range(1, len(columns)):
+        tried = [*chosen[-1], index]
+        need = sum(_need_mm(columns[i], [row[i] for row in rows], smallest) for i in tried)
+        if need - _GUTTER_MM > _room_mm(paper, style) and len(chosen[-1]) > 1:
+            tried = [0, index]
+            chosen.append(tried)
+        chosen[-1] = tried
+    return [
+        text_table(
+            paper,
+            [columns[i] for i in part],
+            [[row[i] for i in part] for row in rows],
+            style,
+        )
+        for part in chosen
+    ]
+
+
 @dataclass(frozen=True, slots=True)
 class _Cells:
     """One row before it is drawn."""

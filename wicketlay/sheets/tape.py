@@ -20,6 +20,7 @@ from wicketlay.sheets.furniture import (
     expected_time_s,
     findings_of,
     frame,
+    marks_of,
 )
 from wicketlay.sheets.layout import (
     Block,
@@ -121,7 +122,7 @@ def _carry(setting: Setting) -> Block:
     laying, plan = setting.laying, setting.solved.plan
     wickets = len(laying.layout.of_kind(MarkKind.WICKET))
     hurdles = min(wickets, bag_before(setting.solved.layings, laying, plan.kit))
-    starts = laying.layout.of_kind(MarkKind.START)
+    starts = [mark for mark in marks_of(setting) if mark.kind is MarkKind.START]
     letters = sorted(mark_label(m.id) for m in starts)
     named = f" ({', '.join(letters)})" if len(letters) > 1 else ""
     others = len(laying.layout.of_kind(MarkKind.CONE, MarkKind.GATE))

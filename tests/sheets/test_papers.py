@@ -1,0 +1,80 @@
+"""Every sheet on every paper: nothing overlaps, nothing leaves the page, pages name themselves."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+from sheet_plans import CASES, PAPERS, box_mm, extent_mm, sheets_of, texts
+
+from wicketlay.sheets.layout import PAPERS as SIZES
+from wicketlay.sheets.pages import Role
+
+EVERY = [(name, paper) for name in CASES for paper in PAPERS]
+# Each case on one paper, in turn; the full product is for the slow run.
+SOME = [(name, PAPERS[index % 3]) for index, name in enumerate(CASES)]
+PRODUCT = [
+    pytest.param(*each, marks=() if each in SOME else pytest.mark.slow, id="-".join(each))
+    for each in EVERY
+]
+
+
+@pytest.mark.parametrize(("name", "paper"), PRODUCT)
+def test_no_two_texts_overlap_and_nothing_leaves_the_margins(name, paper):
+    size = SIZES[paper]
+    low, right = size.margin_mm - 1.0, size.width_mm - size.margin_mm + 1.0
+    bottom = size.height_mm - size.margin_mm + 1.0
+    for sheet in sheets_of(name, paper):
+        for page in sheet.pages:
+            assert (page.width_mm, page.height_mm) == (size.width_mm, size.height_mm)
+            for item in page.items:
+                x1, y1, x2, y2 = extent_mm(item)
+                assert x1 >= low, (sheet.title, item)
+                assert y1 >= low, (sheet.title, item)
+                assert x2 <= right, (sheet.title, item)
+                assert y2 <= bottom, (sheet.title, item)
+            _assert_apart(page, sheet.title)
+
+
+def _assert_apart(page, title):
+    placed = sorted(
+        ((box_mm(item), item.text) for item in texts(page)), key=lambda each: each[0][1]
+    )
+    for index, (box, text) in enumerate(placed):
+        for other, other_text in placed[index + 1 :]:
+            if other[1] >= box[3] - 0.05:
+                break
+            apart = other[0] >= box[2] - 0.05 or box[0] >= other[2] - 0.05
+            assert apart, f"{title}: {text!r} and {other_text!r}"
+
+
+@pytest.mark.parametrize(("name", "paper"), PRODUCT)
+def test_every_page_tells_its_place_and_its_number(name, paper):
+    for sheet in sheets_of(name, paper):
+        count = len(sheet.pages)
+        for number, page in enumerate(sheet.pages, start=1):
+            said = " ".join(item.text for item in texts(page))
+            assert f"page {number} of {count}" in said
+            assert "This bar is 100 mm" in said
+            top = [item.text for item in texts(page) if item.role in {Role.PLACE, Role.HEADING}]
+            assert top
+            if number > 1:
+                assert "continued" in said
+            if sheet.kind == "tape":
+                place = sheet.group.upper().replace(", ", " · ")
+                assert re.sub(r"\s+", " ", place) in said
+
+
+@pytest.mark.parametrize(("name", "paper"), PRODUCT)
+def test_no_row_stands_alone_on_a_page(name, paper):
+    for sheet in sheets_of(name, paper, ("tape", "card", "ground")):
+        for page in sheet.pages[1:]:
+            rows = {round(i.y_mm) for i in texts(page) if i.role is Role.MARK}
+            body = [i for i in texts(page) if i.role is not Role.LABEL]
+            assert len(rows) != 1 or len(body) > 8, sheet.title
+
+
+@pytest.mark.parametrize(("name", "paper"), PRODUCT)
+def test_no_text_is_smaller_than_seven_points(name, paper):
+    for sheet in sheets_of(name, paper):
+        assert all(item.size_pt >= 7.0 for page in sheet.pages for item in texts(page))
