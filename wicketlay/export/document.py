@@ -78,7 +78,7 @@ def _frame(solved: Solved) -> dict[str, Any]:
     return {
         "ground": plan.ground.name,
         "lanes": list(plan.place.lanes),
-        "axes": "x and y in metres in the ground's own frame; heading counter-clockwise from +x",
+        "axes": plan.ground.frame,
     }
 
 
@@ -185,10 +185,25 @@ def _mark(each: PlacedMark, tape: TapeSheet, moved: Mapping[str, float | None]) 
         "time_s": _number(mark.time_s),
         "foot": None if mark.foot is None else mark.foot.value,
         "moved_m": _number(moved.get(mark.id)),
+        "chord_m": _number(each.chord_m),
+        "inner_gap_m": _number(each.inner_gap_m),
+        "outer_gap_m": _number(each.outer_gap_m),
+        "painted_shown": _painted(tape, mark.id),
         "x_m": _number(each.pose.x_m),
         "y_m": _number(each.pose.y_m),
         "heading_deg": _number(math.degrees(each.pose.heading_rad)),
     }
+
+
+def _painted(tape: TapeSheet, mark_id: str) -> str | None:
+    """Return the reading of a tape laid along the painted line, on a bend only."""
+    try:
+        _, reading = tape.reading(mark_id)
+    except KeyError:
+        return None
+    if reading.painted_ticks is None:
+        return None
+    return format_ticks(reading.painted_ticks, reading.tick.value)
 
 
 def _tape(tape: TapeSheet) -> dict[str, Any]:
