@@ -147,6 +147,15 @@ def _laying(laying: Laying, unit: UnitSystem) -> dict[str, Any]:
         "run_out_least_m": _number(layout.run_out_least_m),
         "run_out_room_m": _number(laying.placed.run_out_room_m),
         "marks": [_mark(each, laying.tape, moved) for each in laying.placed.marks],
+        "landings": [
+            {
+                "along_m": _number(landing.along_m),
+                "time_s": _number(landing.time_s),
+                "speed_mps": _number(landing.speed_mps),
+                "foot": None if landing.foot is None else landing.foot.value,
+            }
+            for landing in layout.landings
+        ],
         "demands": [_demand(demand) for demand in laying.demands],
         "tape": _tape(laying.tape),
         "landmarks": [
