@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
 import numpy as np
 
-from wicketlay.drills.marks import MarkKind
+from wicketlay.drills.marks import Datum, MarkKind
 from wicketlay.running.touchdowns import StartKind, initial_speed_mps
 from wicketlay.sheets.axes import Axis, nice_steps, number_text
-from wicketlay.sheets.layout import Pen, cap_mm, width_mm
+from wicketlay.sheets.layout import Pen, cap_mm
 from wicketlay.sheets.pages import Align, Ink, Role
 from wicketlay.sources import FOOT_AHEAD_M
 from wicketlay.units import FOOT_M, MILE_M, UnitSystem
@@ -73,9 +74,7 @@ def draw_chart(pen: Pen, setting: Setting, demand: Demand, y_mm: float, height_m
     _mark_names(pen, setting, demand, (x, unit_m), speed_bottom)
     if has_cadence:
         panel = (split + tall + 2.4, bottom)
-        pen.text(
-            paper.left_mm, split + tall + 0.6, "cadence, steps/s", Role.LABEL_STRONG, size_pt=size
-        )
+        _cadence_title(pen, paper.left_mm, split + tall + 0.6)
         _cadence_panel(pen, demand, (x, x_ticks), unit_m, panel)
         _mark_lines(pen, own, x, unit_m, panel)
     for tick in x_ticks:
@@ -87,9 +86,12 @@ def draw_chart(pen: Pen, setting: Setting, demand: Demand, y_mm: float, height_m
             size_pt=size,
             align=Align.CENTRE,
         )
-    zero = "W1" if setting.laying.layout.datum.value == "w1" else "the 0 of the drill"
-    if setting.laying.layout.datum.value == "line":
-        zero = "the take-off line"
+    zero = {
+        Datum.FIRST_WICKET: "W1",
+        Datum.TAKEOFF_LINE: "the take-off line",
+        Datum.FIRST_GATE: "the first gate",
+        Datum.START: "the start mark",
+    }[setting.laying.layout.datum]
     pen.text(
         paper.right_mm - 3.0,
         bottom + 2 * tall + 2.8,
@@ -174,11 +176,11 @@ def _cadence_panel(
     appraisal = demand.appraisal
     if appraisal is None:
         return
-    size = Role.LABEL.small_pt
     asked = appraisal.cadence_hz
     natural = appraisal.natural_cadence_hz
-    low = min(float(asked.min()), natural) - 0.15
-    high = max(float(asked.max()), natural) + 0.15
+    run_on = run_on_cadence(demand)
+    everything = [float(asked.min()), float(asked.max()), natural, *(hz for _, _, hz in run_on)]
+    low, high = min(everything) - 0.1, max(everything) + 0.1
     ticks = nice_steps(low, high, 3)
     places = 0 if all(abs(t - round(t)) < 1e-9 for t in ticks) else 1
     y = Axis(low=ticks[0], high=ticks[-1], from_mm=panel[1], to_mm=panel[0])
@@ -192,29 +194,36 @@ def _cadence_panel(
     for left, right, value in zip(ends, ends[1:], asked, strict=False):
         points += [(left, y.at(float(value))), (right, y.at(float(value)))]
     pen.path(points, line_mm=0.7)
-    # Named on the left, where the run-on leaves the panel empty.
-    first = y.at(float(asked[0]))
-    apart = cap_mm(size) + 1.2
-    if abs(first - at) < 0.5:
-        names = [("asked = natural", at)]
-    else:
-        middle, half = (first + at) / 2, max(abs(first - at), apart) / 2
-        up = -1 if first < at else 1
-        names = [
-            ("asked (full line)", middle + up * half),
-            ("natural (dashes)", middle - up * half),
-        ]
-    for text, place in names:
-        wide = width_mm(text, Role.LABEL, size)
-        above = place - cap_mm(size) / 2 - 0.5
-        pen.rect(
-            ends[0] - 2.5 - wide, above, wide + 1.0, cap_mm(size) + 1.0, line_mm=0.0, fill=Ink.WHITE
-        )
-        pen.text(
-            ends[0] - 2.0,
-            place + cap_mm(size) / 2,
-            text,
-            Role.LABEL,
-            size_pt=size,
-            align=Align.RIGHT,
-        )
+    chain: list[tuple[float, float]] = []
+    for begin, end, cadence_hz in run_on:
+        # A run-on that is not the athlete's own may reach past W1: there the gaps ask.
+        right = min(x.at(end / unit_m), ends[0])
+        chain += [(x.at(begin / unit_m), y.at(cadence_hz)), (right, y.at(cadence_hz))]
+    if chain:
+        pen.path(chain, line_mm=0.25)
+
+
+def run_on_cadence(demand: Demand) -> list[tuple[float, float, float]]:
+    """Return (from [m], to [m], cadence [steps/s]) of each step of the run-on, along."""
+    own = demand.layout
+    shift = float(demand.start_along_m) - float(own.start.along_m)
+    steps = own.landings[: demand.run_on_steps]
+    return [
+        (float(a.along_m) + shift, float(b.along_m) + shift, 1.0 / (b.time_s - a.time_s))
+        for a, b in pairwise(steps)
+        if float(b.along_m) + shift <= float(demand.start_along_m) + demand.run_on_m
+    ]
+
+
+def _cadence_title(pen: Pen, left: float, baseline: float) -> None:
+    """Write what the lines of the cadence panel are, each after a piece of it."""
+    size = Role.LABEL.small_pt
+    middle = baseline - cap_mm(size) / 2
+    at = left + pen.text(left, baseline, "cadence, steps/s", Role.LABEL_STRONG, size_pt=size) + 6.0
+    for text, width, dash in (
+        ("asked by the gaps", 0.7, 0.0),
+        ("natural", 0.3, 1.6),
+        ("in the run-on", 0.25, 0.0),
+    ):
+        pen.line(at, middle, at + 7.0, middle, width_mm=width, dash_mm=dash)
+        at += 8.5 + pen.text(at + 8.5, baseline, text, Role.LABEL, size_pt=size) + 5.0

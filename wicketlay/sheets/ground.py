@@ -27,7 +27,7 @@ from wicketlay.sheets.plan_view import (
     told_points,
 )
 from wicketlay.sheets.strip import has_slow_down, on_bend
-from wicketlay.sheets.tables import Column, style_for, text_table, text_tables
+from wicketlay.sheets.tables import Column, fives_of, style_for, text_table, text_tables
 from wicketlay.units import format_length, format_ticks
 from wicketlay.wording.names import mark_label
 
@@ -194,7 +194,8 @@ def _marks(setting: Setting, view: PlanView | None) -> list[Block | Table]:
     used = [i for i in range(len(columns)) if i == 0 or any(row[i] for row in rows)]
     columns = [columns[i] for i in used]
     rows = [tuple(row[i] for i in used) for row in rows]
-    tables = text_tables(setting.paper, columns, rows, style_for(setting.paper))
+    ends = fives_of([each.mark.id for each in setting.laying.placed.marks])
+    tables = text_tables(setting.paper, columns, rows, style_for(setting.paper), ends=ends)
     parts = _apart(tables)
     notes = []
     if any(title.startswith("beyond") for title in titles):
@@ -254,13 +255,27 @@ def _mark_row(
         cells += [*_both_readings(setting, mark.id)]
         cells += [
             "" if length is None else signed_length(setting, length)
-            for length in (mark.gap_m, each.chord_m, each.inner_gap_m, each.outer_gap_m)
+            for length in (
+                _arc_m(setting, each),
+                each.chord_m,
+                each.inner_gap_m,
+                each.outer_gap_m,
+            )
         ]
         turn = (turn + 180.0) % 360.0 - 180.0
         cells.append(f"{abs(turn):.1f}" if turn > -0.05 else f"{MINUS}{abs(turn):.1f}")
         return tuple(cells)
     gap = "" if mark.gap_m is None else signed_length(setting, mark.gap_m)
     return (*cells, _reading(setting, mark.id), gap)
+
+
+def _arc_m(setting: Setting, each: PlacedMark) -> float | None:
+    """Return the distance along the run line from the mark before [m], None for the first."""
+    marks = setting.laying.placed.marks
+    index = marks.index(each)
+    if index == 0:
+        return None
+    return abs(float(each.chainage_m) - float(marks[index - 1].chainage_m))
 
 
 def _reading(setting: Setting, mark_id: str) -> str:

@@ -367,6 +367,16 @@ class Table:
         rows = sum(row.height_mm for row in self.rows)
         return max(self.heading.height_mm + rows, self.beside_least_mm)
 
+    @property
+    def first_group_mm(self) -> float:
+        """Height of the rows that can stand alone above a page break."""
+        height = 0.0
+        for index, row in enumerate(self.rows):
+            height += row.height_mm
+            if row.ends_group and len(self.rows) - index - 1 > 1:
+                break
+        return height
+
     def fitting(self, first: int, room_mm: float) -> int:
         """Return how many rows from `first` on fit a room; 0 when no whole group does."""
         left = room_mm - self.heading.height_mm
@@ -449,7 +459,7 @@ def _together_mm(parts: Sequence[Block | Table]) -> float:
     height = 0.0
     for part in parts:
         if isinstance(part, Table):
-            return height + part.heading.height_mm + sum(row.height_mm for row in part.rows[:2])
+            return height + part.heading.height_mm + part.first_group_mm
         height += part.height_mm
         if not part.keeps_next:
             break

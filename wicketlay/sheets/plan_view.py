@@ -25,7 +25,7 @@ if TYPE_CHECKING:
 
 LEADER_MM = 5.0
 """Between the lane and the names above and below it."""
-_MARGIN_M = 3.0
+_MARGIN_M = 6.0
 
 
 def told_points(setting: Setting) -> tuple[FixedPoint, ...]:

@@ -115,7 +115,7 @@ def _charts(setting: PlanSetting, made: Progress) -> list[Block]:
     first = min(row.date for row in made.rows if row.date is not None)
     if paper.compact:
         return [
-            _chart_block(setting, (series,), first, height_mm=CHART_MM - 14.0)
+            _chart_block(setting, (series,), first, height_mm=CHART_MM - 19.0)
             for series in made.series
         ]
     return [_chart_block(setting, made.series, first, height_mm=CHART_MM)]

@@ -29,7 +29,7 @@ from wicketlay.sheets.layout import (
 )
 from wicketlay.sheets.pages import Align, Role, Sheet
 from wicketlay.sheets.readings import draw_reading, reading_room_mm
-from wicketlay.sheets.tables import Column, Style, text_table, text_tables
+from wicketlay.sheets.tables import Column, Style, fives_of, text_table, text_tables
 from wicketlay.units import format_percent, format_speed, format_ticks, format_time
 from wicketlay.wording.names import distance_text, mark_label
 
@@ -310,5 +310,8 @@ def _readings(setting: PlanSetting, series: Sequence[Laying]) -> list[Block | Ta
             ]
         # Rows of a series stay together in fives, so the style differs from the shares' table.
         fives = Style(role=style.role, size_pt=style.size_pt, row_mm=style.row_mm)
-        parts += [text_table(setting.paper, columns, rows, fives), space(GAP_MM)]
+        parts += [
+            text_table(setting.paper, columns, rows, fives, ends=fives_of(ids)),
+            space(GAP_MM),
+        ]
     return parts

@@ -103,6 +103,8 @@ def text_tables(
     columns: Sequence[Column],
     rows: Sequence[Sequence[str]],
     style: Style,
+    *,
+    ends: Sequence[int] = (),
 ) -> list[Table]:
     """Return rows as one table, or as several with the first column repeated."""
     chosen: list[list[int]] = [[0]]
@@ -120,9 +122,24 @@ def text_tables(
             [columns[i] for i in part],
             [[row[i] for i in part] for row in rows],
             style,
+            ends=ends,
         )
         for part in chosen
     ]
+
+
+def fives_of(mark_ids: Sequence[str]) -> tuple[int, ...]:
+    """Return the indexes after which a group of marks ends: every fifth, start marks not counted.
+
+    The last row always ends one.
+    """
+    ends, count = [], 0
+    for index, mark_id in enumerate(mark_ids):
+        count += not mark_id.startswith("start")
+        if count and count % 5 == 0 and not mark_id.startswith("start"):
+            ends.append(index)
+    last = len(mark_ids) - 1
+    return tuple(ends) if ends and ends[-1] == last else (*ends, last)
 
 
 @dataclass(frozen=True, slots=True)

@@ -65,7 +65,9 @@ TIGHTNESS = (
     Tightness(row_mm=9.0),
     Tightness(row_mm=8.5),
     Tightness(row_mm=8.0),
-    Tightness(row_mm=8.0, drawing_mm=60.0, peg_mm=3.8, packed=True),
+    Tightness(row_mm=8.0, drawing_mm=80.0),
+    Tightness(row_mm=8.0, drawing_mm=80.0, peg_mm=3.8, packed=True),
+    Tightness(row_mm=8.0, drawing_mm=64.0, peg_mm=3.8, packed=True),
 )
 """The most generous first; rows never less than 8 mm."""
 
