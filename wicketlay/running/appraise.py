@@ -139,48 +139,30 @@ def _limits(
     if gaps.size == 0:
         return ()
     who = runner.athlete.name
-    found = []
-    over = gaps / natural - 1.0
-    longest = int(np.argmax(over))
-    level = _level(over[longest], judgement.long_caution, judgement.long_stop)
-    if level:
-        found.append(
-            Finding(
-                level=level,
-                code="gap-too-long",
-                athlete=who,
-                mark=ids[longest + 1],
-                values={
-                    "gap_m": float(gaps[longest]),
-                    "natural_m": float(natural[longest]),
-                    "excess_share": float(over[longest]),
-                    "limit_share": float(
-                        judgement.long_stop if level is Level.STOP else judgement.long_caution
-                    ),
-                },
-            )
-        )
     # The short side is judged by the cadence it asks for: natural step over gap.
-    under = natural / gaps - 1.0
-    shortest = int(np.argmax(under))
-    level = _level(under[shortest], judgement.short_caution, judgement.short_stop)
-    if level:
-        found.append(
-            Finding(
-                level=level,
-                code="gap-too-short",
-                athlete=who,
-                mark=ids[shortest + 1],
-                values={
-                    "gap_m": float(gaps[shortest]),
-                    "natural_m": float(natural[shortest]),
-                    "excess_share": float(under[shortest]),
-                    "limit_share": float(
-                        judgement.short_stop if level is Level.STOP else judgement.short_caution
-                    ),
-                },
+    sides = (
+        ("gap-too-long", gaps / natural - 1.0, judgement.long_caution, judgement.long_stop),
+        ("gap-too-short", natural / gaps - 1.0, judgement.short_caution, judgement.short_stop),
+    )
+    found = []
+    for code, excess, caution, stop in sides:
+        worst = int(np.argmax(excess))
+        level = _level(excess[worst], caution, stop)
+        if level:
+            found.append(
+                Finding(
+                    level=level,
+                    code=code,
+                    athlete=who,
+                    mark=ids[worst + 1],
+                    values={
+                        "gap_m": float(gaps[worst]),
+                        "natural_m": float(natural[worst]),
+                        "excess_share": float(excess[worst]),
+                        "limit_share": float(stop if level is Level.STOP else caution),
+                    },
+                )
             )
-        )
     fastest = float(asked.max())
     top = runner.gait.top_cadence.value
     level = _level(fastest / top, judgement.cadence_caution, judgement.cadence_stop)

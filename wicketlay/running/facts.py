@@ -9,7 +9,7 @@ from enum import StrEnum
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
-from wicketlay.errors import DomainError
+from wicketlay.errors import DomainError, require_range
 from wicketlay.running.fitting import ClockStart
 from wicketlay.sources import FASTEST_TOP_SPEED_MPS
 
@@ -58,13 +58,7 @@ class Range:
 
     def check(self, value: float) -> None:
         """Raise a DomainError with value, unit and range unless `value` lies inside."""
-        if isinstance(value, bool) or not self.low <= value <= self.high:
-            unit = f" {self.unit}" if self.unit else ""
-            message = (
-                f"{self.what} is {value:g}{unit}; "
-                f"it must lie between {self.low:g} and {self.high:g}{unit}"
-            )
-            raise DomainError(message)
+        require_range(self.what, value, self.low, self.high, self.unit)
 
 
 def _range(what: str, low: float, high: float, unit: str = "") -> Range:

@@ -22,7 +22,7 @@ from typing import TYPE_CHECKING, overload
 
 import numpy as np
 
-from wicketlay.errors import DomainError
+from wicketlay.errors import DomainError, require_range
 from wicketlay.running.fitting import SprintFit, fit_splits, top_speed_from_flying
 from wicketlay.running.lambert import distance_at_share, distance_at_time, share_from_rest
 
@@ -41,12 +41,6 @@ MODEL_TIME_CONSTANT_S = (0.05, 10.0)
 def _like(asked: float | Array, answer: float | Array) -> float | Array:
     """Return a float for a scalar question, the array otherwise."""
     return float(answer) if np.ndim(asked) == 0 else answer
-
-
-def _within(value: float, low: float, high: float, what: str, unit: str) -> None:
-    if not low <= value <= high:
-        message = f"{what} is {value:g} {unit}; it must lie between {low:g} and {high:g} {unit}"
-        raise DomainError(message)
 
 
 @overload
@@ -101,8 +95,8 @@ class SpeedCurve:
 
     def __post_init__(self) -> None:
         """Refuse a run that cannot be."""
-        _within(self.top_speed_mps, *MODEL_SPEED_MPS, "top speed", "m/s")
-        _within(self.time_constant_s, *MODEL_TIME_CONSTANT_S, "time constant", "s")
+        require_range("top speed", self.top_speed_mps, *MODEL_SPEED_MPS, "m/s")
+        require_range("time constant", self.time_constant_s, *MODEL_TIME_CONSTANT_S, "s")
         if not 0.0 <= self.initial_speed_mps < self.top_speed_mps:
             message = (
                 f"initial speed is {self.initial_speed_mps:g} m/s; it must be 0 m/s or more "
