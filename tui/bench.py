@@ -8,7 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
-from tui.fields import typed
+from tui.fields import fields_of, typed
 from tui.history import History
 from tui.reviewing import Reviewing
 from tui.texts import FieldError
@@ -160,7 +160,9 @@ class Bench:
             at = [a.name for a in self.plan.athletes].index(field.owner or "")
             self.view = replace(self.view, athlete=edit.plan.athletes[at].name)
         whose = "" if field.owner is None else f"{field.owner}: "
-        self.take(replace(edit, done=f"{whose}{field.label} {text.strip() or 'left out'}"))
+        now = {each.id: each.text for each in fields_of(edit.plan, field.owner, (field.part,))}
+        done = f"{whose}{field.label} {now.get(field.id) or 'left out'}"
+        self.take(replace(edit, done=done))
         return True
 
     def _not_taken(self, field: Field, text: str, why: str) -> bool:
@@ -175,6 +177,12 @@ class Bench:
             self.put_back(field)
         else:
             self.drafts[field.draft] = text
+
+    def drop(self, field: Field) -> None:
+        """Forget what was typed in a field, and say so."""
+        if field.draft in self.drafts:
+            self.told = Told(text=f"{field.label} put back to {field.text or 'nothing'}")
+        self.put_back(field)
 
     def put_back(self, field: Field) -> None:
         """Forget what was typed in a field."""

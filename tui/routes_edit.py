@@ -150,5 +150,5 @@ class EditRoutes(LookRoutes):
 
     def on_inputs_pane_dropped(self, event: InputsPane.Dropped) -> None:
         """Put back what was there."""
-        self.bench.put_back(event.field)
+        self.bench.drop(event.field)
         self.changed()

@@ -229,9 +229,10 @@ def _bars(
     first_row, count = band
     low, high = ends
     columns: dict[int, float] = {}
-    for (place, value), following in zip(points, [*points[1:], None], strict=True):
+    for at, (place, value) in enumerate(points):
         begin = scale.column(place)
-        end = scale.column(following[0]) if joined and following is not None else begin + 1
+        last = at + 1 == len(points)
+        end = scale.column(points[at + 1][0]) if joined and not last else begin + 1
         for column in range(begin, max(end, begin + 1)):
             columns[column] = value
     for column, value in columns.items():
@@ -259,14 +260,20 @@ def _lane(canvas: _Canvas, laying: Laying, demand: Demand, scale: Scale, row: in
         for column in range(scale.column(begin), scale.column(end) + 1):
             if _GUTTER <= column < _GUTTER + scale.columns and end > begin:
                 canvas.put(column, row, sign, style)
-    pit = layout.datum is Datum.TAKEOFF_LINE
-    if pit:
+    if _has_pit(laying):
         board = scale.column(0.0)
         for column in range(board + 1, _GUTTER + scale.columns):
             canvas.put(column, row, "░", _FAINT)
         canvas.put(board, row, "█", _MARK)
     elif scale.inside(float(layout.run_out_from_m) + layout.run_out_wanted_m):
         canvas.put(_GUTTER + scale.columns - 1, row, "▏", _FAINT)
+
+
+def _has_pit(laying: Laying) -> bool:
+    course = laying.placed.course
+    return (
+        laying.layout.datum is Datum.TAKEOFF_LINE and course is not None and course.pit is not None
+    )
 
 
 def _marks(
@@ -311,7 +318,7 @@ def _segments(
         (float(demand.start_along_m), min(body), run_on_texts(demand, unit)),
         (min(body), max(body), section_texts(laying, unit)),
     ]
-    if layout.datum is Datum.TAKEOFF_LINE:
+    if _has_pit(laying):
         pieces.append((0.0, scale.to_m, ("pit",)))
     else:
         pieces.append((float(layout.run_out_from_m), scale.to_m, slow_down_texts(laying, unit)))

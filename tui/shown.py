@@ -242,7 +242,8 @@ def zero_text(laying: Laying, unit: UnitSystem) -> str:
     pulls = laying.tape.pulls
     zero = mark_name(pulls[0].zero_id) if pulls else "W1"
     points = laying.placed.fixed_points
-    if not points or (pulls and pulls[0].zero_id != laying.layout.datum.value):
+    elsewhere = bool(pulls) and pulls[0].zero_id != laying.layout.datum.value
+    if not points or elsewhere or zero == "THE LINE":
         return f"0 of the tape at {zero}"
     point = points[0]
     side = "past" if point.beyond else "before"

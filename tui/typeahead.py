@@ -14,11 +14,15 @@ from textual.app import App
 from textual.events import Event, Key
 
 if TYPE_CHECKING:
+    from typing import Any
+
     from textual.dom import DOMNode
+    from textual.screen import Screen
     from textual.widget import Widget
 
-_ROUNDS = 2
-"""A key bubbles up from the cursor, then so does the message it made (Enter: submitted)."""
+_ROUNDS = 4
+"""A key bubbles up from the cursor, then so does the message it made (Enter: submitted), then
+what the pane made of that (typed); one more for good measure."""
 _PAUSE_S = 0.005
 _LONGEST_WAITS = 100
 """Half a second: a screen that is not there by then takes the key as it is."""
@@ -31,6 +35,7 @@ class TypeAhead(App[int]):
         super().__init__()
         self._waiting: deque[Key] = deque()
         self._busy = False
+        self._known: Screen[Any] | None = None
 
     async def on_event(self, event: Event) -> None:
         """Take a key when the one before it is done, everything else at once."""
@@ -76,6 +81,10 @@ class TypeAhead(App[int]):
         screen = self.screen
         if not screen.is_mounted or not screen.is_current:
             return False
+        if self._known is not screen:
+            if not all(child.is_mounted for child in screen.query("*")):
+                return False
+            self._known = screen
         if screen.AUTO_FOCUS == "" or screen.focused is not None:
             return True
         return not screen.focus_chain

@@ -13,6 +13,8 @@ from tui.fields import Field, fields_of
 from tui.panes.bars import PlainStatic
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from textual.app import ComposeResult
     from textual.binding import BindingType
     from textual.events import Key
@@ -101,6 +103,18 @@ def _hint(field: Field) -> str:
     return " / ".join(field.words) if field.words else field.unit
 
 
+def _rows(fields: Sequence[Field]) -> list[PlainStatic | FieldRow]:
+    """Return the rows of the fields, each part under its name."""
+    rows: list[PlainStatic | FieldRow] = []
+    part = ""
+    for field in fields:
+        if field.part != part:
+            part = field.part
+            rows.append(PlainStatic(part, classes="field-part"))
+        rows.append(FieldRow(field))
+    return rows
+
+
 class InputsPane(VerticalScroll):
     """The fields of some parts of the plan."""
 
@@ -128,10 +142,15 @@ class InputsPane(VerticalScroll):
             super().__init__()
             self.field = field
 
-    def __init__(self, parts: tuple[str, ...], *, id: str) -> None:  # noqa: A002 - Textual's own name
+    def __init__(self, parts: tuple[str, ...], bench: Bench, *, id: str) -> None:  # noqa: A002 - Textual's own name
         super().__init__(id=id, can_focus=False)
         self.parts = parts
-        self._shape: tuple[str, ...] = ()
+        self._fields = fields_of(bench.plan, bench.view.athlete, parts)
+        self._shape = tuple(field.id for field in self._fields)
+
+    def compose(self) -> ComposeResult:
+        """Put the fields in place."""
+        yield from _rows(self._fields)
 
     def show(self, bench: Bench) -> None:
         """Show the fields of the plan and of the athlete on view."""
@@ -146,14 +165,7 @@ class InputsPane(VerticalScroll):
 
     def _build(self, fields: tuple[Field, ...]) -> None:
         self.remove_children()
-        widgets: list[PlainStatic | FieldRow] = []
-        part = ""
-        for field in fields:
-            if field.part != part:
-                part = field.part
-                widgets.append(PlainStatic(part, classes="field-part"))
-            widgets.append(FieldRow(field))
-        self.mount_all(widgets)
+        self.mount_all(_rows(fields))
 
     def _fill(self, bench: Bench) -> None:
         fields = {f.id: f for f in fields_of(bench.plan, bench.view.athlete, self.parts)}

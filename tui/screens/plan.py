@@ -35,7 +35,7 @@ class PlanScreen(BenchScreen):
             yield RunPane(id="run")
             yield ReadingsPane(id="readings")
             with Vertical(id="side"):
-                yield InputsPane(PARTS, id="inputs")
+                yield InputsPane(PARTS, self.bench_app.bench, id="inputs")
                 with VerticalScroll(id="findings-scroll", can_focus=False):
                     yield FindingsPane(id="findings")
 

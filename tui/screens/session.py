@@ -31,7 +31,7 @@ class SessionScreen(BenchScreen):
     def body(self) -> Iterator[Widget]:
         """Return the fields, the sum, the athletes and the order of things."""
         with Container(id="body"):
-            yield InputsPane(("session",), id="inputs")
+            yield InputsPane(("session",), self.bench_app.bench, id="inputs")
             yield PlainStatic(id="session-sum")
             yield TablePane(id="loads", words=frozenset({0, 7}))
             yield TablePane(id="events", words=frozenset({1, 4}))

@@ -35,7 +35,7 @@ class StagesScreen(BenchScreen):
         """Return the fields beside the table."""
         with Container(id="body"):
             yield PlainStatic(NO_STAGES, id="no-stages")
-            yield InputsPane(("stages",), id="inputs")
+            yield InputsPane(("stages",), self.bench_app.bench, id="inputs")
             yield TablePane(id="stages", words=frozenset({0}))
 
     def show_body(self, bench: Bench) -> None:

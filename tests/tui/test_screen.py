@@ -1,0 +1,178 @@
+"""Sizes, hostile names, fields and their errors, themes."""
+
+import pytest
+from tui_bench import PLAN, SIZES, keys, words_on, workbench
+
+from tui.actions import SCREENS
+from tui.themes import THEMES
+from wicketlay.plan_file import load
+
+HOSTILE = [
+    "[bold red]Wren[/]",
+    "[@click=app.quit]x[/]",
+    "[link=file:///etc]x",
+    "{name} $accent %s",
+    "\\[/b]",
+    "Ωμέγα Ирина Łódź",
+    "李小龍 ' 한글",
+    "A" * 80,
+    "[/]",
+    "é\u0301\u0301\u0301",
+]
+
+
+def hostile_plan():
+    """Return a plan whose title and athletes have all these names."""
+    quoted = [name.replace("\\", "\\\\") for name in HOSTILE]
+    athletes = "".join(
+        f'[[athlete]]\nname = "{name}"\nheight = "1.7 m"\ntop_speed = "8.5 m/s"\n\n'
+        for name in quoted
+    )
+    head, rest = PLAN[: PLAN.index("[[athlete]]")], PLAN[PLAN.index("[drill]") :]
+    return head.replace("Harbour wickets", quoted[0]) + athletes + rest
+
+
+@pytest.mark.parametrize("size", SIZES, ids=["80x24", "120x40"])
+async def test_names_are_shown_as_they_are_and_never_read_as_markup(plan_path, size):
+    plan_path.write_text(hostile_plan(), encoding="utf-8")
+    async with workbench(plan_path, size) as (app, pilot):
+        await keys(pilot, "2")
+        shown = words_on(app)
+        for name in HOSTILE:
+            assert name[:12] in shown, name
+        for name in HOSTILE:
+            await keys(pilot, "1", "g")
+            assert app.bench.athlete.name == name
+            assert (name if len(name) < 20 else name[:9]) in words_on(app), name
+            await keys(pilot, "n")
+        await keys(pilot, "2", "enter", "escape", "3", "4", "5", "6", "1", "f", "escape", "x")
+        assert app.is_running
+
+
+async def test_a_window_that_is_too_small_says_so_and_keeps_everything(plan_path):
+    async with workbench(plan_path) as (app, pilot):
+        await keys(pilot, "g", "right")
+        before = (app.bench.plan, app.bench.view)
+        for width, height in ((59, 40), (120, 15), (10, 3), (1, 1)):
+            await pilot.resize_terminal(width, height)
+            await pilot.pause()
+            if width > 40:
+                assert "window too small" in words_on(app)
+            assert "Harbour" not in words_on(app)
+        for width, height in ((60, 16), (120, 40)):
+            await pilot.resize_terminal(width, height)
+            await pilot.pause()
+            assert "Harbo" in words_on(app)
+        assert (app.bench.plan, app.bench.view) == before
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("screen", range(1, len(SCREENS) + 1))
+async def test_every_screen_lives_through_a_storm_of_sizes(plan_path, screen):
+    async with workbench(plan_path) as (app, pilot):
+        await keys(pilot, str(screen))
+        for step in range(12):
+            width, height = 1 + step * 37 % 160, 1 + step * 23 % 60
+            await pilot.resize_terminal(width, height)
+        await pilot.resize_terminal(80, 24)
+        await pilot.pause()
+        assert words_on(app).startswith(f" {SCREENS[screen - 1]} │ ")
+
+
+async def test_a_field_that_cannot_be_taken_keeps_its_text_and_the_last_good_result(plan_path):
+    async with workbench(plan_path) as (app, pilot):
+        before = app.bench.solved
+        await keys(pilot, "i", "down", "=195", "enter")
+        shown = words_on(app)
+        assert '"195 %" is too large; allowed: 50 % to 100 %' in " ".join(shown.split())
+        assert app.bench.solved is before
+        assert app.focused.value == "195"
+        await keys(pilot, "escape")
+        assert app.bench.errors == {}
+        assert "too large" not in words_on(app)
+
+
+async def test_a_bare_number_is_in_the_unit_that_the_field_shows(plan_path):
+    async with workbench(plan_path) as (app, pilot):
+        await keys(pilot, "i", "down", "=9", "0", "enter")
+        assert app.bench.plan.drill.speed_share == pytest.approx(0.90)
+        assert app.focused.field.key == "cadence"
+        await keys(pilot, "=4.3", "enter")
+        assert app.bench.plan.drill.cadence.value == pytest.approx(4.3)
+        await keys(pilot, "=20", "enter")
+        assert app.bench.plan.drill.section_m == pytest.approx(20.0)
+        assert app.bench.plan.drill.wickets is None
+
+
+async def test_space_goes_through_the_words_of_a_field(plan_path):
+    async with workbench(plan_path) as (app, pilot):
+        await keys(pilot, "i", *["down"] * 5, "space", "enter")
+        assert app.bench.plan.drill.gaps.value == "even"
+
+
+async def test_an_athlete_is_renamed_in_their_field_and_stays_on_view(plan_path):
+    async with workbench(plan_path) as (app, pilot):
+        await keys(pilot, "g", "i", *["down"] * 11, "end", "=X", "enter", "ctrl+s")
+        assert app.bench.athlete.name == "TarikX"
+        assert app.bench.plan.adjustment("TarikX").gap_change == pytest.approx(0.02)
+    assert load(plan_path).athletes[0].name == "TarikX"
+
+
+async def test_both_themes_show_the_same_text(plan_path):
+    seen = set()
+    async with workbench(plan_path) as (app, pilot):
+        for theme in THEMES:
+            app.theme = theme.name
+            await pilot.pause()
+            seen.add(words_on(app))
+        await keys(pilot, "ctrl+t")
+        assert app.theme == THEMES[0].name
+    assert len(seen) == 1
+
+
+def luminance(colour):
+    """Return the relative luminance of "#rrggbb" (WCAG 2)."""
+    parts = [int(colour[i : i + 2], 16) / 255 for i in (1, 3, 5)]
+    linear = [c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4 for c in parts]
+    return sum(w * c for w, c in zip((0.2126, 0.7152, 0.0722), linear, strict=True))
+
+
+@pytest.mark.parametrize("theme", THEMES, ids=lambda theme: theme.name)
+def test_text_stands_out_from_its_ground(theme):
+    """Contrast by WCAG 2: 4.5 to 1 for text, as a screen in the sun needs it."""
+    grounds = [theme.background, theme.surface, theme.panel]
+    inks = [theme.foreground, theme.error, theme.accent, theme.variables["bench-faint"]]
+    for ink in inks:
+        for ground in grounds:
+            low, high = sorted((luminance(ink), luminance(ground)))
+            assert (high + 0.05) / (low + 0.05) >= 4.5, (ink, ground)
+
+
+async def test_the_terminal_may_ask_for_light(plan_path, monkeypatch):
+    monkeypatch.setenv("COLORFGBG", "0;15")
+    async with workbench(plan_path) as (app, _):
+        assert app.theme == "wicketlay-light"
+
+
+async def test_a_click_goes_to_a_mark(plan_path):
+    async with workbench(plan_path) as (app, pilot):
+        await pilot.click("#table", offset=(3, 6))
+        await pilot.pause()
+        assert app.bench.view.mark == "w5"
+        await pilot.click("#run", offset=(14, 8))
+        await pilot.pause()
+        assert app.bench.view.mark == "start"
+
+
+async def test_a_stop_never_blocks_typing_only_paper(plan_path):
+    from pypdf import PdfReader
+
+    async with workbench(plan_path) as (app, pilot):
+        await keys(pilot, "i", "down", "down", "=5.9 steps/s", "enter", "escape")
+        assert "DO NOT LAY OUT" in words_on(app)
+        await keys(pilot, "g", "p")
+        assert "the paper says DO NOT LAY OUT" in words_on(app)
+        await keys(pilot, "p")
+        assert app.bench.plan.adjustment("Tarik").gap_change == pytest.approx(0.02)
+    text = "".join(page.extract_text() for page in PdfReader("harbour-wave-1.pdf").pages)
+    assert "DO NOT LAY OUT" in text
