@@ -137,17 +137,13 @@ CASES = {
         ground=Runway(),
         place=Place(),
     ),
-    "free zero": lambda: drill(
-        solved("fixed-cadence").plan.drill, ground=Strip(), place=Place()
-    ),
+    "free zero": lambda: drill(solved("fixed-cadence").plan.drill, ground=Strip(), place=Place()),
     "wickets on a bend": bend_wickets,
     "wickets on a bend, painted line": lambda: bend_wickets(TapeLies.PAINTED_LINE),
     "bend in feet": lambda: in_half_inches(bend_wickets()),
     "against the line": lambda: with_plan(
         solved("fixed-cadence"),
-        place=Place(
-            line="home straight", lanes=(4,), offset_m=-60.0, direction=Direction.AGAINST
-        ),
+        place=Place(line="home straight", lanes=(4,), offset_m=-60.0, direction=Direction.AGAINST),
     ),
     "both ways": lambda: with_plan(
         solved("fixed-cadence"),

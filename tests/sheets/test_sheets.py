@@ -1,4 +1,4 @@
-"""Every sheet on every paper: nothing overlaps, nothing leaves the page, every reading is right."""
+"""Tape sheet, coach sheet and change card: what stands on them, and where."""
 
 from __future__ import annotations
 
@@ -9,142 +9,61 @@ from itertools import pairwise
 
 import pytest
 from sheet_plans import (
+    CASES,
+    NAMES,
     PAPERS,
-    PLANS,
-    box_mm,
-    extent_mm,
+    alike,
+    case,
     in_half_inches,
     left_mm,
     readings_on,
     renamed,
+    sheets_of,
     solved,
+    squad,
     texts,
     with_plan,
+    words,
 )
 
-from wicketlay.drills.acceleration import AccelerationMarks
-from wicketlay.drills.broken_run import BrokenRun
-from wicketlay.drills.flying import FlyingSegment
 from wicketlay.drills.marks import MarkKind
-from wicketlay.drills.takeoff_run import TakeoffRun
 from wicketlay.drills.wicket_run import CadenceRule, CadenceTarget
 from wicketlay.errors import UsageError
 from wicketlay.ground.placing import Place
-from wicketlay.ground.runway import Runway
 from wicketlay.ground.strip import Strip
-from wicketlay.ground.tape import TapeSpec, Tick
+from wicketlay.ground.tape import Tick
+from wicketlay.practice.closing import closing_check
 from wicketlay.practice.notch import gap_changes
-from wicketlay.running.athlete import Foot
 from wicketlay.sheets import make_pages
 from wicketlay.sheets.change_card import STEPS
-from wicketlay.sheets.layout import PAPERS as SIZES
 from wicketlay.sheets.pages import Line, Role
 from wicketlay.units import format_ticks
 from wicketlay.wording.names import mark_label
 
-LONG = "Wolfeschlegelsteinhausenbergerdorff-Featherstonehaugh, Maximiliana Bartholomea 3"
-NAMES = {
-    "Wren": 'Zażółć "Gęś" & Jaźń <b>',
-    "Tarik": "Příliš Žluťoučký Kůň",
-    "Ines": "Ștefania Țepeș-Ωραία",
-    "Bram": "Ґанна Їжакевич",
-    "Kit": "Nguyễn Thị Hằng",
-    "Odalys": LONG,
-}
+SOME = [
+    pytest.param(
+        name, paper, id=f"{name}-{paper}", marks=() if index % 3 == at else pytest.mark.slow
+    )
+    for index, name in enumerate(CASES)
+    for at, paper in enumerate(PAPERS)
+]
 
 
 def _sheets(what, **options):
     return list(make_pages(what, **options))
 
 
-def _squad():
-    """Six alike on one lane, so that six start marks share it, with names that are hard to set."""
-    base = solved("tuesday-wickets")
-    like = next(a for a in base.plan.athletes if a.name == "Wren")
-    speeds = (7.8, 7.85, 7.9, 7.95, 8.0, 8.05)
-    athletes = tuple(
-        replace(like, name=name, top_speed_mps=speed, flying=None, splits=None, observations=())
-        for name, speed in zip(NAMES.values(), speeds, strict=True)
-    )
-    return with_plan(
-        base,
-        athletes=athletes,
-        place=replace(base.plan.place, lanes=(4,)),
-        session=replace(base.plan.session, waves=1),
-    )
-
-
-def _drill(drill, offset=-50.0, **changes):
-    base = solved("fixed-cadence")
-    place = Place(line="home straight", lanes=(4,), offset_m=offset)
-    return with_plan(base, drill=drill, **{"place": place, "tape": TapeSpec(), **changes})
-
-
-CASES = [
-    *(pytest.param(lambda name=name: solved(name), id=name) for name in PLANS),
-    pytest.param(lambda: in_half_inches(solved("tuesday-wickets")), id="tuesday in feet"),
-    pytest.param(_squad, id="hard names"),
-    pytest.param(lambda: _drill(FlyingSegment()), id="flying"),
-    pytest.param(lambda: _drill(BrokenRun(), offset=-70.0), id="broken run"),
-    pytest.param(lambda: _drill(AccelerationMarks(), offset=-80.0), id="acceleration"),
-    pytest.param(
-        lambda: _drill(
-            TakeoffRun(speed_share=0.9, approach_steps=14, takeoff_foot=Foot.LEFT),
-            ground=Runway(),
-            place=Place(),
-        ),
-        id="take-off run",
-    ),
-    pytest.param(
-        lambda: _drill(solved("fixed-cadence").plan.drill, ground=Strip(), place=Place()),
-        id="free zero",
-    ),
-]
-
-
-@pytest.mark.parametrize("paper", PAPERS)
-@pytest.mark.parametrize("case", CASES)
-def test_no_two_texts_overlap_and_nothing_leaves_the_margins(case, paper):
-    size = SIZES[paper]
-    low, right = size.margin_mm - 1.0, size.width_mm - size.margin_mm + 1.0
-    bottom = size.height_mm - size.margin_mm + 1.0
-    for sheet in _sheets(case(), paper=paper):
-        for page in sheet.pages:
-            assert (page.width_mm, page.height_mm) == (size.width_mm, size.height_mm)
-            for item in page.items:
-                x1, y1, x2, y2 = extent_mm(item)
-                assert x1 >= low, item
-                assert y1 >= low, item
-                assert x2 <= right, item
-                assert y2 <= bottom, item
-            _assert_apart(page, sheet.title)
-
-
-def _assert_apart(page, title):
-    placed = sorted(
-        ((box_mm(item), item.text) for item in texts(page)), key=lambda each: each[0][1]
-    )
-    for index, (box, text) in enumerate(placed):
-        for other, other_text in placed[index + 1 :]:
-            if other[1] >= box[3] - 0.05:
-                break
-            apart = other[0] >= box[2] - 0.05 or box[0] >= other[2] - 0.05
-            assert apart, f"{title}: {text!r} and {other_text!r}"
-
-
-@pytest.mark.parametrize("paper", PAPERS)
-@pytest.mark.parametrize("case", CASES)
-def test_every_reading_stands_beside_its_mark_as_the_tape_says(case, paper):
-    what = case()
-    sheets = _sheets(what, only=("tape",), paper=paper)
-    assert len(sheets) == len(what.layings)
-    for laying, sheet in zip(what.layings, sheets, strict=True):
+@pytest.mark.parametrize(("name", "paper"), SOME)
+def test_every_reading_stands_beside_its_mark_as_the_tape_says(name, paper):
+    what = case(name)
+    stages = what.plan.stages
+    layings = [each for each in what.layings if stages is None or each.stage == stages.now]
+    sheets = sheets_of(name, paper, ("tape",))
+    assert len(sheets) == len(layings)
+    for laying, sheet in zip(layings, sheets, strict=True):
         printed = [row for page in sheet.pages for row in readings_on(page)]
         expected = [
-            (
-                mark_label(reading.mark_id),
-                format_ticks(reading.ticks, reading.tick),
-            )
+            (mark_label(reading.mark_id), format_ticks(reading.ticks, reading.tick))
             for pull in laying.tape.pulls
             for reading in pull.readings
             if reading.mark_id != pull.zero_id or (pull.number == 1 and pull.zero_id != "line")
@@ -285,7 +204,7 @@ def test_a_stop_keeps_every_reading_off_the_paper_and_says_why():
     for sheet in _sheets(what):
         words = [t.text for page in sheet.pages for t in texts(page)]
         assert not any(t.role is Role.READING for page in sheet.pages for t in texts(page))
-        if sheet.kind in {"tape", "card"}:
+        if sheet.kind != "coach":
             assert "DO NOT LAY OUT" in words
             assert any("limit" in word for word in words)
         else:
@@ -364,7 +283,7 @@ def test_asking_for_another_unit_lays_the_tape_in_its_own_ticks():
 
 def test_one_athlete_gets_only_their_layings_and_their_coach_sheet():
     sheets = _sheets(solved("tuesday-wickets"), athlete="Wren")
-    assert [s.kind for s in sheets] == ["tape", "coach", "card"]
+    assert [s.kind for s in sheets] == ["tape", "coach", "card", "ground"]
     assert "Wren" in sheets[1].title
 
 
@@ -373,7 +292,7 @@ def test_one_athlete_gets_only_their_layings_and_their_coach_sheet():
     [
         (
             {"only": ("tape", "poem")},
-            'sheet "poem" is unknown; it must be one of tape, coach, card',
+            'sheet "poem" is unknown; it must be one of tape, coach, card, ground, stages',
         ),
         ({"paper": "a3"}, 'paper "a3" is unknown; it must be one of a4, letter, a5'),
         ({"athlete": "Zoe"}, 'athlete "Zoe" is not in the plan; it has '),
@@ -385,7 +304,7 @@ def test_what_is_not_there_is_refused_by_name(options, message):
 
 
 def test_names_are_printed_whole_on_tape_and_coach_sheets():
-    what = _squad()
+    what = squad()
     for kind in ("tape", "coach"):
         words = "".join(
             t.text for s in _sheets(what, only=(kind,)) for p in s.pages for t in texts(p)
@@ -406,3 +325,96 @@ def test_an_unprintable_character_is_named_in_a_caution_and_on_the_coach_sheet()
     coach = next(sheet for sheet in document if sheet.kind == "coach")
     words = " ".join(t.text for page in coach.pages for t in texts(page))
     assert "U+672C" in words
+
+
+def test_the_sheets_printed_unasked_are_those_that_tell_something():
+    def kinds(name):
+        return list(dict.fromkeys(sheet.kind for sheet in _sheets(case(name))))
+
+    assert kinds("fixed-cadence") == ["tape", "coach", "card", "ground"]
+    assert kinds("season-stages") == ["tape", "coach", "card", "ground", "stages"]
+    assert kinds("shared-lanes") == [
+        *("tape", "coach", "card", "ground", "squad", "session", "progress"),
+    ]
+    assert "card" not in kinds("acceleration")
+
+
+def test_only_the_stage_the_plan_is_at_is_laid():
+    sheets = _sheets(solved("season-stages"), only=("tape",))
+    assert len(sheets) == 1
+    assert "STAGE 2" in words(sheets[0])
+
+
+@pytest.mark.parametrize(("paper", "starts"), [("a4", 1), ("a4", 4), ("letter", 1), ("letter", 2)])
+@pytest.mark.parametrize("feet", [False, True])
+def test_fourteen_wickets_and_their_start_marks_share_a_page(paper, starts, feet):
+    what = alike(starts)
+    assert len(what.layings[0].layout.of_kind(MarkKind.START)) == starts
+    if feet:
+        what = in_half_inches(what)
+    (sheet,) = _sheets(what, only=("tape",), paper=paper)
+    (page,) = sheet.pages
+    said = " ".join(item.text for item in texts(page))
+    for part in ("coach told", "Wet, icy or damaged", "hurdles left over", "Time expected"):
+        assert part in said
+    rows = sorted(
+        i.y_mm for i in texts(page) if i.role is Role.MARK and re.fullmatch(r"W\d+", i.text)
+    )
+    assert len(rows) == 14
+    assert min(b - a for a, b in pairwise(rows)) >= 8.0 - 1e-9
+
+
+def test_fourteen_rows_stand_on_one_a5_page():
+    (sheet,) = _sheets(alike(1), only=("tape",), paper="a5")
+    assert len(readings_on(sheet.pages[0])) >= 14
+
+
+def test_hurdles_left_over_are_counted_once_a_wave_in_lane_order():
+    what = solved("tuesday-wickets")
+    bag = what.plan.kit.wickets
+    told: dict[int, int] = {}
+    for laying, sheet in zip(what.layings, _sheets(what, only=("tape",)), strict=True):
+        before = told.get(laying.wave, bag)
+        left = max(before - len(laying.layout.of_kind(MarkKind.WICKET)), 0)
+        told[laying.wave] = left
+        assert f"hurdles left over: {left}." in words(sheet)
+
+
+def test_a_place_the_bag_does_not_reach_is_chalk_and_is_carried_so():
+    (sheet,) = _sheets(case("no wickets left"), only=("tape",))
+    said = words(sheet)
+    assert "4 wickets (low hurdles) · chalk or tape for 8 marks" in said
+    assert "hurdles left over: 0." in said
+
+
+def test_on_a_bend_the_tape_is_pegged_every_five_metres_along_its_line():
+    (sheet,) = _sheets(case("wickets on a bend"), only=("tape",))
+    shown = [t.text for p in sheet.pages for t in texts(p) if t.role is Role.STRONG]
+    assert [text for text in shown if re.fullmatch(r"\d+\.00", text)][:4] == [
+        *("5.00", "10.00", "15.00", "20.00"),
+    ]
+    assert "tape straight" not in words(sheet)
+
+
+def test_the_closing_check_on_the_painted_line_is_what_the_tape_there_reads():
+    what = case("wickets on a bend, painted line")
+    check = closing_check(what.layings[0])
+    one, other = (
+        what.layings[0].tape.reading(mark)[1].true_m for mark in (check.first_id, check.second_id)
+    )
+    assert check.apart_m == pytest.approx(abs(other - one))
+    layout = what.layings[0].layout
+    along = layout.mark(check.second_id).along_m - layout.mark(check.first_id).along_m
+    assert check.apart_m < along - 0.02
+
+
+def test_both_starts_of_a_run_both_ways_are_laid():
+    (sheet,) = _sheets(case("both ways"), only=("tape",))
+    marks = dict(row for page in sheet.pages for row in readings_on(page))
+    assert {"START", "BACK"} <= set(marks)
+    assert "start of the way back" in words(sheet)
+
+
+def test_the_coach_sheet_shows_the_cadence_of_the_run_on():
+    (sheet,) = _sheets(solved("fixed-cadence"), only=("coach",))
+    assert "in the run-on" in words(sheet)

@@ -149,10 +149,12 @@ def _sheets_of_plan(
     if "session" in kinds and several and whole.solved.session is not None:
         makers.append(partial(session_sheet, whole))
     if "progress" in kinds:
+        shown = running if athlete is None else [athlete]
+        least = 1 if asked else 2
         makers += [
             partial(progress_sheet, whole, each)
             for each in plan.athletes
-            if days_of(each) and (each.name in running if athlete is None else each.name == athlete)
+            if each.name in shown and len(days_of(each)) >= least
         ]
     return makers
 

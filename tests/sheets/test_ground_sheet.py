@@ -1,0 +1,228 @@
+"""The ground sheet: true to scale both ways, and its distances are those of the solver."""
+
+from __future__ import annotations
+
+import io
+import math
+import re
+from dataclasses import replace
+
+import pdfplumber
+import pytest
+from sheet_plans import (
+    CASES,
+    PAPERS,
+    POINT_MM,
+    case,
+    drill,
+    pdf_of,
+    rows_of,
+    sheets_of,
+    solved,
+    texts,
+    with_plan,
+    words,
+)
+
+from wicketlay.drills.marks import MarkKind
+from wicketlay.drills.wicket_run import CadenceRule, CadenceTarget, WicketRun
+from wicketlay.ground.course import Obstacle
+from wicketlay.ground.lines import Landmark
+from wicketlay.ground.outline import outline
+from wicketlay.ground.placing import Place
+from wicketlay.ground.strip import Strip
+from wicketlay.ground.tape import TapeLies
+from wicketlay.sheets import make_pages
+from wicketlay.sheets.pages import Ink, Path, Role
+from wicketlay.sheets.plan_view import spread_wide
+from wicketlay.units import format_ticks
+from wicketlay.wording.names import mark_label
+
+DRAWN = ("fixed-cadence", "wickets on a bend", "against the line", "both ways", "hall-wickets")
+
+
+def _sheet(name, paper="a4", index=0):
+    return sheets_of(name, paper, ("ground",))[index]
+
+
+def _scale(page) -> int:
+    return next(int(m[1]) for t in texts(page) if (m := re.search(r"1 : (\d+), true", t.text)))
+
+
+def _bars(page):
+    """Middles of the drawn wickets and start marks [mm], in running order: to the right."""
+    bars = [
+        item.points_mm
+        for item in page.items
+        if isinstance(item, Path) and item.line_mm == 0.6 and len(item.points_mm) == 2
+    ]
+    middles = [tuple((a + b) / 2 for a, b in zip(*bar, strict=True)) for bar in bars]
+    return sorted(middles)
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+@pytest.mark.parametrize("name", DRAWN)
+def test_every_distance_of_the_drawing_is_true_to_a_tenth_of_a_millimetre(name, paper):
+    placed = case(name).layings[0].placed
+    page = _sheet(name, paper).pages[0]
+    per = 1000 / _scale(page)
+    ends = [(each.ends[0], each.ends[1]) for each in placed.marks if each.ends is not None]
+    ground = [((a[0] + b[0]) / 2, (a[1] + b[1]) / 2) for a, b in ends]
+    drawn = _bars(page)
+    starts = sum(each.mark.kind is MarkKind.START for each in placed.marks)
+    assert len(drawn) == len(ground) + starts
+    # Every drawn wicket has a partner: all mutual distances agree, whatever the turn.
+    wanted = sorted(math.dist(p, q) * per for i, p in enumerate(ground) for q in ground[i + 1 :])
+    found = [math.dist(p, q) for i, p in enumerate(drawn) for q in drawn[i + 1 :]]
+    for each in wanted:
+        assert min(abs(each - other) for other in found) <= 0.1
+
+
+@pytest.mark.parametrize("name", ["fixed-cadence", "wickets on a bend"])
+def test_a_marks_place_is_read_from_the_pdf(name):
+    what = case(name)
+    placed = what.layings[0].placed
+    (page_model,) = _sheet(name).pages[:1]
+    per = 1000 / _scale(page_model)
+    with pdfplumber.open(io.BytesIO(pdf_of(what, only=("ground",)))) as pdf:
+        page = pdf.pages[0]
+        bars = [line for line in page.lines if abs(line["linewidth"] * POINT_MM - 0.6) < 0.01]
+    middles = sorted(
+        ((bar["x0"] + bar["x1"]) / 2 * POINT_MM, (bar["top"] + bar["bottom"]) / 2 * POINT_MM)
+        for bar in bars
+    )
+    ends = [each for each in placed.marks if each.ends is not None]
+    ground = [
+        ((each.ends[0][0] + each.ends[1][0]) / 2, (each.ends[0][1] + each.ends[1][1]) / 2)
+        for each in ends
+    ]
+    first, last = ground[0], ground[-1]
+    assert math.dist(middles[1], middles[-1]) == pytest.approx(
+        math.dist(first, last) * per, abs=0.1
+    )
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+def test_the_scale_bar_is_ten_metres_at_the_scale_told(paper):
+    page = _sheet("fixed-cadence", paper).pages[0]
+    scale = _scale(page)
+    bars = [
+        item.x2_mm - item.x1_mm
+        for item in page.items
+        if hasattr(item, "x2_mm") and item.width_mm == 0.4 and item.y1_mm == item.y2_mm
+    ]
+    assert any(bar == pytest.approx(10_000 / scale, abs=1e-9) for bar in bars)
+
+
+def test_only_the_stretch_in_use_is_drawn():
+    what = solved("fixed-cadence")
+    drawn = outline(what.layings[0].placed, what.plan.ground, margin_m=6.0)
+    page = _sheet("fixed-cadence").pages[0]
+    scale = _scale(page)
+    edges = [item for item in page.items if isinstance(item, Path) and item.line_mm == 0.3]
+    wide = max(p[0] for e in edges for p in e.points_mm) - min(
+        p[0] for e in edges for p in e.points_mm
+    )
+    assert wide == pytest.approx((drawn.to_m - drawn.from_m) * 1000 / scale, abs=0.1)
+
+
+@pytest.mark.parametrize("name", [n for n in CASES if "feet" not in n and n != "no wickets left"])
+def test_every_mark_stands_with_its_distance_from_the_fixed_points(name):
+    laying = case(name).layings[0]
+    stages = case(name).plan.stages
+    if stages is not None:
+        laying = next(x for x in case(name).layings if x.stage == stages.now)
+    sheet = _sheet(name)
+    rows = [row for page in sheet.pages for row in rows_of(page)]
+    points = laying.tape.pulls[0].fixed_points or laying.placed.fixed_points
+    for each in laying.placed.marks:
+        label = mark_label(each.mark.id)
+        found = [row for row in rows if row[0] == label and len(row) > 1]
+        assert found, label
+        cells = {cell.lstrip("−") for row in found for cell in row}
+        for point in points:
+            loop = laying.placed.course.loop_m
+            away = float(each.chainage_m) - float(point.landmark.chainage_m)
+            if loop is not None:
+                away = (away + loop / 2) % loop - loop / 2
+            shown = math.floor(abs(away) * 100 + 0.5) / 100
+            near = [f"{shown + d:.2f}" for d in (-0.01, 0.0, 0.01)]
+            assert cells & set(near), (label, point.landmark.text, near, cells)
+
+
+def test_a_bend_shows_both_readings_chords_and_headings():
+    laying = case("wickets on a bend").layings[0]
+    sheet = _sheet("wickets on a bend")
+    rows = [row for page in sheet.pages for row in rows_of(page)]
+    for each in laying.placed.marks:
+        if each.chord_m is None or each.inner_gap_m is None:
+            continue
+        (row,) = [row for row in rows if row[0] == mark_label(each.mark.id) and len(row) > 4]
+        _, reading = laying.tape.reading(each.mark.id)
+        for ticks in (reading.run_line_ticks, reading.painted_ticks):
+            assert format_ticks(ticks, reading.tick) in row
+        for length in (each.chord_m, each.inner_gap_m, each.outer_gap_m):
+            assert f"{length:.2f}" in row
+        turn = math.degrees(each.pose.heading_rad - laying.placed.marks[0].pose.heading_rad) % 360
+        assert f"{turn:.1f}" in row
+
+
+def test_the_ground_sheet_reads_the_same_whatever_the_tape_lies_along():
+    first, second = (
+        _sheet(name) for name in ("wickets on a bend", "wickets on a bend, painted line")
+    )
+    assert case("wickets on a bend, painted line").plan.tape.lies is TapeLies.PAINTED_LINE
+    table = [
+        [row for page in sheet.pages for row in rows_of(page) if row[0].startswith("W")]
+        for sheet in (first, second)
+    ]
+    assert table[0] == table[1]
+
+
+def test_the_pit_is_named():
+    assert "pit" in {t.text for t in texts(_sheet("board-approach").pages[0])}
+
+
+def test_an_obstacle_and_a_wall_in_the_stretch_are_drawn_and_named():
+    post = Obstacle.rectangle("goalpost", x_from_m=4, x_to_m=5, y_from_m=-0.9, y_to_m=-0.3)
+    gate = Landmark(key="gate", text="the gate", chainage_m=0.0)
+    ground = Strip(length_m=90.0, obstacles=(post,), landmarks=(gate,), wall_at_end=True)
+    what = drill(
+        WicketRun(speed_share=0.9, wickets=10),
+        ground=ground,
+        place=Place(landmark="gate", mark="start", offset_m=8.0),
+    )
+    (sheet,) = make_pages(what, only=("ground",))
+    assert "Stands there: a goalpost." in words(sheet)
+    assert "a" in {t.text for t in texts(sheet.pages[0])}
+    boxes = [i for i in sheet.pages[0].items if isinstance(i, Path) and i.fill is Ink.GREY]
+    assert len(boxes) == 1
+    scale = _scale(sheet.pages[0])
+    xs, ys = zip(*boxes[0].points_mm, strict=True)
+    assert max(xs) - min(xs) == pytest.approx(1000 / scale, abs=0.1)
+    assert max(ys) - min(ys) == pytest.approx(600 / scale, abs=0.1)
+
+
+def test_a_stop_keeps_the_ground_sheet_off_the_paper():
+    base = solved("fixed-cadence")
+    hurried = CadenceTarget(rule=CadenceRule.STEPS_PER_S, value=5.6)
+    what = with_plan(base, drill=replace(base.plan.drill, cadence=hurried))
+    (sheet,) = make_pages(what, only=("ground",))
+    assert "DO NOT LAY OUT" in words(sheet)
+    assert "Fixed points" not in words(sheet)
+
+
+def test_names_beside_the_lane_keep_their_order_and_stay_apart():
+    spots = spread_wide([10.0, 11.0, 12.0, 99.0], [8.0, 4.0, 6.0, 8.0], 0.0, 100.0)
+    halves = [4.0, 2.0, 3.0, 4.0]
+    for i in range(3):
+        assert spots[i] + halves[i] + 1.5 <= spots[i + 1] - halves[i + 1] + 1e-9
+    assert spots[-1] + 4.0 <= 100.0
+    assert spots[0] - 4.0 >= 0.0
+
+
+def test_place_is_large_on_every_ground_sheet():
+    for sheet in sheets_of("shared-lanes", "a4", ("ground",)):
+        top = [t.text for t in texts(sheet.pages[0]) if t.role is Role.PLACE]
+        assert top[0].startswith("LANE ")
+        assert "WAVE" in top[0]

@@ -1,0 +1,221 @@
+"""Stages, squad, session and progress: what was solved, where it is looked for."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+
+import pytest
+from golden_plans import PLANS, RECORD, WOMAN
+from sheet_plans import (
+    NAMES,
+    PAPERS,
+    case,
+    rows_of,
+    sheets_of,
+    solved,
+    squad,
+    texts,
+    with_plan,
+    words,
+)
+
+from wicketlay.practice.progress import progress
+from wicketlay.practice.schedule import EventKind
+from wicketlay.sheets import make_pages
+from wicketlay.sheets.pages import Ink, Path, Rect, Role
+from wicketlay.sheets.session import bouts, clock_text
+from wicketlay.solve import solve
+from wicketlay.units import format_duration, format_ticks
+from wicketlay.wording.names import distance_text, mark_label
+
+
+def _rows(sheet):
+    return [row for page in sheet.pages for row in rows_of(page, tolerance_mm=1.2)]
+
+
+# -- stages -----------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+@pytest.mark.parametrize("name", ["season-stages", "season in feet"])
+def test_now_and_next_stand_side_by_side_with_the_move_between_them(name, paper):
+    what = case(name)
+    now = what.plan.stages.now
+    here, coming = (x for x in what.layings if x.stage in {now, now + 1})
+    (sheet,) = sheets_of(name, paper, ("stages",))
+    unit = "feet" if "feet" in name else "metric"
+    moves = {m.mark_id: m.by_m for m in coming.moved}
+    large = [
+        [t for t in rows if t] for page in sheet.pages for rows in rows_of(page, tolerance_mm=1.2)
+    ]
+    for mark in here.layout.marks:
+        shown = [
+            format_ticks(x.tape.reading(mark.id)[1].ticks, x.tape.reading(mark.id)[1].tick)
+            for x in (here, coming)
+        ]
+        label = mark_label(mark.id)
+        found = [" ".join(row) for row in large if row[0] == label]
+        joined = [f" {line} " for line in found]
+        if mark.id in moves:
+            by = moves[mark.id]
+            told = f"{'forward' if by > 0 else 'back'} {distance_text(by, unit)}"
+        else:
+            told = "stays"
+        assert any(
+            line.startswith(f" {label} {shown[0]} {shown[1]} ") and told in line for line in joined
+        ), (label, shown, told, joined)
+
+
+def test_the_series_shows_every_reading_of_every_stage_with_a_star_where_a_mark_moves():
+    what = solved("season-stages")
+    (sheet,) = sheets_of("season-stages", "a4", ("stages",))
+    rows = _rows(sheet)
+    for mark in what.layings[0].layout.marks:
+        wanted = []
+        for laying in what.layings:
+            reading = laying.tape.reading(mark.id)[1]
+            wanted.append(format_ticks(reading.ticks, reading.tick))
+            if any(m.mark_id == mark.id for m in laying.moved) and laying.stage > 1:
+                wanted.append("*")
+        assert any(row[1:] == wanted for row in rows if row[0].startswith(mark_label(mark.id)))
+
+
+def test_the_last_stage_has_no_next():
+    base = solved("season-stages")
+    last = with_plan(base, stages=replace(base.plan.stages, now=base.plan.stages.count))
+    (sheet,) = make_pages(last, only=("stages",))
+    assert "There is no next stage" in words(sheet)
+    assert "to get there" not in words(sheet)
+
+
+# -- squad ------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("name", ["shared-lanes", "shared with hard names", "tuesday-wickets"])
+def test_everybody_stands_with_lane_mark_order_and_mismatch(name):
+    what = case(name)
+    (sheet,) = sheets_of(name, "a4", ("squad",))
+    rows = _rows(sheet)
+    order = {who: str(i) for i, who in enumerate(what.session.order, start=1)}
+    loads = {load.athlete: load for load in what.session.loads}
+    for laying in what.layings:
+        for demand in laying.demands:
+            who = demand.athlete.name
+            row = next(r for r in rows if r[0] == order[who])
+            assert str(laying.lane) in row
+            assert mark_label(demand.start_id) in row
+            assert format_duration(loads[who].recovery_s) in row
+            share = abs(round(demand.mismatch * 100, 1))
+            assert any(cell.endswith(f"{share:g} %") for cell in row), (row, share)
+    text = words(sheet).replace(" ", "")
+    assert all(who.replace(" ", "") in text for who in order)
+
+
+def test_waves_have_their_own_heading():
+    (sheet,) = sheets_of("tuesday-wickets", "a4", ("squad",))
+    heads = [t.text for p in sheet.pages for t in texts(p) if t.role is Role.HEADING]
+    assert [h.split(" · ")[0] for h in heads] == ["Wave 1", "Wave 2", "Wave 3"]
+
+
+def test_who_is_absent_is_told():
+    from wicketlay import edits
+
+    base = solved("shared-lanes")
+    name = base.plan.athletes[0].name
+    changed = edits.set_absent(base.plan, name, absent=True).plan
+    (sheet,) = make_pages(with_plan(base, adjustments=changed.adjustments), only=("squad",))
+    assert f"Not here today: {name}." in words(sheet)
+
+
+# -- session ----------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+@pytest.mark.parametrize("name", ["shared-lanes", "tuesday-wickets", "hard names"])
+def test_every_run_and_every_move_has_its_time_and_its_box(name, paper):
+    what = case(name)
+    (sheet,) = sheets_of(name, paper, ("session",))
+    times = [t.text for p in sheet.pages for t in texts(p) if re.fullmatch(r"\d+:\d\d", t.text)]
+    assert times == [clock_text(event.start_s) for event in what.session.events]
+    boxes = [i for p in sheet.pages for i in p.items if isinstance(i, Rect) and i.width_mm == 4.2]
+    assert len(boxes) == len(what.session.events)
+
+
+def test_bouts_keep_the_order_of_time():
+    events = solved("tuesday-wickets").session.events
+    assert [e for bout in bouts(events) for e in bout] == list(events)
+    for bout in bouts(events):
+        assert len(bout) == 1 or all(e.kind is EventKind.RUN for e in bout)
+
+
+@pytest.mark.parametrize(("minutes", "said"), [(60, "it fits"), (20, "DOES NOT FIT")])
+def test_the_session_says_whether_it_fits(minutes, said):
+    base = solved("shared-lanes")
+    what = with_plan(base, session=replace(base.plan.session, length_s=60.0 * minutes))
+    (sheet,) = make_pages(what, only=("session",))
+    assert said in words(sheet)
+    if minutes == 20:
+        assert "CAUTION" in words(sheet)
+
+
+# -- progress ---------------------------------------------------------------------------------
+
+
+def _bram():
+    return next(a for a in solved("shared-lanes").plan.athletes if a.name == "Bram")
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+def test_progress_has_a_row_a_day_and_three_charts(paper):
+    what = solved("shared-lanes")
+    made = progress(_bram(), speed_share=what.plan.drill.speed_share)
+    sheets = sheets_of("shared-lanes", paper, ("progress",))
+    sheet = next(s for s in sheets if s.title.endswith("Bram"))
+    rows = _rows(sheet)
+    for row in made.rows:
+        if row.date is None:
+            continue
+        wanted = {f"{row.top_speed.value:.2f} m/s", f"{row.gap.value:.2f} m"}
+        assert any(r[0] == str(row.date) and wanted <= set(r) for r in rows), row
+    for title in ("top speed, m/s", "top cadence, steps/s", "gap, cm"):
+        assert title in words(sheet)
+    assert "Not to scale" in words(sheet)
+
+
+def test_the_band_of_a_chart_is_one_sd_on_the_scale_of_its_axis():
+    what = solved("shared-lanes")
+    made = progress(_bram(), speed_share=what.plan.drill.speed_share)
+    sheet = next(
+        s for s in sheets_of("shared-lanes", "a4", ("progress",)) if s.title.endswith("Bram")
+    )
+    page = sheet.pages[0]
+    band = next(i for i in page.items if isinstance(i, Path) and i.fill is Ink.TINT)
+    labels = [
+        (float(t.text), t.y_mm)
+        for t in texts(page)
+        if t.role is Role.LABEL and re.fullmatch(r"\d+\.\d", t.text) and t.x_mm < 30.0
+    ]
+    (v1, y1), (v2, y2) = labels[0], labels[-1]
+    per = (y2 - y1) / (v2 - v1)
+    series = made.series[0]
+    half = len(band.points_mm) // 2
+    for i, (high, low) in enumerate(zip(series.high, series.low, strict=True)):
+        top, bottom = band.points_mm[i][1], band.points_mm[-1 - i][1]
+        assert bottom - top == pytest.approx((low - high) * per, abs=0.1)
+    assert half == len(series.days)
+
+
+def test_one_day_is_a_sheet_only_when_it_is_asked_for():
+    once = replace(WOMAN, name="Once", observations=RECORD[:1])
+    what = solve(replace(PLANS["wickets"], athletes=(WOMAN, once)))
+    unasked = [s.title for s in make_pages(what) if s.kind == "progress"]
+    asked = [s.title for s in make_pages(what, only=("progress",))]
+    assert unasked == ["progress sheet, Mira"]
+    assert asked == ["progress sheet, Mira", "progress sheet, Once"]
+
+
+def test_an_athlete_without_a_dated_record_has_no_progress():
+    titles = [s.title for s in make_pages(squad(), only=("progress",))]
+    assert len(titles) == 1
+    assert titles[0].endswith(NAMES["Odalys"])
