@@ -81,6 +81,7 @@ async def test_a_file_changed_on_disk_is_asked_about_and_mine_can_go_over_it(pla
     assert saved.session.efforts == 4
 
 
+@pytest.mark.slow
 async def test_taking_the_files_version_can_be_undone(plan_path):
     async with workbench(plan_path) as (app, pilot):
         await keys(pilot, "g")
@@ -93,6 +94,7 @@ async def test_taking_the_files_version_can_be_undone(plan_path):
         assert app.bench.plan == mine
 
 
+@pytest.mark.slow
 async def test_mine_can_go_to_a_duplicate(plan_path):
     async with workbench(plan_path) as (app, pilot):
         await keys(pilot, "g")
@@ -130,12 +132,14 @@ async def test_quitting_asks_what_becomes_of_unsaved_work(plan_path):
     assert load(plan_path).adjustment("Tarik").gap_change == pytest.approx(0.02)
 
 
+@pytest.mark.slow
 async def test_quitting_keeps_it_for_the_next_time_when_asked(plan_path):
     async with workbench(plan_path) as (_, pilot):
         await keys(pilot, "g", "ctrl+q", "k")
     assert find_recovery(plan_path).plan.adjustment("Tarik").gap_change == pytest.approx(0.02)
 
 
+@pytest.mark.slow
 async def test_a_plan_that_cannot_be_read_leaves_the_one_on_view(plan_path):
     Path("bad.toml").write_text("format = 1\nkind = 'plan'\n", encoding="utf-8")
     async with workbench(plan_path) as (app, pilot):
@@ -147,6 +151,7 @@ async def test_a_plan_that_cannot_be_read_leaves_the_one_on_view(plan_path):
         assert app.bench.plan.title == "Harbour wickets"
 
 
+@pytest.mark.slow
 async def test_recent_plans_open_by_their_number(plan_path):
     other = Path("other.toml")
     other.write_text(plan_path.read_text().replace("Harbour", "Other"), encoding="utf-8")
@@ -158,6 +163,7 @@ async def test_recent_plans_open_by_their_number(plan_path):
     assert [path.name for path in shelf.recent()] == ["other.toml", "harbour.toml"]
 
 
+@pytest.mark.slow
 async def test_without_a_plan_the_last_one_is_opened(plan_path):
     async with workbench(plan_path):
         pass
@@ -189,6 +195,7 @@ async def test_a_folder_that_cannot_be_written_is_told_and_nothing_is_lost(plan_
         plan_path.resolve().parent.chmod(0o755)
 
 
+@pytest.mark.slow
 async def test_saving_keeps_comments_and_everything_else(plan_path):
     before = plan_path.read_text(encoding="utf-8")
     async with workbench(plan_path) as (_, pilot):

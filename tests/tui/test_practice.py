@@ -8,6 +8,8 @@ from tui_bench import TODAY, keys, words_on, workbench
 from wicketlay.plan_file import load
 from wicketlay.running.athlete import Timing
 
+pytestmark = pytest.mark.slow
+
 
 async def add(pilot, *answers):
     await keys(pilot, "2", "a", "=Nele", "enter", "=1.69", "enter", "enter", "enter", *answers)

@@ -38,6 +38,7 @@ async def test_every_screen_opens_by_its_digit(plan_path):
             assert words_on(app).startswith(f" {name} │ Harbour wickets")
 
 
+@pytest.mark.slow
 async def test_the_palette_does_what_it_names(plan_path):
     async with workbench(plan_path) as (app, pilot):
         await pilot.press("ctrl+p")

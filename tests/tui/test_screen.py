@@ -110,6 +110,7 @@ async def test_space_goes_through_the_words_of_a_field(plan_path):
         assert app.bench.plan.drill.gaps.value == "even"
 
 
+@pytest.mark.slow
 async def test_an_athlete_is_renamed_in_their_field_and_stays_on_view(plan_path):
     async with workbench(plan_path) as (app, pilot):
         await keys(pilot, "g", "i", *["down"] * 11, "end", "=X", "enter", "ctrl+s")
@@ -118,6 +119,7 @@ async def test_an_athlete_is_renamed_in_their_field_and_stays_on_view(plan_path)
     assert load(plan_path).athletes[0].name == "TarikX"
 
 
+@pytest.mark.slow
 async def test_both_themes_show_the_same_text(plan_path):
     seen = set()
     async with workbench(plan_path) as (app, pilot):
@@ -148,12 +150,14 @@ def test_text_stands_out_from_its_ground(theme):
             assert (high + 0.05) / (low + 0.05) >= 4.5, (ink, ground)
 
 
+@pytest.mark.slow
 async def test_the_terminal_may_ask_for_light(plan_path, monkeypatch):
     monkeypatch.setenv("COLORFGBG", "0;15")
     async with workbench(plan_path) as (app, _):
         assert app.theme == "wicketlay-light"
 
 
+@pytest.mark.slow
 async def test_a_click_goes_to_a_mark(plan_path):
     async with workbench(plan_path) as (app, pilot):
         await pilot.click("#table", offset=(3, 6))

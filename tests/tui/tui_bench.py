@@ -85,7 +85,7 @@ async def keys(pilot, *pressed):
             app.post_message(Key(name, key if len(key) == 1 else None))
     for _ in range(2000):
         await asyncio.sleep(0.005)
-        if not app._waiting and not app._busy:
+        if not app.is_running or app._exit or not (app._waiting or app._busy):
             break
     await pilot.pause()
 

@@ -1,12 +1,15 @@
-"""The editable fields, each with its error beside it in the plan file's words."""
+"""The editable fields, each with its error below it in the plan file's words."""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING, ClassVar
 
+from rich.segment import Segment
 from textual.binding import Binding
-from textual.containers import Container, VerticalScroll
+from textual.containers import VerticalScroll
+from textual.filter import Monochrome
 from textual.message import Message
+from textual.strip import Strip
 from textual.widgets import Input
 
 from tui.fields import Field, fields_of
@@ -18,13 +21,19 @@ if TYPE_CHECKING:
     from textual.app import ComposeResult
     from textual.binding import BindingType
     from textual.events import Key
+    from textual.geometry import Region
 
     from tui.bench import Bench
 
 
 class FieldInput(Input):
-    """Where one field is typed; Space goes through the words of a field that takes words."""
+    """Where one field is typed; Space goes through the words of a field that takes words.
 
+    The label is drawn into the padding on the left: a plan has half a hundred fields, and a
+    widget less for each of them is felt at the start and at every change.
+    """
+
+    COMPONENT_CLASSES: ClassVar[set[str]] = {"field-input--label"}
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("up", "app.focus_previous", show=False),
         Binding("down", "app.focus_next", show=False),
@@ -35,14 +44,24 @@ class FieldInput(Input):
         """Escape was pressed: what was typed is put back."""
 
     def __init__(self, field: Field) -> None:
-        super().__init__(
-            value=field.text,
-            placeholder=_hint(field),
-            compact=True,
-            id=input_id(field.id),
-        )
+        super().__init__(value=field.text, placeholder=_hint(field), compact=True)
         self.cursor_blink = False
         self.field = field
+        self.error: PlainStatic | None = None
+
+    def render_lines(self, crop: Region) -> list[Strip]:
+        """Draw the label over the padding."""
+        strips = super().render_lines(crop)
+        left = int(self.styles.padding.left)
+        if not strips or crop.y > 0 or crop.x >= left:
+            return strips
+        text = f"{self.field.label[: left - 2]:<{left - 1}}"
+        style = self.get_component_rich_style("field-input--label")
+        label = Strip([Segment(text, style)], left - 1).crop(crop.x)
+        if self.app.no_color:
+            label = label.apply_filter(Monochrome(), self.background_colors[1])
+        strips[0] = Strip.join([label, strips[0].crop(label.cell_length)])
+        return strips
 
     def action_leave(self) -> None:
         """Put back what was there and go back to the keys."""
@@ -59,40 +78,18 @@ class FieldInput(Input):
             return
         await super()._on_key(event)
 
-
-def input_id(field_id: str) -> str:
-    """Return the widget id of a field."""
-    return f"in-{field_id.replace('.', '-').replace('_', '-')}"
-
-
-class FieldRow(Container):
-    """A label and the input, and below them the error when there is one."""
-
-    def __init__(self, field: Field) -> None:
-        super().__init__(classes="field")
-        self.field = field
-        self.label = PlainStatic(field.label, classes="field-label")
-        self.box = FieldInput(field)
-        self.error: PlainStatic | None = None
-
-    def compose(self) -> ComposeResult:
-        """Put the parts in place."""
-        yield self.label
-        yield self.box
-
     def show(self, field: Field, draft: str | None, error: str) -> None:
         """Show the field, or what is typed in it and not taken."""
         self.field = field
-        box = self.box
-        box.field = field
-        box.placeholder = _hint(field)
+        self.placeholder = _hint(field)
         text = field.text if draft is None else draft
-        if box.value != text:
-            with box.prevent(Input.Changed):
-                box.value = text
-        if error and self.error is None:
+        if self.value != text:
+            with self.prevent(Input.Changed):
+                self.value = text
+        pane = self.parent
+        if error and self.error is None and isinstance(pane, VerticalScroll):
             self.error = PlainStatic(classes="field-error")
-            self.mount(self.error)
+            pane.mount(self.error, after=self)
         if self.error is not None:
             self.error.say(error)
             self.error.display = bool(error)
@@ -103,15 +100,15 @@ def _hint(field: Field) -> str:
     return " / ".join(field.words) if field.words else field.unit
 
 
-def _rows(fields: Sequence[Field]) -> list[PlainStatic | FieldRow]:
+def _rows(fields: Sequence[Field]) -> list[PlainStatic | FieldInput]:
     """Return the rows of the fields, each part under its name."""
-    rows: list[PlainStatic | FieldRow] = []
+    rows: list[PlainStatic | FieldInput] = []
     part = ""
     for field in fields:
         if field.part != part:
             part = field.part
             rows.append(PlainStatic(part, classes="field-part"))
-        rows.append(FieldRow(field))
+        rows.append(FieldInput(field))
     return rows
 
 
@@ -142,7 +139,13 @@ class InputsPane(VerticalScroll):
             super().__init__()
             self.field = field
 
-    def __init__(self, parts: tuple[str, ...], bench: Bench, *, id: str) -> None:  # noqa: A002 - Textual's own name
+    def __init__(
+        self,
+        parts: tuple[str, ...],
+        bench: Bench,
+        *,
+        id: str,  # noqa: A002 - Textual's own name
+    ) -> None:
         super().__init__(id=id, can_focus=False)
         self.parts = parts
         self._fields = fields_of(bench.plan, bench.view.athlete, parts)
@@ -158,22 +161,23 @@ class InputsPane(VerticalScroll):
         shape = tuple(field.id for field in fields)
         if shape != self._shape:
             self._shape = shape
-            self._build(fields)
-            self.call_after_refresh(self._fill, bench)
+            self.call_later(self._rebuild, fields, bench)
             return
         self._fill(bench)
 
-    def _build(self, fields: tuple[Field, ...]) -> None:
-        self.remove_children()
-        self.mount_all(_rows(fields))
+    async def _rebuild(self, fields: tuple[Field, ...], bench: Bench) -> None:
+        """Put other fields in place, as after a change of the drill."""
+        await self.remove_children()
+        await self.mount_all(_rows(fields))
+        self._fill(bench)
 
     def _fill(self, bench: Bench) -> None:
         fields = {f.id: f for f in fields_of(bench.plan, bench.view.athlete, self.parts)}
-        for row in self.query(FieldRow):
-            field = fields.get(row.field.id)
-            if field is not None and row.is_mounted:
+        for box in self.query(FieldInput):
+            field = fields.get(box.field.id)
+            if field is not None and box.is_mounted:
                 error = bench.errors.get(field.draft, "")
-                row.show(field, bench.drafts.get(field.draft), error)
+                box.show(field, bench.drafts.get(field.draft), error)
 
     def focus_field(self, field_id: str | None = None) -> None:
         """Put the cursor into a field, the first when none is named."""
