@@ -77,22 +77,27 @@ def closing_check(laying: Laying) -> ClosingCheck | None:
     return ClosingCheck(first_id=first, second_id=second, apart_m=apart, within_m=within)
 
 
-def bag_before(layings: Iterable[Laying], laying: Laying, kit: Kit) -> int:
-    """Return how many hurdles are in the bag when a lane's turn comes.
+def bags(layings: Iterable[Laying], kit: Kit) -> dict[tuple[int, int, int], int]:
+    """Return (lane, wave, stage) to the hurdles in the bag when that lane's turn comes.
 
-    The lanes of a wave lie at the same time and are laid in the order of `layings`.
+    The lanes of a wave lie at the same time and are laid in the order of `layings`; for each
+    wave and stage the bag is full again.
     """
-    left = kit.wickets
-    for each in layings:
-        if (each.wave, each.stage) != (laying.wave, laying.stage):
-            continue
-        if each.lane == laying.lane:
-            break
-        left -= len(each.layout.of_kind(MarkKind.WICKET))
-    return max(left, 0)
+    left: dict[tuple[int, int], int] = {}
+    found = {}
+    for laying in layings:
+        here = left.get((laying.wave, laying.stage), kit.wickets)
+        found[laying.lane, laying.wave, laying.stage] = here
+        wickets = len(laying.layout.of_kind(MarkKind.WICKET))
+        left[laying.wave, laying.stage] = max(here - wickets, 0)
+    return found
 
 
 def hurdles_left(layings: Iterable[Laying], laying: Laying, kit: Kit) -> int:
     """Return how many hurdles are left over when a lane of a wave is laid, 0 or more."""
-    here = len(laying.layout.of_kind(MarkKind.WICKET))
-    return max(bag_before(layings, laying, kit) - here, 0)
+    return left_of(bags(layings, kit)[laying.lane, laying.wave, laying.stage], laying)
+
+
+def left_of(in_bag: int, laying: Laying) -> int:
+    """Return how many of the hurdles in the bag are left over by a laying, 0 or more."""
+    return max(in_bag - len(laying.layout.of_kind(MarkKind.WICKET)), 0)

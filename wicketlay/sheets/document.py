@@ -13,7 +13,7 @@ from wicketlay.findings import Finding, Level
 from wicketlay.sheets.change_card import change_card
 from wicketlay.sheets.coach import coach_sheet
 from wicketlay.sheets.fonts import missing
-from wicketlay.sheets.furniture import PlanSetting, Setting, stop_pages
+from wicketlay.sheets.furniture import PlanSetting, Setting, series_of, stop_pages
 from wicketlay.sheets.ground import ground_sheet
 from wicketlay.sheets.layout import paper_named
 from wicketlay.sheets.pages import Document, Sheet
@@ -85,8 +85,9 @@ def make_pages(
         stops = [f for f in stops if f.athlete in {None, athlete}]
     if stops:
         makers.append(partial(_stop_sheet, printed, stops, size, shown))
+    series = series_of(printed)
     for laying in layings:
-        setting = Setting(solved=printed, laying=laying, paper=size, unit=shown)
+        setting = Setting(solved=printed, series=series, laying=laying, paper=size, unit=shown)
         makers += _sheets_of(setting, kinds, athlete)
     whole = PlanSetting(solved=printed, layings=layings, paper=size, unit=shown)
     makers += _sheets_of_plan(whole, kinds, athlete, asked=set(kinds) != set(KINDS))

@@ -10,7 +10,7 @@ from __future__ import annotations
 import struct
 import unicodedata
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -78,6 +78,7 @@ def printable(text: str) -> str:
     return text if text.isascii() else unicodedata.normalize("NFC", text)
 
 
+@lru_cache(maxsize=16384)
 def missing(text: str) -> tuple[str, ...]:
     """Return the characters of `text` that a face lacks, each once, in order."""
     covered = _covered()

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from wicketlay.drills.marks import Datum
 from wicketlay.findings import Finding, Level, by_gravity
+from wicketlay.practice.closing import bags
 from wicketlay.sheets.layout import (
     MINUS,
     Block,
@@ -26,7 +27,7 @@ from wicketlay.wording import word
 from wicketlay.wording.names import mark_label
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Mapping
 
     from wicketlay.drills.marks import Mark
     from wicketlay.sheets.pages import Page
@@ -38,13 +39,47 @@ GAP_MM = 2.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Series:
+    """What a laying has to tell of itself because others are printed too, worked out once.
+
+    Parameters
+    ----------
+    waves, stages
+        Whether there are several.
+    in_bag
+        (lane, wave, stage) to the hurdles in the bag when that lane's turn comes.
+    """
+
+    waves: bool
+    stages: bool
+    in_bag: Mapping[tuple[int, int, int], int]
+
+
+def series_of(solved: Solved) -> Series:
+    """Return what the layings of a plan have to tell of themselves."""
+    layings = solved.layings
+    return Series(
+        waves=len({each.wave for each in layings}) > 1,
+        stages=len({each.stage for each in layings}) > 1,
+        in_bag=bags(layings, solved.plan.kit),
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Setting:
     """One laying and how it is to be printed."""
 
     solved: Solved
+    series: Series
     laying: Laying
     paper: Paper
     unit: UnitSystem
+
+    @property
+    def in_bag(self) -> int:
+        """How many hurdles are in the bag when this lane's turn comes."""
+        laying = self.laying
+        return self.series.in_bag[laying.lane, laying.wave, laying.stage]
 
     @property
     def place(self) -> str:
@@ -57,13 +92,12 @@ class Setting:
         return ", ".join(self._places())
 
     def _places(self) -> tuple[str, ...]:
-        layings = self.solved.layings
         parts = [f"lane {self.laying.lane}"]
         if self.laying.placed.line_text:
             parts.append(self.laying.placed.line_text)
-        if any(each.wave != layings[0].wave for each in layings):
+        if self.series.waves:
             parts.append(f"wave {self.laying.wave}")
-        if any(each.stage != layings[0].stage for each in layings):
+        if self.series.stages:
             parts.append(f"stage {self.laying.stage}")
         return tuple(parts)
 

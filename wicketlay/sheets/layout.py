@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, field
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from wicketlay.errors import UsageError
@@ -67,6 +68,7 @@ def paper_named(name: str) -> Paper:
         raise UsageError(message) from None
 
 
+@lru_cache(maxsize=16384)
 def width_mm(text: str, role: Role, size_pt: float) -> float:
     """Return how wide a text of a role is [mm]."""
     return fonts.metrics(role.face).width_mm(fonts.printable(text), size_pt)
@@ -82,6 +84,7 @@ def cap_mm(size_pt: float) -> float:
     return size_pt * CAP_EM * MM_PER_PT
 
 
+@lru_cache(maxsize=4096)
 def wrap(text: str, role: Role, size_pt: float, room_mm: float) -> tuple[str, ...]:
     """Break a text into lines no wider than `room_mm`, between words where it can."""
     lines: list[str] = []
@@ -165,8 +168,8 @@ class Pen:
             return 0.0
         size = self.size(role) if size_pt is None else size_pt
         text = fonts.printable(text)
-        whole = fonts.metrics(role.face).width_mm(text, size)
-        lacking = frozenset(fonts.missing(text))
+        whole = width_mm(text, role, size)
+        lacking = fonts.missing(text)
         if not lacking:
             self.items.append(
                 Text(

@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING
 
 from wicketlay.drills.marks import MarkKind
 from wicketlay.ground.tape import LINE, PullDirection, Tick
-from wicketlay.practice.closing import bag_before
 from wicketlay.sheets.furniture import (
     Setting,
     along_of,
@@ -257,8 +256,7 @@ def _mark_row(
     if before is not None and _has_gaps(setting, reading.mark_id):
         gap = _bare(setting, abs(reading.true_m - before.true_m))
     number = int(reading.mark_id.removeprefix("w")) if wicket else 0
-    kit = setting.solved.plan.kit
-    chalk = number > bag_before(setting.solved.layings, setting.laying, kit)
+    chalk = number > setting.in_bag
     label = (
         "" if reading.mark_id == LINE else setting.laying.placed.mark(reading.mark_id).mark.label
     )

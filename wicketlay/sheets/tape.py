@@ -9,9 +9,8 @@ from wicketlay.drills.marks import MarkKind
 from wicketlay.findings import Level
 from wicketlay.practice.closing import (
     ClosingCheck,
-    bag_before,
     closing_check,
-    hurdles_left,
+    left_of,
     zone_marks,
 )
 from wicketlay.sheets.furniture import (
@@ -121,9 +120,9 @@ def _pages(setting: Setting, tightness: Tightness) -> tuple[Page, ...]:
 
 
 def _carry(setting: Setting) -> Block:
-    laying, plan = setting.laying, setting.solved.plan
+    laying = setting.laying
     wickets = len(laying.layout.of_kind(MarkKind.WICKET))
-    hurdles = min(wickets, bag_before(setting.solved.layings, laying, plan.kit))
+    hurdles = min(wickets, setting.in_bag)
     starts = [mark for mark in marks_of(setting) if mark.kind is MarkKind.START]
     letters = sorted(mark_label(m.id) for m in starts)
     named = f" ({', '.join(letters)})" if len(letters) > 1 else ""
@@ -183,8 +182,7 @@ def _closing_check(setting: Setting, check: ClosingCheck) -> Block:
     )
     rest = f"right within {format_move(check.within_m, setting.unit)}"
     if laying.layout.of_kind(MarkKind.WICKET):
-        left = hurdles_left(setting.solved.layings, laying, setting.solved.plan.kit)
-        rest += f"; hurdles left over: {left}"
+        rest += f"; hurdles left over: {left_of(setting.in_bag, laying)}"
     rest += ". Wrong: redo, do not adjust."
     paper = setting.paper
     size = Role.NAME.small_pt if paper.compact else Role.NAME.large_pt
