@@ -194,6 +194,10 @@ class FileRoutes(PracticeRoutes):
                 refused=True,
             )
             return
+        aside = shelf.set_aside_damaged(opened.path)
+        if aside is not None:
+            self.say(f"unsaved work was found but cannot be read; it is now {aside}", refused=True)
+            return
         found = shelf.unsaved_work(opened.path)
         if found is None or found.plan == self.bench.plan:
             return
@@ -234,7 +238,10 @@ class FileRoutes(PracticeRoutes):
             return new_plan(answers, today=self.today)
 
         title = "new plan: who, how fast, how many wickets, where"
-        self.push_screen(FormScreen(title, new_plan_lines(), make), answered)
+        form = FormScreen(
+            title, new_plan_lines(), make, drafts=self.bench.drafts, keep=self.keep_soon
+        )
+        self.push_screen(form, answered)
 
     # --- leaving --------------------------------------------------------------------------------
 

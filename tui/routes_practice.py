@@ -129,7 +129,10 @@ class PracticeRoutes(EditRoutes):
                 self.bench.look_at(athlete.name)
                 self.show()
 
-        self.push_screen(FormScreen(title, who_lines(known), make), answered)
+        form = FormScreen(
+            title, who_lines(known), make, drafts=self.bench.drafts, keep=self.keep_soon
+        )
+        self.push_screen(form, answered)
 
     def action_athlete_remove(self) -> None:
         """Take the athlete on view off the plan."""

@@ -219,6 +219,29 @@ def unsaved_work(path: Path) -> Recovery | None:
         return None
 
 
+def set_aside_damaged(path: Path) -> Path | None:
+    """Give unsaved work that cannot be read another name, so that nothing is written over it.
+
+    Returns
+    -------
+    Path or None
+        What it is called now; None when all is well.
+    """
+    try:
+        find_recovery(path)
+    except PlanFileError as error:
+        damaged = Path(error.problems[0].file)
+        if damaged.suffix != ".recover":
+            damaged = path.resolve().parent / f".{path.resolve().name}.recover"
+        aside = damaged.with_name(f"{damaged.name}.damaged")
+        try:
+            damaged.replace(aside)
+        except OSError:
+            return damaged
+        return aside
+    return None
+
+
 def _kept(path: Path) -> Recovery | None:
     return unsaved_work(path)
 

@@ -202,3 +202,27 @@ async def test_saving_keeps_comments_and_everything_else(plan_path):
         await keys(pilot, "g", "G", "ctrl+s")
     assert plan_path.read_text(encoding="utf-8") == before
     assert open_plan(plan_path).plan.title == "Harbour wickets"
+
+
+async def test_a_form_that_was_left_still_holds_what_was_typed(plan_path):
+    async with workbench(plan_path) as (app, pilot):
+        await keys(pilot, "2", "a", "=Nele", "enter", "=1.69", "escape")
+        assert len(app.bench.plan.athletes) == 3
+        await asyncio.sleep(0.6)
+    async with workbench(plan_path) as (app, pilot):
+        await keys(pilot, "2", "a")
+        assert "Nele" in words_on(app)
+        await keys(pilot, *["enter"] * 5, "=2.4", "ctrl+s")
+        assert app.bench.athlete.height_m == pytest.approx(1.69)
+        await keys(pilot, "a")
+        assert "1.69" not in words_on(app)
+
+
+@pytest.mark.slow
+async def test_unsaved_work_that_cannot_be_read_is_set_aside_and_told(plan_path):
+    damaged = Path(".harbour.toml.recover")
+    damaged.write_text("torn", encoding="utf-8")
+    async with workbench(plan_path) as (app, pilot):
+        assert "cannot be read; it is now" in words_on(app)
+        await keys(pilot, "g", "ctrl+s")
+    assert Path(".harbour.toml.recover.damaged").read_text(encoding="utf-8") == "torn"

@@ -107,6 +107,14 @@ class Form(VerticalScroll):
             super().__init__()
             self.answers = answers
 
+    class Typing(Message):
+        """A line holds something else than before."""
+
+        def __init__(self, key: str, text: str) -> None:
+            super().__init__()
+            self.key = key
+            self.text = text
+
     def __init__(self, lines: Sequence[Line], *, id: str) -> None:  # noqa: A002 - Textual's own name
         super().__init__(id=id, can_focus=False)
         self._lines = tuple(lines)
@@ -140,6 +148,8 @@ class Form(VerticalScroll):
         """Show the lines that a word calls for."""
         event.stop()
         self._show_wanted()
+        if isinstance(event.input, FormInput):
+            self.post_message(self.Typing(event.input.line.key, event.value))
 
     def on_input_submitted(self, event: Input.Submitted) -> None:
         """Go on to the next line, or be done."""

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any, ClassVar, Generic, TypeVar
+from dataclasses import replace
+from typing import TYPE_CHECKING, ClassVar, Generic, TypeVar
 
 from textual.binding import Binding
 from textual.containers import Vertical
@@ -33,6 +34,9 @@ class FormScreen(ModalScreen[Made | None], Generic[Made]):
         What is asked.
     make
         From the answers to the result; FieldError is shown beside its line.
+    drafts, keep
+        Where what is being typed is noted, and what sees that it is kept: a form that was left,
+        or whose program ended, holds it when it is opened again.
     """
 
     CSS_PATH: ClassVar[CSSPathType | None] = ["base.tcss", "forms.tcss"]
@@ -46,20 +50,35 @@ class FormScreen(ModalScreen[Made | None], Generic[Made]):
     ]
 
     def __init__(
-        self, title: str, lines: Sequence[Line], make: Callable[[dict[str, str]], Made]
+        self,
+        title: str,
+        lines: Sequence[Line],
+        make: Callable[[dict[str, str]], Made],
+        *,
+        drafts: dict[str, str],
+        keep: Callable[[], None],
     ) -> None:
         super().__init__()
         self._title = title
-        self._lines = lines
+        self._given = {line.key: line.value for line in lines}
+        self._lines = [
+            replace(line, value=drafts.get(self._draft(line.key), line.value)) for line in lines
+        ]
         self._make = make
+        self._drafts = drafts
+        self._keep = keep
+
+    def _draft(self, key: str) -> str:
+        """Return the name under which a line is kept."""
+        return f"form {self._title}: {key}"
 
     def compose(self) -> ComposeResult:
         """Put the form in place."""
         with Vertical(id="body"):
             yield PlainStatic(self._title, classes="form-title")
             yield PlainStatic(
-                "Enter: next line, on the last one: done. Ctrl+S: done now. Esc: leave. "
-                "Space or a first letter picks a word.",
+                "Enter: next line, on the last one: done. Ctrl+S: done now. Space or a first "
+                "letter picks a word. Esc: leave; what is typed stays.",
                 classes="asking-hint",
             )
             yield Form(self._lines, id="form")
@@ -70,6 +89,16 @@ class FormScreen(ModalScreen[Made | None], Generic[Made]):
         """Make what the answers describe, or show what is wrong with them."""
         event.stop()
         self._finish(event.answers)
+
+    def on_form_typing(self, event: Form.Typing) -> None:
+        """Note what is being typed."""
+        event.stop()
+        name = self._draft(event.key)
+        if event.text == self._given[event.key]:
+            self._drafts.pop(name, None)
+        else:
+            self._drafts[name] = event.text
+        self._keep()
 
     def action_done(self) -> None:
         """Make it of the answers as they stand."""
@@ -85,11 +114,11 @@ class FormScreen(ModalScreen[Made | None], Generic[Made]):
         except WicketlayError as error:
             self.query_one("#form-told", PlainStatic).say(str(error))
             return
+        for key in self._given:
+            self._drafts.pop(self._draft(key), None)
+        self._keep()
         self.dismiss(made)
 
     def action_leave(self) -> None:
         """Leave without a result."""
         self.dismiss(None)
-
-
-AnyForm = FormScreen[Any]
