@@ -9,12 +9,18 @@ import sys
 import pdfplumber
 import pypdf
 import pytest
-from sheet_plans import PAPERS, POINT_MM, left_mm, pdf_of, renamed, solved, texts
+from sheet_plans import POINT_MM, left_mm, pdf_of, renamed, solved, texts
 
 from wicketlay.sheets import make_pages, write_pdf
 
+ONE_OF_THREE = [
+    "a4",
+    pytest.param("letter", marks=pytest.mark.slow),
+    pytest.param("a5", marks=pytest.mark.slow),
+]
 
-@pytest.mark.parametrize("paper", PAPERS)
+
+@pytest.mark.parametrize("paper", ONE_OF_THREE)
 def test_every_text_is_drawn_where_the_page_says(paper):
     what = solved("fixed-cadence")
     pages = list(make_pages(what, paper=paper).pages())
@@ -35,7 +41,9 @@ def test_every_text_is_drawn_where_the_page_says(paper):
                 assert item.text[0] in near, item
 
 
-@pytest.mark.parametrize("paper", PAPERS)
+@pytest.mark.parametrize(
+    "paper", ["a5", *(pytest.param(p, marks=pytest.mark.slow) for p in ("a4", "letter"))]
+)
 def test_the_check_bar_is_100_mm_on_every_page(paper):
     with pdfplumber.open(io.BytesIO(pdf_of(solved("feet-and-inches"), paper=paper))) as pdf:
         for page in pdf.pages:
