@@ -20,8 +20,10 @@ if TYPE_CHECKING:
     from wicketlay.solve import Solved
 
 PAPERS = ("a4", "letter", "a5")
-CHOICES: tuple[tuple[str, ...], ...] = (KINDS, *((kind,) for kind in KINDS))
-"""All sheets, then each kind alone."""
+FOR_A_WAVE = ("tape", "coach", "card")
+"""What is wanted at the track for the wave that runs now."""
+CHOICES: tuple[tuple[str, ...], ...] = ((), KINDS, *((kind,) for kind in KINDS))
+"""The usual sheets, all of them, then each kind alone."""
 
 
 @dataclass(slots=True, kw_only=True)
@@ -31,6 +33,10 @@ class Printing:
     paper: str = PAPERS[0]
     kinds: tuple[str, ...] = CHOICES[0]
     written: list[str] = field(default_factory=list)
+
+    def kinds_for(self, *, whole: bool) -> tuple[str, ...]:
+        """Return the sheets of the whole plan or of one wave."""
+        return self.kinds or (KINDS if whole else FOR_A_WAVE)
 
     def next_paper(self) -> None:
         """Take the next paper."""

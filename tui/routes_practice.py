@@ -190,7 +190,7 @@ class PracticeRoutes(EditRoutes):
         solved = bench.solved if whole else papers.wave_of(bench)
         path = papers.pdf_path(bench, "" if whole else where_stem(bench))
         try:
-            document = papers.pages_of(solved, printing.kinds, printing.paper)
+            document = papers.pages_of(solved, printing.kinds_for(whole=whole), printing.paper)
             pages = papers.write(document, path)
         except WicketlayError as error:
             self.say(str(error), refused=True)

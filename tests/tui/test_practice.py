@@ -182,7 +182,7 @@ async def test_paper_and_sheets_are_chosen_by_one_key_each(plan_path):
     from pypdf import PdfReader
 
     async with workbench(plan_path) as (app, pilot):
-        await keys(pilot, "p", "a", "h", "w")
+        await keys(pilot, "p", "a", "h", "h", "w")
         assert app.printing.paper == "letter"
         assert app.printing.kinds == ("tape",)
     page = PdfReader("harbour.pdf").pages[0]

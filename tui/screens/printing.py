@@ -42,15 +42,19 @@ class PrintScreen(BenchScreen):
         pieces: list[str | tuple[str, str]] = []
         if papers.stops_in(solved):
             pieces.append(("the paper says DO NOT LAY OUT: see the findings (f)\n", "bold reverse"))
+        wave = (papers.pdf_path(bench, where_stem(bench)), printing.kinds_for(whole=False))
+        plan = (papers.pdf_path(bench, ""), printing.kinds_for(whole=True))
+        for keys, what, (path, kinds) in (
+            ("p or Enter", where, wave),
+            ("w", "the whole plan", plan),
+        ):
+            pieces.append((f"{keys:>10}", "bold $accent"))
+            pieces.append(f"  {what} to {path}\n{'':>12}{', '.join(kinds)}\n")
         pieces += [
-            ("p or Enter", "bold $accent"),
-            f"  {where} to {papers.pdf_path(bench, where_stem(bench))}\n",
-            ("         w", "bold $accent"),
-            f"  the whole plan to {papers.pdf_path(bench, '')}\n",
             ("         a", "bold $accent"),
             f"  paper: {printing.paper}\n",
             ("         h", "bold $accent"),
-            f"  sheets: {', '.join(printing.kinds)}\n\n{where}:\n",
+            f"  sheets: {', '.join(printing.kinds) or 'the usual ones'}\n\n{where}:\n",
         ]
         pieces += [f"  lane {each.lane}: {', '.join(each.athletes)}\n" for each in solved.layings]
         if printing.written:
