@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 import os
-import tempfile
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from wicketlay.errors import CannotWriteError
 from wicketlay.findings import Level, worst
 from wicketlay.sheets import KINDS, make_pages, write_pdf
+from wicketlay.whole_file import whole_file
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -84,37 +83,12 @@ def stops_in(solved: Solved) -> bool:
 
 
 def write(document: Document, path: Path) -> int:
-    """Write a PDF beside its name, then give it the name; return the number of pages.
+    """Write a PDF whole or not at all; return the number of pages.
 
     Raises
     ------
     CannotWriteError
         When the place cannot be written, or holds something that is not a PDF.
     """
-    temporary: Path | None = None
-    try:
-        if path.exists() and not _is_pdf(path):
-            message = f"{path} is there and is not a PDF; nothing was changed, move it away"
-            raise CannotWriteError(message)
-        handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.", suffix=".part")
-        temporary = Path(name)
-        with os.fdopen(handle, "wb") as stream:
-            pages = write_pdf(document, stream)
-            stream.flush()
-            os.fsync(stream.fileno())
-        temporary.chmod(0o644)
-        temporary.replace(path)
-    except OSError as error:
-        reason = os.strerror(error.errno).lower() if error.errno else str(error)
-        message = f"{path} cannot be written: {reason}; nothing was left half-written"
-        raise CannotWriteError(message) from None
-    finally:
-        if temporary is not None:
-            temporary.unlink(missing_ok=True)
-    return pages
-
-
-def _is_pdf(path: Path) -> bool:
-    with path.open("rb") as stream:
-        begins = stream.read(4)
-    return begins in {b"", b"%PDF"}
+    with whole_file(path, replaces=b"%PDF") as stream:
+        return write_pdf(document, stream)

@@ -1,6 +1,6 @@
 """Pictures in words: every item of a set of sheets with its place, so that any change shows.
 
-``WICKETLAY_GOLDEN=write pytest tests/sheets/test_golden.py`` writes them anew.
+``WICKETLAY_REWRITE=1 pytest tests/sheets/test_golden.py`` writes them anew.
 """
 
 from __future__ import annotations
@@ -69,7 +69,7 @@ def _dumped(name: str, paper: str, kinds: tuple[str, ...]) -> str:
 def test_sheets_are_those_of_the_golden_set(name, paper, kinds):
     path = GOLDEN / f"{name.replace(' ', '-')}-{paper}.txt"
     now = _dumped(name, paper, kinds)
-    if os.environ.get("WICKETLAY_GOLDEN") == "write":
+    if os.environ.get("WICKETLAY_REWRITE"):
         GOLDEN.mkdir(exist_ok=True)
         path.write_text(now, encoding="utf-8")
     was = path.read_text(encoding="utf-8")

@@ -8,9 +8,10 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from wicketlay.cli import CAUTIONS, FINE, STOPS
-from wicketlay.cli.output import new_file, put_data, put_text, say, whole_file
+from wicketlay.cli.output import put_data, put_text, say
 from wicketlay.errors import UsageError
 from wicketlay.findings import Level, by_gravity, worst
+from wicketlay.whole_file import new_file, whole_file
 
 if TYPE_CHECKING:
     import argparse

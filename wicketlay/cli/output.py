@@ -1,19 +1,8 @@
-"""Writing: text that survives any terminal, and files that are whole or not there."""
+"""Text that survives any terminal: messages to standard error, data to standard output."""
 
 from __future__ import annotations
 
-import os
-import stat
 import sys
-import tempfile
-from contextlib import contextmanager, suppress
-from pathlib import Path
-from typing import TYPE_CHECKING, BinaryIO
-
-from wicketlay.errors import CannotWriteError
-
-if TYPE_CHECKING:
-    from collections.abc import Iterator
 
 
 def say(text: str) -> None:
@@ -33,90 +22,3 @@ def put_data(text: str) -> None:
     sys.stdout.flush()
     sys.stdout.buffer.write(text.encode("utf-8"))
     sys.stdout.buffer.flush()
-
-
-@contextmanager
-def whole_file(path: Path, *, replaces: bytes) -> Iterator[BinaryIO]:
-    """Open a file beside `path` that takes its name only when everything was written.
-
-    Parameters
-    ----------
-    path
-        Where the file is to be.
-    replaces
-        An existing file is replaced only when it begins with these bytes.
-
-    Raises
-    ------
-    CannotWriteError
-        When the place cannot be written, or holds something else.
-    """
-    target = path.resolve() if path.is_symlink() else path
-    _refuse_other(target, path, replaces)
-    try:
-        handle, name = tempfile.mkstemp(
-            dir=target.parent, prefix=f".{target.name}.", suffix=".part"
-        )
-    except OSError as error:
-        raise CannotWriteError(_reason(path, error)) from error
-    try:
-        with os.fdopen(handle, "wb") as stream:
-            yield stream
-            stream.flush()
-            os.fsync(stream.fileno())
-        Path(name).chmod(0o666 & ~_umask())
-        Path(name).replace(target)
-    except OSError as error:
-        raise CannotWriteError(_reason(path, error)) from error
-    finally:
-        with suppress(FileNotFoundError):
-            Path(name).unlink()
-
-
-def new_file(path: Path, text: str) -> None:
-    """Write a file that must not exist yet.
-
-    Raises
-    ------
-    CannotWriteError
-        When it exists or cannot be written.
-    """
-    try:
-        with path.open("x", encoding="utf-8", newline="\n") as stream:
-            stream.write(text)
-    except FileExistsError as error:
-        message = f"{path} exists already; give another name, nothing was changed"
-        raise CannotWriteError(message) from error
-    except OSError as error:
-        raise CannotWriteError(_reason(path, error)) from error
-
-
-def _refuse_other(target: Path, shown: Path, replaces: bytes) -> None:
-    try:
-        mode = target.stat().st_mode
-    except FileNotFoundError:
-        return
-    except OSError as error:
-        raise CannotWriteError(_reason(shown, error)) from error
-    if not stat.S_ISREG(mode):
-        message = f"{shown} is not a file; give the name of a file to write"
-        raise CannotWriteError(message)
-    try:
-        with target.open("rb") as stream:
-            begins = stream.read(len(replaces))
-    except OSError as error:
-        raise CannotWriteError(_reason(shown, error)) from error
-    if begins and begins != replaces:
-        message = f"{shown} exists and is not a PDF; give another name, nothing was changed"
-        raise CannotWriteError(message)
-
-
-def _reason(path: Path, error: OSError) -> str:
-    why = (error.strerror or str(error)).lower()
-    return f"cannot write {path}: {why}; nothing was left half-written"
-
-
-def _umask() -> int:
-    current = os.umask(0)
-    os.umask(current)
-    return current

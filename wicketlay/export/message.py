@@ -56,10 +56,14 @@ def _message(solved: Solved, laying: Laying, unit: UnitSystem) -> list[str]:
         lines.append(f"CHECK {pair} = {bare_length(check.apart_m, unit)}, within {within}")
     if laying.layout.of_kind(MarkKind.WICKET):
         lines.append(f"HURDLES LEFT OVER: {hurdles_left(solved.layings, laying, solved.plan.kit)}")
-    lines.append(
-        f"SLOW-DOWN {format_length(laying.layout.run_out_wanted_m, unit, places=0)} past "
-        f"{mark_name(laying.placed.marks[-1].mark.id)}"
-    )
+    course = laying.placed.course
+    if course is not None and course.pit is not None:
+        lines.append("THE PIT IS FREE AND RAKED")
+    else:
+        lines.append(
+            f"SLOW-DOWN {format_length(laying.layout.run_out_wanted_m, unit, places=0)} past "
+            f"{mark_name(laying.placed.marks[-1].mark.id)}"
+        )
     if laying.moved:
         lines += [f"MOVE {move_text(moved, unit)}" for moved in laying.moved]
     return lines

@@ -3,10 +3,14 @@
 from __future__ import annotations
 
 import math
-from decimal import Decimal
+from decimal import ROUND_HALF_UP, Decimal
 from fractions import Fraction
 
 from wicketlay.errors import QuantityError
+
+_ONE = Decimal(1)
+_PLAIN_BELOW = 1e9
+"""Below this a decimal of the usual 28 digits holds every place that is ever shown."""
 
 
 def decimal_text(value: Fraction | Decimal) -> str:
@@ -58,8 +62,15 @@ def rounded(value: Fraction, places: int) -> Decimal:
 
 def fixed(value: float | Fraction, places: int) -> str:
     """Return a number with exactly `places` decimals; never -0."""
-    exact = value if isinstance(value, Fraction) else exact_value(value)
-    text = f"{rounded(exact, places):f}"
+    if isinstance(value, Fraction):
+        text = f"{rounded(value, places):f}"
+    elif not math.isfinite(value):
+        exact_value(value)
+    elif abs(value) < _PLAIN_BELOW:
+        # The same rounding as `rounded`, in one decimal operation.
+        text = f"{Decimal(repr(float(value))).quantize(_ONE.scaleb(-places), ROUND_HALF_UP):f}"
+    else:
+        text = f"{rounded(exact_value(value), places):f}"
     return text[1:] if text.startswith("-") and not text.strip("-0.") else text
 
 

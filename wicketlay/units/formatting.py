@@ -101,7 +101,8 @@ def format_ticks(ticks: int, tick: float | str) -> str:
         raise QuantityError(message)
     per_inch = _TICK_TEXT[name]
     if per_inch is None:
-        return fixed(Fraction(ticks, 100), 2)
+        whole, hundredths = divmod(abs(ticks), 100)
+        return f"{'-' if ticks < 0 else ''}{whole}.{hundredths:02d}"
     return _feet_text(ticks, per_inch, always_feet=True)
 
 

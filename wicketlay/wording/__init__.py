@@ -18,6 +18,7 @@ from wicketlay.units import (
     format_time,
 )
 from wicketlay.wording.base import Phrase, Worded
+from wicketlay.wording.names import mark_name
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
@@ -55,7 +56,7 @@ def word(finding: Finding, unit: UnitSystem | str = UnitSystem.METRIC) -> Phrase
     for key in ("athlete", "mark", "lane", "wave", "stage"):
         value = getattr(finding, key)
         if value is not None:
-            values.setdefault(key, value.upper() if key == "mark" else value)
+            values.setdefault(key, mark_name(value) if key == "mark" else value)
     return Phrase(text=fill(worded.text, values, unit), remedy=fill(worded.remedy, values, unit))
 
 

@@ -59,8 +59,8 @@ WORDING: dict[str, Worded] = {
         remedy="lay the step, run, and review again; each reviewed run takes the next step",
     ),
     "review-coarse": Worded(
-        text="{athlete}: {runs} time(s) by {timing} tell the speed to {sd_share} (one SD); gaps "
-        "want {limit_share}",
+        text="{athlete}: {timing} timing, runs: {runs}, tells the speed to {sd_share} (one SD); "
+        "gaps want {limit_share}",
         remedy="take {needed} runs, a longer section, or gates",
     ),
     "review-times-apart": Worded(
@@ -94,7 +94,7 @@ WORDING: dict[str, Worded] = {
     "session-too-long": Worded(
         text="the session takes {total_duration_s}, there are {length_duration_s}: "
         "{over_duration_s} too long with {efforts} runs each",
-        remedy="{efforts_fit} run(s) each would fit; or fewer waves, another lane, one more to "
+        remedy="runs that would fit: {efforts_fit} each; or fewer waves, another lane, one more to "
         "move marks",
     ),
     "session-cannot-fit": Worded(
@@ -122,7 +122,7 @@ WORDING: dict[str, Worded] = {
     ),
     "volume-over": Worded(
         text="{names}: {planned_m} of {work} in one session; {low_m} to {high_m} is published",
-        remedy="{efforts} run(s) keep within it",
+        remedy="runs a session that keep within it: {efforts}",
     ),
     "volume-under": Worded(
         text="{names}: {planned_m} of {work} in one session; {low_m} to {high_m} is published",
@@ -130,7 +130,7 @@ WORDING: dict[str, Worded] = {
     ),
     "volume-over-practice": Worded(
         text="{names}: {planned_m} of sprinting in one session; {high_m} is the usual most",
-        remedy="{efforts} run(s) keep within it",
+        remedy="runs a session that keep within it: {efforts}",
     ),
     "zone-outside": Worded(
         text="{names}: a zone of {shortest_m} to {longest_m}; for {work} {low_m} to {high_m} is "
