@@ -47,7 +47,7 @@ class ReviewScreen(BenchScreen):
         if not times:
             pieces.append("no time yet: t and the digits")
         else:
-            listed = ", ".join(format_time(time, places=3) for time in times)
+            listed = ", ".join(format_time(time) for time in times)
             pieces += [("times", "bold $bench-faint"), f"  {listed}\n"]
         if reviewing.trouble:
             pieces.append((f"\n{reviewing.trouble}\n", "bold $error"))
