@@ -1,0 +1,70 @@
+"""All comparisons, one after the other, and their table.
+
+python tests/benchmarks                    everything; about twenty minutes
+python tests/benchmarks sheet pages        some of them
+python tests/benchmarks --pairs 7          quicker and less sure
+"""
+
+from __future__ import annotations
+
+import argparse
+import statistics
+import sys
+from pathlib import Path
+
+sys.path[:0] = [str(Path(__file__).resolve().parent), str(Path(__file__).resolve().parents[2])]
+
+import harness  # noqa: E402 - the path above comes first
+
+harness.settle_down()  # before any library starts its threads
+
+import memory  # noqa: E402
+import pages  # noqa: E402
+import placing  # noqa: E402
+import repaint  # noqa: E402
+import sheet  # noqa: E402
+import solving  # noqa: E402
+
+
+def _repaint() -> list[harness.Row]:
+    times = sorted(repaint.measure(None))
+    median, late = statistics.median(times), times[int(len(times) * 0.95) - 1]
+    reached = median < repaint.MEDIAN_S and late < repaint.P95_S
+    return [
+        harness.Row(
+            what="key to repaint",
+            sides=f"{repaint.ATHLETES} athletes, {len(times)} presses",
+            aim=f"median < {1000 * repaint.MEDIAN_S:.0f}, 95 % < {1000 * repaint.P95_S:.0f} ms",
+            figure=f"{1000 * median:.0f} and {1000 * late:.0f} ms",
+            verdict="reached" if reached else "NOT reached",
+        )
+    ]
+
+
+def main() -> int:
+    """Measure what was asked for and print the table; 1 when an aim was measured and missed."""
+    known = {
+        "sheet": sheet.rows,
+        "solving": solving.rows,
+        "placing": placing.rows,
+        "pages": pages.rows,
+        "repaint": lambda _pairs: _repaint(),
+        "memory": lambda _pairs: memory.rows(),
+    }
+    parser = argparse.ArgumentParser(description=(__doc__ or "").splitlines()[0])
+    parser.add_argument("which", nargs="*", metavar="NAME", help=f"some of {', '.join(known)}")
+    parser.add_argument("--pairs", type=int, default=harness.PAIRS)
+    asked = parser.parse_args()
+    unknown = [name for name in asked.which if name not in known]
+    if unknown:
+        parser.error(f"there is no benchmark {unknown[0]!r}; there are {', '.join(known)}")
+    found: list[harness.Row] = []
+    for name in asked.which or known:
+        sys.stderr.write(f"{name} ...\n")
+        found += known[name](asked.pairs)
+    harness.show(found)
+    return 1 if any(row.verdict.startswith("NOT") for row in found) else 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())

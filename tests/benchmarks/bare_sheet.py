@@ -1,0 +1,36 @@
+"""Side B of the sheet benchmark: A's imports and fonts, and A's drawing when it is given.
+
+    python tests/benchmarks/bare_sheet.py MODULES [OPERATIONS OUTPUT]
+
+MODULES holds the names A had imported, in order; OPERATIONS what A told its canvas.
+"""
+
+from __future__ import annotations
+
+import importlib
+import marshal
+import sys
+from pathlib import Path
+
+
+def main(modules: str, operations: str = "", output: str = "") -> None:
+    """Import, make the fonts known, and draw what was recorded."""
+    for name in Path(modules).read_text(encoding="utf-8").split():
+        importlib.import_module(name)
+    from reportlab.pdfbase import pdfmetrics
+    from reportlab.pdfbase.ttfonts import TTFont
+
+    from wicketlay.sheets import fonts
+    from wicketlay.sheets.pages import Face
+
+    for face in Face:
+        pdfmetrics.registerFont(TTFont(face.value, str(fonts.path_of(face))))
+    if operations:
+        from recording import replay
+
+        with Path(output).open("wb") as stream:
+            replay(marshal.loads(Path(operations).read_bytes()), stream)  # noqa: S302 - our own
+
+
+if __name__ == "__main__":
+    main(*sys.argv[1:])

@@ -1,0 +1,75 @@
+"""What a canvas was told, written down and told again to a bare one."""
+
+from __future__ import annotations
+
+import re
+import zlib
+from typing import Any, BinaryIO
+
+Log = list[tuple[str, str, list[Any], dict[str, Any]]]
+"""(canvas or path, method, arguments, keywords) of every call, the making of the canvas first."""
+
+
+def _plain(value: Any) -> Any:
+    """Return a value as plain Python: a number of an array's kind as a float."""
+    if isinstance(value, _Recorded):
+        return "path"
+    return value.item() if hasattr(value, "item") else value
+
+
+class _Recorded:
+    """A canvas, or a path of one, that writes down every call with its arguments."""
+
+    def __init__(self, real: Any, log: Log, name: str = "canvas") -> None:
+        self._real, self._log, self._name = real, log, name
+
+    def __getattr__(self, method: str) -> Any:
+        def call(*args: Any, **kwargs: Any) -> Any:
+            plain = [a._real if isinstance(a, _Recorded) else a for a in args]
+            made = getattr(self._real, method)(*plain, **kwargs)
+            told = [_plain(a) for a in args]
+            self._log.append((self._name, method, told, kwargs))
+            return _Recorded(made, self._log, "path") if method == "beginPath" else made
+
+        return call
+
+
+def record(document: Any, stream: BinaryIO) -> Log:
+    """Draw a document as the program does and return what its canvas was told."""
+    from wicketlay.sheets import draw
+
+    real, log = draw.Canvas, []
+
+    def canvas(stream: BinaryIO, **options: Any) -> Any:
+        log.append(("canvas", "__init__", [], options))
+        return _Recorded(real(stream, **options), log)
+
+    draw.Canvas = canvas  # type: ignore[assignment,misc]
+    try:
+        draw.write_pdf(document, stream)
+    finally:
+        draw.Canvas = real  # type: ignore[misc]
+    return log
+
+
+def replay(log: Log, stream: BinaryIO) -> None:
+    """Tell a bare canvas the recorded calls and nothing else."""
+    from reportlab.pdfgen.canvas import Canvas
+
+    canvas = Canvas(stream, **log[0][3])
+    path = None
+    for name, method, args, kwargs in log[1:]:
+        if name == "path":
+            getattr(path, method)(*args, **kwargs)
+        elif method == "beginPath":
+            path = canvas.beginPath()
+        elif method == "drawPath":
+            canvas.drawPath(path, *args[1:], **kwargs)
+        else:
+            getattr(canvas, method)(*args, **kwargs)
+
+
+def streams(pdf: bytes) -> list[bytes]:
+    """Return the page and font streams of a PDF, unpacked."""
+    found = re.findall(rb"stream\r?\n(.*?)endstream", pdf, re.DOTALL)
+    return [zlib.decompress(each) if each[:1] == b"x" else each for each in found]
