@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import os
 import stat
 import tempfile
@@ -31,7 +32,7 @@ def whole_file(path: Path, *, replaces: bytes) -> Iterator[BinaryIO]:
     CannotWriteError
         When the place cannot be written, or holds something else.
     """
-    target = path.resolve() if path.is_symlink() else path
+    target = _behind_links(path)
     _refuse_other(target, path, replaces)
     try:
         handle, name = tempfile.mkstemp(
@@ -62,13 +63,31 @@ def new_file(path: Path, text: str) -> None:
         When it exists or cannot be written.
     """
     try:
-        with path.open("x", encoding="utf-8", newline="\n") as stream:
-            stream.write(text)
+        stream = path.open("x", encoding="utf-8", newline="\n")
     except FileExistsError as error:
         message = f"{path} exists already; give another name, nothing was changed"
         raise CannotWriteError(message) from error
     except OSError as error:
         raise CannotWriteError(_reason(path, error)) from error
+    whole = False
+    try:
+        with stream:
+            stream.write(text)
+        whole = True
+    except OSError as error:
+        raise CannotWriteError(_reason(path, error)) from error
+    finally:
+        if not whole:
+            path.unlink(missing_ok=True)
+
+
+def _behind_links(path: Path) -> Path:
+    """Return the file a symbolic link stands for, so that the link stays one."""
+    try:
+        return path.resolve() if path.is_symlink() else path
+    except (OSError, RuntimeError) as error:
+        message = f"cannot write {path}: its links go round in a circle; nothing was written"
+        raise CannotWriteError(message) from error
 
 
 def _refuse_other(target: Path, shown: Path, replaces: bytes) -> None:
@@ -82,6 +101,8 @@ def _refuse_other(target: Path, shown: Path, replaces: bytes) -> None:
         message = f"{shown} is not a file; give the name of a file to write"
         raise CannotWriteError(message)
     try:
+        if not os.access(target, os.W_OK):
+            raise PermissionError(errno.EACCES, os.strerror(errno.EACCES))
         with target.open("rb") as stream:
             begins = stream.read(len(replaces))
     except OSError as error:

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import sys
-from contextlib import suppress
-from typing import TYPE_CHECKING
+from contextlib import contextmanager, suppress
+from typing import TYPE_CHECKING, NoReturn
 
 from wicketlay.errors import UsageError, WicketlayError
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Iterator, Sequence
 
 FINE, CAUTIONS, USAGE, STOPS, BUG, INTERRUPTED = 0, 1, 2, 3, 70, 130
 
@@ -18,20 +18,23 @@ def main(argv: Sequence[str] | None = None) -> int:  # noqa: PLR0911 - one retur
     """Run one command and return its exit code.
 
     0 fine, 1 cautions with ``--strict``, 2 usage, 3 stop findings, 4 bad input file, 5 cannot
-    write, 6 changed on disk, 70 a bug of ours, 130 interrupted.
+    write, 6 changed on disk, 70 a bug of ours, 130 interrupted, 129 and 143 ended from outside.
     """
     from wicketlay.cli.arguments import parse
+    from wicketlay.cli.output import flush
 
     try:
         arguments = parse(sys.argv[1:] if argv is None else argv)
-        code: int = arguments.run(arguments)
-        sys.stdout.flush()
+        with _ended_tidily():
+            code: int = arguments.run(arguments)
+        flush()
     except UsageError as error:
         return _say(error, error.exit_code)
     except WicketlayError as error:
         return _say(error, error.exit_code)
     except BrokenPipeError:
-        return _closed_pipe()
+        _into_nothing()  # the reader went away: leave quietly
+        return FINE
     except KeyboardInterrupt:
         return _say("interrupted; nothing half-written was left", INTERRUPTED)
     except SystemExit as leaving:
@@ -47,22 +50,47 @@ def main(argv: Sequence[str] | None = None) -> int:  # noqa: PLR0911 - one retur
     return code
 
 
+@contextmanager
+def _ended_tidily() -> Iterator[None]:
+    """Let a signal that ends the program unwind it, so that no partial file stays behind."""
+    import signal
+
+    def leave(number: int, _frame: object) -> NoReturn:
+        raise SystemExit(128 + number)
+
+    before = {}
+    with suppress(ValueError):  # only the main thread hears signals
+        for each in (signal.SIGTERM, signal.SIGHUP):
+            if signal.getsignal(each) is not signal.SIG_IGN:  # nohup
+                before[each] = signal.signal(each, leave)
+    try:
+        yield
+    finally:
+        for each, handler in before.items():
+            signal.signal(each, handler)
+
+
 def _say(message: object, code: int, bug: BaseException | None = None) -> int:
     import os
 
+    from wicketlay.cli.output import tell
+
     if bug is not None and os.environ.get("WICKETLAY_DEBUG"):
         raise bug
-    with suppress(OSError):  # a closed pipe must not hide the message
-        sys.stdout.flush()
-    sys.stderr.write(f"wicketlay: {message}\n")
+    if sys.stdout is not None:
+        try:
+            sys.stdout.flush()
+        except OSError:  # a closed pipe or a full disk must not hide the message
+            _into_nothing()
+    tell(f"wicketlay: {message}\n")
     return code
 
 
-def _closed_pipe() -> int:
-    """Leave quietly when the reader went away; Python must not flush into it again."""
+def _into_nothing() -> None:
+    """Send standard output to nowhere; Python must not flush into it again when it leaves."""
     import os
 
-    nowhere = os.open(os.devnull, os.O_WRONLY)
-    os.dup2(nowhere, sys.stdout.fileno())
-    os.close(nowhere)
-    return FINE
+    with suppress(OSError, ValueError):
+        nowhere = os.open(os.devnull, os.O_WRONLY)
+        os.dup2(nowhere, sys.stdout.fileno())
+        os.close(nowhere)

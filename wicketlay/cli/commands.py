@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from wicketlay.cli import CAUTIONS, FINE, STOPS
-from wicketlay.cli.output import put_data, put_text, say
+from wicketlay.cli.output import data_stream, put_data, put_text, say
 from wicketlay.errors import UsageError
 from wicketlay.findings import Level, by_gravity, worst
 from wicketlay.whole_file import new_file, whole_file
@@ -48,7 +48,7 @@ def _tell(solved: Solved, *, notes: bool = False) -> int:
 
 def run_open(arguments: argparse.Namespace) -> int:
     """Open the workbench; say at once when there is no terminal for it."""
-    if not (sys.stdin.isatty() and sys.stdout.isatty()):
+    if not all(each is not None and each.isatty() for each in (sys.stdin, sys.stdout)):
         plan = arguments.plan or "PLAN"
         raise UsageError(
             f"the workbench needs a terminal; 'wicketlay sheet {plan}' prints without one"
@@ -74,9 +74,8 @@ def run_sheet(arguments: argparse.Namespace) -> int:
     )
     progress = _progress()
     if arguments.output == "-":
-        sys.stdout.flush()
-        write_pdf(document, sys.stdout.buffer, progress)
-        sys.stdout.buffer.flush()
+        with data_stream() as stream:
+            write_pdf(document, stream, progress)
     else:
         target = Path(arguments.output or Path(arguments.plan).with_suffix(".pdf").name)
         with whole_file(target, replaces=b"%PDF") as stream:
@@ -87,7 +86,7 @@ def run_sheet(arguments: argparse.Namespace) -> int:
 
 def _progress() -> Callable[[int, int], None] | None:
     """Return a function that shows the sheet being drawn, on a terminal and for big jobs only."""
-    if not sys.stderr.isatty():
+    if sys.stderr is None or not sys.stderr.isatty():
         return None
 
     def show(done: int, total: int) -> None:

@@ -3,22 +3,74 @@
 from __future__ import annotations
 
 import sys
+from contextlib import contextmanager, suppress
+from typing import TYPE_CHECKING, BinaryIO, TextIO
+
+from wicketlay.errors import CannotWriteError
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
 
 
 def say(text: str) -> None:
     """Write a message for people to standard error, after what is already on its way out."""
-    sys.stdout.flush()
-    sys.stderr.write(f"{text}\n")
+    flush()
+    tell(f"{text}\n")
+
+
+def tell(text: str) -> None:
+    """Write to standard error; when it is closed or full there is nobody left to tell."""
+    if sys.stderr is not None:
+        with suppress(OSError):
+            sys.stderr.write(text)
+            sys.stderr.flush()
 
 
 def put_text(text: str) -> None:
     """Write text for people to standard output; what the terminal cannot show becomes `?`."""
-    encoding = sys.stdout.encoding or "utf-8"
-    sys.stdout.write(text.encode(encoding, errors="replace").decode(encoding))
+    with _standard_output() as stream:
+        encoding = stream.encoding or "utf-8"
+        stream.write(text.encode(encoding, errors="replace").decode(encoding))
 
 
 def put_data(text: str) -> None:
     """Write data for programs to standard output, always UTF-8."""
-    sys.stdout.flush()
-    sys.stdout.buffer.write(text.encode("utf-8"))
-    sys.stdout.buffer.flush()
+    with data_stream() as stream:
+        stream.write(text.encode("utf-8"))
+
+
+@contextmanager
+def data_stream() -> Iterator[BinaryIO]:
+    """Give standard output for bytes, after the text before them, and see them off.
+
+    Raises
+    ------
+    CannotWriteError
+        When standard output is closed or full.
+    """
+    with _standard_output() as stream:
+        stream.flush()
+        yield stream.buffer
+        stream.buffer.flush()
+
+
+def flush() -> None:
+    """See off what was written to standard output; CannotWriteError when it cannot be."""
+    if sys.stdout is not None:
+        with _standard_output() as stream:
+            stream.flush()
+
+
+@contextmanager
+def _standard_output() -> Iterator[TextIO]:
+    if sys.stdout is None:
+        message = "cannot write to standard output: it is closed"
+        raise CannotWriteError(message)
+    try:
+        yield sys.stdout
+    except BrokenPipeError:
+        raise  # the reader has seen enough, which is no fault
+    except OSError as error:
+        why = (error.strerror or str(error)).lower()
+        message = f"cannot write to standard output: {why}"
+        raise CannotWriteError(message) from error

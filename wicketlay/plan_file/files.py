@@ -292,14 +292,17 @@ def _prepare(target: Path, data: bytes) -> Path:
 def _replace(temporary: Path, target: Path) -> None:
     try:
         temporary.replace(target)
+    except OSError as error:
+        message = f"{target}: cannot be written: {_reason(error)}"
+        raise CannotWriteError(message) from None
+    # The file is replaced by now. Where a folder cannot be flushed it will be soon, and a save
+    # that is told as failed would be tried again on a file that has changed.
+    with contextlib.suppress(OSError):
         folder = os.open(target.parent, os.O_RDONLY)
         try:
             os.fsync(folder)
         finally:
             os.close(folder)
-    except OSError as error:
-        message = f"{target}: cannot be written: {_reason(error)}"
-        raise CannotWriteError(message) from None
 
 
 def write_new(path: Path, data: bytes) -> None:
