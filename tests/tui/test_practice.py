@@ -174,7 +174,7 @@ async def test_a_pdf_never_replaces_another_file(plan_path):
     Path("harbour-wave-1.pdf").write_text("my notes", encoding="utf-8")
     async with workbench(plan_path) as (app, pilot):
         await keys(pilot, "p", "p")
-        assert "is there and is not a PDF" in words_on(app)
+        assert "exists and is not a PDF" in words_on(app)
     assert Path("harbour-wave-1.pdf").read_text(encoding="utf-8") == "my notes"
 
 
