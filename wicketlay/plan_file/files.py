@@ -229,10 +229,15 @@ def locked(target: Path) -> Iterator[None]:
 def _lock(target: Path) -> int:
     """Open a file and take its lock; closing the handle gives it back."""
     try:
-        handle = os.open(target, os.O_RDONLY | os.O_CLOEXEC)
+        # Without waiting: the file may have become a pipe that nobody writes to.
+        handle = os.open(target, os.O_RDONLY | os.O_CLOEXEC | os.O_NONBLOCK)
     except OSError as error:
         message = f"{target}: cannot be written: {_reason(error)}; nothing was written"
         raise CannotWriteError(message) from None
+    if not stat.S_ISREG(os.fstat(handle).st_mode):
+        os.close(handle)
+        message = f"{target}: cannot be written: is no longer a file; nothing was written"
+        raise CannotWriteError(message)
     try:
         fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
     except OSError as error:

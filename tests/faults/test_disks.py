@@ -1,0 +1,398 @@
+"""Disks that are full, fail or may not be written, and files that change under one's hands."""
+
+from __future__ import annotations
+
+import dataclasses
+import errno
+import fcntl
+import os
+import resource
+import shutil
+import signal
+import subprocess
+import sys
+import tempfile
+from pathlib import Path
+
+import pytest
+from fault_plans import PLAN, ROOT, SQUAD, run, write_plan
+
+from wicketlay.cli import main
+from wicketlay.errors import CannotWriteError, ChangedOnDiskError
+from wicketlay.plan_file import files, load, open_plan
+
+NOBODY = 65534
+
+
+@pytest.fixture
+def plan_path(tmp_path):
+    return write_plan(tmp_path)
+
+
+def save_another_title(path: Path) -> None:
+    opened = open_plan(path)
+    opened.save(dataclasses.replace(opened.plan, title="Other"))
+
+
+def untouched(path: Path) -> bool:
+    """Return whether plan and squad are as they were, with nothing beside them."""
+    names = sorted(each.name for each in path.parent.iterdir())
+    return (
+        path.read_text(encoding="utf-8") == PLAN
+        and path.with_name("squad.toml").read_text(encoding="utf-8") == SQUAD
+        and names == ["plan.toml", "squad.toml"]
+    )
+
+
+# -- full ------------------------------------------------------------------------------------------
+
+
+def _no_files_over(size: int):
+    def limit() -> None:
+        resource.setrlimit(resource.RLIMIT_FSIZE, (size, size))
+
+    return limit
+
+
+def test_a_sheet_that_outgrows_the_disk_leaves_the_old_one(plan_path):
+    old = plan_path.with_name("out.pdf")
+    old.write_bytes(b"%PDF-old")
+    done = run(
+        "sheet", "plan.toml", "-o", "out.pdf", cwd=plan_path.parent, preexec_fn=_no_files_over(4096)
+    )
+    assert done.returncode == 5
+    assert b"cannot write out.pdf: file too large; nothing was left half-written" in done.stderr
+    assert old.read_bytes() == b"%PDF-old"
+    assert not list(plan_path.parent.glob(".*"))
+
+
+def test_a_new_plan_that_outgrows_the_disk_is_not_left_empty(tmp_path):
+    done = run("new", "mine.toml", cwd=tmp_path, preexec_fn=_no_files_over(64))
+    assert done.returncode == 5
+    assert b"cannot write mine.toml" in done.stderr
+    assert not list(tmp_path.iterdir())
+
+
+def test_a_record_that_outgrows_the_disk_is_not_written(plan_path):
+    arguments = ("review", "plan.toml", "--athlete", "Wren", "--time", "2.3s", "--accept")
+    done = run(*arguments, cwd=plan_path.parent, preexec_fn=_no_files_over(64))
+    assert done.returncode == 5
+    assert b"squad.toml: cannot be written: file too large; nothing was written" in done.stderr
+    assert untouched(plan_path)
+
+
+@pytest.mark.parametrize("arguments", [("marks",), ("marks", "--format", "json")])
+def test_a_full_standard_output_is_told(plan_path, arguments):
+    command, *more = arguments
+    with Path("/dev/full").open("wb") as full:
+        done = run(command, "plan.toml", *more, cwd=plan_path.parent, stdout=full)
+    assert done.returncode == 5
+    assert b"cannot write to standard output: no space left on device" in done.stderr
+    assert b"Traceback" not in done.stderr
+    assert b"bug" not in done.stderr
+
+
+def _fill(filler: Path) -> None:
+    handle = os.open(filler, os.O_WRONLY | os.O_CREAT)
+    try:
+        while True:
+            os.write(handle, b"x" * 4096)
+    except OSError as error:
+        assert error.errno == errno.ENOSPC  # noqa: PT017 - the way out of the loop
+    finally:
+        os.close(handle)
+
+
+@pytest.mark.slow
+def test_a_disk_that_is_really_full_keeps_the_plan():
+    folder = Path(tempfile.mkdtemp())
+    mount = shutil.which("mount")
+    made = mount and subprocess.run(
+        [mount, "-t", "tmpfs", "-o", "size=64k", "wicketlay-test", str(folder)],
+        check=False,
+        capture_output=True,
+    )
+    if not made or made.returncode:
+        folder.rmdir()
+        pytest.skip("only an administrator can make a small disk")
+    try:
+        path = write_plan(folder)
+        filler = folder / "filler"
+        _fill(filler)
+        with pytest.raises(CannotWriteError, match="no space left on device; nothing was written"):
+            save_another_title(path)
+        done = run("sheet", "plan.toml", cwd=folder)
+        assert done.returncode == 5
+        done = run("new", "mine.toml", cwd=folder)
+        assert done.returncode == 5
+        filler.unlink()
+        assert untouched(path)
+        save_another_title(path)
+        assert load(path).title == "Other"
+    finally:
+        subprocess.run(["umount", str(folder)], check=True)
+        folder.rmdir()
+
+
+# -- failing steps ---------------------------------------------------------------------------------
+
+
+class Failing:
+    """A function that fails when it is called for the n-th time."""
+
+    def __init__(self, real, number: int, error: int) -> None:
+        self.real, self.left, self.error = real, number, error
+
+    def __call__(self, *args, **kwargs):
+        self.left -= 1
+        if self.left == 0:
+            raise OSError(self.error, os.strerror(self.error))
+        return self.real(*args, **kwargs)
+
+
+@pytest.mark.parametrize("error", [errno.ENOSPC, errno.EIO, errno.EDQUOT, errno.EROFS])
+@pytest.mark.parametrize(
+    ("owner", "step"),
+    [
+        (files.tempfile, "mkstemp"),
+        (files.os, "fdopen"),
+        (files.os, "fchmod"),
+        (files.os, "fsync"),
+        (Path, "replace"),
+    ],
+    ids=lambda each: each if isinstance(each, str) else "",
+)
+def test_a_failing_step_is_told_and_leaves_all_as_it_was(
+    plan_path, monkeypatch, owner, step, error
+):
+    opened = open_plan(plan_path)
+    monkeypatch.setattr(owner, step, Failing(getattr(owner, step), 1, error))
+    with pytest.raises(CannotWriteError, match=os.strerror(error).lower()):
+        opened.save(dataclasses.replace(opened.plan, title="Other"))
+    monkeypatch.undo()
+    assert untouched(plan_path)
+    opened.save(dataclasses.replace(opened.plan, title="Other"))
+
+
+def test_a_folder_that_cannot_be_flushed_does_not_undo_the_save(plan_path, monkeypatch):
+    monkeypatch.setattr(files.os, "fsync", Failing(os.fsync, 2, errno.EINVAL))
+    opened = open_plan(plan_path)
+    saved = opened.save(dataclasses.replace(opened.plan, title="Other"))
+    assert load(plan_path).title == "Other"
+    # and the save after it does not take the file for somebody else's
+    saved.save(dataclasses.replace(saved.plan, title="Third"))
+
+
+@pytest.mark.parametrize("number", [1, 2])
+def test_when_either_of_two_files_cannot_be_prepared_neither_is_written(
+    plan_path, monkeypatch, number
+):
+    opened = open_plan(plan_path)
+    first, *rest = opened.plan.athletes
+    wanted = dataclasses.replace(
+        opened.plan, title="Other", athletes=(dataclasses.replace(first, height_m=1.7), *rest)
+    )
+    monkeypatch.setattr(files.tempfile, "mkstemp", Failing(tempfile.mkstemp, number, errno.ENOSPC))
+    with pytest.raises(CannotWriteError, match="nothing was written"):
+        opened.save(wanted)
+    assert untouched(plan_path)
+
+
+def test_a_file_system_without_locks_can_be_saved_to(plan_path, monkeypatch):
+    def no_locks(*_args):
+        raise OSError(errno.ENOLCK, os.strerror(errno.ENOLCK))
+
+    monkeypatch.setattr(fcntl, "flock", no_locks)
+    save_another_title(plan_path)
+    assert load(plan_path).title == "Other"
+
+
+# -- not allowed -----------------------------------------------------------------------------------
+
+
+DROPPED = f"""
+import os, sys
+from wicketlay.cli import main
+from wicketlay.plan_file import write_recovery
+out, sys.stdout = sys.stdout, open(os.devnull, "w")
+main(["sheet", "plan.toml", "-o", "-"])  # what is imported late may not be readable later
+sys.stdout = out
+if os.getuid() == 0:
+    os.setgroups([])
+    os.setgid({NOBODY})
+    os.setuid({NOBODY})
+"""
+
+
+def as_another(code: str, folder: Path) -> subprocess.CompletedProcess[bytes]:
+    """Run Python as somebody who owns nothing here, when we are the one who may do everything."""
+    return subprocess.run(
+        [sys.executable, "-c", DROPPED + code],
+        cwd=folder,
+        check=False,
+        capture_output=True,
+        timeout=60,
+        env={"PYTHONPATH": str(ROOT), "HOME": "/nonexistent", "PATH": os.environ["PATH"]},
+    )
+
+
+@pytest.fixture
+def open_folder():
+    """A folder that others may enter, unlike those of the test runner."""
+    folder = Path(tempfile.mkdtemp())
+    write_plan(folder)
+    folder.chmod(0o755)
+    for each in folder.iterdir():
+        each.chmod(0o644)
+    yield folder
+    folder.chmod(0o755)
+    shutil.rmtree(folder)
+
+
+SAVE = """
+import dataclasses
+from wicketlay.errors import CannotWriteError
+from wicketlay.plan_file import open_plan
+opened = open_plan("plan.toml")
+try:
+    opened.save(dataclasses.replace(opened.plan, title="Other"))
+except CannotWriteError as error:
+    print(error)
+"""
+
+
+@pytest.mark.parametrize(("folder_mode", "file_mode"), [(0o555, 0o644), (0o777, 0o444)])
+def test_what_may_not_be_written_is_told_and_kept(open_folder, folder_mode, file_mode):
+    path = open_folder / "plan.toml"
+    path.chmod(file_mode)
+    open_folder.chmod(folder_mode)
+    done = as_another(SAVE, open_folder)
+    told = f"{path.resolve()}: cannot be written: permission denied; nothing was written\n"
+    assert done.stdout.decode() == told
+    assert untouched(path)
+
+
+@pytest.mark.slow
+def test_a_plan_that_may_not_be_read_is_told(open_folder):
+    shutil.copy(open_folder / "plan.toml", open_folder / "closed.toml")
+    (open_folder / "closed.toml").chmod(0o000)
+    done = as_another("raise SystemExit(main(['marks', 'closed.toml']))", open_folder)
+    assert done.returncode == 4
+    assert b"closed.toml: cannot be read: permission denied" in done.stderr
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("where", ["folder", "old sheet"])
+def test_a_sheet_that_may_not_be_written_is_told(open_folder, where):
+    old = open_folder / "out.pdf"
+    old.write_bytes(b"%PDF-old")
+    old.chmod(0o444)
+    open_folder.chmod(0o555 if where == "folder" else 0o777)
+    code = "raise SystemExit(main(['sheet', 'plan.toml', '-o', 'out.pdf']))"
+    done = as_another(code, open_folder)
+    assert done.returncode == 5
+    assert b"cannot write out.pdf: permission denied" in done.stderr
+    assert old.read_bytes() == b"%PDF-old"
+
+
+@pytest.mark.slow
+def test_unsaved_work_without_any_place_to_keep_it_says_save_now(open_folder):
+    open_folder.chmod(0o555)
+    code = """
+import dataclasses
+from wicketlay.errors import CannotWriteError
+from wicketlay.plan_file import open_plan, write_recovery
+opened = open_plan("plan.toml")
+try:
+    write_recovery(opened, dataclasses.replace(opened.plan, title="Other"))
+except CannotWriteError as error:
+    print(error)
+"""
+    done = as_another(code, open_folder)
+    assert b"unsaved work cannot be kept" in done.stdout
+    assert b"save the plan now" in done.stdout
+
+
+# -- changed, gone, linked -------------------------------------------------------------------------
+
+
+def test_a_hard_link_keeps_its_own_content_and_the_plan_is_saved(plan_path):
+    link = plan_path.with_name("link.toml")
+    link.hardlink_to(plan_path)
+    save_another_title(plan_path)
+    assert load(plan_path).title == "Other"
+    assert link.read_text(encoding="utf-8") == PLAN
+
+
+def test_a_link_over_a_link_in_another_folder_is_followed_to_the_file(plan_path, tmp_path):
+    near = tmp_path / "near"
+    near.mkdir()
+    (near / "squad.toml").symlink_to("../squad.toml")
+    (near / "one.toml").symlink_to("../plan.toml")
+    (near / "two.toml").symlink_to("one.toml")
+    opened = open_plan(near / "two.toml")
+    first, *rest = opened.plan.athletes
+    athletes = (dataclasses.replace(first, height_m=1.7), *rest)
+    opened.save(dataclasses.replace(opened.plan, title="Other", athletes=athletes))
+    assert all(each.is_symlink() for each in near.iterdir())
+    assert 'title = "Other"' in plan_path.read_text(encoding="utf-8")
+    assert '"1.7 m"' in plan_path.with_name("squad.toml").read_text(encoding="utf-8")
+
+
+def test_a_link_that_became_a_circle_is_told(plan_path, tmp_path):
+    link = tmp_path / "link.toml"
+    link.symlink_to("plan.toml")
+    opened = open_plan(link)
+    link.unlink()
+    link.symlink_to("link.toml")
+    with pytest.raises(CannotWriteError, match="cannot be written: "):
+        opened.save(dataclasses.replace(opened.plan, title="Other"))
+
+
+@pytest.mark.parametrize("becomes", ["folder", "nothing", "pipe"])
+def test_a_plan_that_became_something_else_is_not_overwritten(plan_path, becomes):
+    opened = open_plan(plan_path)
+    plan_path.unlink()
+    if becomes == "folder":
+        plan_path.mkdir()
+    elif becomes == "pipe":
+        os.mkfifo(plan_path)
+    signal.alarm(20)  # a pipe that is opened for reading waits for ever
+    try:
+        with pytest.raises((CannotWriteError, ChangedOnDiskError)):
+            opened.save(dataclasses.replace(opened.plan, title="Other"))
+    finally:
+        signal.alarm(0)
+    left = sorted(each.name for each in plan_path.parent.iterdir())
+    assert left == (["squad.toml"] if becomes == "nothing" else ["plan.toml", "squad.toml"])
+
+
+def test_a_squad_deleted_meanwhile_is_told_and_the_plan_is_kept(plan_path):
+    opened = open_plan(plan_path)
+    first, *rest = opened.plan.athletes
+    athletes = (dataclasses.replace(first, height_m=1.7), *rest)
+    plan_path.with_name("squad.toml").unlink()
+    with pytest.raises(CannotWriteError, match=r"nothing was written: .*squad"):
+        opened.save(dataclasses.replace(opened.plan, title="Other", athletes=athletes))
+    assert plan_path.read_text(encoding="utf-8") == PLAN
+
+
+@pytest.mark.parametrize(
+    ("target", "told"),
+    [
+        ("folder.pdf", "folder.pdf is not a file"),
+        ("pipe.pdf", "pipe.pdf is not a file"),
+        ("/dev/full", "/dev/full is not a file"),
+        ("circle.pdf", "cannot write circle.pdf: its links go round in a circle"),
+        ("notes.pdf", "notes.pdf exists and is not a PDF"),
+    ],
+)
+def test_a_sheet_is_written_over_nothing_but_a_sheet(plan_path, monkeypatch, capsys, target, told):
+    here = plan_path.parent
+    (here / "folder.pdf").mkdir()
+    os.mkfifo(here / "pipe.pdf")
+    (here / "circle.pdf").symlink_to("circle.pdf")
+    (here / "notes.pdf").write_text("notes", encoding="utf-8")
+    monkeypatch.chdir(here)
+    assert main(["sheet", "plan.toml", "-o", target]) == 5
+    assert told in capsys.readouterr().err

@@ -1,0 +1,142 @@
+"""Signals, closed pipes and poor surroundings: no traceback, nothing half, the right exit code."""
+
+from __future__ import annotations
+
+import os
+import signal
+import subprocess
+import sys
+import time
+
+import pytest
+from fault_plans import PLAN, ROOT, run, write_plan
+
+MANY = PLAN.replace('squad = "squad.toml"\n', "") + "".join(
+    f'\n[[athlete]]\nname = "A{i}"\nheight = "1.7 m"\ntop_speed = "8 m/s"\n' for i in range(300)
+)
+BARE = {"PATH": os.environ["PATH"], "PYTHONPATH": str(ROOT)}
+
+
+@pytest.fixture
+def here(tmp_path):
+    write_plan(tmp_path)
+    return tmp_path
+
+
+@pytest.mark.parametrize(
+    ("sent", "code"),
+    [
+        (signal.SIGTERM, 143),
+        pytest.param(signal.SIGHUP, 129, marks=pytest.mark.slow),
+        pytest.param(signal.SIGINT, 130, marks=pytest.mark.slow),
+    ],
+)
+def test_ended_while_drawing_it_leaves_the_old_sheet_and_nothing_beside_it(here, sent, code):
+    (here / "many.toml").write_text(MANY, encoding="utf-8")
+    (here / "many.pdf").write_bytes(b"%PDF-old")
+    process = subprocess.Popen(
+        [sys.executable, "-m", "wicketlay", "sheet", "many.toml"], cwd=here, stderr=subprocess.PIPE
+    )
+    deadline = time.monotonic() + 30
+    while not list(here.glob(".many.pdf.*")) and time.monotonic() < deadline:
+        time.sleep(0.01)
+    process.send_signal(sent)
+    _, told = process.communicate(timeout=30)
+    assert process.returncode == code
+    assert b"Traceback" not in told
+    assert (here / "many.pdf").read_bytes() == b"%PDF-old"
+    assert not list(here.glob(".many*"))
+
+
+@pytest.mark.slow
+def test_a_hang_up_that_is_not_to_be_heard_is_not(here):
+    done = run(
+        "sheet",
+        "plan.toml",
+        cwd=here,
+        preexec_fn=lambda: signal.signal(signal.SIGHUP, signal.SIG_IGN),
+    )
+    assert done.returncode == 0
+
+
+@pytest.mark.parametrize(
+    "arguments",
+    [
+        pytest.param("marks many.toml --format csv", marks=pytest.mark.slow),
+        "sheet plan.toml -o -",
+        "sources",
+    ],
+)
+def test_a_reader_that_goes_away_is_no_fault(here, arguments):
+    (here / "many.toml").write_text(MANY, encoding="utf-8")
+    process = subprocess.Popen(
+        [sys.executable, "-m", "wicketlay", *arguments.split()],
+        cwd=here,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+    )
+    process.stdout.read(1)
+    process.stdout.close()
+    told = process.stderr.read()
+    process.stderr.close()
+    assert process.wait(timeout=30) in {0, 3}
+    assert b"Traceback" not in told
+    assert b"Broken" not in told
+    assert b"bug" not in told
+
+
+@pytest.mark.parametrize(
+    ("closed", "command", "code"),
+    [
+        pytest.param("<&-", "marks", 0, marks=pytest.mark.slow),
+        pytest.param("2>&-", "check", 0, marks=pytest.mark.slow),
+        (">&-", "marks", 5),
+        ("<&- >&- 2>&-", "sheet", 0),
+    ],
+)
+def test_closed_standard_streams(here, closed, command, code):
+    line = f'"{sys.executable}" -m wicketlay {command} plan.toml {closed}'
+    done = subprocess.run(line, shell=True, cwd=here, check=False, capture_output=True)  # noqa: S602
+    assert done.returncode == code
+    assert b"Traceback" not in done.stderr
+
+
+SURROUNDINGS = {
+    "C": {"LC_ALL": "C", "PYTHONCOERCECLOCALE": "0", "PYTHONUTF8": "0"},
+    "ascii": {"PYTHONIOENCODING": "ascii:strict"},
+    "no HOME": {},
+    "HOME is a file": {"HOME": "/dev/null", "XDG_STATE_HOME": "/dev/null/state"},
+}
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("which", SURROUNDINGS)
+def test_poor_surroundings_change_no_data_and_hide_no_message(here, which):
+    text = (here / "squad.toml").read_text(encoding="utf-8").replace("Wren", "Zoë Ґанна")
+    (here / "squad.toml").write_text(text, encoding="utf-8")
+    env = BARE | SURROUNDINGS[which]
+    table = run("marks", "plan.toml", cwd=here, env=env)
+    assert table.returncode == 0
+    assert b"Traceback" not in table.stderr
+    if which != "ascii":
+        return
+    rich = run("marks", "plan.toml", "--format", "json", cwd=here, env=BARE | {"LC_ALL": "C.UTF-8"})
+    poor = run("marks", "plan.toml", "--format", "json", cwd=here, env=env)
+    assert poor.stdout == rich.stdout
+    wrong = run("sheet", "plan.toml", "--athlete", "Zoe Ґанна", cwd=here, env=env)
+    assert wrong.returncode == 2
+    assert b"did you mean" in wrong.stderr
+
+
+@pytest.mark.slow
+def test_a_thousand_athletes_are_checked_in_little_memory(here):
+    many = MANY.replace('"A', '"B').split("\n[[athlete]]", 1)[0] + "".join(
+        f'\n[[athlete]]\nname = "A{i}"\nheight = "1.7 m"\ntop_speed = "8 m/s"\n'
+        for i in range(1000)
+    )
+    (here / "many.toml").write_text(many, encoding="utf-8")
+    limits = 'ulimit -v 1500000; exec "$0" -m wicketlay check many.toml'
+    done = subprocess.run(
+        ["sh", "-c", limits, sys.executable], cwd=here, check=False, capture_output=True
+    )
+    assert done.returncode == 0
