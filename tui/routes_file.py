@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -120,7 +121,9 @@ class FileRoutes(PracticeRoutes):
 
         def check(text: str) -> str:
             try:
-                saved = shelf.save_as(opened, self.bench.plan, Path(text.strip()).expanduser())
+                # Unlike Path's own, this takes a home nobody knows as a plain name.
+                path = Path(os.path.expanduser(text.strip()))  # noqa: PTH111
+                saved = shelf.save_as(opened, self.bench.plan, path)
             except (CannotWriteError, OSError) as error:
                 return str(error)
             self._move_to(saved)

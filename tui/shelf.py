@@ -11,8 +11,6 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-import platformdirs
-
 from wicketlay.errors import CannotWriteError
 from wicketlay.plan_file import (
     PlanFile,
@@ -24,6 +22,8 @@ from wicketlay.plan_file import (
     write_recovery,
 )
 from wicketlay.plan_file.files import write_new
+from wicketlay.plan_file.recovery import remove, state_folder
+from wicketlay.plan_file.source import fingerprint_on_disk
 from wicketlay.starter import starter_text
 
 if TYPE_CHECKING:
@@ -31,11 +31,6 @@ if TYPE_CHECKING:
 
 MOST_RECENT = 12
 _MOST_UNTITLED = 99
-
-
-def state_folder() -> Path:
-    """Return the user's folder for what outlives a session; made when it is first written."""
-    return Path(platformdirs.user_state_dir("wicketlay", appauthor=False))
 
 
 def _key(path: Path) -> str:
@@ -127,22 +122,22 @@ class OpenFile:
         """
         if self.read_only:
             return
-        _keep_drafts(self.path, drafts)
-        if plan == self.file.plan:
-            discard_recovery(self.path)
-        else:
-            write_recovery(self.file, plan)
+        try:
+            _keep_drafts(self.path, drafts)
+        finally:
+            # The plan may have a place where half-typed text has none.
+            if plan == self.file.plan:
+                discard_recovery(self.path)
+            else:
+                write_recovery(self.file, plan)
 
     def changed_on_disk(self) -> bool:
         """Return whether a file of the plan is no longer what was read."""
-        for role, path in self.file.paths.items():
-            try:
-                data = path.read_bytes()
-            except OSError:
-                return True
-            if hashlib.sha256(data).hexdigest() != self.file.fingerprints[role]:
-                return True
-        return False
+        fingerprints = self.file.fingerprints
+        return any(
+            fingerprint_on_disk(path) != fingerprints[role]
+            for role, path in self.file.paths.items()
+        )
 
     def close(self) -> None:
         """Leave the plan; an untitled one without unsaved work goes with it."""
@@ -192,7 +187,10 @@ def new_file() -> OpenFile:
             write_new(path, starter_text().encode("utf-8"))
             return OpenFile(file=open_plan(path), lock=lock, untitled=True)
     except OSError as error:
-        message = f"{folder}: a new plan cannot be kept: {_reason(error)}"
+        message = (
+            f"{folder}: a new plan cannot be kept: {_reason(error)}; "
+            "make a file with 'wicketlay new my-plan.toml' and open that"
+        )
         raise CannotWriteError(message) from None
     message = f"{folder}: {_MOST_UNTITLED} plans are waiting unsaved; open and save some"
     raise CannotWriteError(message)
@@ -299,7 +297,7 @@ def _refuse_place(opened: OpenFile, path: Path) -> None:
     if path.suffix != ".toml":
         message = f"{path.name} should end in .toml, for example {path.stem or 'plan'}.toml"
         raise CannotWriteError(message)
-    if path.exists():
+    if os.path.lexists(path):
         message = f"{path} is there already; give another name, nothing was written"
         raise CannotWriteError(message)
     others = [role for role in opened.file.paths if role != "plan"]
@@ -323,7 +321,8 @@ def recent() -> tuple[Path, ...]:
     if not isinstance(listed, list):
         return ()
     paths = [Path(each) for each in listed if isinstance(each, str)]
-    return tuple(path for path in paths if path.is_file())[:MOST_RECENT]
+    # Path.is_file would raise where a folder may not be entered.
+    return tuple(path for path in paths if os.path.isfile(path))[:MOST_RECENT]  # noqa: PTH113
 
 
 def remember(path: Path) -> None:
@@ -361,7 +360,7 @@ def _keep_drafts(path: Path, drafts: dict[str, str]) -> None:
     at = _drafts_path(path)
     try:
         if not drafts:
-            at.unlink(missing_ok=True)
+            remove(at)
             return
         at.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
         data = json.dumps(drafts, ensure_ascii=False)
@@ -391,6 +390,6 @@ def free_name(folder: Path, title: str) -> Path:
     stem = "-".join(part for part in plain.split("-") if part)[:40] or "plan"
     for number in range(1, 1000):
         path = folder / (f"{stem}.toml" if number == 1 else f"{stem}-{number}.toml")
-        if not path.exists():
+        if not os.path.lexists(path):
             return path
     return folder / f"{stem}.toml"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from pathlib import Path
 from typing import TYPE_CHECKING, ClassVar
 
@@ -73,8 +74,9 @@ class OpenPlan(ModalScreen[str | None]):
         if text in _KEYS and text and int(text) <= len(self._recent):
             self.dismiss(str(self._recent[int(text) - 1]))
             return
-        path = Path(text).expanduser()
-        if not text or not path.is_file():
+        # These two take any text; those of Path raise at some.
+        path = Path(os.path.expanduser(text))  # noqa: PTH111
+        if not text or not os.path.isfile(path):  # noqa: PTH113
             hint = self.query_one(".asking-hint", PlainStatic)
             hint.add_class("-error")
             hint.say(f"{text or 'nothing'} is not a file; type the path of a .toml plan")

@@ -10,6 +10,7 @@ from __future__ import annotations
 import hashlib
 import json
 import os
+from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -20,7 +21,13 @@ from wicketlay.errors import CannotWriteError
 from wicketlay.plan_file.document import read_document
 from wicketlay.plan_file.files import write_new
 from wicketlay.plan_file.problems import PlanFileError, Problem
-from wicketlay.plan_file.source import MOST_BYTES, Source, fingerprint_of, read_source, source_of
+from wicketlay.plan_file.source import (
+    MOST_BYTES,
+    Source,
+    fingerprint_on_disk,
+    read_source,
+    source_of,
+)
 
 if TYPE_CHECKING:
     from wicketlay.plan import Plan
@@ -28,6 +35,8 @@ if TYPE_CHECKING:
 
 _FORMAT = 1
 _ROLES = frozenset({"plan", "squad", "ground"})
+_NOWHERE = Path(os.devnull, "wicketlay")
+"""A folder that cannot be made: what would be kept there is told as not kept."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -55,6 +64,31 @@ class Recovery:
     stale: bool
 
 
+def state_folder() -> Path:
+    """Return the user's folder for what outlives a session; made when it is first written.
+
+    Where nobody knows a home folder, it is one that cannot be made.
+    """
+    try:
+        folder = Path(platformdirs.user_state_dir("wicketlay", appauthor=False))
+    except RuntimeError:
+        return _NOWHERE
+    return folder if folder.is_absolute() else _NOWHERE
+
+
+def remove(path: Path) -> None:
+    """Remove a file if it is there; on a read-only medium what is not there is no trouble.
+
+    Raises
+    ------
+    OSError
+        When it is there and cannot be removed.
+    """
+    with suppress(FileNotFoundError, NotADirectoryError):
+        path.lstat()
+        path.unlink()
+
+
 def _beside(path: Path) -> Path:
     real = Path(os.path.realpath(path))
     return real.parent / f".{real.name}.recover"
@@ -64,8 +98,7 @@ def _state(path: Path) -> Path:
     """Return the place for plans whose folder cannot be written: one name for each full path."""
     real = os.path.realpath(path)
     key = hashlib.sha256(real.encode("utf-8", "surrogateescape")).hexdigest()[:16]
-    folder = Path(platformdirs.user_state_dir("wicketlay", appauthor=False))
-    return folder / f".{Path(real).name}.{key}.recover"
+    return state_folder() / f".{Path(real).name}.{key}.recover"
 
 
 def write_recovery(plan_file: PlanFile, plan: Plan) -> Path:
@@ -120,7 +153,9 @@ def find_recovery(path: str | Path) -> Recovery | None:
         When there is some but it cannot be read; the file is left where it is.
     """
     plan_path = Path(path)
-    found = [each for each in (_beside(plan_path), _state(plan_path)) if each.is_file()]
+    # A folder that may not be entered holds nothing of ours, which Path.is_file would raise at.
+    places = (_beside(plan_path), _state(plan_path))
+    found = [each for each in places if os.path.isfile(each)]  # noqa: PTH113
     if not found:
         return None
     newest = max(found, key=lambda each: each.stat().st_mtime_ns)
@@ -137,7 +172,7 @@ def discard_recovery(path: str | Path) -> None:
     """
     for each in (_beside(Path(path)), _state(Path(path))):
         try:
-            each.unlink(missing_ok=True)
+            remove(each)
         except OSError as error:
             reason = os.strerror(error.errno).lower() if error.errno else str(error)
             message = f"{each}: cannot be removed: {reason}"
@@ -201,12 +236,7 @@ def _read(path: Path, plan_path: Path) -> Recovery:
 
 
 def _changed_since(plan_path: Path, others: dict[str, str], base: dict[str, str]) -> bool:
-    for role, at in {"plan": str(plan_path), **others}.items():
-        try:
-            with Path(at).open("rb") as file:
-                data = file.read(MOST_BYTES + 1)
-        except OSError:
-            return True
-        if fingerprint_of(data) != base.get(role):
-            return True
-    return False
+    return any(
+        fingerprint_on_disk(Path(at)) != base.get(role)
+        for role, at in {"plan": str(plan_path), **others}.items()
+    )

@@ -76,6 +76,21 @@ def fingerprint_of(data: bytes) -> str:
     return hashlib.sha256(data).hexdigest()
 
 
+def fingerprint_on_disk(path: Path) -> str | None:
+    """Return the fingerprint of a file as it is now, None when it cannot be read or is no file.
+
+    Never waits: what was a file may have become a pipe or a device.
+    """
+    try:
+        handle = os.open(path, os.O_RDONLY | os.O_CLOEXEC | os.O_NONBLOCK)
+        with os.fdopen(handle, "rb") as file:
+            if not stat.S_ISREG(os.fstat(handle).st_mode):
+                return None
+            return fingerprint_of(file.read(MOST_BYTES + 1))
+    except OSError:
+        return None
+
+
 def _only(shown: str, message: str, remedy: str, line: int | None = None) -> PlanFileError:
     return PlanFileError([Problem(file=shown, line=line, message=message, remedy=remedy)])
 
