@@ -63,31 +63,47 @@ def new_file(path: Path, text: str) -> None:
         When it exists or cannot be written.
     """
     try:
-        stream = path.open("x", encoding="utf-8", newline="\n")
+        if os.path.lexists(path):
+            raise FileExistsError(errno.EEXIST, os.strerror(errno.EEXIST))
+        handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.", suffix=".part")
+        temporary = Path(name)
+        try:
+            with os.fdopen(handle, "wb") as stream:
+                stream.write(text.encode("utf-8"))
+                stream.flush()
+                os.fchmod(stream.fileno(), 0o666 & ~_umask())
+                os.fsync(stream.fileno())
+            _name_new(temporary, path)
+        finally:
+            temporary.unlink(missing_ok=True)
     except FileExistsError as error:
         message = f"{path} exists already; give another name, nothing was changed"
         raise CannotWriteError(message) from error
     except OSError as error:
         raise CannotWriteError(_reason(path, error)) from error
-    whole = False
+
+
+def _name_new(temporary: Path, path: Path) -> None:
+    """Give a file a name that is not taken; FileExistsError when it is."""
     try:
-        with stream:
-            stream.write(text)
-        whole = True
-    except OSError as error:
-        raise CannotWriteError(_reason(path, error)) from error
-    finally:
-        if not whole:
-            path.unlink(missing_ok=True)
+        path.hardlink_to(temporary)
+    except FileExistsError:
+        raise
+    except OSError:
+        # A medium without hard links: somebody else may be a moment quicker there.
+        if os.path.lexists(path):
+            raise FileExistsError(errno.EEXIST, os.strerror(errno.EEXIST)) from None
+        temporary.replace(path)
 
 
 def _behind_links(path: Path) -> Path:
     """Return the file a symbolic link stands for, so that the link stays one."""
     try:
         return path.resolve() if path.is_symlink() else path
-    except (OSError, RuntimeError) as error:
-        message = f"cannot write {path}: its links go round in a circle; nothing was written"
-        raise CannotWriteError(message) from error
+    except RuntimeError as error:  # what Path makes of a circle in older versions of Python
+        raise CannotWriteError(_reason(path, OSError(errno.ELOOP, ""))) from error
+    except OSError as error:
+        raise CannotWriteError(_reason(path, error)) from error
 
 
 def _refuse_other(target: Path, shown: Path, replaces: bytes) -> None:
@@ -113,7 +129,8 @@ def _refuse_other(target: Path, shown: Path, replaces: bytes) -> None:
 
 
 def _reason(path: Path, error: OSError) -> str:
-    why = (error.strerror or str(error)).lower()
+    circle = error.errno == errno.ELOOP
+    why = "its links go round in a circle" if circle else (error.strerror or str(error)).lower()
     return f"cannot write {path}: {why}; nothing was left half-written"
 
 
