@@ -11,7 +11,8 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from wicketlay.errors import CannotWriteError
+from wicketlay import whole_file
+from wicketlay.errors import CannotWriteError, WicketlayError
 from wicketlay.plan_file import (
     PlanFile,
     PlanFileError,
@@ -272,24 +273,21 @@ def save_as(opened: OpenFile, plan: Plan, path: Path) -> OpenFile:
     ------
     CannotWriteError
         When the place cannot be written, is taken, or is in another folder than the squad and
-        ground files the plan names.
+        ground files the plan names, or one of these was changed on disk.
     """
     _refuse_place(opened, path)
     lock = Lock(path)
-    text = opened.file.texts["plan"]
     try:
-        with path.open("x", encoding="utf-8", newline="") as stream:
-            stream.write(text)
-    except OSError as error:
-        lock.release()
-        message = f"{path}: cannot be written: {_reason(error)}; nothing was written"
-        raise CannotWriteError(message) from None
-    try:
-        saved = open_plan(path).save(plan)
-    except (PlanFileError, CannotWriteError):
-        path.unlink(missing_ok=True)
+        whole_file.new_file(path, opened.file.texts["plan"])
+    except CannotWriteError:
         lock.release()
         raise
+    try:
+        saved = open_plan(path).save(plan)
+    except WicketlayError as error:
+        path.unlink(missing_ok=True)
+        lock.release()
+        raise CannotWriteError(str(error)) from error
     return OpenFile(file=saved, lock=lock)
 
 
@@ -301,6 +299,14 @@ def _refuse_place(opened: OpenFile, path: Path) -> None:
         message = f"{path} is there already; give another name, nothing was written"
         raise CannotWriteError(message)
     others = [role for role in opened.file.paths if role != "plan"]
+    for role in others:
+        # They are read again for the new plan: what another program wrote there would be undone.
+        if fingerprint_on_disk(opened.file.paths[role]) != opened.file.fingerprints[role]:
+            message = (
+                f"{opened.file.paths[role]} was changed on disk since it was read; "
+                "nothing was written"
+            )
+            raise CannotWriteError(message)
     if others and path.resolve().parent != opened.path.resolve().parent:
         message = (
             f"the plan names a {others[0]} file beside it; save it in "
