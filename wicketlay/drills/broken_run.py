@@ -18,6 +18,10 @@ if TYPE_CHECKING:
     from wicketlay.running.athlete import Runner
 
 
+LONGEST_M = 300.0
+"""Longest broken run [m]; beyond that it is no sprint."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BrokenRun:
     """What the coach asks of a broken run.
@@ -49,6 +53,7 @@ class BrokenRun:
             raise DomainError(message)
         for part in self.parts_m:
             require_range("part", part, 5.0, 100.0, "m")
+        require_range("all parts together", sum(self.parts_m), 10.0, LONGEST_M, "m")
 
 
 def lay(

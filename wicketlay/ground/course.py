@@ -14,6 +14,10 @@ if TYPE_CHECKING:
     from wicketlay.ground.lines import Landmark, Pose, RunLine
 
 
+FARTHEST_M = 10_000.0
+"""How far from the origin a corner may lie [m], an outline turned and moved with its strip too."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Obstacle:
     """Something that stands on a ground and must stay clear of a run.
@@ -43,8 +47,8 @@ class Obstacle:
             message = f"{self.name} has {len(self.corners)} corners; an outline needs 3 or more"
             raise DomainError(message)
         for x, y in self.corners:
-            require_between(f"corner of {self.name}", x, -2000.0, 2000.0)
-            require_between(f"corner of {self.name}", y, -2000.0, 2000.0)
+            require_between(f"corner of {self.name}", x, -FARTHEST_M, FARTHEST_M)
+            require_between(f"corner of {self.name}", y, -FARTHEST_M, FARTHEST_M)
         require_between(f"clearance of {self.name}", self.clearance_m, 0.0, 20.0)
 
     @classmethod

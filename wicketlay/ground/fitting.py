@@ -177,7 +177,7 @@ def longest_usable(span: Span, bounds: Bounds, slowdown: Slowdown) -> float:
     for begin in begins:
         if any(blocker.from_m <= begin < blocker.to_m for blocker in bounds.blockers):
             continue
-        nearest = min(each for each in ends if each >= begin)
+        nearest = min((each for each in ends if each >= begin), default=begin)
         longest = max(longest, min(nearest, high) - max(begin, low))
     return longest
 

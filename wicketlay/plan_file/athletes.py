@@ -76,7 +76,7 @@ class Age:
                     allowed=allowed,
                     remedy='write it such as 12 or "12 years"',
                 )
-            years = float(found.group(1).replace(",", "."))
+            years: float = float(found.group(1).replace(",", "."))
         elif isinstance(value, bool) or not isinstance(value, int):
             raise UnfitError(
                 f"{shown_value(value)} is not an age",
@@ -84,11 +84,11 @@ class Age:
                 remedy='write it such as 12 or "12 years"',
             )
         else:
-            years = float(value)
+            years = value
         if not low <= years <= high:
             size = "small" if years < low else "large"
             raise UnfitError(f"{shown_value(value)} is too {size}", allowed=allowed)
-        return years
+        return float(years)
 
     def write(self, value: Value, like: object = None) -> str:
         """Return the age as TOML: a whole number where it was one and is one."""

@@ -95,9 +95,10 @@ class Quantity:
     def read(self, value: object) -> float:
         """Return the quantity in SI."""
         if isinstance(value, (int, float)) and not isinstance(value, bool):
-            if not math.isfinite(value):
+            if not _in_reason(value):
                 raise UnfitError(
-                    f"{value} is not a {self.noun}", remedy=f"write one such as {self.example}"
+                    f"{shown_value(value)} is not a {self.noun}",
+                    remedy=f"write one such as {self.example}",
                 )
             raise UnfitError(
                 f"{shown_value(value)} has no unit", remedy=f'write "{self.likely(value)}"'
@@ -119,6 +120,11 @@ class Quantity:
     def write(self, value: Value, like: object = None) -> str:
         """Return the quantity as a TOML string, in the unit of the older text."""
         return quoted(self.to_text(float(value), like if isinstance(like, str) else None))
+
+
+def _in_reason(number: float) -> bool:
+    """Return whether a number of a file, whole ones of hundreds of digits among them, is one."""
+    return -1e15 < number < 1e15
 
 
 def _plain(number: float) -> str:
@@ -284,7 +290,7 @@ class Number:
             )
         if not self.low <= value <= self.high:
             size = "small" if value < self.low else "large"
-            size_or_nan = f"is too {size}" if math.isfinite(value) else "is not a number"
+            size_or_nan = f"is too {size}" if _in_reason(value) else "is not a number"
             raise UnfitError(f"{shown_value(value)} {size_or_nan}", allowed=allowed)
         return float(value)
 

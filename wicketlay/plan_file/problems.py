@@ -121,6 +121,8 @@ def shown_value(value: object) -> str:
         return "a table"
     if isinstance(value, list):
         return "an array"
+    if isinstance(value, int) and abs(value) >= 10**40:
+        return "a number of more than 40 digits"  # thousands of them cannot even be written out
     text = str(value)
     return text if len(text) <= 40 else f"{text[:40]}..."
 

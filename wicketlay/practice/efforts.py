@@ -67,7 +67,7 @@ class Entrant:
         require_range("speed", self.speed_share, 0.5, 1.0, "of top speed")
         require_range("run-on", self.run_on_m, 0.0, 400.0, "m")
         require_range("zone", self.zone_m, 0.0, 400.0, "m")
-        require_range("run", self.run_s, 0.3, 120.0, "s")
+        require_range("run", self.run_s, 0.3, 600.0, "s")
         require_range("wave", self.wave, 1, 1000, "")
 
     @property

@@ -14,7 +14,7 @@ from wicketlay.drills import (
     lay,
 )
 from wicketlay.drills.takeoff_run import ROOMS_M
-from wicketlay.drills.wicket_run import CadenceRule, CadenceTarget
+from wicketlay.drills.wicket_run import SPEED_SHARES, CadenceRule, CadenceTarget
 from wicketlay.errors import DomainError
 from wicketlay.findings import Finding, Level
 from wicketlay.ground.placing import room_before
@@ -62,6 +62,11 @@ def _member(plan: Plan, athlete: Athlete, adjustment: Adjustment, drill: Spec) -
     if isinstance(spec, TakeoffRun) and spec.room_m is None:
         spec = replace(spec, room_m=_runway_room(plan))
     layout = lay(runner, spec, plan.kit, plan.judgement)
+    if plan.stages is not None:
+        # Refused here, by name, when a stage is too slow for the start: before any is laid.
+        for end in (plan.stages.from_share, plan.stages.to_share):
+            share = _within(end + adjustment.speed_change)
+            lay(runner, replace(spec, speed_share=share), plan.kit, plan.judgement)
     return Member(runner=runner, spec=spec, layout=layout, start_shift_m=adjustment.start_shift_m)
 
 
@@ -71,10 +76,14 @@ def _runway_room(plan: Plan) -> float | None:
     return None if room is None or room > ROOMS_M[1] else max(room, ROOMS_M[0])
 
 
+def _within(share: float) -> float:
+    """Return the nearest speed share a drill may build towards."""
+    return min(max(share, SPEED_SHARES[0]), SPEED_SHARES[1])
+
+
 def adjusted(drill: Spec, adjustment: Adjustment) -> Spec:
     """Return the drill as one athlete runs it, with what the coach changed for them."""
-    share = drill.speed_share + adjustment.speed_change
-    share = min(max(share, 0.5), 1.0)
+    share = _within(drill.speed_share + adjustment.speed_change)
     match drill:
         case WicketRun() | TakeoffRun():
             return replace(

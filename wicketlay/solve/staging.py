@@ -48,7 +48,7 @@ def drafts_of(
         members = _at_share(plan, slot.members, share_of_top, _same_slot(before, slot, 1))
         places = None if len(members) == 1 else group_places(members, section, plan.judgement)
         followed, anew = None, True
-        if earlier is not None:
+        if earlier is not None and _same_wickets(members, places, earlier):
             members, places, followed, anew = _followed(plan, members, places, earlier)
         layout, demands = on_marks(members, places, plan.kit, plan.judgement)
         drafts.append(
@@ -157,6 +157,14 @@ def _staged_wickets(
         run_on_m=None,
         run_on_steps=demand.run_on_steps,
     )
+
+
+def _same_wickets(
+    members: Sequence[Member], places: NDArray[np.float64] | None, earlier: Laying
+) -> bool:
+    """Return whether there are wickets to follow, as many as before; a short runway takes some."""
+    wanted = places_of(members[0].layout) if places is None else places
+    return wanted.size == places_of(earlier.layout).size > 0
 
 
 def _followed(
