@@ -346,8 +346,8 @@ def set_sharing(plan: Plan, *, lanes: int | None, waves: int | None) -> Plan:
             raise DomainError(message)
         place = replace(place, lanes=tuple(own))
     session = plan.session
-    if waves is not None or session.waves is None:
-        session = replace(session, waves=waves or 1)
+    if waves is not None:
+        session = replace(session, waves=waves)
     return replace(plan, place=place, session=session)
 
 

@@ -77,14 +77,35 @@ def review_athlete(
     )
 
 
-def accepted(plan: Plan, reviewed: Review, today: date) -> Plan:
+FAR_OFF_SHARE = 0.25
+"""A time farther from the expected one than this is not written unasked (J): a slip, nearly
+always, and it would change the athlete's marks for weeks."""
+
+
+def accepted(plan: Plan, reviewed: Review, today: date, *, sure: bool = False) -> Plan:
     """Return the plan with the review in the athlete's record, and nothing else changed.
+
+    Parameters
+    ----------
+    plan, reviewed, today
+        The plan, the review, and the day it is accepted.
+    sure
+        Take a time that is far from the expected one all the same.
 
     Raises
     ------
     DomainError
-        When the same times are in the record already.
+        When the same times are in the record already, or the time is far off and nobody is
+        sure of it.
     """
+    off = abs(reviewed.mean_time.value / reviewed.expected_time_s - 1.0)
+    if off > FAR_OFF_SHARE and not sure:
+        message = (
+            f"{reviewed.athlete}: {reviewed.mean_time.value:.2f} s is {off:.0%} off the expected "
+            f"{reviewed.expected_time_s:.2f} s; a time more than {FAR_OFF_SHARE:.0%} off is taken "
+            "only when you say that you are sure; nothing was written"
+        ).replace("%", " %")
+        raise DomainError(message)
     return replace(
         plan,
         athletes=tuple(

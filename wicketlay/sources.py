@@ -584,7 +584,11 @@ class Judgement:
         meaning="toe behind the take-off line at the last landing",
     )
     free_steps: float = _judged(
-        4, unit="1", low=2, high=12, meaning="steps after the last wicket to the take-off line"
+        4,
+        unit="1",
+        low=2,
+        high=12,
+        meaning="steps after the landing beyond the last wicket and before the last two",
     )
     takeoff_run_sd_m: float = _judged(
         0.5, unit="m", low=0.0, high=2.0, meaning="first-run error at the take-off line"

@@ -132,7 +132,9 @@ def _parser() -> _Parser:
     it.add_argument("--format", choices=FORMATS, default="table", help="how (default table)")
     it.add_argument("--unit", choices=("metric", "feet"), help="unit, if not the plan's own")
 
-    it = add("check", "check plans and say what was found", "wicketlay check layouts/*.toml")
+    it = add(
+        "check", "check plans and say what was found", "wicketlay check tuesday.toml thursday.toml"
+    )
     it.add_argument("plans", nargs="+", metavar="PLAN")
     it.add_argument("--strict", action="store_true", help="exit with 1 when there are cautions")
 
@@ -154,6 +156,7 @@ def _parser() -> _Parser:
     it.add_argument("--from", dest="from_mark", default=None, metavar="MARK")
     it.add_argument("--to", dest="to_mark", default=None, metavar="MARK")
     it.add_argument("--date", metavar="YYYY-MM-DD", help="day of the runs; today if left out")
+    it.add_argument("--sure", action="store_true", help="accept a time that is far off")
     it.add_argument("--accept", action="store_true", help="write it to the athlete's record")
 
     it = add(

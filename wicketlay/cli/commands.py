@@ -178,6 +178,8 @@ def run_review(arguments: argparse.Namespace) -> int:
     opened = open_plan(Path(arguments.plan))
     _require_athlete(opened.plan, arguments.athlete)
     today = _day(arguments.date) if arguments.date else dt.date.today()
+    if today > dt.date.today():
+        raise UsageError(f"{today} is a day to come; give the day of the runs")
     solved = solve(opened.plan)
     reviewed = review_athlete(
         solved,
@@ -191,7 +193,7 @@ def run_review(arguments: argparse.Namespace) -> int:
     )
     put_text(_review_text(reviewed, solved))
     if arguments.accept:
-        saved = opened.save(accepted(opened.plan, reviewed, today))
+        saved = opened.save(accepted(opened.plan, reviewed, today, sure=arguments.sure))
         say(f"written to the record of {arguments.athlete}; {saved.path} and its squad are saved")
     else:
         say("nothing was written; --accept writes it to the athlete's record")

@@ -17,6 +17,7 @@ from wicketlay.findings import Level
 from wicketlay.units import UnitSystem, format_length, format_move, format_ticks
 from wicketlay.wording import word
 from wicketlay.wording.cautions import FOR_THE_ASSISTANT
+from wicketlay.wording.names import room_text
 
 if TYPE_CHECKING:
     from wicketlay.ground.placing import Placed
@@ -61,7 +62,7 @@ def _message(solved: Solved, laying: Laying, unit: UnitSystem) -> list[str]:
         lines.append("THE PIT IS FREE AND RAKED")
     else:
         lines.append(
-            f"SLOW-DOWN {format_length(laying.layout.run_out_wanted_m, unit, places=0)} past "
+            f"SLOW-DOWN {room_text(laying.layout.run_out_wanted_m, unit)} past "
             f"{mark_name(laying.placed.marks[-1].mark.id)}"
         )
     if laying.moved:

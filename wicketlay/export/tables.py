@@ -20,11 +20,13 @@ from wicketlay.units import (
     UnitSystem,
     format_cadence,
     format_length,
+    format_move,
     format_percent,
     format_speed,
     format_time,
 )
 from wicketlay.wording import word
+from wicketlay.wording.names import room_text
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
@@ -116,16 +118,26 @@ def _heading(solved: Solved, laying: Laying) -> str:
 
 
 def _facts(laying: Laying, unit: UnitSystem) -> str:
+    """Return the run in one line, with the error of a gap beside that of the tape."""
     layout = laying.layout
-    return (
-        f"run-on {format_length(layout.run_on_m, unit)} in {layout.run_on_steps} steps, "
+    steps = f" in {layout.run_on_steps} steps" if layout.run_on_steps > 1 else ""
+    parts = [
+        f"run-on {format_length(layout.run_on_m, unit)}{steps}, "
         f"section {format_length(layout.section_m, unit)} in "
         f"{format_time(layout.section_time_s)}, {format_cadence(layout.cadence_hz)}, "
-        f"builds to {format_speed(layout.built_to_mps)}; "
-        f"slow-down {format_length(layout.run_out_wanted_m, unit, places=0)} wanted, "
-        f"{format_length(layout.run_out_least_m, unit, places=0)} at least; "
-        f"tape ± {laying.tape.error_mm:.0f} mm"
-    )
+        f"builds to {format_speed(layout.built_to_mps, unit)}"
+    ]
+    course = laying.placed.course
+    if course is None or course.pit is None:
+        parts.append(
+            f"slow-down {room_text(layout.run_out_wanted_m, unit)} wanted, "
+            f"{room_text(layout.run_out_least_m, unit)} at least"
+        )
+    sds = [mark.gap_sd_m for mark in layout.marks if mark.gap_sd_m is not None]
+    if sds:
+        parts.append(f"gaps ± {format_move(max(sds), unit)} (one SD)")
+    parts.append(f"tape ± {laying.tape.error_mm:.0f} mm")
+    return "; ".join(parts)
 
 
 def _columns(names: Sequence[str], rows: Sequence[Sequence[str]]) -> str:
@@ -217,5 +229,14 @@ def as_places(solved: Solved, places: Sequence[tuple[Place, float]]) -> str:
         )
         for place, room in places
     ]
-    names = ("line", "lane", "direction", "landmark", "mark", "offset", "room left")
+    length = "m" if unit is UnitSystem.METRIC else "ft"
+    names = (
+        "line",
+        "lane",
+        "direction",
+        "landmark",
+        "mark",
+        f"offset, {length}",
+        f"room, {length}",
+    )
     return _columns(names, rows) + "\n"

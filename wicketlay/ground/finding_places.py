@@ -32,6 +32,7 @@ def find_places(
     kit: Kit = _BAG,
     judgement: Judgement = DEFAULTS,
     others: Sequence[Placed] = (),
+    lanes: Sequence[int] = (),
 ) -> tuple[tuple[Place, float], ...]:
     """Return the places where a laying fits with the slow-down it wants.
 
@@ -39,6 +40,8 @@ def find_places(
     ----------
     layout, ground, kit, judgement, others
         As for `place`.
+    lanes
+        Lanes to look at where a line has them; empty looks at all.
 
     Returns
     -------
@@ -52,7 +55,8 @@ def find_places(
     for line in ground.lines:
         for way in (Direction.WITH, Direction.AGAINST):
             best: tuple[bool, float, Place] | None = None
-            for lane in ground.lanes_of(line):
+            own = [lane for lane in lanes if lane in ground.lanes_of(line)]
+            for lane in own or ground.lanes_of(line):
                 course = course_of(ground, line, lane)
                 for spot, room in _spots(layout, course, ground, way, others):
                     laid = place(

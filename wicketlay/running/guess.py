@@ -8,7 +8,7 @@ from wicketlay.running.estimates import Estimate
 from wicketlay.running.facts import FACT_RANGES, Sex
 from wicketlay.running.gait import drill_cadence_ratio, speed_for_top_cadence
 from wicketlay.running.notebook import Notebook, NotEnoughKnown, refuse_impossible
-from wicketlay.sources import LEVEL_CAPS
+from wicketlay.sources import LEVEL_CAPS, Level
 
 if TYPE_CHECKING:
     from wicketlay.running.facts import Athlete
@@ -60,6 +60,11 @@ def guessed_speed(
                 "guess-capped", guessed_mps=speed, cap_mps=float(cap), level=athlete.level.value
             )
             speed, basis = float(cap), f"{basis}, capped by level"
+    else:
+        women, men = LEVEL_CAPS[Level.CLUB]
+        club = {Sex.FEMALE: float(women), Sex.MALE: float(men), None: float(men)}[athlete.sex]
+        if speed > club:
+            book.caution("guess-over-club", guessed_mps=speed, club_mps=club)
     sd = float(judgement.height_only_sd) * speed
     book.note(
         "top-speed-guessed" if frozen is None else "top-speed-from-first-guess",

@@ -169,4 +169,6 @@ def places_for(solved: Solved) -> tuple[tuple[Place, float], ...]:
         (laying.layout for laying in solved.layings),
         key=lambda layout: layout.run_on_m + layout.section_m + layout.run_out_wanted_m,
     )
-    return find_places(longest, plan.ground, kit=plan.kit, judgement=plan.judgement)
+    return find_places(
+        longest, plan.ground, kit=plan.kit, judgement=plan.judgement, lanes=plan.place.lanes
+    )

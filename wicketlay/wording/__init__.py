@@ -63,17 +63,18 @@ def word(finding: Finding, unit: UnitSystem | str = UnitSystem.METRIC) -> Phrase
 def fill(template: str, values: Mapping[str, Value], unit: UnitSystem | str) -> str:
     """Return `template` with each ``{key}`` replaced by its value as people read it.
 
-    Values are never parsed: braces in a name stay braces. A field that has no value (an athlete
-    where none is concerned) is left out together with the colon that follows it.
+    ``{key:0}`` shows a length or a share in whole metres or per cent. Values are never parsed:
+    braces in a name stay braces. A field that has no value (an athlete where none is concerned)
+    is left out together with the colon that follows it.
     """
     parts: list[str] = []
-    for literal, key, _, _ in Formatter().parse(template):
+    for literal, key, whole, _ in Formatter().parse(template):
         text = literal
         if parts and parts[-1] == "" and text.startswith(": "):
             text = text[2:]
         parts.append(text)
         if key is not None:
-            parts.append(_shown(key, values[key], unit) if key in values else "")
+            parts.append(_shown(key, values[key], unit, whole=bool(whole)) if key in values else "")
     return "".join(parts)
 
 
@@ -91,9 +92,13 @@ _ENDINGS: tuple[tuple[str, Callable[[float, UnitSystem | str], str]], ...] = (
 """How a number is shown, by the ending of its key; the first that fits."""
 
 
-def _shown(key: str, value: Value, unit: UnitSystem | str) -> str:
+def _shown(key: str, value: Value, unit: UnitSystem | str, *, whole: bool = False) -> str:
     if isinstance(value, bool) or not isinstance(value, int | float):
         return str(value)
+    if whole:
+        if key.endswith("_share"):
+            return format_percent(float(value), places=0)
+        return format_length(float(value), unit, places=0, per_inch=1)
     for ending, show in _ENDINGS:
         if key.endswith(ending):
             return show(float(value), unit)

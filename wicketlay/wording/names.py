@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+import math
 import re
 from typing import TYPE_CHECKING
 
-from wicketlay.units import UnitSystem, format_length, format_move
+from wicketlay.units import FOOT_M, UnitSystem, format_length, format_move
 
 if TYPE_CHECKING:
     from wicketlay.practice.laying import Moved
@@ -34,6 +35,13 @@ def mark_label(mark_id: str) -> str:
     if numbered:
         return _SHORT[numbered[1]] + numbered[2]
     return mark_id.removeprefix("start-").upper()
+
+
+def room_text(room_m: float, unit: UnitSystem) -> str:
+    """Return a length that must be free, in whole metres or feet, always rounded up."""
+    if unit is UnitSystem.FEET:
+        return f"{math.ceil(room_m / float(FOOT_M) - 1e-9)} ft"
+    return f"{math.ceil(room_m - 1e-9)} m"
 
 
 def distance_text(by_m: float, unit: UnitSystem) -> str:

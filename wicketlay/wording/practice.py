@@ -64,12 +64,12 @@ WORDING: dict[str, Worded] = {
         remedy="take {needed} runs, a longer section, or gates",
     ),
     "review-times-apart": Worded(
-        text="{athlete}: the times lie {apart_s} apart, {low_s} to {high_s}, more than a watch "
+        text="{athlete}: the times lie {apart_s} apart, {low_s} to {high_s}, more than timing "
         "explains",
         remedy="leave out a slip of the watch or a run that was broken off",
     ),
     "review-unlikely": Worded(
-        text="{athlete}: {mean_s} from {from_mark} to {to_mark} is {off_share} off the expected "
+        text="{athlete}: {mean_s} from {from_mark} to {to_mark} is {off_share:0} off the expected "
         "{expected_s}",
         remedy="check between which marks it was taken, and that these are this athlete's marks",
     ),
@@ -121,31 +121,33 @@ WORDING: dict[str, Worded] = {
         remedy="keep warm and do a build-up before the next run, or use another lane",
     ),
     "volume-over": Worded(
-        text="{names}: {planned_m} of {work} in one session; {low_m} to {high_m} is published",
+        text="{names}: {planned_m:0} of {work} in one session; "
+        "{low_m:0} to {high_m:0} is published",
         remedy="runs a session that keep within it: {efforts}",
     ),
     "volume-under": Worded(
-        text="{names}: {planned_m} of {work} in one session; {low_m} to {high_m} is published",
+        text="{names}: {planned_m:0} of {work} in one session; "
+        "{low_m:0} to {high_m:0} is published",
         remedy="enough as part of a session; {efforts} runs reach the range",
     ),
     "volume-over-practice": Worded(
-        text="{names}: {planned_m} of sprinting in one session; {high_m} is the usual most",
+        text="{names}: {planned_m:0} of sprinting in one session; {high_m:0} is the usual most",
         remedy="runs a session that keep within it: {efforts}",
     ),
     "zone-outside": Worded(
-        text="{names}: a zone of {shortest_m} to {longest_m}; for {work} {low_m} to {high_m} is "
-        "published",
+        text="{names}: a zone of {shortest_m:0} to {longest_m:0}; for {work} "
+        "{low_m:0} to {high_m:0} is published",
     ),
     "run-on-outside": Worded(
-        text="{names}: a run-on of {shortest_m} to {longest_m}; for {work} {low_m} to {high_m} is "
-        "published",
+        text="{names}: a run-on of {shortest_m:0} to {longest_m:0}; for {work} "
+        "{low_m:0} to {high_m:0} is published",
     ),
     "run-outside": Worded(
-        text="{names}: runs of {shortest_m} to {longest_m}; for {work} {low_m} to {high_m} is "
-        "published",
+        text="{names}: runs of {shortest_m:0} to {longest_m:0}; for {work} "
+        "{low_m:0} to {high_m:0} is published",
     ),
     "run-long": Worded(
-        text="{names}: runs of up to {longest_m}; sprint work is mostly up to {high_m}",
+        text="{names}: runs of up to {longest_m:0}; sprint work is mostly up to {high_m:0}",
         remedy="a shorter section keeps the speed up to the end",
     ),
     "rest-days": Worded(

@@ -7,8 +7,8 @@ from wicketlay.wording.base import Worded
 WORDING: dict[str, Worded] = {
     "top-speed-unknown": Worded(
         text="{athlete}: nothing tells how fast they run; height alone is not enough",
-        remedy="give a flying time, splits or a top speed, or ask the drill for a cadence in "
-        "steps/s, from which a first guess is made",
+        remedy='give a flying time, splits or a top speed, or write first_cadence = "4.0 '
+        'steps/s" and first_speed = "92 %" in the squad file, from which a first guess is made',
     ),
     "faster-than-anyone": Worded(
         text="{athlete}: a top speed of {top_mps} ({basis}) is faster than anyone; "
@@ -41,6 +41,11 @@ WORDING: dict[str, Worded] = {
         text="{athlete}: top speed {top_mps} ± {sd_mps} (one SD) rests on the first guess, "
         "{cadence_hz} at {speed_share}",
         remedy="one flying time replaces the guess",
+    ),
+    "guess-over-club": Worded(
+        text="{athlete}: height and cadence give {guessed_mps}; club athletes run up to {club_mps}",
+        remedy='write level = "club" (or their own) in the squad file to cap the guess, lower '
+        "the cadence, or give one flying time",
     ),
     "guess-capped": Worded(
         text="{athlete}: height and cadence would give {guessed_mps}; the level {level} caps it "
