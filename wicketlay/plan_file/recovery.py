@@ -10,7 +10,6 @@ from __future__ import annotations
 import hashlib
 import json
 import os
-from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -77,16 +76,21 @@ def state_folder() -> Path:
 
 
 def remove(path: Path) -> None:
-    """Remove a file if it is there; on a read-only medium what is not there is no trouble.
+    """Remove a file if it is there to be seen.
+
+    Looked at first: a read-only medium and a folder that may not be entered refuse to remove even
+    what is not there.
 
     Raises
     ------
     OSError
         When it is there and cannot be removed.
     """
-    with suppress(FileNotFoundError, NotADirectoryError):
+    try:
         path.lstat()
-        path.unlink()
+    except OSError:
+        return
+    path.unlink(missing_ok=True)
 
 
 def _beside(path: Path) -> Path:
