@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 from wicketlay.errors import DomainError
 from wicketlay.findings import Level
 from wicketlay.ground import Runway, Strip, Track
+from wicketlay.ground.lines import ChainageM, Landmark
 from wicketlay.ground.placing import Direction, Place, place
 from wicketlay.ground.tape import (
     PullDirection,
@@ -208,15 +209,38 @@ def test_running_against_the_line_reads_the_same():
     assert read[0] == read[1]
 
 
-def test_each_zero_is_told_by_two_fixed_points():
-    sheet = _sheet(spec=TapeSpec(length_m=20.0))
-    for pull in sheet.pulls:
-        assert len(pull.fixed_points) == 2
-    finish, check = sheet.pulls[0].fixed_points
+def test_each_zero_is_told_by_two_fixed_points_the_one_in_reach_first():
+    sheet = _sheet(spec=TapeSpec(length_m=50.0))
+    check, finish = sheet.pulls[0].fixed_points
     assert (finish.landmark.key, finish.distance_m, finish.beyond) == ("finish", 60.0, False)
     assert check.landmark.text == "the line where the straight begins"
     assert (check.distance_m, check.beyond) == (pytest.approx(24.39), True)
-    moved = sheet.pulls[1].fixed_points[0]
+
+
+def test_a_landmark_in_reach_comes_first_as_told():
+    sheet = _sheet(spec=TapeSpec(length_m=60.0))
+    assert sheet.pulls[0].fixed_points[0].landmark.key == "finish"
+    assert "tape-zero-far" not in {f.code for f in sheet.findings}
+
+
+def test_a_zero_no_tape_reaches_is_a_caution():
+    gate = Landmark(key="gate", text="the gate", chainage_m=ChainageM(0.0))
+    meadow = Strip(length_m=150.0, landmarks=(gate,))
+    placed = place(wicket_layout(), meadow, Place(landmark="gate", offset_m=60.0), lane=1)
+    found = {f.code: f.values for f in tape_sheet(placed, TapeSpec(length_m=30.0)).findings}
+    assert found["tape-zero-far"]["nearest_m"] == pytest.approx(60.0)
+    near = {f.code for f in tape_sheet(placed, TapeSpec(length_m=60.0)).findings}
+    assert "tape-zero-far" not in near
+
+
+def test_a_short_tape_has_a_zero_of_its_own_for_every_pull():
+    sheet = _sheet(spec=TapeSpec(length_m=20.0))
+    for pull in sheet.pulls:
+        assert len(pull.fixed_points) == 2
+    near, finish = sheet.pulls[0].fixed_points
+    assert near.distance_m <= 20.0
+    assert finish.landmark.key == "finish"
+    moved = next(p for p in sheet.pulls[1].fixed_points if p.landmark.key == "finish")
     assert moved.distance_m == pytest.approx(60.0 - 18.725)
 
 

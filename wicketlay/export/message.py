@@ -74,7 +74,8 @@ def zero_lines(placed: Placed, tape: TapeSheet, unit: UnitSystem) -> list[str]:
     """Return where the tape's zero lies, told from up to two fixed points."""
     zero = mark_name(tape.pulls[0].zero_id) if tape.pulls else "ZERO"
     lines = []
-    for point in placed.fixed_points:
+    told = tape.pulls[0].fixed_points if tape.pulls else ()
+    for point in told or placed.fixed_points:
         side = "past" if point.beyond else "before"
         lines.append(
             f"0 = {zero}, {format_length(point.distance_m, unit)} {side} {point.landmark.text}"

@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from wicketlay.ground.course import Course
     from wicketlay.ground.lines import Landmark
 
-_RANKING = itemgetter(0, 1, 2)
+_RANKING = itemgetter(0, 1, 2, 3)
 _ONE_SPOT_M = 0.05
 """Landmarks nearer than a line's width are one spot [m]."""
 
@@ -67,7 +67,11 @@ def room_before(ground: Ground, place: Place) -> float | None:
 
 
 def fixed_points(
-    course: Course, chainage_m: float, direction: int, told: str | None = None
+    course: Course,
+    chainage_m: float,
+    direction: int,
+    told: str | None = None,
+    reach_m: float = math.inf,
 ) -> tuple[FixedPoint, ...]:
     """Return up to two fixed points of a zero.
 
@@ -80,7 +84,9 @@ def fixed_points(
     direction
         +1 or -1.
     told
-        Key of the landmark the place was told from; it comes first.
+        Key of the landmark the place was told from; it is one of them.
+    reach_m
+        How far a tape reaches [m]; what lies within reach comes first.
 
     Returns
     -------
@@ -88,17 +94,20 @@ def fixed_points(
         Plain lines before hurdle marks, near before far; never two at one spot.
     """
     loop = course.loop_m
-    left: list[tuple[bool, int, float, float, Landmark]] = []
+    left: list[tuple[bool, bool, int, float, float, Landmark]] = []
     for landmark in course.landmarks:
         distance = direction * (chainage_m - landmark.chainage_m)
         if loop is not None:
             distance = (distance + loop / 2.0) % loop - loop / 2.0
-        left.append((landmark.key != told, landmark.rank, abs(distance), distance, landmark))
+        far = abs(distance) > reach_m + 1e-9
+        left.append((landmark.key != told, far, landmark.rank, abs(distance), distance, landmark))
     chosen: list[tuple[float, Landmark]] = []
     while left and len(chosen) < 2:
         *_, at, first = min(left, key=_RANKING)
         chosen.append((at, first))
-        left = [each for each in left if abs(each[3] - at) > _ONE_SPOT_M]
+        left = [each for each in left if abs(each[4] - at) > _ONE_SPOT_M]
+    # The one the tape reaches comes first: from there the zero is laid, the other checks it.
+    chosen.sort(key=lambda each: abs(each[0]) > reach_m + 1e-9)
     points = []
     for distance, landmark in chosen:
         painted = course.run_line.length_beside(

@@ -213,6 +213,9 @@ def settle(
     tuple of Finding
         What the words had to say ("laid as far back as the ground allows").
     """
+    by_number = (where.landmark, where.mark, where.offset_m) != (None, None, 0.0)
+    if where.fit is Fit.END_AT or (where.fit is Fit.GIVEN and by_number):
+        return where, ()
     lane = where.lanes[0]
     laid = [place(each, ground, where, lane=lane, kit=kit, others=others) for each in layouts]
     said = tuple(f for each in laid for f in each.findings if f.code == "ground-place-not-told")

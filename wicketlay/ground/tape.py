@@ -402,7 +402,20 @@ class _Layer:
         if course is None:
             return ()
         direction = self.placed.direction
-        return fixed_points(course, direction * zero_at, direction, self.told)
+        points = fixed_points(course, direction * zero_at, direction, self.told, self.spec.length_m)
+        if points and points[0].distance_m > self.spec.length_m + 1e-9 and not self.pulls:
+            self.findings.append(
+                Finding(
+                    level=Level.CAUTION,
+                    code="tape-zero-far",
+                    values={
+                        "nearest_m": points[0].distance_m,
+                        "landmark": points[0].landmark.text,
+                        "tape_m": self.spec.length_m,
+                    },
+                )
+            )
+        return points
 
 
 def _ticks(length_m: float, tick_m: float) -> int:

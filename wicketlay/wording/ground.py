@@ -122,6 +122,11 @@ WORDING: dict[str, Worded] = {
         text="lane {lane}: there is no mark “{asked}” for the tape's zero",
         remedy="the marks are: {known}",
     ),
+    "tape-zero-far": Worded(
+        text="the zero lies {nearest_m} from {landmark}, and the tape is {tape_m} long",
+        remedy="mark the tape's end on the way and measure on from it, or place the run nearer to "
+        "a fixed point",
+    ),
     "tape-too-short": Worded(
         text="lane {lane}: {mark} is {needed_m} from {zero} and the tape ends at {tape_m}, with no "
         "mark between to begin anew from",
