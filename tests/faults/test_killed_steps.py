@@ -34,8 +34,8 @@ def test_a_save_of_three_files_writes_all_of_them_before_it_replaces_the_first(l
     seen = left["three_files"]
     untouched = ["old old old"] * 3
     assert seen["write"] == seen["temporary"] == seen["permissions"] == untouched
-    # Three files are flushed, then the folder after each of them has its name.
-    assert seen["flush"] == [*untouched, "new old old", "new new old", "new new new"]
+    # Three files are flushed, then their folder once all of them have their names.
+    assert seen["flush"] == [*untouched, "new new new"]
 
 
 def test_a_save_of_three_files_replaces_the_plan_last(left):

@@ -24,7 +24,11 @@ def main(argv: Sequence[str] | None = None) -> int:  # noqa: PLR0911 - one retur
     from wicketlay.cli.output import flush
 
     try:
-        arguments = parse(sys.argv[1:] if argv is None else argv)
+        try:
+            arguments = parse(sys.argv[1:] if argv is None else argv)
+        except SystemExit:  # --help and --version print and leave
+            flush()
+            raise
         with _ended_tidily():
             code: int = arguments.run(arguments)
         flush()

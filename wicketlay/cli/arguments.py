@@ -7,6 +7,7 @@ import difflib
 from typing import TYPE_CHECKING, NoReturn
 
 from wicketlay import __version__
+from wicketlay.cli.output import put_text
 from wicketlay.errors import UsageError
 
 if TYPE_CHECKING:
@@ -52,6 +53,11 @@ class _Parser(argparse.ArgumentParser):
         """Raise instead of printing the usage and leaving."""
         hint = f"{self.prog} --help shows what there is"
         raise UsageError(f"{message[0].lower()}{message[1:]}; {hint}")
+
+    def _print_message(self, message: str, file: object = None) -> None:
+        """Print help and version as any other text: argparse is silent when it cannot."""
+        del file
+        put_text(message)
 
 
 def _command(name: str) -> Callable[[argparse.Namespace], int]:

@@ -186,9 +186,13 @@ def _write_all(document: Document, changed: Mapping[str, str]) -> None:
                 _compare(targets[role], source)
                 data = source.to_bytes(changed[role])
                 prepared.append((_prepare(targets[role], data), targets[role]))
+            # All get their names in one go, before any folder is flushed: the shorter the moment
+            # in which one file is new and another old, the better.
             while prepared:
                 _replace(*prepared[0])
                 prepared.pop(0)
+            for folder in dict.fromkeys(target.parent for target in targets.values()):
+                _flush(folder)
         finally:
             for temporary, _ in prepared:
                 temporary.unlink(missing_ok=True)
@@ -300,14 +304,17 @@ def _replace(temporary: Path, target: Path) -> None:
     except OSError as error:
         message = f"{target}: cannot be written: {_reason(error)}"
         raise CannotWriteError(message) from None
-    # The file is replaced by now. Where a folder cannot be flushed it will be soon, and a save
+
+
+def _flush(folder: Path) -> None:
+    # The files are replaced by now. Where a folder cannot be flushed it will be soon, and a save
     # that is told as failed would be tried again on a file that has changed.
     with contextlib.suppress(OSError):
-        folder = os.open(target.parent, os.O_RDONLY)
+        handle = os.open(folder, os.O_RDONLY)
         try:
-            os.fsync(folder)
+            os.fsync(handle)
         finally:
-            os.close(folder)
+            os.close(handle)
 
 
 def write_new(path: Path, data: bytes) -> None:
