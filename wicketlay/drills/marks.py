@@ -11,6 +11,7 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from wicketlay.findings import Finding, Value
+    from wicketlay.running.appraise import Appraisal
     from wicketlay.running.athlete import Foot
 
 AlongM = NewType("AlongM", float)
@@ -118,6 +119,8 @@ class Layout:
         shift moves the start mark back.
     defaults
         Values the coach did not give; keys end in their unit.
+    appraisal
+        What the wickets, as they lie here, ask of the runner; None when it was not worked out.
     """
 
     drill: str
@@ -138,6 +141,7 @@ class Layout:
     start_shifts: tuple[tuple[int, float], ...] = ()
     findings: tuple[Finding, ...] = ()
     defaults: Mapping[str, Value] = field(default_factory=lambda: MappingProxyType({}))
+    appraisal: Appraisal | None = field(default=None, compare=False, repr=False)
 
     def mark(self, mark_id: str) -> Mark:
         """Return the mark called `mark_id`; KeyError when there is none."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -36,8 +36,8 @@ class RunOn:
     ----------
     steps
         Steps to the last landing before the first wicket.
-    landings
-        Touchdowns 1 to `steps`, from the start mark.
+    down
+        Touchdowns from the start mark on as if the run-on never ended, `steps` + 1 at least.
     last_time_s
         Time of the last landing before the first wicket [s].
     curve
@@ -49,11 +49,24 @@ class RunOn:
     """
 
     steps: int
-    landings: Touchdowns
+    down: Touchdowns
     last_time_s: float
     curve: SpeedCurve
     cadence_hz: float
     front_foot: Foot | None
+
+    @property
+    def landings(self) -> Touchdowns:
+        """Touchdowns 1 to `steps`, from the start mark."""
+        return Touchdowns(
+            times_s=self.down.times_s[: self.steps],
+            positions_m=self.down.positions_m[: self.steps],
+            speeds_mps=self.down.speeds_mps[: self.steps],
+        )
+
+    def of_steps(self, steps: int) -> RunOn:
+        """Return the run-on from the same start mark with one step more or fewer."""
+        return replace(self, steps=steps, last_time_s=float(self.down.times_s[steps - 1]))
 
     def foot_at(self, touchdown: int) -> Foot | None:
         """Return the foot of touchdown k (1 is the first): the other of the front foot."""
@@ -130,7 +143,7 @@ def choose_run_on(
     curve = runner.curve(speed_share, initial_speed_mps(start, judgement))
     cadence = runner.gait.natural_cadence_hz(speed_share, judgement)
     landings = touchdowns(
-        curve, cadence, max(MOST_STEPS, steps or 0), start=start, judgement=judgement
+        curve, cadence, max(MOST_STEPS, steps or 0) + 1, start=start, judgement=judgement
     )
     known = runner.athlete.front_foot
     if steps is None:
@@ -143,11 +156,7 @@ def choose_run_on(
         steps = int(counts[np.argmin(miss)])
     return RunOn(
         steps=steps,
-        landings=Touchdowns(
-            times_s=landings.times_s[:steps],
-            positions_m=landings.positions_m[:steps],
-            speeds_mps=landings.speeds_mps[:steps],
-        ),
+        down=landings,
         last_time_s=float(landings.times_s[steps - 1]),
         curve=curve,
         cadence_hz=cadence,

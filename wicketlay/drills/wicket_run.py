@@ -170,7 +170,7 @@ def lay(
     places = regular(places, spec.gaps, spec.group)
     appraisal = appraise(
         runner,
-        places,
+        places - places[0],
         run_on_m=float(places[0]),
         speed_share=spec.speed_share,
         start=spec.start,
@@ -262,21 +262,13 @@ def start_shifts(
     W1 stays; a negative shift moves the start mark back, away from it. For a run-on that is
     already whole these are one step fewer and one more (the other foot at W1).
     """
+    target_hz = target_cadence_hz(runner, spec.cadence, run.cadence_hz)
     around = (run.steps - 1, run.steps, run.steps + 1)
     found = []
     for steps in around:
         if steps < FEWEST_STEPS or (steps == run.steps and spec.run_on_m is None):
             continue
-        other = choose_run_on(
-            runner,
-            speed_share=spec.speed_share,
-            entry_share=1.0,
-            start=spec.start,
-            steps=steps,
-            judgement=judgement,
-        )
-        target_hz = target_cadence_hz(runner, spec.cadence, other.cadence_hz)
-        whole = other.wickets_m(target_hz, 1, float(judgement.beyond_share))[0]
+        whole = run.of_steps(steps).wickets_m(target_hz, 1, float(judgement.beyond_share))[0]
         found.append((steps, run_on_m - float(whole)))
     nearest = sorted(found, key=lambda item: abs(item[1]))[:2]
     return tuple(sorted(nearest))
@@ -306,7 +298,6 @@ def _layout(
         fixed=spec.cadence.rule is CadenceRule.STEPS_PER_S,
         time_at_first_s=float(run.curve.time_at(first - float(FOOT_AHEAD_M))),
         feet=[run.foot_at(run.steps + i) for i in range(1, places.size + 1)],
-        shift_m=-first,
         hurdles=kit.wickets,
     )
     section = float(places[-1]) - first
@@ -328,6 +319,7 @@ def _layout(
         run_out_from_m=AlongM(section),
         run_out_wanted_m=wanted,
         run_out_least_m=least,
+        appraisal=appraisal,
     )
 
 
@@ -338,8 +330,8 @@ def wicket_marks(
     fixed: bool,
     time_at_first_s: float,
     feet: list[Foot | None],
-    shift_m: float,
     hurdles: int,
+    shift_m: float = 0.0,
 ) -> tuple[Mark, ...]:
     """Return the wickets of `appraisal` as marks, `shift_m` added to their places.
 

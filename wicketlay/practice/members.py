@@ -145,6 +145,13 @@ def _appraised(
 ) -> Appraisal | None:
     if not wickets.size:
         return None
+    own = member.layout.appraisal
+    if (
+        own is not None
+        and run_on_m == member.layout.run_on_m
+        and np.array_equal(wickets, own.along_m)
+    ):
+        return own
     return appraise(
         member.runner,
         wickets,
@@ -186,6 +193,7 @@ def _composed(
     return replace(
         base,
         marks=tuple(marks),
+        appraisal=None,
         landings=base.landings if not shared else (),
         approach_m=max(member.layout.approach_m for member in members),
         run_on_m=max(demand.run_on_m for demand in demands),
@@ -224,6 +232,5 @@ def _wickets(
         fixed=cadence.rule is CadenceRule.STEPS_PER_S,
         time_at_first_s=own["w1"].time_s or 0.0,
         feet=[own[i].foot if alone and i in own else None for i in appraisal.mark_ids],
-        shift_m=0.0,
         hurdles=kit.wickets,
     )
