@@ -63,3 +63,18 @@ def test_every_command_is_named():
 
     text = README.read_text("utf-8")
     assert [name for name in _COMMANDS if f"`{name}`" not in text] == []
+
+
+def test_every_key_of_a_plan_is_listed():
+    from wicketlay.plan_file import athletes, drills, grounds, parts
+    from wicketlay.plan_file.records import Record
+
+    text = README.read_text("utf-8")
+    records = [
+        value
+        for module in (athletes, drills, grounds, parts)
+        for value in vars(module).values()
+        if isinstance(value, Record) and value is not parts.JUDGEMENT
+    ]
+    keys = {entry.key for record in records for entry in record.entries} - {"run"}
+    assert [key for key in sorted(keys) if f"`{key}`" not in text] == []

@@ -205,6 +205,20 @@ class TestReview:
         assert (here / "harbour-squad.toml").read_bytes() == after
         assert "already" in capsys.readouterr().err
 
+    def test_a_far_off_time_is_written_only_when_somebody_is_sure(self, here, capsys):
+        slip = [word.replace("2.70 s", "9.70 s") for word in self.arguments]
+        before = (here / "harbour-squad.toml").read_bytes()
+        assert main([*slip, "--accept"]) == 4
+        assert "off the expected 2.78 s" in capsys.readouterr().err
+        assert (here / "harbour-squad.toml").read_bytes() == before
+        assert main([*slip, "--accept", "--sure"]) == 0
+        assert (here / "harbour-squad.toml").read_bytes() != before
+
+    def test_a_day_to_come_is_refused(self, here, capsys):
+        ahead = [word.replace("2026-03-03", "2999-01-01") for word in self.arguments]
+        assert main([*ahead, "--accept"]) == 2
+        assert "2999-01-01 is a day to come" in capsys.readouterr().err
+
     def test_a_day_that_is_none(self, here, capsys):
         wrong = [word.replace("2026-03-03", "3.3.2026") for word in self.arguments]
         assert main(wrong) == 2

@@ -89,3 +89,17 @@ def test_braces_and_markup_in_a_name_stay_what_they_are():
     name = "{mark} [b]x[/b] <i>&amp;"
     plan = replace(plan, athletes=(replace(plan.athletes[0], name=name),))
     assert name in as_table(solve(plan))
+
+
+def test_free_room_is_rounded_up_everywhere():
+    solved = solve(load(LAYOUTS / "fixed-cadence.toml"))
+    wanted = solved.layings[0].layout.run_out_wanted_m
+    assert 36.0 < wanted < 36.5
+    assert "slow-down 37 m wanted" in as_table(solved)
+    assert "SLOW-DOWN 37 m past W12" in as_text(solved)
+
+
+def test_a_jump_has_no_slow_down_into_the_pit():
+    solved = solve(load(LAYOUTS / "board-approach.toml"))
+    assert "slow-down" not in as_table(solved)
+    assert "SLOW-DOWN" not in as_text(solved)

@@ -48,7 +48,7 @@ WORDING: dict[str, Worded] = {
     ),
     "gaps-laid-short": Worded(
         text="{athlete}: top speed {top_mps} is an estimate, ± {sd_mps} (one SD); gaps are laid "
-        "{short_share} short, the safe side",
+        "{short_share} short, yet one athlete in three will find them long",
         remedy="take one flying time and enter it; the gaps then follow the athlete",
     ),
     "takeoff-shortened": Worded(
