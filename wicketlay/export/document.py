@@ -165,7 +165,7 @@ def _laying(laying: Laying, unit: UnitSystem) -> dict[str, Any]:
                 "distance_m": _number(point.distance_m),
                 "zero_is": "beyond" if point.beyond else "before",
             }
-            for point in laying.placed.fixed_points
+            for point in laying.zero_points
         ],
         "defaults": {key: _value(value) for key, value in layout.defaults.items()},
         "moves": [_move(m) for m in laying.moved],

@@ -20,8 +20,6 @@ from wicketlay.wording.cautions import FOR_THE_ASSISTANT
 from wicketlay.wording.names import room_text
 
 if TYPE_CHECKING:
-    from wicketlay.ground.placing import Placed
-    from wicketlay.ground.tape import TapeSheet
     from wicketlay.solve import Laying, Solved
 
 
@@ -44,7 +42,7 @@ def _message(solved: Solved, laying: Laying, unit: UnitSystem) -> list[str]:
     lines = [solved.plan.title, where, ", ".join(laying.athletes)]
     if stops:
         return [*lines, "DO NOT LAY OUT", *(str(word(f, unit)) for f in stops)]
-    lines += zero_lines(laying.placed, laying.tape, unit)
+    lines += zero_lines(laying, unit)
     for pull in laying.tape.pulls:
         lines.append(f"PULL {pull.number}: 0 at {mark_name(pull.zero_id)}, {pull.direction.value}")
         lines += [
@@ -70,14 +68,13 @@ def _message(solved: Solved, laying: Laying, unit: UnitSystem) -> list[str]:
     return lines
 
 
-def zero_lines(placed: Placed, tape: TapeSheet, unit: UnitSystem) -> list[str]:
+def zero_lines(laying: Laying, unit: UnitSystem) -> list[str]:
     """Return where the tape's zero lies, told from up to two fixed points."""
-    zero = mark_name(tape.pulls[0].zero_id) if tape.pulls else "ZERO"
+    pulls = laying.tape.pulls
+    zero = mark_name(pulls[0].zero_id) if pulls else "ZERO"
     lines = []
-    told = tape.pulls[0].fixed_points if tape.pulls else ()
-    for point in told or placed.fixed_points:
+    for point in laying.zero_points:
         side = "past" if point.beyond else "before"
-        lines.append(
-            f"0 = {zero}, {format_length(point.distance_m, unit)} {side} {point.landmark.text}"
-        )
+        distance = format_length(point.distance_m, unit)
+        lines.append(f"0 = {zero}, {distance} {side} {point.landmark.text}")
     return lines

@@ -9,7 +9,7 @@ if TYPE_CHECKING:
     from wicketlay.drills import Spec
     from wicketlay.drills.marks import AlongM, Layout
     from wicketlay.findings import Finding
-    from wicketlay.ground.placing import Placed
+    from wicketlay.ground.placing import FixedPoint, Placed
     from wicketlay.ground.tape import TapeSheet
     from wicketlay.running.appraise import Appraisal
     from wicketlay.running.athlete import Athlete, Foot, Runner
@@ -113,3 +113,9 @@ class Laying:
     def athletes(self) -> tuple[str, ...]:
         """Names, in running order."""
         return tuple(demand.athlete.name for demand in self.demands)
+
+    @property
+    def zero_points(self) -> tuple[FixedPoint, ...]:
+        """What the first zero is told by: the fixed point to measure from, then one to check."""
+        pulls = self.tape.pulls
+        return (pulls[0].fixed_points if pulls else ()) or self.placed.fixed_points
