@@ -4,15 +4,16 @@ from __future__ import annotations
 
 import os
 from dataclasses import dataclass, field, replace
-from pathlib import Path
 from typing import TYPE_CHECKING
 
+from tui.shelf import working_folder
 from wicketlay.findings import Level, worst
 from wicketlay.sheets import KINDS, make_pages, write_pdf
 from wicketlay.whole_file import whole_file
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
+    from pathlib import Path
 
     from tui.bench import Bench
     from wicketlay.sheets import Document
@@ -70,10 +71,10 @@ def pages_of(solved: Solved, kinds: Sequence[str], paper: str) -> Document:
 def pdf_path(bench: Bench, what: str) -> Path:
     """Return where a PDF goes: beside the plan, or where the workbench was started."""
     opened = bench.opened
-    folder = Path.cwd() if opened.untitled else opened.path.parent
+    folder = working_folder() if opened.untitled else opened.path.parent
     stem = "wickets" if opened.untitled else opened.path.stem
     if not os.access(folder, os.W_OK):
-        folder = Path.cwd()
+        folder = working_folder()
     return folder / (f"{stem}-{what}.pdf" if what else f"{stem}.pdf")
 
 

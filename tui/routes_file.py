@@ -114,7 +114,7 @@ class FileRoutes(PracticeRoutes):
 
     def _ask_name(self, after: Callable[[], None]) -> None:
         opened = self.bench.opened
-        folder = Path.cwd() if opened.untitled else opened.path.parent
+        folder = shelf.working_folder() if opened.untitled else opened.path.parent
         name = shelf.free_name(
             folder, self.bench.plan.title if opened.untitled else opened.path.stem
         )

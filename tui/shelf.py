@@ -390,6 +390,14 @@ def read_again(opened: OpenFile) -> PlanFile:
     return open_plan(opened.path)
 
 
+def working_folder() -> Path:
+    """Return the folder the program was started in, or the root when it is there no more."""
+    try:
+        return Path.cwd()
+    except FileNotFoundError:
+        return Path(os.sep)
+
+
 def free_name(folder: Path, title: str) -> Path:
     """Return a path in a folder that is not taken, called after a title."""
     plain = "".join(c if c.isalnum() else "-" for c in title.casefold()).strip("-")
