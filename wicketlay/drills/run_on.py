@@ -79,12 +79,15 @@ class RunOn:
 
         Arrays have shape (count + 1,); element 0 is the last landing of the run-on.
         """
-        times = self.last_time_s + np.arange(count + 1) / cadence_hz
+        times = self._onward_s(cadence_hz, count)
         return Touchdowns(
             times_s=times,
             positions_m=np.asarray(self.curve.position_at(times)) + float(FOOT_AHEAD_M),
             speeds_mps=np.asarray(self.curve.speed_at(times)),
         )
+
+    def _onward_s(self, cadence_hz: float, count: int) -> NDArray[np.float64]:
+        return self.last_time_s + np.arange(count + 1) / cadence_hz
 
     def wickets_m(self, cadence_hz: float, count: int, beyond_share: float) -> NDArray[np.float64]:
         """Return the places [m] of `count` wickets from the start mark, shape (count,).
@@ -92,7 +95,8 @@ class RunOn:
         Wicket i stands between landings N + i - 1 and N + i, a share `beyond_share` of the step
         before the landing beyond it.
         """
-        landings = self.onward(cadence_hz, count).positions_m
+        times = self._onward_s(cadence_hz, count)
+        landings = self.curve.position_at(times) + float(FOOT_AHEAD_M)
         return np.asarray(landings[1:] - beyond_share * np.diff(landings), dtype=np.float64)
 
     def landings_before(self, shift_m: float) -> tuple[Landing, ...]:

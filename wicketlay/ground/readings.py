@@ -23,12 +23,15 @@ class Tick(StrEnum):
     @property
     def metres(self) -> float:
         """Length of one tick [m]."""
-        return {Tick.CM_1: 0.01, Tick.HALF_INCH: 0.0127, Tick.QUARTER_INCH: 0.00635}[self]
+        return _TICKS_M[self]
 
     @property
     def metric(self) -> bool:
         """True for centimetres."""
         return self is Tick.CM_1
+
+
+_TICKS_M = {Tick.CM_1: 0.01, Tick.HALF_INCH: 0.0127, Tick.QUARTER_INCH: 0.00635}
 
 
 class TapeClass(StrEnum):

@@ -90,7 +90,8 @@ def tape_error_mm(
     ----------
     EU 2014/32 Annex X; UK SI 2016/1153 Schedule 1I.
     """
-    fixed, per_metre = TAPE_CLASS_MM[TapeClass(tape_class).value]
+    known = tape_class if isinstance(tape_class, TapeClass) else TapeClass(tape_class)
+    fixed, per_metre = TAPE_CLASS_MM[known.value]
     # A length that is a whole number of metres but for rounding counts as that number.
     if not isinstance(length_m, np.ndarray):
         require_between("length", length_m, 0.0, 1e5)
@@ -267,7 +268,7 @@ class _Layer:
                     zero_id=zero_id,
                     direction=direction,
                     readings=tuple(readings),
-                    fixed_points=self._fixed(zero_at),
+                    fixed_points=self._fixed(zero_id, zero_at),
                 )
             )
             if not left:
@@ -397,10 +398,13 @@ class _Layer:
                 )
             )
 
-    def _fixed(self, zero_at: float) -> tuple[FixedPoint, ...]:
+    def _fixed(self, zero_id: str, zero_at: float) -> tuple[FixedPoint, ...]:
         course = self.placed.course
         if course is None:
             return ()
+        for pull in self.pulls:
+            if pull.zero_id == zero_id:
+                return pull.fixed_points
         direction = self.placed.direction
         points = fixed_points(course, direction * zero_at, direction, self.told, self.spec.length_m)
         if points and points[0].distance_m > self.spec.length_m + 1e-9 and not self.pulls:
