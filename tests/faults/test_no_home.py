@@ -4,13 +4,16 @@ from __future__ import annotations
 
 import dataclasses
 import os
+import pty
 import pwd
+import select
 import shutil
 import signal
 import subprocess
 import sys
 import tempfile
-from contextlib import contextmanager
+import time
+from contextlib import contextmanager, suppress
 from pathlib import Path
 
 import pytest
@@ -367,3 +370,61 @@ raise SystemExit(main(["sheet", "plan.toml"]) or main(["marks", "plan.toml"]))
     )
     assert done.returncode == 0, done.stderr
     assert (open_to_all.parent / "plan.pdf").read_bytes().startswith(b"%PDF")
+
+
+UNKNOWN_USER = 54321
+WORKBENCH = f"""
+import concurrent.futures.thread, importlib, os, pkgutil, sys
+import textual.widgets
+import tui, wicketlay
+from textual.drivers import linux_driver
+for name in textual.widgets.__all__:  # what is imported late may not be readable later
+    getattr(textual.widgets, name)
+for package in (wicketlay, tui):
+    for found in pkgutil.walk_packages(package.__path__, package.__name__ + "."):
+        if not found.name.endswith("__main__"):
+            importlib.import_module(found.name)
+from wicketlay.cli import main
+os.setgroups([]); os.setgid({UNKNOWN_USER}); os.setuid({UNKNOWN_USER})
+raise SystemExit(main(["open", "plan.toml"]))
+"""
+
+
+def in_a_terminal(code: str, folder: Path, script: list[tuple[str, str]]) -> tuple[int, str]:
+    """Run Python in a terminal without HOME: wait for a text, press keys, and so on."""
+    pid, terminal = pty.fork()
+    if pid == 0:
+        os.chdir(folder)
+        bare = {"PATH": os.environ["PATH"], "PYTHONPATH": str(ROOT), "TERM": "xterm-256color"}
+        bare |= {"COLUMNS": "120", "LINES": "40"}
+        os.execve(sys.executable, [sys.executable, "-c", code], bare)  # noqa: S606
+    shown = ""
+    try:
+        for text, pressed in script:
+            deadline = time.monotonic() + 30
+            while text not in shown:
+                assert time.monotonic() < deadline, f"{text!r} never came: {shown[-2000:]}"
+                if select.select([terminal], [], [], 1.0)[0]:
+                    shown += os.read(terminal, 65536).decode("utf-8", "replace")
+            os.write(terminal, pressed.encode())
+        with suppress(OSError):  # which is how a terminal ends
+            while select.select([terminal], [], [], 10.0)[0] and os.read(terminal, 65536):
+                pass
+    finally:
+        os.close(terminal)
+    return os.waitstatus_to_exitcode(os.waitpid(pid, 0)[1]), shown
+
+
+@pytest.mark.slow
+def test_a_user_nobody_knows_without_a_home_works_at_a_plan(open_to_all):
+    if os.getuid():
+        pytest.skip("only an administrator can become somebody else")
+    code, shown = in_a_terminal(
+        WORKBENCH,
+        open_to_all.parent,
+        [("Number -1", "g"), ("wider", "\x13"), ("saved plan.toml", "\x11")],
+    )
+    assert code == 0
+    assert "Traceback" not in shown
+    assert load(open_to_all).adjustments
+    assert names_in(open_to_all.parent) == ["home", "plan.toml", "squad.toml"]
