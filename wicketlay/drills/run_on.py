@@ -105,15 +105,15 @@ class RunOn:
 
     def as_landings(self, down: Touchdowns, first: int, shift_m: float) -> tuple[Landing, ...]:
         """Return `down` as landings, the first of which is touchdown number `first`."""
-        columns = zip(down.positions_m, down.times_s, down.speeds_mps, strict=True)
+        columns = (down.positions_m.tolist(), down.times_s.tolist(), down.speeds_mps.tolist())
         return tuple(
             Landing(
-                along_m=AlongM(float(place) + shift_m),
-                time_s=float(time),
-                speed_mps=float(speed),
+                along_m=AlongM(place + shift_m),
+                time_s=time,
+                speed_mps=speed,
                 foot=self.foot_at(k),
             )
-            for k, (place, time, speed) in enumerate(columns, start=first)
+            for k, (place, time, speed) in enumerate(zip(*columns, strict=True), start=first)
         )
 
 

@@ -348,25 +348,37 @@ def wicket_marks(
         How many hurdles there are; places beyond that are chalk or tape marks.
     """
     share = (runner.top_speed if fixed else runner.gait.top_step).relative_sd
-    marks = []
-    for i, mark_id in enumerate(appraisal.mark_ids):
-        gap = float(appraisal.gap_m[i - 1]) if i else None
-        marks.append(
-            Mark(
-                id=mark_id,
-                kind=MarkKind.WICKET,
-                along_m=AlongM(float(appraisal.along_m[i]) + shift_m),
-                gap_m=gap,
-                natural_gap_m=float(appraisal.natural_gap_m[i - 1]) if i else None,
-                gap_sd_m=None if gap is None else gap * share,
-                speed_mps=float(appraisal.speed_mps[i]),
-                cadence_hz=float(appraisal.cadence_hz[i - 1]) if i else None,
-                foot=feet[i],
-                time_s=time_at_first_s + float(appraisal.time_s[i]),
-                label=CHALK if i >= hurdles else "",
-            )
+    # There is no gap before the first.
+    gaps: list[float | None] = [None, *appraisal.gap_m.tolist()]
+    naturals: list[float | None] = [None, *appraisal.natural_gap_m.tolist()]
+    cadences: list[float | None] = [None, *appraisal.cadence_hz.tolist()]
+    columns = zip(
+        appraisal.mark_ids,
+        appraisal.along_m.tolist(),
+        appraisal.speed_mps.tolist(),
+        appraisal.time_s.tolist(),
+        gaps,
+        naturals,
+        cadences,
+        feet,
+        strict=True,
+    )
+    return tuple(
+        Mark(
+            id=mark_id,
+            kind=MarkKind.WICKET,
+            along_m=AlongM(along + shift_m),
+            gap_m=gap,
+            natural_gap_m=natural,
+            gap_sd_m=None if gap is None else gap * share,
+            speed_mps=speed,
+            cadence_hz=cadence,
+            foot=foot,
+            time_s=time_at_first_s + time,
+            label=CHALK if i >= hurdles else "",
         )
-    return tuple(marks)
+        for i, (mark_id, along, speed, time, gap, natural, cadence, foot) in enumerate(columns)
+    )
 
 
 def _run_on_finding(

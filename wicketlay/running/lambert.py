@@ -204,5 +204,7 @@ def distance_at_time(t: float | Array) -> float | Array:
     if isinstance(t, float):
         return _g_series(t) if t < 0.02 else t + math.expm1(-t)
     small = t < 0.02
+    if not small.any():
+        return np.asarray(t + np.expm1(-t))
     series = _g_series(np.where(small, t, 0.0))
     return np.where(small, series, t + np.expm1(-t))
