@@ -56,7 +56,24 @@ HUGE = {
 }
 
 
-@pytest.mark.parametrize("case", HUGE)
+QUICK = {
+    "40 kB dotted key",
+    "40 kB dotted header",
+    "deep arrays",
+    "deep tables",
+    "a long number",
+    "a long hexadecimal number",
+    "a long string",
+    "quotation marks",
+    "many runs",
+    "comments",
+}
+"""The cases that differ most; all of them are tried in the slow run."""
+
+
+@pytest.mark.parametrize(
+    "case", [case if case in QUICK else pytest.param(case, marks=pytest.mark.slow) for case in HUGE]
+)
 def test_endless_things_are_refused_at_once(tmp_path, case):
     path = tmp_path / "plan.toml"
     path.write_text(HEAD + HUGE[case] + DRILL + ATHLETE, encoding="utf-8")

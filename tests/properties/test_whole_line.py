@@ -24,8 +24,8 @@ from wicketlay.sheets.pages import Role, Text
 from wicketlay.solve import Laying, Solved, solve
 from wicketlay.sources import DEFAULTS
 
-SOME = settings(max_examples=40, deadline=None)
-FEW = settings(max_examples=20, deadline=None)
+SOME = settings(max_examples=25, deadline=None)
+FEW = settings(max_examples=12, deadline=None)
 
 
 def the_laying(solved: Solved) -> Laying:
