@@ -176,7 +176,7 @@ def test_the_closing_check_follows_the_layout():
         left = what.plan.kit.wickets - len(layout.of_kind(MarkKind.WICKET))
         words = " ".join(t.text for t in texts(_sheets(what, only=("tape",))[0].pages[0]))
         assert f"W5 to W10 = {math.floor(apart * 100 + 0.5) / 100:.2f} m" in words
-        assert f"hurdles left over: {left}" in words
+        assert f"in the bag after this: {left}" in words
 
 
 def test_a_peg_row_stands_every_ten_metres():
@@ -355,7 +355,7 @@ def test_fourteen_wickets_and_their_start_marks_share_a_page(paper, starts, feet
     (sheet,) = _sheets(what, only=("tape",), paper=paper)
     (page,) = sheet.pages
     said = " ".join(item.text for item in texts(page))
-    for part in ("coach told", "Wet, icy or damaged", "hurdles left over", "Time expected"):
+    for part in ("coach told", "Wet, icy or damaged", "in the bag after this", "Time expected"):
         assert part in said
     rows = sorted(
         i.y_mm for i in texts(page) if i.role is Role.MARK and re.fullmatch(r"W\d+", i.text)
@@ -377,14 +377,14 @@ def test_hurdles_left_over_are_counted_once_a_wave_in_lane_order():
         before = told.get(laying.wave, bag)
         left = max(before - len(laying.layout.of_kind(MarkKind.WICKET)), 0)
         told[laying.wave] = left
-        assert f"hurdles left over: {left}." in words(sheet)
+        assert f"in the bag after this: {left}." in words(sheet)
 
 
 def test_a_place_the_bag_does_not_reach_is_chalk_and_is_carried_so():
     (sheet,) = _sheets(case("no wickets left"), only=("tape",))
     said = words(sheet)
     assert "4 wickets (low hurdles) · chalk or tape for 8 marks" in said
-    assert "hurdles left over: 0." in said
+    assert "in the bag after this: 0." in said
 
 
 def test_on_a_bend_the_tape_is_pegged_every_five_metres_along_its_line():

@@ -27,7 +27,8 @@ class ClosingCheck:
     apart_m
         Distance between them as the tape lies [m].
     within_m
-        How far it may be off, in whole ticks of the tape [m].
+        How far it may be off, in whole ticks of the tape [m]: the tape's error and the rounding
+        of both readings.
     """
 
     first_id: str
@@ -62,7 +63,8 @@ def closing_check(laying: Laying) -> ClosingCheck | None:
     apart = abs(
         float(laying.layout.mark(second).along_m) - float(laying.layout.mark(first).along_m)
     )
-    error_mm = laying.tape.error_mm
+    tick_m = laying.tape.spec.tick.metres
+    error_mm, rounding_m = laying.tape.error_mm, 0.0
     try:
         one, other = (laying.tape.reading(mark_id) for mark_id in (first, second))
     except KeyError:
@@ -72,8 +74,10 @@ def closing_check(laying: Laying) -> ClosingCheck | None:
         if one[0].number == other[0].number:
             # On a bend a tape along the painted line reads another distance than the run line.
             apart = abs(other[1].true_m - one[1].true_m)
-    tick_m = laying.tape.spec.tick.metres
-    within = math.ceil(error_mm / 1000 / tick_m - 1e-9) * tick_m
+            # Both marks stand at rounded readings, so their distance differs by that as well.
+            laid = abs(other[1].ticks - one[1].ticks) * tick_m
+            rounding_m = abs(laid - apart)
+    within = math.ceil((error_mm / 1000 + rounding_m) / tick_m - 1e-9) * tick_m
     return ClosingCheck(first_id=first, second_id=second, apart_m=apart, within_m=within)
 
 

@@ -93,7 +93,7 @@ def _table(
         name = mark_label(mark_id)
         rows.append(_row(grid, name, shown[mark_id], fifth=fifth))
     unit = "m" if setting.unit is UnitSystem.METRIC else "feet and inches"
-    zero = zero_text(pull.zero_id)
+    zero = zero_text(setting.laying, pull.zero_id)
     text = f"Pull {pull.number}, from the {zero}, {pull.direction.value}; readings in {unit}"
     return Table(heading=_heading(grid, text), rows=tuple(rows))
 

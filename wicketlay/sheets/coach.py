@@ -7,7 +7,9 @@ import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from wicketlay.drills.marks import MarkKind
+from wicketlay.drills.marks import Datum, MarkKind
+from wicketlay.drills.takeoff_run import LAST_TWO
+from wicketlay.drills.wicket_run import CadenceRule
 from wicketlay.findings import Level
 from wicketlay.practice.closing import zone_marks
 from wicketlay.sheets.chart import draw_chart
@@ -20,6 +22,7 @@ from wicketlay.sheets.furniture import (
     findings_of,
     frame,
     heading,
+    worth_timing,
 )
 from wicketlay.sheets.layout import (
     MINUS,
@@ -43,12 +46,12 @@ from wicketlay.units import (
     format_time,
 )
 from wicketlay.wording import fill
-from wicketlay.wording.cautions import CAUTIONS
 from wicketlay.wording.names import mark_label
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from wicketlay.running.athlete import Foot
     from wicketlay.sheets.layout import Paper
     from wicketlay.solve import Demand
 
@@ -192,13 +195,14 @@ def _known(setting: Setting, demand: Demand) -> list[Fact]:
             value=f"{format_cadence(gait.top_cadence.value)} ± {_number(gait.top_cadence.sd)}",
         ),
         Fact(
-            what="speeds up in",
+            what="time constant",
             value=f"{format_time(tau.value)} ± {format_time(tau.sd)}",
-            basis=f"{tau.basis}; moves the start mark, hardly the gaps",
+            basis=f"63 % of top; {tau.basis}; moves the start mark, hardly the gaps",
         ),
         Fact(
             what="leg, height",
-            value=f"{setting.length(gait.leg.value)}, {setting.length(demand.athlete.height_m)}",
+            value=f"{setting.length(gait.leg.value)} ± {setting.length(gait.leg.sd)}, "
+            f"{setting.length(demand.athlete.height_m)}",
             basis=gait.leg.basis,
         ),
     ]
@@ -218,6 +222,7 @@ def _run(setting: Setting, demand: Demand) -> list[Fact]:
         ),
         Fact(what="run-on", value=_run_on(setting, demand), basis=_start_place(setting, demand)),
     ]
+    facts += _step_pattern(demand)
     facts += _front_foot(demand)
     facts += _gaps(setting, demand)
     marks = zone_marks(setting.laying.layout)
@@ -249,14 +254,76 @@ def _run_on(setting: Setting, demand: Demand) -> str:
 
 
 def _start_place(setting: Setting, demand: Demand) -> str:
+    """Return how far the run-on may be off, and what is walked or jogged before it."""
+    sd_m = demand.runner.time_constant.relative_sd * demand.run_on_m
+    about = setting.length(sd_m, places=0 if sd_m >= 1.0 else 1)
+    told = f"± about {about}: slide {'all marks' if _is_takeoff(demand) else 'the start mark'}"
     approach = demand.layout.approach_m
-    return f"and {setting.length(approach, places=0)} walk or jog before it" if approach else ""
+    if approach:
+        told += f"; and {setting.length(approach, places=0)} walk or jog before it"
+    return told
+
+
+def _is_takeoff(demand: Demand) -> bool:
+    """Tell whether the run ends with the foot on a take-off line."""
+    return demand.layout.datum is Datum.TAKEOFF_LINE
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Pattern:
+    """The steps of a take-off run: to W1, over the wickets, and from there to the board."""
+
+    run_on: int
+    wickets: int
+    rest: int
+    foot: Foot | None
+    ratio: float
+
+    @property
+    def whole(self) -> int:
+        """All steps, the one onto the board included."""
+        return self.run_on + self.wickets + self.rest
+
+    @property
+    def text(self) -> str:
+        """The sum of its parts."""
+        return f"{self.run_on} + {self.wickets} + {self.rest} = {self.whole} steps"
+
+
+def step_pattern(demand: Demand) -> Pattern:
+    """Return the steps of a take-off run, counted on its landings."""
+    landings = demand.layout.landings
+    wickets = len(demand.layout.of_kind(MarkKind.WICKET))
+    before, last_but_one, last = (float(landing.along_m) for landing in landings[-3:])
+    return Pattern(
+        run_on=demand.run_on_steps,
+        wickets=wickets,
+        rest=len(landings) - demand.run_on_steps - wickets,
+        foot=landings[-1].foot,
+        ratio=(last_but_one - before) / (last - last_but_one),
+    )
+
+
+def _step_pattern(demand: Demand) -> list[Fact]:
+    if not _is_takeoff(demand):
+        return []
+    pattern = step_pattern(demand)
+    foot = "" if pattern.foot is None else f"{pattern.foot.value} foot on the board; "
+    return [
+        Fact(
+            what="whole approach",
+            value=pattern.text,
+            basis=f"{foot}to W1 + over wickets + {pattern.rest - LAST_TWO} free and the last two; "
+            f"penultimate {pattern.ratio:.3f} of the last",
+        )
+    ]
 
 
 def _front_foot(demand: Demand) -> list[Fact]:
     if demand.front_foot is None:
         return []
-    wish = "likely, for the foot wanted at W1" if demand.foot_is_wish else "likely"
+    wanted = "for the take-off foot" if _is_takeoff(demand) else "likely, for the foot wanted at W1"
+    wish = wanted if demand.foot_is_wish else "likely"
     return [Fact(what="front foot at start", value=demand.front_foot.value, basis=wish)]
 
 
@@ -276,7 +343,7 @@ def _gaps(setting: Setting, demand: Demand) -> list[Fact]:
         Fact(what=f"{len(wickets)} wickets", value=f"gaps {shown}{sd}"),
         Fact(
             what="cadence asked",
-            value=format_cadence(mean),
+            value=f"{format_cadence(mean)}{_cadence_sd(demand, mean)}",
             basis=f"natural here: {format_cadence(appraisal.natural_cadence_hz)}",
         ),
     ]
@@ -292,6 +359,14 @@ def _gaps(setting: Setting, demand: Demand) -> list[Fact]:
     return facts
 
 
+def _cadence_sd(demand: Demand, cadence_hz: float) -> str:
+    """Return the ± of a cadence that follows the athlete's own, "" for one that is given."""
+    target = getattr(demand.spec, "cadence", None)
+    if target is None or target.rule is CadenceRule.STEPS_PER_S:
+        return ""
+    return f" ± {_number(cadence_hz * demand.runner.gait.top_cadence.relative_sd)}"
+
+
 # -- the picture, the efforts, what to do -----------------------------------------------------
 
 
@@ -304,20 +379,19 @@ def _picture(setting: Setting, demand: Demand, height: float) -> Block:
 
 
 def _efforts(setting: Setting, demand: Demand) -> list[Block]:
-    session = setting.solved.plan.session
+    wished = setting.solved.plan.session
     paper = setting.paper
-    count = session.efforts or EFFORTS
-    if session.recovery_s is not None:
-        rest = f"recovery {format_duration(session.recovery_s)}"
-    else:
-        judgement = setting.solved.plan.judgement
-        low, high = (
-            format_duration(float(each))
-            for each in (judgement.recovery_low_s, judgement.recovery_high_s)
-        )
-        rest = f"recovery {low} to {high} (default)"
-    expected = format_time(expected_time_s(demand))
-    title = f"Efforts · expected {expected} · {rest}"
+    session = setting.solved.session
+    loads = () if session is None else session.loads
+    load = next((each for each in loads if each.athlete == demand.athlete.name), None)
+    count = wished.efforts or (EFFORTS if load is None else load.efforts)
+    recovery_s = wished.recovery_s if load is None else load.recovery_s
+    told = ["Efforts"]
+    if worth_timing(demand.layout):
+        told.append(f"expected {format_time(expected_time_s(demand))}")
+    if recovery_s is not None:
+        told.append(f"recovery {format_duration(recovery_s)}")
+    title = " · ".join(told)
     most = 6 if paper.compact else 10
     across = max(math.ceil(count / math.ceil(count / most)), 4)
     boxes = (
@@ -360,22 +434,26 @@ def _effort_boxes(paper: Paper, first: int, count: int, across: int) -> Block:
 
 
 def _what_to_do(setting: Setting, demand: Demand) -> list[Block]:
-    rows = []
-    if demand.appraisal is not None:
-        rows += [
-            (
-                "too tight",
-                "steps chopped, feet close to the next wicket",
-                "change card, +2 %: all gaps wider, W1 stays",
-            ),
-            (
-                "too open",
-                "reaching, feet far ahead, bounding",
-                f"change card, {MINUS}2 %: all gaps closer, W1 stays",
-            ),
-        ]
+    if demand.appraisal is None:
+        return []
+    takeoff = _is_takeoff(demand)
+    held = "the last wicket stays, the start mark moves with W1" if takeoff else "W1 stays"
+    rows = [
+        (
+            "too tight",
+            "steps chopped, feet close to the next wicket",
+            f"change card, +2 %: all gaps wider; {held}",
+        ),
+        (
+            "too open",
+            "reaching, feet far ahead, bounding",
+            f"change card, {MINUS}2 %: all gaps closer; {held}",
+        ),
+    ]
     step = _last_step_m(demand)
-    if step is not None:
+    if takeoff:
+        rows += _at_the_board(demand)
+    elif step is not None and demand.front_foot is not None:
         rows.append(
             (
                 "wrong foot",
@@ -383,7 +461,7 @@ def _what_to_do(setting: Setting, demand: Demand) -> list[Block]:
                 f"start one step back: {setting.length(step)}",
             )
         )
-    if demand.appraisal is not None:
+    if not takeoff:
         rows.append(
             (
                 "off the middle",
@@ -391,13 +469,33 @@ def _what_to_do(setting: Setting, demand: Demand) -> list[Block]:
                 "short: start mark forward by as much; past: back",
             )
         )
-    if not rows:
-        return []
     return [
         heading("If it does not fit", setting.paper),
         *(_remedy(setting, row) for row in rows),
         space(1.0),
     ]
+
+
+def _at_the_board(demand: Demand) -> list[tuple[str, str, str]]:
+    """Return what to do when the foot misses the take-off line, or the other foot comes."""
+    pattern = step_pattern(demand)
+    rows = [
+        (
+            "misses the board",
+            "foot over the line, or short of it",
+            "slide all marks by the miss (over: back, short: forward); no gap changes",
+        )
+    ]
+    if pattern.foot is not None and demand.front_foot is not None:
+        rows.append(
+            (
+                "wrong foot",
+                f"the {pattern.foot.other.value} foot comes on the board",
+                f"count {pattern.whole} steps, {demand.front_foot.value} foot in front at the "
+                "start; no mark moves",
+            )
+        )
+    return rows
 
 
 def _remedy(setting: Setting, row: tuple[str, str, str]) -> Block:
@@ -452,11 +550,30 @@ def athlete_sentence(setting: Setting, demand: Demand) -> str:
             "the gaps grow with your speed" if gaps[-1] > gaps[0] + 0.005 else "the gaps are even"
         )
         parts.append(f"then one step a gap in the same rhythm; {grows}")
-    parts.append(f"aim for {format_time(expected_time_s(demand))}")
-    text = "; ".join(parts[:-1]) if len(parts) > 1 else ""
-    text = f"{text}. {parts[-1]}" if text else parts[-1]
-    sentences = [sentence[0].upper() + sentence[1:] for sentence in text.split(". ")]
-    return f"{demand.athlete.name}: {'. '.join(sentences)}."
+    if _is_takeoff(demand):
+        pattern = step_pattern(demand)
+        on = "" if pattern.foot is None else f", {pattern.foot.value} foot on the board"
+        parts.append(f"then {pattern.rest} more steps, {pattern.whole} in all{on}")
+    aim = aim_text(demand)
+    if aim:
+        parts.append(aim)
+    if not parts:
+        parts.append("run as marked")
+    sentences = ["; ".join(parts[:-1]), parts[-1]] if aim else ["; ".join(parts)]
+    said = ". ".join(each[0].upper() + each[1:] for each in sentences if each)
+    return f"{demand.athlete.name}: {said}."
+
+
+def aim_text(demand: Demand) -> str:
+    """Return the time to aim for as a range; "" where the speed is a guess or too short to time."""
+    if demand.runner.provisional or not worth_timing(demand.layout):
+        return ""
+    time = expected_time_s(demand)
+    sd = time * demand.runner.top_speed.relative_sd
+    low, high = (format_time(each, places=1) for each in (time - sd, time + sd))
+    if low == high:
+        return f"aim for about {low}"
+    return f"aim for about {format_time(time, places=1)}, {low} to {high}"
 
 
 def _small_print(setting: Setting, demand: Demand) -> list[Block]:
@@ -469,7 +586,6 @@ def _small_print(setting: Setting, demand: Demand) -> list[Block]:
             for key, value in defaults.items()
         )
         texts.append(f"Defaults, where nothing else is given: {shown}.")
-    texts.append(" ".join(CAUTIONS))
     return [paragraph(text, Role.LABEL, paper, below_mm=0.8) for text in texts]
 
 

@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from wicketlay.drills.marks import Datum
+from wicketlay.drills.checks import FEWEST_TO_TIME
+from wicketlay.drills.marks import Datum, MarkKind
 from wicketlay.findings import Finding, Level, by_gravity
 from wicketlay.practice.closing import bags
 from wicketlay.sheets.layout import (
@@ -19,20 +20,26 @@ from wicketlay.sheets.layout import (
     line_mm,
     paginate,
     paragraph,
+    width_mm,
     wrap,
 )
 from wicketlay.sheets.pages import Align, Role
 from wicketlay.units import UnitSystem, format_length, format_percent
 from wicketlay.wording import word
+from wicketlay.wording.cautions import FOOT_LINE
 from wicketlay.wording.names import mark_label
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
 
-    from wicketlay.drills.marks import Mark
+    from wicketlay.drills.marks import Layout, Mark
+    from wicketlay.ground.course import Course
+    from wicketlay.ground.lines import Landmark
     from wicketlay.sheets.pages import Page
     from wicketlay.solve import Demand, Laying, Solved
 
+SAME_SPOT_M = 0.005
+"""Fixed points that lie nearer to each other are one spot on paper [m]."""
 CHECK_BAR_MM = 100.0
 GAP_MM = 2.0
 """White between blocks."""
@@ -92,9 +99,7 @@ class Setting:
         return ", ".join(self._places())
 
     def _places(self) -> tuple[str, ...]:
-        parts = [f"lane {self.laying.lane}"]
-        if self.laying.placed.line_text:
-            parts.append(self.laying.placed.line_text)
+        parts = list(place_parts(self.laying))
         if self.series.waves:
             parts.append(f"wave {self.laying.wave}")
         if self.series.stages:
@@ -147,10 +152,66 @@ def expected_time_s(demand: Demand) -> float:
     return float(appraisal.time_s[-1])
 
 
-def zero_text(zero_id: str) -> str:
-    """Return which edge of what the 0 of the tape lies at."""
+def worth_timing(layout: Layout) -> bool:
+    """Tell whether the zone is long enough to time: too few wickets are not."""
+    wickets = len(layout.of_kind(MarkKind.WICKET))
+    return wickets == 0 or wickets >= FEWEST_TO_TIME
+
+
+def place_parts(laying: Laying) -> tuple[str, ...]:
+    """Return what tells where a laying is: its lane, or its board on a runway, and its line."""
+    placed = laying.placed
+    course = placed.course
+    if course is None or not course.boards:
+        first = f"lane {laying.lane}"
+    else:
+        first = board_text(laying) if len(course.boards) > 1 else ""
+    return tuple(part for part in (first, placed.line_text) if part)
+
+
+def board_text(laying: Laying) -> str:
+    """Return what the board is called whose take-off line is run to, "" when none is."""
+    placed = laying.placed
+    if placed.course is None or placed.line_chainage_m is None:
+        return ""
+    return _board_at(placed.course, float(placed.line_chainage_m))
+
+
+def _board_at(course: Course, chainage_m: float) -> str:
+    """Return the key of the board whose take-off line lies at a chainage, "" when none does."""
+    for key in course.boards:
+        landmark = course.landmark(key)
+        if landmark is not None and abs(float(landmark.chainage_m) - chainage_m) < SAME_SPOT_M:
+            return key
+    return ""
+
+
+def landmark_text(laying: Laying, landmark: Landmark) -> str:
+    """Return how paper names a fixed point; on a runway with several boards each by its name."""
+    course = laying.placed.course
+    if course is None or len(course.boards) < 2 or landmark.text != "the take-off line":
+        return landmark.text
+    board = _board_at(course, float(landmark.chainage_m))
+    return f"{landmark.text} of the {board}" if board else landmark.text
+
+
+def edge_text(laying: Laying, landmark: Landmark) -> str:
+    """Return which edge of a fixed point counts, as somebody standing on the lane sees it."""
+    edge = landmark.edge
+    with_line = laying.placed.direction > 0
+    met = {"edge nearer the start": with_line, "edge farther from the finish": with_line}
+    if edge in met:
+        return f"the edge you meet {'first' if met[edge] else 'last'} when running"
+    if edge == "edge of the board nearer the pit":
+        return "the board's edge nearer the pit"
+    return f"the {edge}" if edge else ""
+
+
+def zero_text(laying: Laying, zero_id: str, *, short: bool = False) -> str:
+    """Return which edge of what the 0 of the tape lies at; `short` leaves out which board."""
     if zero_id == "line":
-        return "take-off line"
+        board = "" if short else board_text(laying).upper()
+        return f"take-off line of the {board}" if board else "take-off line"
     if zero_id.startswith("start"):
         return f"front of start mark {mark_label(zero_id)}".removesuffix(" START")
     return f"front of {mark_label(zero_id)}"
@@ -168,7 +229,9 @@ def along_of(setting: Setting, mark_id: str) -> float:
     return float(setting.laying.placed.mark(mark_id).mark.along_m)
 
 
-def frame(setting: Setting, sheet: str, *, heading: str | None = None) -> Frame:
+def frame(
+    setting: Setting, sheet: str, *, heading: str | None = None, turn_over: str = ""
+) -> Frame:
     """Return top and foot of the pages of one of a laying's sheets.
 
     Parameters
@@ -177,10 +240,12 @@ def frame(setting: Setting, sheet: str, *, heading: str | None = None) -> Frame:
         What the foot calls it ("tape sheet").
     heading
         What stands large at the top; the place when None.
+    turn_over
+        What the foot of every page but the last says.
     """
     title = setting.solved.plan.title
     identity = " · ".join(part for part in (title, setting.short_place) if part)
-    return page_frame(setting.paper, heading or setting.place, identity, sheet)
+    return page_frame(setting.paper, heading or setting.place, identity, sheet, turn_over=turn_over)
 
 
 def plan_frame(setting: PlanSetting, name: str, sheet: str) -> Frame:
@@ -197,10 +262,22 @@ def plan_frame(setting: PlanSetting, name: str, sheet: str) -> Frame:
     return page_frame(setting.paper, " · ".join(parts), setting.title, sheet)
 
 
-def page_frame(paper: Paper, heading: str, identity: str, sheet: str) -> Frame:
-    """Return top and foot of pages: `heading` large, `identity` and the check bar at the foot."""
+def page_frame(
+    paper: Paper, heading: str, identity: str, sheet: str, *, turn_over: str = ""
+) -> Frame:
+    """Return top and foot of pages: `heading` large, cautions, `identity` and check bar below.
+
+    `turn_over` stands at the foot of every page but the last.
+    """
     size = Role.LABEL.small_pt if paper.compact else Role.LABEL.large_pt
     identity_lines = wrap(identity, Role.LABEL, size, paper.inner_mm)
+    cautions = wrap(FOOT_LINE, Role.LABEL, Role.LABEL.small_pt, paper.inner_mm)
+    cautions_mm = len(cautions) * line_mm(Role.LABEL.small_pt)
+    # Beside what the sheet is of where there is room, else on a line of its own above.
+    over, over_pt = Role.HEADING, Role.HEADING.small_pt
+    beside_mm = width_mm(identity_lines[-1], Role.LABEL, size) if identity_lines else 0.0
+    over_mm = width_mm(turn_over, over, over_pt)
+    over_above = bool(turn_over) and beside_mm + over_mm + 4.0 > paper.inner_mm
     bar_mm = 6.0
 
     def top(pen: Pen, index: int) -> float:
@@ -219,8 +296,14 @@ def page_frame(paper: Paper, heading: str, identity: str, sheet: str) -> Frame:
     def foot(pen: Pen, number: int, count: int) -> None:
         y = paper.height_mm - paper.margin_mm - bar_mm
         baseline = y - 1.2 - (len(identity_lines) - 1) * line_mm(size)
-        rule = baseline - cap_mm(size) - 1.2
+        rule = baseline - cap_mm(size) - 1.2 - cautions_mm
         pen.line(paper.left_mm, rule, paper.right_mm, rule)
+        warned = rule + 1.0 + cap_mm(Role.LABEL.small_pt)
+        pen.lines(paper.left_mm, warned, cautions, Role.LABEL, size_pt=Role.LABEL.small_pt)
+        if number < count and turn_over:
+            last = baseline + (len(identity_lines) - 1) * line_mm(size)
+            at = rule - 1.4 if over_above else last
+            pen.text(paper.right_mm, at, turn_over, over, size_pt=over_pt, align=Align.RIGHT)
         pen.lines(paper.left_mm, baseline, identity_lines, Role.LABEL, size_pt=size)
         check_bar(pen, paper.left_mm, y + 1.4)
         pages = f"page {number} of {count}"
@@ -231,7 +314,9 @@ def page_frame(paper: Paper, heading: str, identity: str, sheet: str) -> Frame:
             pen.text(paper.right_mm, at, line, Role.LABEL_STRONG, size_pt=size, align=Align.RIGHT)
             at += 1.2
 
-    foot_mm = bar_mm + len(identity_lines) * line_mm(size) + 2.6
+    foot_mm = bar_mm + len(identity_lines) * line_mm(size) + cautions_mm + 2.2
+    if over_above:
+        foot_mm += cap_mm(over_pt) + 2.2
     return Frame(paper=paper, top=top, foot=foot, foot_mm=foot_mm)
 
 

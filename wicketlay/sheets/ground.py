@@ -9,12 +9,15 @@ from wicketlay.findings import Level
 from wicketlay.ground.tape import LINE
 from wicketlay.sheets.furniture import (
     GAP_MM,
+    SAME_SPOT_M,
     Setting,
     along_of,
     banner,
+    edge_text,
     findings_of,
     frame,
     heading,
+    landmark_text,
     zero_text,
 )
 from wicketlay.sheets.layout import MINUS, Block, Pen, Table, paginate, paragraph, space
@@ -91,11 +94,11 @@ def _zero(setting: Setting) -> tuple[str, float]:
     zero_id = laying.tape.pulls[0].zero_id
     placed = laying.placed
     if zero_id == LINE and placed.line_chainage_m is not None:
-        return zero_text(zero_id), float(placed.line_chainage_m)
+        return zero_text(laying, zero_id), float(placed.line_chainage_m)
     along = along_of(setting, zero_id)
     first = placed.marks[0]
     chainage = float(first.chainage_m) + placed.direction * (along - float(first.mark.along_m))
-    return zero_text(zero_id), chainage
+    return zero_text(laying, zero_id), chainage
 
 
 def listed(setting: Setting, view: PlanView | None) -> list[tuple[str, Landmark]]:
@@ -135,7 +138,9 @@ def _fixed_points(setting: Setting, view: PlanView | None) -> list[Block | Table
         else:
             where = f"{setting.length(abs(beyond))} {'after' if beyond > 0 else 'before'} it"
         off = "" if index < drawn else " (not on the drawing)"
-        rows.append((number, f"{landmark.text}{off}", landmark.edge or "the line", where))
+        text = landmark_text(setting.laying, landmark)
+        edge = edge_text(setting.laying, landmark).removeprefix("the ") or "it"
+        rows.append((number, f"{text}{off}", edge, where))
     columns = (
         Column(title="no.", align=Align.LEFT, strong=True),
         Column(title="fixed point", share=1.0, align=Align.LEFT, wraps=True, least_mm=34.0),
@@ -155,10 +160,9 @@ def _told(setting: Setting, view: PlanView | None) -> list[tuple[str, Landmark]]
     return [each for each in listed(setting, view) if each[1].key in keys]
 
 
-def signed_length(setting: Setting, length_m: float) -> str:
-    """Return a length with a true minus sign, without its unit where that is metres."""
-    shown = format_length(abs(length_m), setting.unit, bare=True)
-    return (MINUS if length_m < -0.005 else "") + shown
+def _bare(setting: Setting, length_m: float) -> str:
+    """Return a length without its unit where that is metres."""
+    return format_length(abs(length_m), setting.unit, bare=True)
 
 
 def _marks(setting: Setting, view: PlanView | None) -> list[Block | Table]:
@@ -197,17 +201,13 @@ def _marks(setting: Setting, view: PlanView | None) -> list[Block | Table]:
     ends = fives_of([each.mark.id for each in setting.laying.placed.marks])
     tables = text_tables(setting.paper, columns, rows, style_for(setting.paper), ends=ends)
     parts = _apart(tables)
-    notes = []
-    if any(title.startswith("beyond") for title in titles):
-        notes.append(f"Beyond a fixed point in the running direction; {MINUS} is before it.")
     if bend:
-        notes.append(
+        notes = (
             "Arc: along the run line from the mark before; chord: straight across. Left and right "
             "ends: between the ends of this wicket and the one before. Turned: how far the run "
             "has turned to the left since the first mark; each wicket stands square to the lane."
         )
-    if notes:
-        parts.append(paragraph(" ".join(notes), Role.LABEL, setting.paper, above_mm=1.0))
+        parts.append(paragraph(notes, Role.LABEL, setting.paper, above_mm=1.0))
     return parts
 
 
@@ -224,7 +224,7 @@ def _distances(
 ) -> tuple[list[str], list[tuple[str, ...]]]:
     """Return a title a fixed point, and a row of distances a mark.
 
-    Where all marks lie on one side of a fixed point the title says which; else minus is before.
+    Where all marks lie on one side of a fixed point the title says which; else each cell does.
     """
     titles, series = [], []
     for number, landmark in told:
@@ -232,15 +232,26 @@ def _distances(
             _from_landmark_m(setting, landmark, float(each.chainage_m))
             for each in setting.laying.placed.marks
         ]
-        if max(beyond) < 0.005:
+        if max(beyond) < SAME_SPOT_M:
             titles.append(f"before {number}")
-            beyond = [abs(each) for each in beyond]
+        elif min(beyond) > -SAME_SPOT_M:
+            titles.append(f"beyond {number}")
         else:
-            titles.append(f"after {number}" if min(beyond) > -0.005 else f"beyond {number}")
-        series.append([signed_length(setting, each) for each in beyond])
+            titles.append(f"from {number}")
+            series.append([_sided(setting, each) for each in beyond])
+            continue
+        series.append([_bare(setting, each) for each in beyond])
     if not series:
         return [], [()] * len(setting.laying.placed.marks)
     return titles, list(zip(*series, strict=True))
+
+
+def _sided(setting: Setting, beyond_m: float) -> str:
+    """Return how far a mark is from a fixed point, and on which side of it."""
+    shown = _bare(setting, beyond_m)
+    if abs(beyond_m) < SAME_SPOT_M:
+        return shown
+    return f"{shown} {'beyond' if beyond_m > 0 else 'before'}"
 
 
 def _mark_row(
@@ -254,7 +265,7 @@ def _mark_row(
         turn = math.degrees(each.pose.heading_rad - first.pose.heading_rad)
         cells += [*_both_readings(setting, mark.id)]
         cells += [
-            "" if length is None else signed_length(setting, length)
+            "" if length is None else _bare(setting, length)
             for length in (
                 _arc_m(setting, each),
                 each.chord_m,
@@ -265,7 +276,7 @@ def _mark_row(
         turn = (turn + 180.0) % 360.0 - 180.0
         cells.append(f"{abs(turn):.1f}" if turn > -0.05 else f"{MINUS}{abs(turn):.1f}")
         return tuple(cells)
-    gap = "" if mark.gap_m is None else signed_length(setting, mark.gap_m)
+    gap = "" if mark.gap_m is None else _bare(setting, mark.gap_m)
     return (*cells, _reading(setting, mark.id), gap)
 
 

@@ -10,6 +10,7 @@ import shapely
 
 from wicketlay.drills.marks import AlongM, MarkKind
 from wicketlay.ground.outline import Outline, outline
+from wicketlay.sheets.furniture import SAME_SPOT_M
 from wicketlay.sheets.layout import Pen, cap_mm, width_mm
 from wicketlay.sheets.pages import Align, Ink, Role
 from wicketlay.sheets.strip import SCALES, has_slow_down, stop_along_m
@@ -130,7 +131,21 @@ def _numbered(setting: Setting, drawn: Outline) -> tuple[DrawnLandmark, ...]:
     chosen = [
         each for each in drawn.landmarks if each.landmark.rank == 0 or each.landmark.key in told
     ]
+    chosen = _one_a_spot(chosen, told)
     return tuple(chosen if setting.laying.placed.direction > 0 else chosen[::-1])
+
+
+def _one_a_spot(drawn: Sequence[DrawnLandmark], told: set[str]) -> list[DrawnLandmark]:
+    """Leave out what lies where another one does: a distance to it checks nothing more.
+
+    What the 0 is told by stays.
+    """
+    kept: list[DrawnLandmark] = []
+    for each in sorted(drawn, key=lambda one: one.landmark.key not in told):
+        at = float(each.landmark.chainage_m)
+        if all(abs(float(one.landmark.chainage_m) - at) >= SAME_SPOT_M for one in kept):
+            kept.append(each)
+    return [each for each in drawn if each in kept]
 
 
 class _Draft:

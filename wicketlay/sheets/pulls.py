@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from wicketlay.drills.marks import MarkKind
+from wicketlay.drills.marks import AlongM, MarkKind
 from wicketlay.ground.tape import LINE, PullDirection, Tick
 from wicketlay.sheets.furniture import (
     Setting,
@@ -25,7 +25,14 @@ from wicketlay.sheets.layout import (
 )
 from wicketlay.sheets.pages import Align, Ink, Role
 from wicketlay.sheets.readings import draw_reading
-from wicketlay.sheets.strip import draw_strip, has_slow_down, on_bend, peg_step_m, stop_along_m
+from wicketlay.sheets.strip import (
+    draw_strip,
+    has_slow_down,
+    on_bend,
+    on_grass,
+    peg_step_m,
+    stop_along_m,
+)
 from wicketlay.sheets.zero import draw_zero
 from wicketlay.units import (
     FOOT_M,
@@ -132,9 +139,10 @@ def _pull_heading(setting: Setting, pull: Pull, columns: Columns) -> Block:
     size = Role.HEADING.small_pt if paper.compact else Role.HEADING.large_pt
     label = Role.LABEL.small_pt
     running = pull.direction is PullDirection.RUNNING
-    text = f"PULL {pull.number} · from the {zero_text(pull.zero_id)}, {pull.direction.value}"
+    zero = zero_text(setting.laying, pull.zero_id, short=True)
+    text = f"PULL {pull.number} · from the {zero}, {pull.direction.value}"
     if pull.number > 1:
-        text = f"PULL {pull.number} · new 0: {zero_text(pull.zero_id)}, {pull.direction.value}"
+        text = f"PULL {pull.number} · new 0: {zero}, {pull.direction.value}"
     starts_only = all(r.mark_id.startswith("start") for r in readings_of(setting, pull))
     metric = setting.unit is UnitSystem.METRIC
     narrow = paper.compact and not metric
@@ -152,8 +160,11 @@ def _pull_heading(setting: Setting, pull: Pull, columns: Columns) -> Block:
         baseline += 2.2 + cap_mm(label)
         pen.text(columns.mark, baseline, "mark", Role.LABEL, size_pt=label)
         pen.text(columns.reading, baseline, reads, Role.LABEL, size_pt=label, align=Align.RIGHT)
+        if is_relaid(setting) and not starts_only:
+            pen.text(columns.side, baseline, "move", Role.LABEL, size_pt=label)
         if starts_only:
-            pen.text(columns.side, baseline, "who", Role.LABEL, size_pt=label)
+            who = "who, move" if is_relaid(setting) else "who"
+            pen.text(columns.side, baseline, who, Role.LABEL, size_pt=label)
             pen.text(
                 columns.gap, baseline, "foot in front", Role.LABEL, size_pt=label, align=Align.RIGHT
             )
@@ -161,7 +172,9 @@ def _pull_heading(setting: Setting, pull: Pull, columns: Columns) -> Block:
             pen.text(
                 columns.gap,
                 baseline,
-                "gap: do not add" if narrow else "gap: check only, do not add",
+                "gap: do not add"
+                if narrow or is_relaid(setting)
+                else "gap: check only, do not add",
                 Role.LABEL,
                 size_pt=label,
                 align=Align.RIGHT,
@@ -317,7 +330,47 @@ def _move_text(setting: Setting, mark_id: str) -> str:
     by_m = moves[mark_id]
     if by_m is None:
         return "new"
-    return f"{distance_text(by_m, setting.unit)} {'on' if by_m > 0 else 'back'}"
+    return f"{'forward' if by_m > 0 else 'back'} {distance_text(by_m, setting.unit)}"
+
+
+def _wave_before(setting: Setting) -> Setting | None:
+    """Return the laying that lies on the lane when this one is laid; None when nothing does."""
+    here = setting.laying
+    if not is_relaid(setting):
+        return None
+    for laying in setting.solved.layings:
+        if (laying.lane, laying.stage, laying.wave) == (here.lane, here.stage, here.wave - 1):
+            return replace(setting, laying=laying)
+    return None
+
+
+def _cone_chainage_m(setting: Setting) -> float:
+    """Return where the slow-down cone stands on the ground [m], as the sheet tells it."""
+    placed = setting.laying.placed
+    for pull in setting.laying.tape.pulls:
+        place = cone_on_tape_m(setting, pull)
+        if place is not None:
+            along = along_of(setting, pull.zero_id) + place
+            return float(placed.chainage_of(AlongM(along)))
+    last = float(setting.laying.layout.marks[-1].along_m)
+    along = last + math.ceil(stop_along_m(setting) - last)
+    return float(placed.chainage_of(AlongM(along)))
+
+
+def cone_move_text(setting: Setting) -> str:
+    """Return how the slow-down cone moves from the wave before, "" when none lies there."""
+    before = _wave_before(setting)
+    if before is None or not has_slow_down(before):
+        return ""
+    way = setting.laying.placed.direction
+    by_m = way * (_cone_chainage_m(setting) - _cone_chainage_m(before))
+    # A cone is put down to the whole metre or foot, so its move is told no finer.
+    whole_m = 1.0 if setting.unit is UnitSystem.METRIC else float(FOOT_M)
+    whole = round(by_m / whole_m)
+    if not whole:
+        return "stays"
+    unit = "m" if setting.unit is UnitSystem.METRIC else "ft"
+    return f"{'forward' if whole > 0 else 'back'} {abs(whole)} {unit}"
 
 
 def _bare(setting: Setting, length_m: float) -> str:
@@ -354,14 +407,25 @@ def starter(setting: Setting, mark_id: str) -> tuple[str, str]:
 
 def _start_row(setting: Setting, reading: Reading, columns: Columns, row_mm: float) -> Block:
     who, foot = starter(setting, reading.mark_id)
+    move = _move_text(setting, reading.mark_id)
     foot_mm = 20.0
     room = columns.gap - columns.side - foot_mm
     size, lines = fit(who, Role.NAME, room, compact=setting.paper.compact)
-    height = max(row_mm, len(lines) * line_mm(size) + 1.6)
+    small = Role.BODY.small_pt
+    name_mm = len(lines) * line_mm(size) + 1.6
+    beside = move and len(lines) == 1 and width_mm(f"{who}   {move}", Role.NAME, size) <= room
+    height = max(row_mm, name_mm + (line_mm(small) if move and not beside else 0.0))
 
     def draw(pen: Pen, y: float) -> None:
         _row_start(pen, setting, reading, columns, (y, height))
-        centred_lines(pen, columns.side, (y, height), lines, (Role.NAME, size))
+        band = (y, height)
+        if move and not beside:
+            pen.text(columns.side, y + height - 1.2, move, Role.BODY, size_pt=small)
+            band = (y, height - line_mm(small))
+        elif move:
+            x = columns.side + width_mm(f"{who}   ", Role.NAME, size)
+            centred_lines(pen, x, band, (move,), (Role.BODY, small))
+        centred_lines(pen, columns.side, band, lines, (Role.NAME, size))
         points = Role.FIGURE_STRONG.small_pt
         pen.text(
             columns.gap,
@@ -396,7 +460,9 @@ def _peg_row(setting: Setting, number: int, columns: Columns, height_mm: float) 
         if metres
         else f"{round(number * step / float(FOOT_M))} ft"
     )
-    what = "along its line, peg it" if on_bend(setting) else "tape straight, peg it"
+    how = "along its line" if on_bend(setting) else "tape straight"
+    peg = on_grass(setting)
+    what = f"{how}, {'peg it' if peg else 'hold or weigh down'}"
 
     def draw(pen: Pen, y: float) -> None:
         # Begins below the heavy rule that may stand above it.
@@ -404,7 +470,7 @@ def _peg_row(setting: Setting, number: int, columns: Columns, height_mm: float) 
         pen.rect(columns.left, y + 0.4, width, height_mm - 0.4, line_mm=0.0, fill=Ink.TINT)
         size = Role.STRONG.small_pt
         baseline = y + (height_mm + cap_mm(size)) / 2 + 0.1
-        pen.text(columns.mark, baseline, "peg", Role.STRONG, size_pt=size)
+        pen.text(columns.mark, baseline, "peg" if peg else "hold", Role.STRONG, size_pt=size)
         pen.text(columns.reading, baseline, shown, Role.STRONG, size_pt=size, align=Align.RIGHT)
         small = Role.BODY.small_pt
         if width_mm(what, Role.BODY, small) < columns.right - columns.side:
@@ -465,7 +531,9 @@ def _cone_row(setting: Setting, place_m: float, columns: Columns, row_mm: float)
             size_pt=points,
         )
         small = Role.BODY.small_pt
-        lines = wrap("slow-down ends", Role.BODY, small, columns.gap - columns.side)
+        move = cone_move_text(setting)
+        said = f"slow-down ends{f': {move}' if move else ''}"
+        lines = wrap(said, Role.BODY, small, columns.gap - columns.side)
         centred_lines(pen, columns.side, (y, row_mm), lines, (Role.BODY, small))
 
     return _row_block(columns, row_mm, draw)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from itertools import groupby
 from typing import TYPE_CHECKING
 
@@ -27,6 +28,7 @@ from wicketlay.sheets.layout import (
 )
 from wicketlay.sheets.pages import Align, Role, Sheet
 from wicketlay.sheets.tables import Column, style_for, text_table
+from wicketlay.sources import DEFAULTS
 from wicketlay.units import format_duration
 
 if TYPE_CHECKING:
@@ -45,7 +47,7 @@ def session_sheet(setting: PlanSetting) -> Sheet:
     if session is None:
         parts.append(paragraph("Nobody runs.", Role.NAME, setting.paper))
     else:
-        parts += [boxed(_facts(session), setting.paper), *_timetable(setting, session)]
+        parts += [boxed(_facts(setting, session), setting.paper), *_timetable(setting, session)]
         parts += [space(GAP_MM), heading("What each one does", setting.paper, rule=False)]
         parts.append(_loads(setting, session))
         if session.findings:
@@ -55,17 +57,27 @@ def session_sheet(setting: PlanSetting) -> Sheet:
     return Sheet(kind="session", group="whole plan", title="session sheet", pages=pages)
 
 
-def _facts(session: Session) -> list[tuple[str, Role]]:
+def minutes_up(time_s: float) -> float:
+    """Return a time up to the next whole minute [s]."""
+    return math.ceil(time_s / 60.0 - 1e-9) * 60.0
+
+
+def _facts(setting: PlanSetting, session: Session) -> list[tuple[str, Role]]:
     """Return whether it fits, and what it is made of."""
-    total = f"From laying to the last run {format_duration(session.total_s)}"
+    total_s = minutes_up(session.total_s)
+    total = f"From laying to the last run {format_duration(total_s)}"
     if session.length_s is None:
         verdict = f"{total}; no length is given."
     elif session.fits:
-        spare = format_duration(session.length_s - session.total_s)
+        spare = format_duration(max(math.floor((session.length_s - total_s) / 60.0), 0) * 60.0)
         verdict = f"{total} of {format_duration(session.length_s)}: it fits, {spare} to spare."
     else:
-        over = format_duration(session.total_s - session.length_s)
+        over = format_duration(minutes_up(session.total_s - session.length_s))
         verdict = f"{total} of {format_duration(session.length_s)}: DOES NOT FIT, {over} over."
+    judgement = setting.solved.plan.judgement
+    per_mark = float(judgement.seconds_per_mark)
+    whose = "our judgement" if per_mark == float(DEFAULTS.seconds_per_mark) else "your figure"
+    assistants = setting.solved.plan.session.assistants
     each = f"{session.efforts} run{'' if session.efforts == 1 else 's'} each"
     if session.efforts_a_visit != session.efforts:
         each += f", {session.efforts_a_visit} before the marks are moved"
@@ -74,7 +86,13 @@ def _facts(session: Session) -> list[tuple[str, Role]]:
         (verdict, Role.NAME),
         (
             f"{each}. {session.marks_laid} marks laid{moved}; first run after "
-            f"{format_duration(session.laying_s)}. Warm-up and taking up are not in it.",
+            f"{format_duration(minutes_up(session.laying_s))}. Warm-up and taking up are not in "
+            "it.",
+            Role.BODY,
+        ),
+        (
+            f"{per_mark:g} s a mark ({whose}), "
+            f"{assistants} assistant{'' if assistants == 1 else 's, a tape each'}.",
             Role.BODY,
         ),
     ]

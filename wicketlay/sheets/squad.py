@@ -5,7 +5,13 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from wicketlay.findings import Level
-from wicketlay.sheets.furniture import PlanSetting, heading, plan_frame, signed_percent
+from wicketlay.sheets.furniture import (
+    PlanSetting,
+    heading,
+    place_parts,
+    plan_frame,
+    signed_percent,
+)
 from wicketlay.sheets.layout import paginate, paragraph, space
 from wicketlay.sheets.pages import Align, Role, Sheet
 from wicketlay.sheets.tables import Column, style_for, text_table
@@ -43,6 +49,9 @@ def squad_sheet(setting: PlanSetting) -> Sheet:
 def _wave_heading(setting: PlanSetting, wave: int, layings: list[Laying], *, one: bool) -> Block:
     lanes = sorted({laying.lane for laying in layings})
     where = f"lane{'s' if len(lanes) > 1 else ''} {', '.join(map(str, lanes))}"
+    course = layings[0].placed.course
+    if course is not None and course.boards:
+        where = ", ".join(place_parts(layings[0]))
     return heading(where.capitalize() if one else f"Wave {wave} · {where}", setting.paper)
 
 
@@ -72,17 +81,17 @@ def _wave(setting: PlanSetting, layings: list[Laying]) -> Table:
             )
         ends.append(len(rows) - 1)
     columns = (
-        Column(title="runs as no."),
+        Column(title="order"),
         Column(
             title="athlete", share=1.5, align=Align.LEFT, strong=True, wraps=True, least_mm=30.0
         ),
         Column(title="lane", share=0.3),
         Column(title="start mark", share=0.5, align=Align.LEFT, strong=True),
         Column(title="run-on", share=0.3, reading=True),
-        Column(title="foot in front", share=0.3, align=Align.LEFT),
+        Column(title="foot in front", share=0.4, align=Align.LEFT),
         Column(title="runs", share=0.2),
         Column(title="recovery", share=0.3),
-        Column(title="worst gap", share=0.3),
+        Column(title="worst gap against own step", share=0.9),
     )
     return text_table(setting.paper, columns, rows, style_for(setting.paper, tick=True), ends=ends)
 

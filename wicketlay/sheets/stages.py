@@ -14,6 +14,7 @@ from wicketlay.sheets.furniture import (
     boxed,
     heading,
     page_frame,
+    place_parts,
     zero_text,
 )
 from wicketlay.sheets.layout import (
@@ -67,16 +68,15 @@ def stages_sheet(setting: PlanSetting, series: Sequence[Laying]) -> Sheet:
     ]
     if stops:
         parts = list(banner(stops, setting.paper, setting.unit))
-    place = [f"lane {here.lane}", here.placed.line_text]
+    place = list(place_parts(here))
     if any(laying.wave != here.wave for laying in setting.layings):
         place.append(f"wave {here.wave}")
-    where = [part for part in place if part]
     top = " · ".join(
-        part.upper() for part in [*where, f"stage {now} of {len(setting.solved.stage_shares)}"]
+        part.upper() for part in [*place, f"stage {now} of {len(setting.solved.stage_shares)}"]
     )
-    identity = " · ".join((setting.title, ", ".join(where)))
+    identity = " · ".join((setting.title, ", ".join(place)))
     pages = paginate(parts, page_frame(setting.paper, top, identity, "stages sheet"))
-    return Sheet(kind="stages", group=", ".join(where), title="stages sheet", pages=pages)
+    return Sheet(kind="stages", group=", ".join(place), title="stages sheet", pages=pages)
 
 
 def _stage_now(setting: PlanSetting) -> int:
@@ -151,7 +151,9 @@ def _now_and_next(setting: PlanSetting, here: Laying, coming: Laying | None) -> 
         for number, mark_id in enumerate(rows, start=1):
             fifth = number % 5 == 0 and number < len(rows)
             made.append(_row(setting, (here, coming), mark_id, pull.number, fifth=fifth))
-        title = f"Pull {pull.number}, from the {zero_text(pull.zero_id)}, {pull.direction.value}"
+        title = (
+            f"Pull {pull.number}, from the {zero_text(here, pull.zero_id)}, {pull.direction.value}"
+        )
         tables.append(Table(heading=_heading(setting, (here, coming), title), rows=tuple(made)))
     return tables
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from wicketlay.drills.marks import Datum, MarkKind
+from wicketlay.ground.strip import Strip, Surface
 from wicketlay.ground.tape import PullDirection
 from wicketlay.sheets.furniture import along_of, marks_of
 from wicketlay.sheets.layout import Pen, cap_mm, spread, wrap
@@ -69,6 +70,18 @@ def has_slow_down(setting: Setting) -> bool:
 def on_bend(setting: Setting) -> bool:
     """Tell whether any mark lies on a bend, where it matters along what the tape lies."""
     return any(math.isfinite(each.radius_m) for each in setting.laying.placed.marks)
+
+
+def on_grass(setting: Setting) -> bool:
+    """Tell whether a peg can be driven in."""
+    ground = setting.solved.plan.ground
+    return isinstance(ground, Strip) and ground.surface is Surface.GRASS
+
+
+def has_painted_line(setting: Setting) -> bool:
+    """Tell whether a line is painted beside the lane, along which the tape can lie."""
+    ground = setting.solved.plan.ground
+    return not (isinstance(ground, Strip) and ground.line_width_m == 0.0)
 
 
 def peg_step_m(setting: Setting) -> float:

@@ -6,6 +6,7 @@ import math
 from typing import TYPE_CHECKING
 
 from wicketlay.drills.marks import MarkKind
+from wicketlay.drills.wicket_run import WicketRun
 from wicketlay.findings import Level
 from wicketlay.practice.closing import (
     ClosingCheck,
@@ -20,6 +21,7 @@ from wicketlay.sheets.furniture import (
     findings_of,
     frame,
     marks_of,
+    worth_timing,
 )
 from wicketlay.sheets.layout import (
     Block,
@@ -35,19 +37,21 @@ from wicketlay.sheets.pages import Role, Sheet, Text
 from wicketlay.sheets.pulls import (
     Tightness,
     centred_lines,
+    cone_move_text,
     cone_on_tape_m,
     is_relaid,
     pegs_of,
     pull_table,
     rough,
 )
-from wicketlay.sheets.strip import has_slow_down, stop_along_m
+from wicketlay.sheets.strip import has_slow_down, on_grass, stop_along_m
 from wicketlay.sheets.zero_box import zero_box
 from wicketlay.units import (
     FOOT_M,
     UnitSystem,
     format_length,
     format_move,
+    format_percent,
     format_time,
 )
 from wicketlay.wording.cautions import FOR_THE_ASSISTANT
@@ -84,26 +88,40 @@ def tape_sheet(setting: Setting) -> Sheet:
 
 def _best_pages(setting: Setting) -> tuple[Page, ...]:
     """Return the most generous pages that cost no page and break no table earlier."""
+    whole = _pages(setting, TIGHTNESS[-1])
+    turn_over = "" if len(whole) == 1 else _turn_over(setting, whole)
 
     def cost(pages: tuple[Page, ...]) -> tuple[int, int]:
         first = sum(isinstance(i, Text) and i.role is Role.READING for i in pages[0].items)
         return len(pages), -first
 
-    generous = _pages(setting, TIGHTNESS[0])
+    generous = _pages(setting, TIGHTNESS[0], turn_over)
     if len(generous) == 1:
         return generous
-    tightest = _pages(setting, TIGHTNESS[-1])
+    tightest = _pages(setting, TIGHTNESS[-1], turn_over)
     if cost(generous) == cost(tightest):
         return generous
     for tightness in TIGHTNESS[1:-1]:
-        pages = _pages(setting, tightness)
+        pages = _pages(setting, tightness, turn_over)
         if cost(pages) == cost(tightest):
             return pages
     return tightest
 
 
-def _pages(setting: Setting, tightness: Tightness) -> tuple[Page, ...]:
-    parts: list[Block | Table] = [_carry(setting), zero_box(setting)]
+def _turn_over(setting: Setting, pages: tuple[Page, ...]) -> str:
+    """Return what the foot of a page says of what follows on the next."""
+    later = {
+        item.text
+        for page in pages[1:]
+        for item in page.items
+        if isinstance(item, Text) and item.role is Role.MARK
+    }
+    starts = {mark_label(m.id) for m in marks_of(setting) if m.kind is MarkKind.START}
+    return f"TURN OVER: {'START and ' if later & starts else ''}checks"
+
+
+def _pages(setting: Setting, tightness: Tightness, turn_over: str = "") -> tuple[Page, ...]:
+    parts: list[Block | Table] = [_carry(setting), zero_box(setting), *_guessed(setting)]
     check = closing_check(setting.laying)
     for pull in setting.laying.tape.pulls:
         parts.append(pull_table(setting, pull, tightness))
@@ -116,34 +134,62 @@ def _pages(setting: Setting, tightness: Tightness) -> tuple[Page, ...]:
         _zone_and_time(setting),
         _last_ticks(setting.paper),
     ]
-    return paginate(parts, frame(setting, "tape sheet"))
+    return paginate(parts, frame(setting, "tape sheet", turn_over=turn_over))
 
 
 def _carry(setting: Setting) -> Block:
     laying = setting.laying
-    wickets = len(laying.layout.of_kind(MarkKind.WICKET))
-    hurdles = min(wickets, setting.in_bag)
-    starts = [mark for mark in marks_of(setting) if mark.kind is MarkKind.START]
-    letters = sorted(mark_label(m.id) for m in starts)
-    named = f" ({', '.join(letters)})" if len(letters) > 1 else ""
-    others = len(laying.layout.of_kind(MarkKind.CONE, MarkKind.GATE))
-    cones = len(starts) + (1 if has_slow_down(setting) else 0) + others
-    chalk = wickets - hurdles + len(laying.layout.of_kind(MarkKind.LANDING))
+    relaid = is_relaid(setting)
+    new = {each.mark_id for each in laying.moved if each.by_m is None and not each.taken_up}
+    gone = [each.mark_id for each in laying.moved if each.taken_up] if relaid else []
+
+    def brought(*kinds: MarkKind) -> list[str]:
+        """Return the ids of the marks that do not lie there yet."""
+        marks = (mark.id for mark in marks_of(setting) if mark.kind in kinds)
+        return [mark_id for mark_id in marks if not relaid or mark_id in new]
+
+    in_bag = setting.in_bag
+    wickets = brought(MarkKind.WICKET)
+    hurdles = sum(int(each.removeprefix("w")) <= in_bag for each in wickets)
+    starts = brought(MarkKind.START)
+    letters = sorted(mark_label(each) for each in starts)
+    named = f" ({', '.join(letters)})" if len(letters) > 1 and not gone else ""
+    others = len(brought(MarkKind.CONE, MarkKind.GATE))
+    # The slow-down cone of the wave before is moved, its start cones are used again.
+    cones = len(starts) + others - sum(each.startswith("start") for each in gone)
+    cones = max(cones + (1 if has_slow_down(setting) and not relaid else 0), 0)
+    chalk = len(wickets) - hurdles + len(brought(MarkKind.LANDING))
     pegs = max(pegs_of(setting, pull) for pull in laying.tape.pulls)
     items = [
         f"{_count(hurdles, 'wicket')} (low hurdles)" if hurdles else "",
         f"chalk or tape for {_count(chalk, 'mark')}" if chalk else "",
-        f"{_count(cones, 'cone')}{named}",
-        _count(pegs, "peg") if pegs else "",
+        f"{_count(cones, 'cone')}{named}" if cones else "",
+        _count(pegs, "peg" if on_grass(setting) else "weight") if pegs else "",
         f"tape, {_tape_length(setting)}",
         "this sheet and a pencil",
     ]
     text = "Carry: " + " · ".join(item for item in items if item)
-    if is_relaid(setting):
-        gone = [mark_label(each.mark_id) for each in laying.moved if each.taken_up]
-        up = f" Take up {', '.join(gone)}." if gone else ""
+    if relaid:
+        up = f" Take up {', '.join(map(mark_label, gone))} and use again." if gone else ""
         text = f"The marks of wave {laying.wave - 1} lie here: move them as told.{up} {text}"
-    return paragraph(text, Role.BODY, setting.paper, below_mm=0.6)
+    return paragraph(text, Role.BODY, setting.paper, below_mm=0.2)
+
+
+def _guessed(setting: Setting) -> list[Block]:
+    """Return the line that warns of a speed nobody has timed yet."""
+    guessed = [each for each in setting.laying.demands if each.runner.provisional]
+    if not guessed:
+        return []
+    names = ""
+    if len(setting.laying.demands) > 1:
+        names = f"{', '.join(each.athlete.name for each in guessed)}: "
+    short = ""
+    if any(isinstance(each.spec, WicketRun) for each in guessed):
+        share = format_percent(float(setting.solved.plan.judgement.height_only_short))
+        short = f"gaps laid {share} short; "
+    text = f"{names}speed is a guess from height: {short}time the first runs."
+    text = text if names else text[0].upper() + text[1:]
+    return [paragraph(text, Role.STRONG, setting.paper, small=True, below_mm=0.6)]
 
 
 def _count(number: int, noun: str) -> str:
@@ -171,23 +217,26 @@ def _slow_down_note(setting: Setting) -> list[Block]:
         f"SLOW-DOWN CONE: {rough(beyond, setting.unit)} past {last}, beyond the tape: "
         f"count {steps} long steps."
     )
+    move = cone_move_text(setting)
+    if move:
+        text += f" From where it stands: {move}."
     return [paragraph(text, Role.STRONG, setting.paper, above_mm=0.6)]
 
 
 def _closing_check(setting: Setting, check: ClosingCheck) -> Block:
     laying = setting.laying
     text = (
-        f"{mark_label(check.first_id)} to {mark_label(check.second_id)} = "
+        f"By tape, {mark_label(check.first_id)} to {mark_label(check.second_id)} = "
         f"{setting.length(check.apart_m)}"
     )
     rest = f"right within {format_move(check.within_m, setting.unit)}"
     if laying.layout.of_kind(MarkKind.WICKET):
-        rest += f"; hurdles left over: {left_of(setting.in_bag, laying)}"
+        rest += f"; in the bag after this: {left_of(setting.in_bag, laying)}"
     rest += ". Wrong: redo, do not adjust."
     paper = setting.paper
     size = Role.NAME.small_pt if paper.compact else Role.NAME.large_pt
     body = Role.BODY.small_pt
-    height = 8.0
+    height = 7.2
 
     def draw(pen: Pen, y: float) -> None:
         pen.tick_box(paper.left_mm + 0.6, y + (height - 5.0) / 2)
@@ -230,7 +279,8 @@ def _zone_and_time(setting: Setting) -> Block:
     first, last = mark_label(marks[0].id), mark_label(marks[-1].id)
     zone = setting.length(abs(float(marks[-1].along_m - marks[0].along_m)))
     times = ", ".join(_time_of(setting, demand) for demand in setting.laying.demands)
-    text = f"{first} to {last} = {zone}. Time expected: {times}."
+    expected = f"Time expected: {times}" if worth_timing(layout) else "Too short to time"
+    text = f"{first} to {last} = {zone}. {expected}."
     return paragraph(text, Role.BODY, setting.paper, small=True, below_mm=0.6, keeps_next=True)
 
 
@@ -241,7 +291,7 @@ def _time_of(setting: Setting, demand: Demand) -> str:
 
 def _last_ticks(paper: Paper) -> Block:
     size = Role.FIGURE_STRONG.small_pt if paper.compact else Role.FIGURE_STRONG.large_pt
-    height = 7.0
+    height = 6.6
 
     def draw(pen: Pen, y: float) -> None:
         pen.line(paper.left_mm, y, paper.right_mm, y, width_mm=0.5)

@@ -4,9 +4,12 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from wicketlay.drills.marks import MarkKind
 from wicketlay.ground.tape import LINE, TapeLies
 from wicketlay.sheets.furniture import (
     Setting,
+    edge_text,
+    landmark_text,
     zero_text,
 )
 from wicketlay.sheets.layout import (
@@ -18,7 +21,7 @@ from wicketlay.sheets.layout import (
 )
 from wicketlay.sheets.pages import Role
 from wicketlay.sheets.pulls import rough
-from wicketlay.sheets.strip import on_bend
+from wicketlay.sheets.strip import has_painted_line, on_bend
 from wicketlay.sheets.zero import draw_zero
 
 if TYPE_CHECKING:
@@ -38,35 +41,41 @@ def zero_box(setting: Setting) -> Block:
         for part in wrap(text, role, role.small_pt, room)
     ]
     text_mm = sum(line_mm(size) for _, _, size in lines)
-    height = text_mm + 3.0 if paper.compact else max(text_mm + 3.0, 25.0)
+    upper = text_mm + 2.0 if paper.compact else max(text_mm + 2.4, 25.0)
+    # How the marks stand takes the whole width, below the drawing.
+    role = Role.LABEL if paper.compact else Role.BODY
+    below = wrap(_how_marks_stand(setting), role, role.small_pt, paper.inner_mm - 5.0)
+    height = upper + len(below) * line_mm(role.small_pt)
 
     def draw(pen: Pen, y: float) -> None:
         pen.rect(paper.left_mm, y, paper.inner_mm, height, line_mm=0.7)
-        at = y + 1.9 + (height - 3.0 - text_mm) / 2
-        for text, role, size in lines:
-            pen.text(paper.left_mm + 3.0, at + cap_mm(size), text, role, size_pt=size)
+        at = y + 1.4 + (upper - 2.0 - text_mm) / 2
+        for text, text_role, size in lines:
+            pen.text(paper.left_mm + 3.0, at + cap_mm(size), text, text_role, size_pt=size)
             at += line_mm(size)
+        at = y + upper + cap_mm(role.small_pt)
+        pen.lines(paper.left_mm + 3.0, at, below, role, size_pt=role.small_pt)
         if drawing:
             place = (paper.right_mm - drawing - 2.0, y + 1.0)
-            draw_zero(pen, setting, place, (drawing, height - 2.0))
+            draw_zero(pen, setting, place, (drawing, upper - 2.0))
 
-    return Block(height_mm=height + 1.6, draw=draw)
+    return Block(height_mm=height + 1.2, draw=draw)
 
 
 def _zero_texts(setting: Setting) -> list[tuple[str, Role]]:
     placed = setting.laying.placed
     pull = setting.laying.tape.pulls[0]
     points = pull.fixed_points or placed.fixed_points
-    zero = zero_text(pull.zero_id)
+    zero = zero_text(setting.laying, pull.zero_id)
     texts: list[tuple[str, Role]] = []
     if points:
         here = pull.zero_id == LINE and points[0].distance_m < setting.laying.tape.spec.tick.metres
         place = "" if here else f" = {_fixed_point(setting, points[0])}"
         texts.append((f"0 = {zero}{place}", Role.ZERO))
-        edge = points[0].landmark.edge
-        told = f"{'At' if here else 'Measure to'} its {edge}. " if edge else ""
+        edge = edge_text(setting.laying, points[0].landmark)
+        told = f"{'At' if here else 'Measure to'} {edge}. " if edge else ""
         if len(points) > 1:
-            other = points[1].landmark.edge
+            other = edge_text(setting.laying, points[1].landmark)
             told += f"Check: {_fixed_point(setting, points[1])}{f' ({other})' if other else ''}."
         if told:
             texts.append((told, Role.STRONG))
@@ -74,9 +83,11 @@ def _zero_texts(setting: Setting) -> list[tuple[str, Role]]:
         texts += _free_zero_texts(setting, placed.free_zero, zero)
     else:
         texts.append((f"0 = {zero}", Role.ZERO))
-    front = " Front: the runner's side." if zero.startswith("front") else ""
-    texts.append(("Use the 0 of the scale, not the ring.", Role.STRONG))
-    texts.append((f"{_tape_lies(setting)}{front}", Role.BODY))
+    ring = "Use the 0 of the scale, not the ring."
+    if setting.paper.compact:
+        texts.append((f"{ring} {_tape_lies(setting)}", Role.STRONG))
+    else:
+        texts += [(ring, Role.STRONG), (_tape_lies(setting), Role.BODY)]
     if placed.both_ways:
         texts.append(("Run in both directions: wickets that fall both ways.", Role.STRONG))
     return texts
@@ -97,10 +108,28 @@ def _free_zero_texts(setting: Setting, free: FreeZero, zero: str) -> list[tuple[
     ]
 
 
+def _how_marks_stand(setting: Setting) -> str:
+    """Return which part of each kind of mark counts, and where across the lane it is put."""
+    layout = setting.laying.layout
+    told = []
+    if layout.of_kind(MarkKind.WICKET):
+        both = setting.laying.placed.both_ways
+        front = "" if both else ", front = the side the runner comes from"
+        told.append(f"Wickets: middle of the lane{front}.")
+        told.append("START: a line across it, toe behind.")
+    else:
+        told.append("START: a line across the lane, toe behind it.")
+    if layout.of_kind(MarkKind.LANDING):
+        told.append("STEP: where the toe lands.")
+    return " ".join(told)
+
+
 def _tape_lies(setting: Setting) -> str:
     """Return along what the tape is laid."""
     lies = setting.laying.tape.spec.lies
     course = setting.laying.placed.course
+    if not has_painted_line(setting):
+        return "Tape along your sighting line."
     if not on_bend(setting) or lies is TapeLies.PAINTED_LINE or course is None:
         return "Tape along the left line, as the runner sees it."
     if lies is TapeLies.STRAIGHT:
@@ -114,6 +143,6 @@ def _fixed_point(setting: Setting, point: FixedPoint) -> str:
     if painted and on_bend(setting) and point.painted_m is not None:
         distance_m = point.painted_m
     if abs(distance_m) < setting.laying.tape.spec.tick.metres / 2:
-        return f"at {point.landmark.text}"
+        return f"at {landmark_text(setting.laying, point.landmark)}"
     side = "after" if point.beyond else "before"
-    return f"{setting.length(distance_m)} {side} {point.landmark.text}"
+    return f"{setting.length(distance_m)} {side} {landmark_text(setting.laying, point.landmark)}"

@@ -14,6 +14,12 @@ CAUTIONS: tuple[str, ...] = (
 )
 """All of them, in the order they matter through a practice."""
 
+FOOT_LINE = (
+    "Warm up. Low wickets that fall. Tape up, lane closed, slow-down free. Stop when form goes. "
+    "Not on wet ground. Children, after injury: qualified coach. Facility rules first."
+)
+"""All of them on one line, for the foot of every page."""
+
 FOR_THE_ASSISTANT: tuple[str, ...] = (
     "Low wickets only, and they must fall when struck.",
     "Tape up and lane closed, slow-down free, before anyone runs.",
