@@ -1,0 +1,270 @@
+"""What coach and assistant are told in words, and that no two sheets tell it differently."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+
+import pytest
+from golden_plans import PLAN
+from sheet_plans import CASES, alike, case, rows_of, sheets_of, solved, texts, with_plan, words
+
+from wicketlay.drills.marks import MarkKind
+from wicketlay.practice.closing import closing_check
+from wicketlay.sheets import make_pages
+from wicketlay.sheets.coach import aim_text, athlete_sentence, step_pattern
+from wicketlay.sheets.furniture import Setting, series_of
+from wicketlay.sheets.layout import PAPERS
+from wicketlay.sheets.pages import Role
+from wicketlay.solve import solve
+from wicketlay.units import UnitSystem, format_duration
+from wicketlay.wording.cautions import FOOT_LINE
+
+
+def _sheet(name, kind, paper="a4"):
+    return next(s for s in sheets_of(name, paper, (kind,)) if s.kind == kind)
+
+
+def _sentence(what, laying=0, demand=0):
+    setting = Setting(
+        solved=what,
+        series=series_of(what),
+        laying=what.layings[laying],
+        paper=PAPERS["a4"],
+        unit=UnitSystem.METRIC,
+    )
+    return athlete_sentence(setting, what.layings[laying].demands[demand])
+
+
+# -- the board --------------------------------------------------------------------------------
+
+
+def test_the_board_in_use_is_named_in_the_title_and_in_the_box_and_no_lane():
+    sheet = _sheet("board-approach", "tape")
+    lines = {t.role: t.text for t in texts(sheet.pages[0])[::-1]}
+    assert lines[Role.PLACE] == "LONG-JUMP BOARD · TRIPLE JUMP RUNWAY"
+    assert lines[Role.ZERO] == "0 = take-off line of the LONG-JUMP BOARD"
+    assert "At the board's edge nearer the pit." in words(sheet)
+    assert "LANE 1" not in words(sheet)
+
+
+def test_each_board_on_the_ground_sheet_has_its_own_name_and_stands_there_once():
+    rows = [r for p in _sheet("board-approach", "ground").pages for r in rows_of(p)]
+    named = [row[1] for row in rows if len(row) == 4 and row[1].startswith("the take-off line")]
+    assert sorted(named) == sorted(
+        f"the take-off line of the {key}" for key in ("13 m board", "11 m board", "long-jump board")
+    )
+
+
+@pytest.mark.parametrize("name", CASES)
+def test_no_two_fixed_points_of_a_ground_sheet_are_one_spot(name):
+    sheet = _sheet(name, "ground")
+    rows = [r for p in sheet.pages for r in rows_of(p) if len(r) == 4 and r[0].isdigit()]
+    where = [row[3] for row in rows if row[3].endswith(" it")]
+    assert len(where) == len(set(where))
+
+
+# -- the step pattern -------------------------------------------------------------------------
+
+
+def test_the_coach_sheet_tells_the_whole_step_pattern_of_a_take_off_run():
+    demand = solved("board-approach").layings[0].demands[0]
+    said = words(_sheet("board-approach", "coach"))
+    assert step_pattern(demand).text == "9 + 4 + 6 = 19 steps"
+    for part in ("9 + 4 + 6 = 19 steps", "left foot on the board", "penultimate 1.122 of the last"):
+        assert part in said
+
+
+def test_what_to_do_at_a_take_off_run_is_what_its_change_card_does():
+    coach, card = (words(_sheet("board-approach", kind)) for kind in ("coach", "card"))
+    assert "The last wicket stays; the start mark moves with W1." in card
+    assert "the last wicket stays, the start mark moves with W1" in coach
+    assert "slide all marks by the miss" in coach
+    for wrong in ("W1 stays", "start mark forward", "one step back"):
+        assert wrong not in coach
+
+
+# -- times ------------------------------------------------------------------------------------
+
+
+def test_nobody_aims_for_a_time_over_fewer_than_six_wickets():
+    assert "im for" not in _sentence(solved("board-approach"))
+    assert "expected" not in words(_sheet("board-approach", "coach"))
+    assert "Too short to time" in words(_sheet("board-approach", "tape"))
+
+
+def test_nobody_aims_for_a_time_that_rests_on_a_guess():
+    what = solved("height-only")
+    assert what.layings[0].demands[0].runner.provisional
+    assert "im for" not in _sentence(what)
+    said = words(_sheet("height-only", "tape"))
+    assert "Speed is a guess from height: gaps laid 3 % short; time the first runs." in said
+    assert "guess" not in words(_sheet("fixed-cadence", "tape"))
+
+
+def test_a_known_athlete_aims_for_a_range_around_the_expected_time():
+    demand = solve(PLAN).layings[0].demands[0]
+    found = re.fullmatch(
+        r"aim for about ([\d.]+) s(?:, ([\d.]+) s to ([\d.]+) s)?", aim_text(demand)
+    )
+    middle = float(found[1])
+    assert float(found[2] or middle) <= middle <= float(found[3] or middle)
+    assert middle == pytest.approx(float(demand.appraisal.time_s[-1]), abs=0.05)
+
+
+@pytest.mark.parametrize("name", ["shared-lanes", "tuesday-wickets", "height-only"])
+def test_the_recovery_on_a_coach_sheet_is_that_of_the_session(name):
+    loads = {load.athlete: load.recovery_s for load in solved(name).session.loads}
+    for sheet in sheets_of(name, "a4", ("coach",)):
+        if sheet.kind != "coach":
+            continue
+        who = sheet.title.removeprefix("coach sheet, ")
+        assert f"recovery {format_duration(loads[who])}" in words(sheet)
+
+
+# -- the ground under the tape ----------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("name", "peg", "painted"),
+    [
+        ("fixed-cadence", False, True),
+        ("hall-wickets", False, True),
+        ("board-approach", False, True),
+        ("height-only", True, False),
+        ("free zero", True, False),
+    ],
+)
+def test_a_peg_is_for_grass_and_a_left_line_for_where_one_is_painted(name, peg, painted):
+    said = words(_sheet(name, "tape"))
+    assert bool(re.search(r"\bpegs?\b", said)) is peg
+    assert bool(re.search(r"\bhold\b|\bweights?\b", said)) is not peg
+    assert ("left line" in said) is painted
+    assert ("sighting line" in said) is not painted
+
+
+def test_edges_are_told_as_a_runner_meets_them():
+    there = words(_sheet("fixed-cadence", "tape"))
+    back = words(_sheet("against the line", "tape"))
+    assert "edge you meet first when running" in there
+    assert "edge you meet first when running" not in back
+    assert "edge you meet last when running" in back
+    assert "front = the side the runner comes from" in there
+
+
+# -- later waves ------------------------------------------------------------------------------
+
+
+def _relaid():
+    what = solved("shared-lanes")
+    sheets = sheets_of("shared-lanes", "a4", ("tape",))
+    return [
+        (laying, sheet)
+        for laying, sheet in zip(what.layings, sheets, strict=False)
+        if laying.wave == 2 and not laying.laid_anew
+    ]
+
+
+def test_a_later_wave_carries_nothing_that_lies_there_and_moves_all_that_does():
+    assert _relaid()
+    for laying, sheet in _relaid():
+        said = words(sheet)
+        new = [m.mark_id for m in laying.moved if m.by_m is None and not m.taken_up]
+        if not any(mark_id.startswith("w") for mark_id in new):
+            assert "(low hurdles)" not in said
+        assert " on " not in " ".join(re.findall(r"\d c?m on\b", said))
+        moved = [m for m in laying.moved if m.by_m is not None and m.mark_id.startswith("w")]
+        assert len(re.findall(r"\b(?:forward|back) [\d.]+ c?m\b", said)) >= len(moved)
+        assert "move" in [t.text for t in texts(sheet.pages[0])]
+        assert re.search(r"(slow-down ends|From where it stands): (stays|forward|back)", said)
+
+
+def test_start_marks_of_a_later_wave_tell_their_move():
+    for laying, sheet in _relaid():
+        rows = [row for page in sheet.pages for row in rows_of(page, tolerance_mm=2.0)]
+        for mark in laying.layout.of_kind(MarkKind.START):
+            name = "START" if mark.id == "start" else mark.id[-1].upper()
+            row = next(r for r in rows if r[0] == name and len(r) > 2)
+            assert any(re.match(r"new|stays|forward|back", cell) for cell in row), row
+
+
+# -- every page -------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("paper", list(PAPERS))
+@pytest.mark.parametrize("name", ["shared-lanes", "season-stages"])
+def test_the_cautions_stand_at_the_foot_of_every_page(name, paper):
+    for sheet in sheets_of(name, paper):
+        for page in sheet.pages:
+            said = " ".join(item.text for item in texts(page))
+            assert FOOT_LINE in said, sheet.title
+
+
+@pytest.mark.parametrize("count", [1, 2])
+def test_a_tape_sheet_that_goes_on_says_so_at_its_foot(count):
+    (sheet,) = make_pages(alike(count), only=("tape",), paper="a5")
+    assert len(sheet.pages) > 1
+    first, *_, last = (" ".join(t.text for t in texts(page)) for page in sheet.pages)
+    assert "TURN OVER: START and checks" in first
+    assert "TURN OVER" not in last
+    (alone,) = make_pages(alike(count), only=("tape",), paper="a4")
+    assert len(alone.pages) == 1
+    assert "TURN OVER" not in words(alone)
+
+
+@pytest.mark.parametrize("name", CASES)
+def test_the_closing_check_holds_for_marks_laid_at_the_printed_readings(name):
+    for laying in case(name).layings:
+        check = closing_check(laying)
+        try:
+            one, other = (laying.tape.reading(i) for i in (check.first_id, check.second_id))
+        except (KeyError, AttributeError):
+            continue
+        if one[0].number == other[0].number:
+            tick = laying.tape.spec.tick.metres
+            laid = abs(other[1].ticks - one[1].ticks) * tick
+            error = (one[1].error_mm + other[1].error_mm) / 1000
+            assert abs(laid - check.apart_m) + error <= check.within_m + 1e-9
+
+
+# -- squad and session ------------------------------------------------------------------------
+
+
+def test_the_session_is_told_in_whole_minutes_with_what_laying_rests_on():
+    said = words(_sheet("shared-lanes", "session"))
+    box = said.split("Timetable")[0]
+    assert not re.search(r"\d s of|min \d+ s", box)
+    assert "18 s a mark (our judgement), 2 assistants, a tape each." in box
+
+
+def test_a_mark_rate_of_ones_own_is_not_called_our_judgement():
+    base = solved("shared-lanes")
+    what = with_plan(base, judgement=replace(base.plan.judgement, seconds_per_mark=25.0))
+    (sheet,) = make_pages(what, only=("session",))
+    assert "25 s a mark (your figure)" in words(sheet)
+
+
+def test_the_worst_gap_on_the_squad_sheet_is_against_the_own_step():
+    titles = " ".join(
+        t.text for t in texts(_sheet("shared-lanes", "squad").pages[0]) if t.role is Role.LABEL
+    )
+    assert "worst gap against" in titles
+    assert "own step" in titles
+
+
+def test_a_coach_sheet_without_a_known_foot_has_no_row_for_the_wrong_one():
+    known = solve(PLAN)
+    unknown = with_plan(known, athletes=(replace(PLAN.athletes[0], front_foot=None),))
+    for what, there in ((known, True), (unknown, False)):
+        (sheet,) = make_pages(what, only=("coach",))
+        assert ("wrong foot" in words(sheet)) is there
+
+
+def test_what_follows_from_the_athlete_has_its_error_and_what_is_fixed_has_none():
+    (sheet,) = make_pages(solve(PLAN), only=("coach",))
+    said = words(sheet)
+    assert "time constant" in said
+    assert "63 % of top" in said
+    assert re.search(r"± about [\d.]+ m: slide the start mark", said)
+    assert re.search(r"cadence asked [\d.]+ steps/s ± [\d.]+", said)
+    assert not re.search(r"cadence asked [\d.]+ steps/s ±", words(_sheet("fixed-cadence", "coach")))
