@@ -369,14 +369,13 @@ def test_fourteen_rows_stand_on_one_a5_page():
     assert len(readings_on(sheet.pages[0])) >= 14
 
 
-def test_hurdles_left_over_are_counted_once_a_wave_in_lane_order():
-    what = solved("tuesday-wickets")
-    bag = what.plan.kit.wickets
-    told: dict[int, int] = {}
+@pytest.mark.parametrize("name", ["tuesday-wickets", "shared-lanes"])
+def test_what_is_in_the_bag_counts_all_hurdles_that_lie_on_any_lane(name):
+    what = solved(name)
+    lying: dict[int, int] = {}
     for laying, sheet in zip(what.layings, _sheets(what, only=("tape",)), strict=True):
-        before = told.get(laying.wave, bag)
-        left = max(before - len(laying.layout.of_kind(MarkKind.WICKET)), 0)
-        told[laying.wave] = left
+        lying[laying.lane] = len(laying.layout.of_kind(MarkKind.WICKET))
+        left = max(what.plan.kit.wickets - sum(lying.values()), 0)
         assert f"in the bag after this: {left}." in words(sheet)
 
 

@@ -97,11 +97,21 @@ def bags(layings: Iterable[Laying], kit: Kit) -> dict[tuple[int, int, int], int]
     return found
 
 
+def left_over(layings: Iterable[Laying], kit: Kit) -> dict[tuple[int, int, int], int]:
+    """Return (lane, wave, stage) to the hurdles left in the bag once that lane is laid.
+
+    What a wave before laid on another lane still lies there until that lane is laid again.
+    """
+    lying: dict[int, dict[int, int]] = {}
+    found = {}
+    for laying in sorted(layings, key=lambda each: each.wave):
+        here = lying.setdefault(laying.stage, {})
+        here[laying.lane] = len(laying.layout.of_kind(MarkKind.WICKET))
+        place = laying.lane, laying.wave, laying.stage
+        found[place] = max(kit.wickets - sum(here.values()), 0)
+    return found
+
+
 def hurdles_left(layings: Iterable[Laying], laying: Laying, kit: Kit) -> int:
     """Return how many hurdles are left over when a lane of a wave is laid, 0 or more."""
-    return left_of(bags(layings, kit)[laying.lane, laying.wave, laying.stage], laying)
-
-
-def left_of(in_bag: int, laying: Laying) -> int:
-    """Return how many of the hurdles in the bag are left over by a laying, 0 or more."""
-    return max(in_bag - len(laying.layout.of_kind(MarkKind.WICKET)), 0)
+    return left_over(layings, kit)[laying.lane, laying.wave, laying.stage]

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from wicketlay.drills.checks import FEWEST_TO_TIME
 from wicketlay.drills.marks import Datum, MarkKind
 from wicketlay.findings import Finding, Level, by_gravity
-from wicketlay.practice.closing import bags
+from wicketlay.practice.closing import bags, left_over
 from wicketlay.sheets.layout import (
     MINUS,
     Block,
@@ -55,11 +55,14 @@ class Series:
         Whether there are several.
     in_bag
         (lane, wave, stage) to the hurdles in the bag when that lane's turn comes.
+    left_over
+        The same once that lane is laid.
     """
 
     waves: bool
     stages: bool
     in_bag: Mapping[tuple[int, int, int], int]
+    left_over: Mapping[tuple[int, int, int], int]
 
 
 def series_of(solved: Solved) -> Series:
@@ -69,6 +72,7 @@ def series_of(solved: Solved) -> Series:
         waves=len({each.wave for each in layings}) > 1,
         stages=len({each.stage for each in layings}) > 1,
         in_bag=bags(layings, solved.plan.kit),
+        left_over=left_over(layings, solved.plan.kit),
     )
 
 
@@ -87,6 +91,12 @@ class Setting:
         """How many hurdles are in the bag when this lane's turn comes."""
         laying = self.laying
         return self.series.in_bag[laying.lane, laying.wave, laying.stage]
+
+    @property
+    def left_over(self) -> int:
+        """How many hurdles are in the bag once this lane is laid."""
+        laying = self.laying
+        return self.series.left_over[laying.lane, laying.wave, laying.stage]
 
     @property
     def place(self) -> str:

@@ -11,7 +11,6 @@ from wicketlay.findings import Level
 from wicketlay.practice.closing import (
     ClosingCheck,
     closing_check,
-    left_of,
     zone_marks,
 )
 from wicketlay.sheets.furniture import (
@@ -231,7 +230,7 @@ def _closing_check(setting: Setting, check: ClosingCheck) -> Block:
     )
     rest = f"right within {format_move(check.within_m, setting.unit)}"
     if laying.layout.of_kind(MarkKind.WICKET):
-        rest += f"; in the bag after this: {left_of(setting.in_bag, laying)}"
+        rest += f"; in the bag after this: {setting.left_over}"
     rest += ". Wrong: redo, do not adjust."
     paper = setting.paper
     size = Role.NAME.small_pt if paper.compact else Role.NAME.large_pt
