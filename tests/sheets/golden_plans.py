@@ -76,7 +76,9 @@ PLANS = {
         ground=Runway(),
         place=Place(),
     ),
-    "flying": replace(PLAN, drill=FlyingSegment()),
+    "flying": replace(
+        PLAN, drill=FlyingSegment(), place=replace(STRAIGHT, mark="gate1", offset_m=-50.0)
+    ),
     "both ways": replace(
         PLAN,
         drill=WicketRun(speed_share=0.95, wickets=10, gaps=GapRule.EVEN),

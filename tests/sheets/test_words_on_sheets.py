@@ -104,12 +104,14 @@ def test_nobody_aims_for_a_time_that_rests_on_a_guess():
 
 def test_a_known_athlete_aims_for_a_range_around_the_expected_time():
     demand = solve(PLAN).layings[0].demands[0]
-    found = re.fullmatch(
-        r"aim for about ([\d.]+) s(?:, ([\d.]+) s to ([\d.]+) s)?", aim_text(demand)
-    )
-    middle = float(found[1])
-    assert float(found[2] or middle) <= middle <= float(found[3] or middle)
-    assert middle == pytest.approx(float(demand.appraisal.time_s[-1]), abs=0.05)
+    expected = float(demand.appraisal.time_s[-1])
+    assert aim_text(demand) == f"aim for about {expected:.1f} s"
+    loose = replace(demand.runner.top_speed, sd=0.6)
+    runner = replace(demand.runner, top_speed=loose)
+    told = re.fullmatch(r"aim for ([\d.]+) to ([\d.]+) s", aim_text(replace(demand, runner=runner)))
+    off = expected * loose.relative_sd
+    assert float(told[1]) == pytest.approx(expected - off, abs=0.051)
+    assert float(told[2]) == pytest.approx(expected + off, abs=0.051)
 
 
 @pytest.mark.parametrize("name", ["shared-lanes", "tuesday-wickets", "height-only"])
@@ -176,7 +178,9 @@ def test_a_later_wave_carries_nothing_that_lies_there_and_moves_all_that_does():
         moved = [m for m in laying.moved if m.by_m is not None and m.mark_id.startswith("w")]
         assert len(re.findall(r"\b(?:forward|back) [\d.]+ c?m\b", said)) >= len(moved)
         assert "move" in [t.text for t in texts(sheet.pages[0])]
-        assert re.search(r"(slow-down ends|From where it stands): (stays|forward|back)", said)
+        assert re.search(r"From where it stands: (stays|forward|back) \d+ m", said) or re.search(
+            r"CONE [\d.]+ (stays|forward|back)", said
+        )
 
 
 def test_start_marks_of_a_later_wave_tell_their_move():

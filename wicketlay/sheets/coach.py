@@ -573,7 +573,7 @@ def aim_text(demand: Demand) -> str:
     low, high = (format_time(each, places=1) for each in (time - sd, time + sd))
     if low == high:
         return f"aim for about {low}"
-    return f"aim for about {format_time(time, places=1)}, {low} to {high}"
+    return f"aim for {low.removesuffix(' s')} to {high}"
 
 
 def _small_print(setting: Setting, demand: Demand) -> list[Block]:

@@ -532,8 +532,7 @@ def _cone_row(setting: Setting, place_m: float, columns: Columns, row_mm: float)
         )
         small = Role.BODY.small_pt
         move = cone_move_text(setting)
-        said = f"slow-down ends{f': {move}' if move else ''}"
-        lines = wrap(said, Role.BODY, small, columns.gap - columns.side)
+        lines = wrap(move or "slow-down ends", Role.BODY, small, columns.gap - columns.side)
         centred_lines(pen, columns.side, (y, row_mm), lines, (Role.BODY, small))
 
     return _row_block(columns, row_mm, draw)

@@ -30,6 +30,7 @@ from wicketlay.sheets.layout import (
     line_mm,
     paginate,
     paragraph,
+    width_mm,
     wrap,
 )
 from wicketlay.sheets.pages import Role, Sheet, Text
@@ -235,16 +236,16 @@ def _closing_check(setting: Setting, check: ClosingCheck) -> Block:
     paper = setting.paper
     size = Role.NAME.small_pt if paper.compact else Role.NAME.large_pt
     body = Role.BODY.small_pt
-    height = 7.2
+    left = paper.left_mm + (7.5 if paper.compact else 9.0)
+    beside = left + width_mm(text, Role.NAME, size) + 4.0
+    lines = wrap(rest, Role.BODY, body, paper.right_mm - beside)
+    height = max(7.2, len(lines) * line_mm(body) + 0.6)
 
     def draw(pen: Pen, y: float) -> None:
         pen.tick_box(paper.left_mm + 0.6, y + (height - 5.0) / 2)
-        x = paper.left_mm + (7.5 if paper.compact else 9.0)
         baseline = y + (height + cap_mm(size)) / 2
-        wide = pen.text(x, baseline, text, Role.NAME, size_pt=size)
-        room = paper.right_mm - x - wide - 4.0
-        lines = wrap(rest, Role.BODY, body, room)
-        centred_lines(pen, x + wide + 4.0, (y, height), lines, (Role.BODY, body))
+        pen.text(left, baseline, text, Role.NAME, size_pt=size)
+        centred_lines(pen, beside, (y, height), lines, (Role.BODY, body))
 
     return Block(height_mm=height + 0.4, draw=draw)
 
