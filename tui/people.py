@@ -56,7 +56,7 @@ def who_lines(athlete: Athlete | None = None) -> list[Line]:
     way = FLYING_TIME if athlete is None else _way_of(athlete)
     return [
         Line(key="name", label="name", value=known.get("name", "")),
-        Line(key="height", label="height", value=known.get("height", ""), unit="m"),
+        Line(key="height", label="height", value=known.get("height", ""), unit="m or cm"),
         Line(key="sex", label="sex, if you like", value=known.get("sex", ""), unit="f or m"),
         Line(key="age", label="age, if under 18", value=known.get("age", ""), unit="years"),
         Line(key="how", label="how fast is told by", value=way, words=WAYS),

@@ -26,6 +26,8 @@ if TYPE_CHECKING:
 _BARE = re.compile(r"[+-]?[0-9]+(?:[.,][0-9]+)?")
 _WHOLE = re.compile(r"[+-]?[0-9]+")
 _AMOUNT = re.compile(r"[+-]?[0-9]+(?:[.,][0-9]+)?(?: ?[^\W\d_%]+(?:/[a-z]+)?| ?%)?")
+_SURELY_CM = 100.0
+"""A bare height from here on is in centimetres: nobody is so many inches or metres tall."""
 _YES = {"yes": True, "y": True, "true": True, "no": False, "n": False, "false": False}
 
 
@@ -145,7 +147,13 @@ def _as_file(codec: Codec, text: str, *, feet: bool) -> object:
 
 def _with_unit(codec: Codec, text: str, *, feet: bool) -> str:
     unit = unit_of(codec, feet=feet)
-    if not unit or (_is_height(codec) and float(text.replace(",", ".")) >= 3):
+    if _is_height(codec):
+        number = float(text.replace(",", "."))
+        if number >= _SURELY_CM:
+            return f"{text} cm"
+        if number >= 3:
+            return text
+    if not unit:
         return text
     return f"{text} {unit}"
 

@@ -83,6 +83,7 @@ def codec_of(record, key):
         (WICKET_RUN, "wickets", "12", 12),
         (WICKET_RUN, "run_on", "12 steps", 12),
         (ATHLETE, "height", "1,66", 1.66),
+        (ATHLETE, "height", "166", 1.66),
         (ATHLETE, "height", "5 ft 5 1/2 in", 65.5 * 0.0254),
         (ATHLETE, "age", "12", 12.0),
         (SPLITS, "distances", "10 20 30", (10.0, 20.0, 30.0)),
@@ -100,7 +101,7 @@ def test_what_is_typed_is_read_as_the_field_shows_it(record, key, text, value):
     [
         (WICKET_RUN, "speed", "195", '"195 %" is too large; allowed: 50 % to 100 %'),
         (WICKET_RUN, "cadence", "98 %", 'write "98 % of top" or "98 % of natural"'),
-        (ATHLETE, "height", "166", 'length "166" has no unit; write "166 cm"'),
+        (ATHLETE, "height", "66", 'length "66" has no unit; write "66 in"'),
         (ATHLETE, "height", "1,665", "1,665"),
         (ATHLETE, "sex", "woman", '"woman" is unknown; allowed: "f", "m"'),
         (WICKET_RUN, "wickets", "many", '"many" is not a whole number'),
