@@ -28,6 +28,10 @@ FIRST_STEP = (
     "athlete over this one"
 )
 
+KEPT_UNSAVED = "you kept this unsaved for the next time"
+ENDED_UNSAVED = "the last session ended before this was saved"
+LAID_OUT = "laid out; next athlete: 2, then a; p p writes the PDF; Ctrl+S saves"
+
 
 class FileRoutes(PracticeRoutes):
     """From file keys to the shelf."""
@@ -201,10 +205,11 @@ class FileRoutes(PracticeRoutes):
         if aside is not None:
             self.say(f"unsaved work was found but cannot be read; it is now {aside}", refused=True)
             return
+        on_purpose = shelf.take_kept_note(opened.path)
         found = shelf.unsaved_work(opened.path)
         if found is None or found.plan == self.bench.plan:
             return
-        lines = ["the last session ended before this was saved"]
+        lines = [KEPT_UNSAVED if on_purpose else ENDED_UNSAVED]
         if found.stale:
             lines.append("the file was changed on disk since; saving will ask what to do")
         options = [
@@ -235,7 +240,7 @@ class FileRoutes(PracticeRoutes):
         def answered(made: tuple[OpenFile, Plan] | None) -> None:
             if made is not None:
                 opened, plan = made
-                self.put_on(opened, plan, "laid out; p p prints it, Ctrl+S saves it")
+                self.put_on(opened, plan, LAID_OUT)
 
         def make(answers: dict[str, str]) -> tuple[OpenFile, Plan]:
             return new_plan(answers, today=self.today)
@@ -265,6 +270,7 @@ class FileRoutes(PracticeRoutes):
                     self._save(go_on)
                 case "keep":
                     self.keep_now()
+                    shelf.note_kept(self.bench.opened.path)
                     go_on()
                 case "drop":
                     self.bench.take_plan(self.bench.opened.file.plan, "changes dropped")

@@ -376,6 +376,33 @@ def _keep_drafts(path: Path, drafts: dict[str, str]) -> None:
         raise CannotWriteError(message) from None
 
 
+# --- kept on purpose ---------------------------------------------------------------------------
+
+
+def _note_path(path: Path) -> Path:
+    return state_folder() / "kept-unsaved" / _key(path)
+
+
+def note_kept(path: Path) -> None:
+    """Note that unsaved work was left on purpose; without a state folder it is not noted."""
+    at = _note_path(path)
+    try:
+        at.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
+        write_new(at, b"")
+    except OSError:
+        return
+
+
+def take_kept_note(path: Path) -> bool:
+    """Return whether unsaved work was left on purpose, and forget it."""
+    at = _note_path(path)
+    try:
+        at.unlink()
+    except OSError:
+        return False
+    return True
+
+
 # --- names and versions --------------------------------------------------------------------------
 
 
