@@ -96,7 +96,7 @@ ACTIONS: tuple[Action, ...] = (
         ("time", "t", "a time over the marks: review this athlete", "time"),
         ("absent", "x", "this athlete is absent, or is back", "absent"),
         ("late", "o", "this athlete is on the way: comes so many minutes late", "late"),
-        ("print_wave", "p", "print: p again prints the current wave", "print"),
+        ("print_wave", "p", "print: p again writes the PDF of the current wave", "print"),
     ),
     *_all(
         Group.HISTORY,
@@ -157,8 +157,8 @@ ACTIONS: tuple[Action, ...] = (
     *_on(
         "print",
         Group.PRINT,
-        ("print_again", "enter", "print the current wave", ""),
-        ("print_all", "w", "print the whole plan", "whole plan"),
+        ("print_again", "enter", "write the PDF of the current wave", ""),
+        ("print_all", "w", "write the PDF of the whole plan", "whole plan"),
         ("paper", "a", "paper: A4, Letter or A5", "paper"),
         ("sheets", "h", "which sheets", "sheets"),
     ),

@@ -12,7 +12,7 @@ from tui.screens.forms import FormScreen
 from tui.screens.printing import where_stem
 from tui.texts import from_text
 from wicketlay import edits
-from wicketlay.errors import WicketlayError
+from wicketlay.errors import DomainError, WicketlayError
 from wicketlay.export import mark_name
 from wicketlay.plan import StagePlan
 from wicketlay.plan_file.codecs import duration
@@ -20,12 +20,20 @@ from wicketlay.reviewing import accepted
 
 if TYPE_CHECKING:
     from wicketlay.plan import Plan
+    from wicketlay.practice.review import Review
     from wicketlay.running.athlete import Athlete
 
 _TIME = duration(0.3, 60.0)
 _LATE = duration(0.0, 6 * 3600.0, unit="min")
 _FIRST_STAGES = (0.88, 0.97, 4)
 """From, to and number of the series that is offered."""
+
+
+def _why_not_late(text: str) -> str:
+    """Return why a text is no time to come late by, with an example in minutes."""
+    if not any(letter.isdigit() for letter in text):
+        return f'"{text}" is not a time; write it such as "5 min"'
+    return check_of(_LATE)(text)
 
 
 class PracticeRoutes(EditRoutes):
@@ -35,10 +43,13 @@ class PracticeRoutes(EditRoutes):
 
     def show(self) -> None:
         """Push the state into the screen on view, the review of its athlete included."""
-        bench = self.bench
         if getattr(self.bench_screen(), "NAME", "") == "review":
-            bench.reviewing.look(bench.solved, bench.view.athlete, self.today)
+            self._review()
         super().show()
+
+    def _review(self) -> None:
+        bench = self.bench
+        bench.reviewing.look(bench.solved, bench.view.athlete, self.today)
 
     def action_time(self) -> None:
         """Ask for a time of the athlete on view."""
@@ -56,6 +67,8 @@ class PracticeRoutes(EditRoutes):
         if text is None or who is None:
             return
         self.bench.reviewing.add(who, from_text(_TIME, text))
+        # At once: the next key may accept it before the screen has been drawn.
+        self._review()
         self.action_screen_review()
         self.call_after_refresh(self.show)
 
@@ -77,9 +90,37 @@ class PracticeRoutes(EditRoutes):
             self.say("there is no review to accept; t and the digits give a time", refused=True)
             return
 
+        doubt = self._doubt(made)
+        if not doubt or self.bench.opened.read_only:
+            self._write_review(made, sure=False)
+            return
+
+        def answered(result: str | None) -> None:
+            if result == "sure":
+                self._write_review(made, sure=True)
+            else:
+                self.say(doubt, refused=True)
+
+        option = Option(key="y", text="I am sure of this time: write it", result="sure")
+        self.push_screen(Choose("is this time right?", [doubt], [option]), answered)
+
+    def _doubt(self, made: Review) -> str:
+        """Return why a review is written only by somebody who is sure, "" when anybody may."""
+        plan = self.bench.plan
+        try:
+            accepted(plan, made, self.today, sure=True)
+        except DomainError:
+            return ""  # it cannot be written at all; writing it says why
+        try:
+            accepted(plan, made, self.today)
+        except DomainError as error:
+            return str(error)
+        return ""
+
+    def _write_review(self, made: Review, *, sure: bool) -> None:
         def accept(plan: Plan) -> edits.Edit:
             return edits.Edit(
-                plan=accepted(plan, made, self.today),
+                plan=accepted(plan, made, self.today, sure=sure),
                 done=f"{made.athlete}: review accepted",
                 held="drill and place held; marks follow the athlete",
             )
@@ -95,7 +136,8 @@ class PracticeRoutes(EditRoutes):
     def action_late(self) -> None:
         """Late by so many minutes; 0 is in time."""
         who = self.bench.view.athlete or "nobody"
-        ask = Ask(f"{who} comes how long after the beginning", unit="min", check=check_of(_LATE))
+        title = f"{who} comes how long after the beginning, such as 5 min"
+        ask = Ask(title, unit="min", check=_why_not_late)
         self.push_screen(ask, self._late)
 
     def _late(self, text: str | None) -> None:
@@ -198,7 +240,7 @@ class PracticeRoutes(EditRoutes):
         stop = "; it says DO NOT LAY OUT" if papers.stops_in(solved) else ""
         line = f"{path}: {pages} page{'s' if pages != 1 else ''}{stop}"
         printing.written.append(line)
-        self.say(f"printed {line}")
+        self.say(f"written: {line}")
 
     def action_paper(self) -> None:
         """Take the next paper."""
