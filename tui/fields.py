@@ -2,19 +2,22 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
+from tui.shown import signed_move
 from tui.texts import FieldError, from_text, shown_texts, unit_of, with_texts, words_of
 from wicketlay import edits
 from wicketlay.drills import WicketRun
 from wicketlay.errors import DomainError
+from wicketlay.export import signed_percent
 from wicketlay.plan import DRILL_KINDS
 from wicketlay.plan_file.athletes import ATHLETE
 from wicketlay.plan_file.codecs import Choice, Text
 from wicketlay.plan_file.drills import DRILLS
 from wicketlay.plan_file.grounds import GROUNDS
 from wicketlay.plan_file.parts import KIT, PLACE, SESSION, STAGES, TAPE
+from wicketlay.units import UnitSystem
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -65,6 +68,8 @@ class Field:
         The few words it takes, if it takes words.
     owner
         The athlete whose fact it is, None for a field of the plan.
+    own
+        What the athlete looked at has on top of it, "" when nothing.
     """
 
     part: str
@@ -73,6 +78,7 @@ class Field:
     unit: str = ""
     words: tuple[str, ...] = ()
     owner: str | None = None
+    own: str = ""
 
     @property
     def id(self) -> str:
@@ -114,8 +120,34 @@ def fields_of(plan: Plan, athlete: str | None, parts: tuple[str, ...]) -> tuple[
         if part == "drill":
             kinds = tuple(_KIND.words)
             found.append(Field(part="drill", key="kind", text=plan.drill_kind, words=kinds))
-        found += _fields(part, record, made, athlete if part == "athlete" else None, feet=feet)
+        fields = _fields(part, record, made, athlete if part == "athlete" else None, feet=feet)
+        if part == "drill" and athlete is not None:
+            own = _own_texts(plan, athlete)
+            fields = [replace(each, own=own.get(each.key, "")) for each in fields]
+        found += fields
     return tuple(found)
+
+
+def _own_texts(plan: Plan, athlete: str) -> dict[str, str]:
+    """Return what the keys at the track changed for one athlete, by the drill's key."""
+    own = plan.adjustment(athlete)
+    unit = UnitSystem.METRIC if plan.tape.tick.metric else UnitSystem.FEET
+    texts = {}
+    if own.gap_change:
+        texts["gap_change"] = f"gaps {signed_percent(own.gap_change)}"
+    if own.speed_change:
+        texts["speed"] = f"speed {_points(own.speed_change)}"
+    if own.cadence_change:
+        texts["cadence"] = f"cadence {_points(own.cadence_change)}"
+    if own.start_shift_m:
+        texts["start"] = f"start mark {signed_move(own.start_shift_m, unit)}"
+    return {key: f"{athlete}'s own: {text}" for key, text in texts.items()}
+
+
+def _points(share: float) -> str:
+    """Return a change of a share of top, in points."""
+    text = signed_percent(share).removesuffix(" %")
+    return f"{text} point" if text in {"+1", "-1"} else f"{text} points"
 
 
 def _fields(

@@ -48,6 +48,7 @@ class FieldInput(Input):
         self.cursor_blink = False
         self.field = field
         self.error: PlainStatic | None = None
+        self.own: PlainStatic | None = None
 
     def render_lines(self, crop: Region) -> list[Strip]:
         """Draw the label over the padding."""
@@ -93,6 +94,12 @@ class FieldInput(Input):
         if self.error is not None:
             self.error.say(error)
             self.error.display = bool(error)
+        if field.own and self.own is None and isinstance(pane, VerticalScroll):
+            self.own = PlainStatic(classes="field-own")
+            pane.mount(self.own, after=self)
+        if self.own is not None:
+            self.own.say(field.own)
+            self.own.display = bool(field.own)
 
 
 def _hint(field: Field) -> str:
