@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from textual.command import CommandPalette
+
 from tui.core import Core
 from tui.panes.findings import findings_content
 from tui.screens.asking import Reader
@@ -15,6 +17,7 @@ from tui.themes import DARK, LIGHT
 if TYPE_CHECKING:
     from tui.panes.run import RunPane
 
+ASKED = "what do you want to do?"
 _FAR = 10_000
 """More marks than any laying has."""
 
@@ -100,7 +103,12 @@ class LookRoutes(Core):
 
     def action_palette(self) -> None:
         """Every action by its name."""
-        self.action_command_palette()
+        if not any(isinstance(each, CommandPalette) for each in self.screen_stack):
+            self.push_screen(CommandPalette(placeholder=ASKED, id="--command-palette"))
+
+    def action_command_palette(self) -> None:
+        """Open the same palette where the library's own frame asks for it."""
+        self.action_palette()
 
     def action_theme(self) -> None:
         """Light or dark."""

@@ -78,7 +78,7 @@ class KeyBar(PlainStatic):
         width, rows = max(self.size.width, 20), max(self.size.height, 1)
         pieces: list[str | tuple[str, str]] = []
         used, line = 0, 1
-        for keys, short in _entries(screen):
+        for keys, short in _entries(screen, wide=width >= _WIDE):
             length = len(keys) + len(short) + 3
             if used + length > width:
                 line, used = line + 1, 0
@@ -90,15 +90,27 @@ class KeyBar(PlainStatic):
         self.say(Content.assemble(*pieces))
 
 
-def _entries(screen: str) -> list[tuple[str, str]]:
-    """Return (keys, short name) in the order of the registry; + and - share an entry."""
-    entries: list[tuple[str, str]] = [("?", "help"), ("1-6", "screens")]
+_WIDE = 110
+"""Columns from which the files have their keys among the first."""
+_FILES = ("new_plan", "open", "save")
+
+
+def _entries(screen: str, *, wide: bool) -> list[tuple[str, str]]:
+    """Return (keys, short name), help and the way out first, then in the order of the registry.
+
+    What comes last falls off a narrow bar; + and - share an entry.
+    """
+    first = ("quit", *_FILES) if wide else ("quit",)
+    named = {action.name: action for action in on_screen(screen)}
+    entries: list[tuple[str, str]] = [("?", "help")]
+    entries += [(shown_key(named[name].keys[0]), named[name].short) for name in first]
+    entries.append(("1-6", "screens"))
     back: dict[str, str] = {}
     for action in on_screen(screen):
         if action.name.endswith(("_back", "_tighter", "_down")):
             back[action.short.removesuffix(" -")] = shown_key(action.keys[0])
     for action in on_screen(screen):
-        if not action.short or action.short.endswith(" -") or action.name == "help":
+        if not action.short or action.short.endswith(" -") or action.name in ("help", *first):
             continue
         key, short = shown_key(action.keys[0]), action.short
         if short.endswith(" +"):
