@@ -77,7 +77,7 @@ async def test_an_absent_athlete_is_one_key(plan_path, size, golden):
 async def test_printing_the_current_wave_is_two_keys(plan_path, size, golden):
     async with workbench(plan_path, size) as (app, pilot):
         await keys(pilot, "p", "p")
-        assert "printed harbour-wave-1.pdf" in words_on(app)
+        assert "written: harbour-wave-1.pdf" in words_on(app)
         golden(app, "printed")
     text = "\n".join(page.extract_text() for page in PdfReader("harbour-wave-1.pdf").pages)
     assert "Tarik" in text

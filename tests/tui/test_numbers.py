@@ -1,13 +1,16 @@
 """Every number on the screen is the JSON's, formatted; the workbench computes none."""
 
 import re
+from dataclasses import fields, is_dataclass
 from pathlib import Path
 
 import pytest
 from textual.geometry import Region
-from tui_bench import SIZES, keys, words_on, workbench
+from tui_bench import SIZES, TODAY, keys, words_on, workbench
 
 from wicketlay.export import document
+from wicketlay.reviewing import review_athlete
+from wicketlay.running.athlete import Timing
 from wicketlay.units import (
     format_cadence,
     format_duration,
@@ -87,7 +90,7 @@ def typed_texts(app):
     from tui.fields import fields_of
 
     bench = app.bench
-    parts = ("drill", "athlete", "place", "ground", "kit", "tape", "plan", "session")
+    parts = ("drill", "athlete", "place", "ground", "kit", "tape", "plan", "session", "stages")
     for athlete in bench.plan.athletes:
         for field in fields_of(bench.plan, athlete.name, parts):
             yield field.text
@@ -103,6 +106,56 @@ def pane_text(app, selector):
     parts = list(widget.query("*")) or [widget]
     strips = [s for part in parts for s in part.render_lines(Region(0, 0, *part.size))]
     return "\n".join("".join(segment.text for segment in strip) for strip in strips)
+
+
+@pytest.mark.parametrize(
+    ("size", "unit"),
+    [((80, 24), "metric"), ((120, 40), "feet")],
+)
+async def test_every_number_of_stages_and_review_is_one_of_the_jsons(plan_path, size, unit):
+    """The review's numbers are those that `review_athlete` gives; nothing else is shown."""
+    if unit == "feet":
+        text = plan_path.read_text(encoding="utf-8")
+        plan_path.write_text(text.replace('length = "50 m"', FEET), encoding="utf-8")
+    async with workbench(plan_path, size) as (app, pilot):
+        await keys(pilot, "3", "a", "e", "e", "g")
+        data = document(app.bench.solved)
+        shares = {f"{100 * share:.0f}" for share in app.bench.solved.stage_shares}
+        assert len(data["layings"]) > len(app.bench.plan.athletes)
+        known = {f"{i}" for i in range(1, 15)}  # W1 to W14, stages and counts of marks
+        stages = NUMBER.findall(pane_text(app, "#stages"))
+        assert len(stages) > 40
+        for number in stages:
+            assert number in allowed_numbers(app) | known | shares, number
+        await keys(pilot, "u", "u", "t", "=2.05", "enter", "t", "=2.09", "enter")
+        made = app.bench.reviewing.made
+        again = review_athlete(
+            app.bench.solved, "Tarik", times_s=(2.05, 2.09), timing=Timing.HAND, today=TODAY
+        )
+        assert made == again
+        allowed = {"2.05", "2.09"}
+        system = document(app.bench.solved)["unit"]
+        for value in numbers_of(again):
+            allowed |= written_forms(value, system)
+        shown = NUMBER.findall(pane_text(app, "#review"))
+        assert len(shown) >= 10
+        for number in shown:
+            assert number in allowed | {"1", "10"}, number  # W1 to W10
+
+
+def numbers_of(made):
+    """Yield every number of a review: its estimates, what was expected, its findings."""
+    pending = [made]
+    while pending:
+        each = pending.pop()
+        if isinstance(each, (int, float)) and not isinstance(each, bool):
+            yield float(each)
+        elif isinstance(each, dict):
+            pending += each.values()
+        elif isinstance(each, (tuple, list)):
+            pending += each
+        elif is_dataclass(each):
+            pending += [getattr(each, field.name) for field in fields(each)]
 
 
 @pytest.mark.parametrize(
