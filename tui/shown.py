@@ -241,7 +241,7 @@ def zero_text(laying: Laying, unit: UnitSystem) -> str:
     """Return where the tape's zero lies, from the first fixed point."""
     pulls = laying.tape.pulls
     zero = mark_name(pulls[0].zero_id) if pulls else "W1"
-    points = laying.placed.fixed_points
+    points = laying.zero_points
     elsewhere = bool(pulls) and pulls[0].zero_id != laying.layout.datum.value
     if not points or elsewhere or zero == "THE LINE":
         return f"0 of the tape at {zero}"

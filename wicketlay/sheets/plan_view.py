@@ -31,8 +31,7 @@ _MARGIN_M = 6.0
 
 def told_points(setting: Setting) -> tuple[FixedPoint, ...]:
     """Return the fixed points that the 0 of the first pull is told by."""
-    pulls = setting.laying.tape.pulls
-    return (pulls[0].fixed_points if pulls else ()) or setting.laying.placed.fixed_points
+    return setting.laying.zero_points
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
