@@ -41,6 +41,8 @@ def test_a_few_hundred_files_are_read_or_refused(kind):
         1908,  # a broken run longer than any session holds
         4256,  # an age of hundreds of digits
         10520,  # a corner that moves out of range with its strip
+        144022,  # a run of less than a metre
+        146430,  # a tolerance as wide as the gaps
     ],
 )
 def test_files_that_did_harm_once(number):

@@ -243,7 +243,7 @@ OTHER_DRILLS = st.one_of(
         approach_steps=st.none() | st.integers(8, 40),
     ),
     st.builds(FlyingSegment, zone_m=floats(5.0, 60.0)),
-    st.builds(BrokenRun, parts_m=st.lists(floats(5.0, 100.0), min_size=2, max_size=5).map(tuple)),
+    st.builds(BrokenRun, parts_m=st.lists(floats(5.0, 59.0), min_size=2, max_size=5).map(tuple)),
     st.builds(AccelerationMarks, steps=st.integers(3, 30)),
 )
 

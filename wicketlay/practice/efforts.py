@@ -63,7 +63,7 @@ class Entrant:
 
     def __post_init__(self) -> None:
         """Refuse what cannot be run."""
-        require_range("run", self.run_m, 1.0, 400.0, "m")
+        require_range("run", self.run_m, 0.1, 400.0, "m")
         require_range("speed", self.speed_share, 0.5, 1.0, "of top speed")
         require_range("run-on", self.run_on_m, 0.0, 400.0, "m")
         require_range("zone", self.zone_m, 0.0, 400.0, "m")

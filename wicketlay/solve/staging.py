@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
+import numpy as np
+
 from wicketlay.drills import WicketRun, lay
 from wicketlay.drills.wicket_run import CadenceRule, CadenceTarget
 from wicketlay.ground.placing import place
@@ -16,7 +18,6 @@ from wicketlay.practice.stages import follow
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    import numpy as np
     from numpy.typing import NDArray
 
     from wicketlay.drills.marks import Layout
@@ -182,6 +183,9 @@ def _followed(
     ids = [f"w{i + 1}" for i in range(laid.size)]
     held = ids.index(hold) if hold in ids else 0
     true = true + (laid[held] - true[held])
+    if true.size > 1:
+        # However much is tolerated, marks never come to lie on or behind each other.
+        tolerance = min(tolerance, float(np.diff(true).min()) * 0.45)
     step = follow(laid, true, tolerance)
     moved = [
         Moved(mark_id=mark_id, by_m=float(now - was))
