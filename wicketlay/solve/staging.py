@@ -12,7 +12,7 @@ from wicketlay.drills.wicket_run import CadenceRule, CadenceTarget
 from wicketlay.ground.placing import place
 from wicketlay.ground.tape import tape_sheet
 from wicketlay.practice.laying import Demand, Laying, Moved
-from wicketlay.practice.members import Member, group_places, on_marks, places_of
+from wicketlay.practice.members import Member, group_places, on_marks, places_of, recounted
 from wicketlay.practice.stages import follow
 
 if TYPE_CHECKING:
@@ -42,7 +42,8 @@ def drafts_of(
     plan: Plan, slots: Sequence[Slot], stage: int, share_of_top: float, before: Sequence[Laying]
 ) -> list[Draft]:
     """Return what is laid at one stage, in waves and lanes; `before` are the earlier stages."""
-    section = getattr(plan.drill, "section_m", None) if plan.stages is None else None
+    # Later stages keep the wickets of the first, however long the section grows.
+    section = getattr(plan.drill, "section_m", None) if stage == 1 else None
     drafts = []
     for slot in slots:
         earlier = _same_slot(before, slot, stage - 1)
@@ -125,7 +126,11 @@ def _at_share(
             spec = _staged_wickets(plan, member, spec, share_here, first, i)
         layout = lay(member.runner, spec, plan.kit, plan.judgement)
         found.append(replace(member, spec=spec, layout=layout))
-    return found
+    # A section told by length holds more wickets of one than of another: shared, all get as many.
+    count = max(places_of(member.layout).size for member in found)
+    if all(places_of(member.layout).size == count for member in found):
+        return found
+    return [recounted(member, count, plan.kit, plan.judgement) for member in found]
 
 
 def _staged_wickets(
