@@ -149,7 +149,11 @@ def findings_of(setting: Setting, demand: Demand | None = None) -> tuple[Finding
     here = {None, *laying.athletes} if demand is None else {None, demand.athlete.name}
     found: list[Finding] = []
     for finding in (*laying.findings, *setting.solved.findings):
-        if finding.athlete in here and finding not in found:
+        elsewhere = finding.wave not in {None, laying.wave} or finding.lane not in {
+            None,
+            laying.lane,
+        }
+        if finding.athlete in here and not elsewhere and finding not in found:
             found.append(finding)
     return by_gravity(found)
 
