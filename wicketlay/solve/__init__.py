@@ -86,12 +86,20 @@ def solve(plan: Plan) -> Solved:
         findings=(
             *findings,
             *sharing_findings,
+            *_nobody(plan),
             *place_findings,
             *_bag_of_waves(plan, layings),
             *_one_cadence(plan, layings),
             *(() if session is None else session.findings),
         ),
     )
+
+
+def _nobody(plan: Plan) -> list[Finding]:
+    """Say when nobody of the plan is here, lest a plan without marks pass for a good one."""
+    if not all(plan.adjustment(athlete.name).absent for athlete in plan.athletes):
+        return []
+    return [Finding(level=Level.STOP, code="nobody-here", values={})]
 
 
 def _bag_of_waves(plan: Plan, layings: Sequence[Laying]) -> list[Finding]:

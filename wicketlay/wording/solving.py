@@ -22,4 +22,8 @@ WORDING: dict[str, Worded] = {
         text="{cadence_hz} is asked of {athletes} athletes of different size",
         remedy="say the cadence as a share of top, or make a plan for one athlete",
     ),
+    "nobody-here": Worded(
+        text="everybody of the plan is marked as absent, so nothing is laid",
+        remedy='take "absent" away from whoever runs, or add an athlete',
+    ),
 }
