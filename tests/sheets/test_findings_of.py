@@ -1,0 +1,33 @@
+"""A sheet tells what concerns its own lane and wave, and the plan as a whole."""
+
+from dataclasses import replace
+from pathlib import Path
+
+from wicketlay.findings import Finding, Level
+from wicketlay.plan_file import load
+from wicketlay.sheets.furniture import Setting, findings_of
+from wicketlay.sheets.layout import paper_named
+from wicketlay.solve import solve
+from wicketlay.units import UnitSystem
+
+LAYOUTS = Path(__file__).parents[2] / "layouts"
+
+
+def _about(wave):
+    return Finding(
+        level=Level.CAUTION,
+        code="bag-too-small-for-lanes",
+        wave=wave,
+        values={"needed": 20, "lanes": 2, "bag": 14, "missing": 6},
+    )
+
+
+def test_a_caution_of_one_wave_is_not_told_on_another():
+    solved = solve(load(LAYOUTS / "shared-lanes.toml"))
+    told = replace(solved, findings=(_about(1), _about(2), _about(None)))
+    for laying in told.layings:
+        setting = Setting(
+            solved=told, laying=laying, paper=paper_named("a4"), unit=UnitSystem.METRIC
+        )
+        waves = {f.wave for f in findings_of(setting) if f.code == "bag-too-small-for-lanes"}
+        assert waves == {laying.wave, None}
