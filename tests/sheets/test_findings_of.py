@@ -5,7 +5,7 @@ from pathlib import Path
 
 from wicketlay.findings import Finding, Level
 from wicketlay.plan_file import load
-from wicketlay.sheets.furniture import Setting, findings_of
+from wicketlay.sheets.furniture import Setting, findings_of, series_of
 from wicketlay.sheets.layout import paper_named
 from wicketlay.solve import solve
 from wicketlay.units import UnitSystem
@@ -25,9 +25,15 @@ def _about(wave):
 def test_a_caution_of_one_wave_is_not_told_on_another():
     solved = solve(load(LAYOUTS / "shared-lanes.toml"))
     told = replace(solved, findings=(_about(1), _about(2), _about(None)))
+    paper, unit = paper_named("a4"), UnitSystem.METRIC
+    series = series_of(told)
     for laying in told.layings:
         setting = Setting(
-            solved=told, laying=laying, paper=paper_named("a4"), unit=UnitSystem.METRIC
+            solved=told,
+            series=series,
+            laying=laying,
+            paper=paper_named("a4"),
+            unit=UnitSystem.METRIC,
         )
         waves = {f.wave for f in findings_of(setting) if f.code == "bag-too-small-for-lanes"}
         assert waves == {laying.wave, None}
