@@ -28,12 +28,6 @@ def test_a_caution_of_one_wave_is_not_told_on_another():
     paper, unit = paper_named("a4"), UnitSystem.METRIC
     series = series_of(told)
     for laying in told.layings:
-        setting = Setting(
-            solved=told,
-            series=series,
-            laying=laying,
-            paper=paper_named("a4"),
-            unit=UnitSystem.METRIC,
-        )
+        setting = Setting(solved=told, series=series, laying=laying, paper=paper, unit=unit)
         waves = {f.wave for f in findings_of(setting) if f.code == "bag-too-small-for-lanes"}
         assert waves == {laying.wave, None}
