@@ -1,0 +1,450 @@
+"""Everything a layout says, drill by drill, worked out again; a mutation run found it untested."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from wicketlay.drills import (
+    AccelerationMarks,
+    BrokenRun,
+    FlyingSegment,
+    TakeoffRun,
+    WicketRun,
+    lay,
+)
+from wicketlay.drills.marks import Datum, Layout, MarkKind
+from wicketlay.drills.wicket_run import CadenceRule, CadenceTarget
+from wicketlay.errors import DomainError
+from wicketlay.findings import Finding, Level
+from wicketlay.running.athlete import Athlete, Foot, Sex, make_runner
+from wicketlay.running.sprint import SpeedCurve
+from wicketlay.running.touchdowns import StartKind
+from wicketlay.sources import DEFAULTS, PENULTIMATE_RATIO
+
+TOP, TAU = 8.0, 1.1
+RUNNER = make_runner(
+    Athlete(
+        name="Runner",
+        height_m=1.70,
+        sex=Sex.FEMALE,
+        top_speed_mps=TOP,
+        time_constant_s=TAU,
+        takeoff_foot=Foot.LEFT,
+    )
+)
+JUDGED = replace(
+    DEFAULTS,
+    walk_in_mps=1.8,
+    walk_in_m=5.0,
+    jog_in_mps=3.3,
+    jog_in_m=9.0,
+    cadence_floor=0.95,
+    easy_share=0.9,
+    run_out_wanted_least_m=40.0,
+    run_out_least_m=30.0,
+    entry_share=0.9,
+    entry_share_even=0.97,
+    free_steps=5.0,
+    toe_behind_line_m=0.1,
+    takeoff_run_sd_m=0.7,
+    beyond_share=0.4,
+    push_off_s=0.2,
+)
+"""Judged constants of which every one differs from the default."""
+
+
+def finding(layout: Layout, code: str) -> Finding:
+    (found,) = (each for each in layout.findings if each.code == code)
+    return found
+
+
+def run_out(speed: float) -> tuple[float, float]:
+    """Design 3.10: max(15, v + v^2/4) wanted, max(12, v/2 + v^2/6) least."""
+    return max(15.0, speed + speed**2 / 4), max(12.0, speed / 2 + speed**2 / 6)
+
+
+def check_common(layout: Layout, *, drill: str, share: float, start_at: float) -> None:
+    assert layout.drill == drill
+    assert layout.speed_share == share
+    assert layout.built_to_mps == pytest.approx(TOP * share)
+    assert layout.approach_m == 4.0
+    start = layout.marks[0]
+    assert (start.id, start.kind, start.time_s) == ("start", MarkKind.START, 0.0)
+    assert start.along_m == pytest.approx(start_at)
+    assert start.speed_mps == pytest.approx(1.5)
+    assert layout.start is start
+    assert layout.mark(layout.marks[-1].id) is layout.marks[-1]
+    with pytest.raises(KeyError, match="w99"):
+        layout.mark("w99")
+
+
+RANGES = [
+    (TakeoffRun, "speed_share", 0.5, 1.0, "speed", " of top speed"),
+    (TakeoffRun, "wickets", 2, 20, "wickets", ""),
+    (TakeoffRun, "free_steps", 2, 12, "free steps", ""),
+    (TakeoffRun, "approach_steps", 8, 40, "approach", " steps"),
+    (TakeoffRun, "penultimate_ratio", 0.9, 1.4, "penultimate ratio", ""),
+    (TakeoffRun, "toe_behind_line_m", 0.0, 0.5, "toe distance", " m"),
+    (TakeoffRun, "room_m", 5.0, 120.0, "room", " m"),
+    (TakeoffRun, "gap_change", -0.2, 0.2, "gap change", ""),
+    (BrokenRun, "speed_share", 0.5, 1.0, "speed", " of top speed"),
+    (BrokenRun, "easy_share", 0.5, 1.0, "easy speed", " of the speed reached"),
+    (FlyingSegment, "speed_share", 0.5, 1.0, "speed", " of top speed"),
+    (FlyingSegment, "zone_m", 5.0, 60.0, "zone", " m"),
+    (FlyingSegment, "run_on_m", 5.0, 100.0, "run-on", " m"),
+    (AccelerationMarks, "steps", 3, 30, "steps", ""),
+    (AccelerationMarks, "speed_share", 0.5, 1.0, "speed", " of top speed"),
+    (WicketRun, "speed_share", 0.5, 1.0, "speed", " of top speed"),
+    (WicketRun, "wickets", 2, 60, "wickets", ""),
+    (WicketRun, "group", 2, 60, "group", ""),
+    (WicketRun, "run_on_m", 3.0, 100.0, "run-on", " m"),
+    (WicketRun, "run_on_steps", 3, 60, "run-on", " steps"),
+    (WicketRun, "gap_change", -0.2, 0.2, "gap change", ""),
+]
+NEEDED = {TakeoffRun: {"speed_share": 0.9}, WicketRun: {"speed_share": 0.9, "wickets": 9}}
+
+
+@pytest.mark.parametrize(
+    ("kind", "field", "low", "high", "name", "unit"),
+    RANGES,
+    ids=lambda value: value.__name__ if isinstance(value, type) else str(value),
+)
+def test_ends_of_a_range_pass_and_what_lies_beyond_is_told(kind, field, low, high, name, unit):
+    needed = NEEDED.get(kind, {})
+    for end in (low, high):
+        assert getattr(kind(**(needed | {field: end})), field) == end
+    by = 1 if isinstance(low, int) else 0.001
+    for beyond in (low - by, high + by):
+        with pytest.raises(DomainError) as refused:
+            kind(**(needed | {field: beyond}))
+        told = f"{name} is {beyond:g}{unit}; it must lie between {low:g} and {high:g}{unit}"
+        assert str(refused.value) == told
+
+
+def test_parts_of_a_broken_run_have_their_limits():
+    assert BrokenRun(parts_m=(5.0, 100.0)).parts_m == (5.0, 100.0)
+    assert len(BrokenRun(parts_m=(5.0,) * 12).parts_m) == 12
+    assert sum(BrokenRun(parts_m=(100.0, 100.0, 100.0)).parts_m) == 300.0
+    for parts, told in [
+        ((20.0,), "a broken run has 2 to 12 parts, not 1"),
+        ((5.0,) * 13, "a broken run has 2 to 12 parts, not 13"),
+        ((4.9, 20.0), "part is 4.9 m; it must lie between 5 and 100 m"),
+        ((20.0, 100.1), "part is 100.1 m; it must lie between 5 and 100 m"),
+        ((80.0,) * 4, "all parts together is 320 m; it must lie between 10 and 300 m"),
+    ]:
+        with pytest.raises(DomainError) as refused:
+            BrokenRun(parts_m=parts)
+        assert str(refused.value) == told
+
+
+class TestFlyingSegment:
+    SPEC = FlyingSegment(speed_share=0.9, zone_m=30.0, run_on_m=12.0, start=StartKind.WALK_IN)
+    CURVE = SpeedCurve(0.9 * TOP, TAU, 1.5)
+
+    def test_all_it_says(self):
+        layout = lay(RUNNER, self.SPEC)
+        check_common(layout, drill="flying", share=0.9, start_at=-12.0)
+        opens, closes = self.CURVE.time_at(12.0), self.CURVE.time_at(42.0)
+        assert layout.datum is Datum.FIRST_GATE
+        assert (layout.run_on_m, layout.run_on_steps, layout.landings) == (12.0, 0, ())
+        assert layout.section_m == 30.0
+        assert layout.section_time_s == pytest.approx(closes - opens)
+        assert layout.cadence_hz == RUNNER.gait.natural_cadence_hz(0.9, DEFAULTS)
+        assert layout.run_out_from_m == 30.0
+        ends = (layout.run_out_wanted_m, layout.run_out_least_m)
+        assert ends == pytest.approx(run_out(self.CURVE.speed_at(closes)))
+        gates = [(m.id, m.kind, m.along_m, m.label) for m in layout.marks[1:]]
+        assert gates == [
+            ("gate1", MarkKind.GATE, 0.0, "30 m zone opens"),
+            ("gate2", MarkKind.GATE, 30.0, "30 m zone closes"),
+        ]
+        assert [m.time_s for m in layout.marks[1:]] == pytest.approx([opens, closes])
+        speeds = [self.CURVE.speed_at(time) for time in (opens, closes)]
+        assert [m.speed_mps for m in layout.marks[1:]] == pytest.approx(speeds)
+        assert layout.defaults == RUNNER.defaults
+
+    def test_a_zone_that_is_still_building(self):
+        found = finding(lay(RUNNER, self.SPEC), "zone-still-building")
+        assert (found.level, found.athlete) == (Level.NOTE, "Runner")
+        assert dict(found.values) == pytest.approx(
+            {
+                "run_on_m": 12.0,
+                "reached_share": self.CURVE.share_at(12.0),
+                "wanted_share": 0.98,
+                "needed_m": self.CURVE.distance_to_share(0.98),
+            }
+        )
+        needed = float(self.CURVE.distance_to_share(0.98))
+        assert lay(RUNNER, replace(self.SPEC, run_on_m=needed)).findings == ()
+        assert lay(RUNNER, replace(self.SPEC, run_on_m=needed - 0.2)).findings
+
+    def test_what_is_judged_comes_from_the_judgement(self):
+        spec = replace(self.SPEC, run_on_m=None)
+        layout = lay(RUNNER, spec, judgement=JUDGED)
+        curve = SpeedCurve(0.9 * TOP, TAU, 1.8)
+        assert layout.start.speed_mps == 1.8
+        assert layout.approach_m == 5.0
+        assert layout.run_on_m == math.ceil(curve.distance_to_share(0.97))
+        assert layout.defaults == {**RUNNER.defaults, "entry_share": 0.97}
+        assert (layout.run_out_wanted_m, layout.run_out_least_m) == (40.0, 30.0)
+        assert layout.cadence_hz == RUNNER.gait.natural_cadence_hz(0.9, JUDGED)
+        assert layout.cadence_hz != RUNNER.gait.natural_cadence_hz(0.9, DEFAULTS)
+
+
+class TestBrokenRun:
+    SPEC = BrokenRun(
+        parts_m=(20.0, 10.0, 15.0, 12.0),
+        speed_share=0.9,
+        easy_share=0.8,
+        start=StartKind.WALK_IN,
+    )
+
+    def test_all_it_says(self):
+        layout = lay(RUNNER, self.SPEC)
+        check_common(layout, drill="broken-run", share=0.9, start_at=0.0)
+        clock, speed, times, speeds = 0.0, 1.5, [], []
+        for i, part in enumerate(self.SPEC.parts_m):
+            if i in {0, 2}:
+                curve = SpeedCurve(0.9 * TOP, TAU, speed)
+                clock += curve.time_at(part)
+                speed = curve.speed_at(curve.time_at(part))
+            else:
+                speed *= 0.8
+                clock += part / speed
+            times.append(clock)
+            speeds.append(speed)
+        cones = layout.marks[1:]
+        assert layout.datum is Datum.START
+        assert [m.id for m in cones] == ["cone1", "cone2", "cone3", "cone4"]
+        assert all(m.kind is MarkKind.CONE for m in cones)
+        assert [m.along_m for m in cones] == [20.0, 30.0, 45.0, 57.0]
+        assert [m.gap_m for m in cones] == [20.0, 10.0, 15.0, 12.0]
+        assert [m.time_s for m in cones] == pytest.approx(times)
+        assert [m.speed_mps for m in cones] == pytest.approx(speeds)
+        assert [m.label for m in cones] == [
+            "easy from here; fast part before it",
+            "fast from here; easy part before it",
+            "easy from here; fast part before it",
+            "the end; easy part before it",
+        ]
+        assert (layout.run_on_m, layout.run_on_steps, layout.landings) == (20.0, 0, ())
+        assert (layout.section_m, layout.run_out_from_m) == (57.0, 57.0)
+        assert layout.section_time_s == pytest.approx(clock)
+        assert layout.cadence_hz == RUNNER.gait.natural_cadence_hz(0.9, DEFAULTS)
+        ends = (layout.run_out_wanted_m, layout.run_out_least_m)
+        assert ends == pytest.approx(run_out(speed))
+        assert layout.defaults == RUNNER.defaults
+
+    def test_what_is_judged_comes_from_the_judgement(self):
+        layout = lay(RUNNER, replace(self.SPEC, easy_share=None), judgement=JUDGED)
+        cones = layout.marks[1:]
+        assert cones[1].speed_mps == pytest.approx(0.9 * cones[0].speed_mps)
+        assert layout.defaults == {**RUNNER.defaults, "easy_share": 0.9}
+        assert (layout.start.speed_mps, layout.approach_m) == (1.8, 5.0)
+        assert (layout.run_out_wanted_m, layout.run_out_least_m) == (40.0, 30.0)
+        assert layout.cadence_hz == RUNNER.gait.natural_cadence_hz(0.9, JUDGED)
+
+
+class TestAccelerationMarks:
+    SPEC = AccelerationMarks(
+        steps=6, speed_share=0.9, first_foot=Foot.LEFT, start=StartKind.WALK_IN
+    )
+
+    def test_all_it_says(self):
+        layout = lay(RUNNER, self.SPEC)
+        check_common(layout, drill="acceleration", share=0.9, start_at=0.0)
+        marks = layout.marks[1:]
+        assert layout.datum is Datum.START
+        assert [m.id for m in marks] == [f"step{k}" for k in range(1, 7)]
+        assert [m.along_m for m in marks] == [each.along_m for each in layout.landings]
+        assert [m.time_s for m in marks] == [each.time_s for each in layout.landings]
+        gaps = np.diff([0.0, *(m.along_m for m in marks)])
+        assert [m.gap_m for m in marks] == pytest.approx(gaps)
+        assert [m.natural_gap_m for m in marks] == [m.gap_m for m in marks]
+        sd = RUNNER.gait.top_step.relative_sd
+        assert [m.gap_sd_m for m in marks] == pytest.approx(gaps * sd)
+        took = np.diff([0.0, *(m.time_s for m in marks)])
+        assert [m.cadence_hz for m in marks] == pytest.approx(1.0 / took)
+        curve = SpeedCurve(0.9 * TOP, TAU, 1.5)
+        assert [m.speed_mps for m in marks] == pytest.approx(
+            [curve.speed_at(m.time_s) for m in marks]
+        )
+        assert (layout.run_on_m, layout.run_on_steps) == (marks[0].along_m, 1)
+        assert layout.section_m == layout.run_out_from_m == marks[-1].along_m
+        assert layout.section_time_s == marks[-1].time_s
+        assert layout.cadence_hz == RUNNER.gait.natural_cadence_hz(0.9, DEFAULTS)
+        ends = (layout.run_out_wanted_m, layout.run_out_least_m)
+        assert ends == pytest.approx(run_out(marks[-1].speed_mps))
+        assert layout.defaults == RUNNER.defaults
+
+    def test_what_is_judged_comes_from_the_judgement(self):
+        layout = lay(RUNNER, self.SPEC, judgement=JUDGED)
+        assert (layout.start.speed_mps, layout.approach_m) == (1.8, 5.0)
+        assert (layout.run_out_wanted_m, layout.run_out_least_m) == (40.0, 30.0)
+        assert layout.cadence_hz == RUNNER.gait.natural_cadence_hz(0.9, JUDGED)
+
+
+class TestTakeoffRun:
+    SPEC = TakeoffRun(
+        speed_share=0.9,
+        wickets=4,
+        free_steps=4,
+        approach_steps=20,
+        start=StartKind.WALK_IN,
+        takeoff_foot=Foot.RIGHT,
+        penultimate_ratio=1.05,
+        toe_behind_line_m=0.2,
+    )
+
+    def test_all_it_says(self):
+        layout = lay(RUNNER, self.SPEC)
+        landings = layout.landings
+        check_common(layout, drill="takeoff-run", share=0.9, start_at=layout.start.along_m)
+        assert layout.datum is Datum.TAKEOFF_LINE
+        wickets = layout.marks[1:]
+        assert [m.id for m in wickets] == ["w1", "w2", "w3", "w4"]
+        alongs = [m.along_m for m in wickets]
+        assert layout.run_on_m == pytest.approx(alongs[0] - layout.start.along_m)
+        assert layout.run_on_steps == 20 - 4 - 4 - 2
+        assert layout.section_m == pytest.approx(alongs[3] - alongs[0])
+        assert layout.section_time_s == pytest.approx(wickets[3].time_s - wickets[0].time_s)
+        assert layout.cadence_hz == pytest.approx(3 / layout.section_time_s)
+        assert layout.run_out_from_m == 0.0
+        ends = (layout.run_out_wanted_m, layout.run_out_least_m)
+        assert ends == pytest.approx(run_out(landings[-1].speed_mps))
+        # Every landing alternates; 20 steps end on the right, so the right foot is in front.
+        assert len(landings) == 20
+        feet = [Foot.LEFT, Foot.RIGHT] * 10
+        assert [each.foot for each in landings] == feet
+        assert layout.start.foot is Foot.RIGHT
+        # The foot of a wicket is the landing beyond it, and it stands halfway into the step.
+        places = [each.along_m for each in landings]
+        for i, wicket in enumerate(wickets):
+            assert wicket.foot is landings[10 + i].foot
+            assert wicket.along_m == pytest.approx((places[9 + i] + places[10 + i]) / 2)
+        assert places[-1] == pytest.approx(-0.2)
+        steps = np.diff(places)
+        assert steps[-2] / steps[-1] == pytest.approx(1.05)
+        # The body is 0.31 m behind the foot, so it is over W1 that much later along its curve.
+        curve = SpeedCurve(0.9 * TOP, TAU, 1.5)
+        assert wickets[0].time_s == pytest.approx(curve.time_at(layout.run_on_m - 0.31))
+        assert layout.defaults == {**RUNNER.defaults, "beyond_share": 0.5}
+        first_run = finding(layout, "takeoff-first-run")
+        assert (first_run.level, first_run.athlete) == (Level.NOTE, "Runner")
+        assert dict(first_run.values) == {"error_m": 0.5}
+        assert {each.code for each in layout.findings} == {"takeoff-first-run"}
+
+    def test_an_odd_approach_starts_from_the_other_foot(self):
+        layout = lay(RUNNER, replace(self.SPEC, approach_steps=19))
+        assert layout.start.foot is Foot.LEFT
+        assert layout.landings[-1].foot is Foot.RIGHT
+
+    def test_what_is_judged_comes_from_the_judgement(self):
+        spec = TakeoffRun(speed_share=0.9, wickets=3, start=StartKind.WALK_IN)
+        layout = lay(RUNNER, spec, judgement=JUDGED)
+        assert (layout.start.speed_mps, layout.approach_m) == (1.8, 5.0)
+        assert (layout.run_out_wanted_m, layout.run_out_least_m) == (40.0, 30.0)
+        places = [each.along_m for each in layout.landings]
+        assert places[-1] == pytest.approx(-0.1)
+        steps = np.diff(places)
+        assert steps[-2] / steps[-1] == pytest.approx(float(PENULTIMATE_RATIO))
+        assert len(places) == layout.run_on_steps + 3 + 5 + 2
+        w1, beyond = layout.mark("w1").along_m, places[layout.run_on_steps]
+        step = steps[layout.run_on_steps - 1]
+        assert beyond - w1 == pytest.approx(0.4 * step)
+        assert layout.landings[-1].foot is Foot.LEFT
+        assert layout.defaults == {
+            **RUNNER.defaults,
+            "free_steps": 5,
+            "toe_behind_line_m": 0.1,
+            "penultimate_ratio": float(PENULTIMATE_RATIO),
+            "entry_share": 0.9,
+            "beyond_share": 0.4,
+        }
+        assert finding(layout, "takeoff-first-run").values["error_m"] == 0.7
+
+    def test_gaps_open_with_the_last_wicket_held(self):
+        plain = lay(RUNNER, self.SPEC)
+        wide = lay(RUNNER, replace(self.SPEC, gap_change=0.05))
+        assert wide.mark("w4").along_m == pytest.approx(plain.mark("w4").along_m)
+        for i in (2, 3, 4):
+            gap = plain.mark(f"w{i}").gap_m
+            assert wide.mark(f"w{i}").gap_m == pytest.approx(1.05 * gap)
+
+    def test_the_error_of_a_gap_is_that_of_speed_for_a_cadence_in_steps(self):
+        natural = lay(RUNNER, self.SPEC).mark("w2")
+        target = CadenceTarget(rule=CadenceRule.STEPS_PER_S, value=4.0)
+        fixed = lay(RUNNER, replace(self.SPEC, cadence=target)).mark("w2")
+        assert natural.gap_sd_m == pytest.approx(natural.gap_m * RUNNER.gait.top_step.relative_sd)
+        assert fixed.gap_sd_m == pytest.approx(fixed.gap_m * RUNNER.top_speed.relative_sd)
+        assert fixed.cadence_hz == pytest.approx(4.0, rel=0.01)
+
+    def test_what_gives_way_on_a_short_runway(self):
+        spec = replace(self.SPEC, approach_steps=None)
+        free = lay(RUNNER, spec)
+        needed = free.approach_m - free.start.along_m
+        for more, code in ((1.01, None), (0.99, "runway-only-just"), (0.0, "runway-only-just")):
+            layout = lay(RUNNER, replace(spec, room_m=needed + more))
+            codes = {each.code for each in layout.findings} - {"takeoff-first-run"}
+            assert codes == (set() if code is None else {code})
+        just = finding(lay(RUNNER, replace(spec, room_m=needed + 0.5)), "runway-only-just")
+        assert (just.level, just.athlete) == (Level.CAUTION, "Runner")
+        assert dict(just.values) == pytest.approx(
+            {"needed_m": needed, "room_m": needed + 0.5, "left_m": 0.5}
+        )
+        shorter = lay(RUNNER, replace(spec, room_m=needed - 0.1))
+        gave = finding(shorter, "takeoff-shortened")
+        assert (gave.level, gave.athlete) == (Level.CAUTION, "Runner")
+        assert dict(gave.values) == {
+            "wickets": 3,
+            "wanted_wickets": 4,
+            "free": 4,
+            "wanted_free": 4,
+            "steps": len(free.landings) - 1,
+        }
+
+    def test_free_steps_go_one_by_one_after_the_wickets(self):
+        spec = replace(self.SPEC, approach_steps=None, wickets=2, free_steps=5)
+        lengths = [
+            lay(RUNNER, replace(spec, free_steps=free)).approach_m
+            - lay(RUNNER, replace(spec, free_steps=free)).start.along_m
+            for free in (5, 4, 3, 2)
+        ]
+        for free, room in zip((4, 3, 2), lengths[1:], strict=True):
+            values = finding(lay(RUNNER, replace(spec, room_m=room + 0.01)), "takeoff-shortened")
+            assert (values.values["free"], values.values["wanted_free"]) == (free, 5)
+
+    def test_a_runway_that_holds_nothing(self):
+        layout = lay(RUNNER, replace(self.SPEC, approach_steps=None, room_m=10.0))
+        stop = finding(layout, "runway-too-short")
+        needed = layout.approach_m - layout.start.along_m
+        steps = len(layout.landings)
+        assert (stop.level, stop.athlete) == (Level.STOP, "Runner")
+        assert dict(stop.values) == pytest.approx(
+            {
+                "needed_m": needed,
+                "room_m": 10.0,
+                "excess_m": needed - 10.0,
+                "steps": steps,
+                "fewer_steps": steps - 2,
+            }
+        )
+
+    def test_an_approach_of_too_few_steps(self):
+        layout = lay(RUNNER, replace(self.SPEC, approach_steps=8))
+        stop = finding(layout, "approach-too-few-steps")
+        assert (stop.level, stop.athlete) == (Level.STOP, "Runner")
+        # Two wickets, two free steps, the last two and the shortest run-on of three.
+        assert dict(stop.values) == {"steps": 8, "least": 9}
+
+    def test_unusual_gaps_are_told_and_few_wickets_are_not(self):
+        slow = make_runner(Athlete(name="Slow", height_m=1.2, top_speed_mps=3.5))
+        target = CadenceTarget(rule=CadenceRule.STEPS_PER_S, value=5.5)
+        layout = lay(slow, replace(self.SPEC, cadence=target))
+        codes = {each.code for each in layout.findings}
+        assert "gap-unusual" in codes
+        assert "too-short-to-time" not in codes
