@@ -83,7 +83,7 @@ async def keys(pilot, *pressed):
         for key in each[1:] if len(each) > 1 and each[0] == "=" else (each,):
             name = _character_to_key(key) if len(key) == 1 and not key.isalnum() else key
             app.post_message(Key(name, key if len(key) == 1 else None))
-    for _ in range(2000):
+    for _ in range(8000):  # a loaded machine may take long; a quiet one leaves at once
         await asyncio.sleep(0.005)
         if not app.is_running or app._exit or not (app._waiting or app._busy):
             break
