@@ -87,7 +87,7 @@ def test_some_files_make_paper(tmp_path, kind):
     assert pages >= plans
 
 
-@pytest.mark.slow
+@pytest.mark.nightly
 def test_many_files_make_paper(tmp_path):
     plans, _ = use(tmp_path, range(1000, 2000))
     assert plans > 200

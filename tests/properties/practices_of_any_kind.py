@@ -38,7 +38,7 @@ def few_and_many(*, few: int, many: int):
     """Mark a test of `examples` random cases: a few always, many among the slow tests."""
     cases = [
         pytest.param(few, id="few"),
-        pytest.param(many, id="many", marks=pytest.mark.slow),
+        pytest.param(many, id="many", marks=pytest.mark.nightly),
     ]
     return pytest.mark.parametrize("examples", cases)
 
