@@ -72,7 +72,7 @@ QUICK = {
 
 
 @pytest.mark.parametrize(
-    "case", [case if case in QUICK else pytest.param(case, marks=pytest.mark.nightly) for case in HUGE]
+    "case", [case if case in QUICK else pytest.param(case, marks=pytest.mark.slow) for case in HUGE]
 )
 def test_endless_things_are_refused_at_once(tmp_path, case):
     path = tmp_path / "plan.toml"
