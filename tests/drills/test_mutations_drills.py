@@ -12,12 +12,13 @@ from wicketlay.drills import (
     AccelerationMarks,
     BrokenRun,
     FlyingSegment,
+    Kit,
     TakeoffRun,
     WicketRun,
     lay,
 )
 from wicketlay.drills.marks import Datum, Layout, MarkKind
-from wicketlay.drills.wicket_run import CadenceRule, CadenceTarget
+from wicketlay.drills.wicket_run import CadenceRule, CadenceTarget, GapRule
 from wicketlay.errors import DomainError
 from wicketlay.findings import Finding, Level
 from wicketlay.running.athlete import Athlete, Foot, Sex, make_runner
@@ -101,6 +102,7 @@ RANGES = [
     (WicketRun, "speed_share", 0.5, 1.0, "speed", " of top speed"),
     (WicketRun, "wickets", 2, 60, "wickets", ""),
     (WicketRun, "group", 2, 60, "group", ""),
+    (CadenceTarget, "value", 0.7, 1.3, "cadence", " of the athlete's own"),
     (WicketRun, "run_on_m", 3.0, 100.0, "run-on", " m"),
     (WicketRun, "run_on_steps", 3, 60, "run-on", " steps"),
     (WicketRun, "gap_change", -0.2, 0.2, "gap change", ""),
@@ -139,6 +141,168 @@ def test_parts_of_a_broken_run_have_their_limits():
         with pytest.raises(DomainError) as refused:
             BrokenRun(parts_m=parts)
         assert str(refused.value) == told
+
+
+def test_a_cadence_and_a_section_have_their_limits():
+    steps = CadenceRule.STEPS_PER_S
+    for value in (2.0, 6.0):
+        assert CadenceTarget(rule=steps, value=value).value == value
+    for section in (3.0, 100.0):
+        assert WicketRun(speed_share=0.9, section_m=section).section_m == section
+    for make, told in [
+        (
+            lambda: CadenceTarget(rule=steps, value=6.1),
+            "cadence is 6.1 steps/s; it must lie between 2 and 6 steps/s",
+        ),
+        (
+            lambda: WicketRun(speed_share=0.9, section_m=2.9),
+            "section is 2.9 m; it must lie between 3 and 100 m",
+        ),
+        (
+            lambda: WicketRun(speed_share=0.9),
+            "give either the length of the section or the number of wickets",
+        ),
+        (
+            lambda: WicketRun(speed_share=0.9, wickets=9, run_on_m=20.0, run_on_steps=12),
+            "give the run-on in metres or in steps, not both",
+        ),
+    ]:
+        with pytest.raises(DomainError) as refused:
+            make()
+        assert str(refused.value) == told
+
+
+class TestWicketRun:
+    SPEC = WicketRun(speed_share=0.9, wickets=9, run_on_steps=12, start=StartKind.WALK_IN)
+    CURVE = SpeedCurve(0.9 * TOP, TAU, 1.5)
+
+    def test_all_it_says(self):
+        known = replace(RUNNER, athlete=replace(RUNNER.athlete, front_foot=Foot.LEFT))
+        layout = lay(known, self.SPEC, Kit(wickets=7))
+        check_common(layout, drill="wicket-run", share=0.9, start_at=-layout.run_on_m)
+        assert layout.datum is Datum.FIRST_WICKET
+        assert layout.run_on_steps == 12
+        wickets = layout.marks[1:]
+        places = [m.along_m for m in wickets]
+        assert [m.id for m in wickets] == [f"w{i}" for i in range(1, 10)]
+        assert [m.label for m in wickets] == [""] * 7 + ["chalk or tape mark"] * 2
+        over = [self.CURVE.time_at(place + layout.run_on_m - 0.31) for place in places]
+        assert [m.time_s for m in wickets] == pytest.approx(over)
+        speeds = [self.CURVE.speed_at(time) for time in over]
+        assert [m.speed_mps for m in wickets] == pytest.approx(speeds)
+        assert layout.section_m == layout.run_out_from_m == places[-1]
+        assert layout.section_time_s == pytest.approx(over[-1] - over[0])
+        assert layout.cadence_hz == pytest.approx(8 / layout.section_time_s)
+        ends = (layout.run_out_wanted_m, layout.run_out_least_m)
+        assert ends == pytest.approx(run_out(speeds[-1]))
+        assert layout.appraisal is not None
+        assert layout.appraisal.along_m == pytest.approx(places)
+        # From the left foot in front the right lands first: the thirteenth step is a right.
+        landings = layout.landings
+        feet = [Foot.RIGHT, Foot.LEFT] * 11
+        assert [each.foot for each in landings] == feet[: len(landings)]
+        assert layout.start.foot is Foot.LEFT
+        assert [m.foot for m in wickets] == [landings[12 + i].foot for i in range(9)]
+        alongs = np.array([each.along_m for each in landings])
+        assert places == pytest.approx((alongs[11:20] + alongs[12:21]) / 2)
+        assert layout.defaults == {**RUNNER.defaults, "beyond_share": 0.5}
+
+    def test_what_is_judged_comes_from_the_judgement(self):
+        layout = lay(RUNNER, self.SPEC, judgement=JUDGED)
+        assert (layout.start.speed_mps, layout.approach_m) == (1.8, 5.0)
+        assert (layout.run_out_wanted_m, layout.run_out_least_m) == (40.0, 30.0)
+        assert layout.appraisal.natural_cadence_hz == RUNNER.gait.natural_cadence_hz(0.9, JUDGED)
+        standing = lay(RUNNER, replace(self.SPEC, start=StartKind.STANDING), judgement=JUDGED)
+        plain = lay(RUNNER, replace(self.SPEC, start=StartKind.STANDING))
+        first, usual = standing.landings[0].time_s, plain.landings[0].time_s
+        assert first > usual
+
+    @pytest.mark.parametrize(("gaps", "share"), [(GapRule.FOLLOW, 0.95), (GapRule.EVEN, 0.98)])
+    def test_what_the_coach_left_open_is_told(self, gaps, share):
+        spec = replace(self.SPEC, run_on_steps=None, gaps=gaps, start=StartKind.STANDING)
+        said = {**RUNNER.defaults, "beyond_share": 0.5, "push_off_s": 0.1}
+        assert lay(RUNNER, spec).defaults == {**said, "entry_share": share}
+        assert lay(RUNNER, replace(spec, run_on_steps=12)).defaults == said
+        assert lay(RUNNER, replace(spec, run_on_m=18.0)).defaults == said
+
+    def test_the_front_foot_follows_from_the_foot_wanted_and_the_number_of_steps(self):
+        for steps in range(8, 13):
+            spec = replace(self.SPEC, run_on_steps=steps, first_foot=Foot.LEFT)
+            layout = lay(RUNNER, spec)
+            assert layout.mark("w1").foot is Foot.LEFT
+            assert layout.landings[0].foot is layout.start.foot.other
+
+    def test_a_known_front_foot_rules_over_the_foot_wanted(self):
+        known = replace(RUNNER, athlete=replace(RUNNER.athlete, front_foot=Foot.LEFT))
+        for steps in (10, 11):
+            layout = lay(known, replace(self.SPEC, run_on_steps=steps, first_foot=Foot.LEFT))
+            assert layout.start.foot is Foot.LEFT
+
+    def test_three_wickets_are_made_even_and_two_are_enough_for_a_short_section(self):
+        three = lay(RUNNER, replace(self.SPEC, wickets=3, gaps=GapRule.EVEN))
+        assert three.mark("w2").gap_m == pytest.approx(three.mark("w3").gap_m)
+        follow = lay(RUNNER, replace(self.SPEC, wickets=3))
+        assert follow.mark("w2").gap_m < follow.mark("w3").gap_m
+        tiny = lay(RUNNER, replace(self.SPEC, wickets=None, section_m=3.0))
+        gap = tiny.mark("w2").gap_m
+        assert len(tiny.marks) == 1 + (3 if abs(2 * gap - 3.0) < abs(gap - 3.0) else 2)
+        short = make_runner(Athlete(name="S", height_m=1.9, top_speed_mps=11.0))
+        two = lay(short, replace(self.SPEC, wickets=None, section_m=3.0))
+        assert [m.id for m in two.marks] == ["start", "w1", "w2"]
+
+    def test_a_run_on_in_metres_is_told_with_its_shifts(self):
+        whole = lay(RUNNER, self.SPEC)
+        more = lay(RUNNER, replace(self.SPEC, run_on_steps=13))
+        middle = (whole.run_on_m + more.run_on_m) / 2
+        layout = lay(RUNNER, replace(self.SPEC, run_on_steps=None, run_on_m=middle))
+        found = finding(layout, "run-on-not-whole")
+        assert (found.level, found.athlete) == (Level.CAUTION, "Runner")
+        assert layout.run_on_m == pytest.approx(middle)
+        values = dict(found.values)
+        assert values.pop("steps") == "12.5"
+        assert values == pytest.approx(
+            {
+                "run_on_m": middle,
+                "fewer": 12,
+                "fewer_shift_m": middle - whole.run_on_m,
+                "more": 13,
+                "more_shift_m": middle - more.run_on_m,
+            }
+        )
+        exact = replace(self.SPEC, run_on_steps=None, run_on_m=whole.run_on_m)
+        assert finding(lay(RUNNER, exact), "run-on-not-whole").level is Level.NOTE
+
+    def test_gaps_from_a_height_alone_are_laid_short_and_told(self):
+        guess = make_runner(Athlete(name="Guess", height_m=1.8), cadence_hz=4.3)
+        found = finding(lay(guess, self.SPEC), "gaps-laid-short")
+        assert (found.level, found.athlete) == (Level.CAUTION, "Guess")
+        top = guess.top_speed
+        assert dict(found.values) == {"short_share": 0.03, "top_mps": top.value, "sd_mps": top.sd}
+
+    def test_what_the_bag_and_the_hurdles_lack(self):
+        layout = lay(RUNNER, self.SPEC, Kit(wickets=8, wicket_height_m=0.2))
+        bag, high = finding(layout, "bag-too-small"), finding(layout, "wicket-high")
+        assert (bag.level, high.level) == (Level.CAUTION, Level.CAUTION)
+        reach = layout.mark("w8").along_m
+        assert dict(bag.values) == {"needed": 9, "bag": 8, "reach_m": reach, "chalk": 1}
+        assert dict(high.values) == {"height_m": 0.2, "limit_m": 0.2}
+        empty = finding(lay(RUNNER, self.SPEC, Kit(wickets=0)), "bag-too-small")
+        assert (empty.values["reach_m"], empty.values["chalk"]) == (0.0, 9)
+        enough = lay(RUNNER, self.SPEC, Kit(wickets=9, wicket_height_m=0.19))
+        assert not {"bag-too-small", "wicket-high"} & {f.code for f in enough.findings}
+
+    def test_what_the_gaps_are_told_of(self):
+        few = finding(lay(RUNNER, replace(self.SPEC, wickets=5)), "too-short-to-time")
+        assert (few.level, few.athlete) == (Level.NOTE, "Runner")
+        assert dict(few.values) == {"wickets": 5, "fewest": 6}
+        slow = make_runner(Athlete(name="Slow", height_m=1.2, top_speed_mps=3.5))
+        target = CadenceTarget(rule=CadenceRule.STEPS_PER_S, value=5.5)
+        layout = lay(slow, replace(self.SPEC, cadence=target))
+        unusual = finding(layout, "gap-unusual")
+        assert (unusual.level, unusual.athlete) == (Level.CAUTION, "Slow")
+        gaps = [mark.gap_m for mark in layout.marks[2:]]
+        ends = {"shortest_m": min(gaps), "longest_m": max(gaps)}
+        assert dict(unusual.values) == pytest.approx(ends | {"low_m": 1.0, "high_m": 2.8})
 
 
 class TestFlyingSegment:
@@ -332,6 +496,8 @@ class TestTakeoffRun:
         # The body is 0.31 m behind the foot, so it is over W1 that much later along its curve.
         curve = SpeedCurve(0.9 * TOP, TAU, 1.5)
         assert wickets[0].time_s == pytest.approx(curve.time_at(layout.run_on_m - 0.31))
+        over = [curve.time_at(m.along_m - layout.start.along_m - 0.31) for m in wickets]
+        assert [m.speed_mps for m in wickets] == pytest.approx([curve.speed_at(t) for t in over])
         assert layout.defaults == {**RUNNER.defaults, "beyond_share": 0.5}
         first_run = finding(layout, "takeoff-first-run")
         assert (first_run.level, first_run.athlete) == (Level.NOTE, "Runner")
