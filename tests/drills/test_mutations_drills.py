@@ -269,6 +269,14 @@ class TestWicketRun:
                 "more_shift_m": middle - more.run_on_m,
             }
         )
+        # Half a step on, every gap is still one natural step.
+        natural = RUNNER.gait.natural_cadence_hz(0.9, DEFAULTS)
+        assert layout.appraisal.cadence_hz == pytest.approx(natural, rel=1e-3)
+        back = replace(self.SPEC, run_on_steps=None, run_on_m=whole.run_on_m - 0.7)
+        assert lay(RUNNER, back).run_on_steps == 12
+        wished = lay(RUNNER, replace(back, first_foot=Foot.LEFT), judgement=JUDGED)
+        assert wished.mark("w1").foot is Foot.LEFT
+        assert wished.start.speed_mps == 1.8
         exact = replace(self.SPEC, run_on_steps=None, run_on_m=whole.run_on_m)
         assert finding(lay(RUNNER, exact), "run-on-not-whole").level is Level.NOTE
 
@@ -532,6 +540,9 @@ class TestTakeoffRun:
             "beyond_share": 0.4,
         }
         assert finding(layout, "takeoff-first-run").values["error_m"] == 0.7
+        mean = (layout.mark("w1").speed_mps + layout.mark("w2").speed_mps) / 2
+        natural = mean / RUNNER.gait.natural_cadence_hz(0.9, JUDGED)
+        assert layout.mark("w2").natural_gap_m == pytest.approx(natural, rel=0.01)
 
     def test_gaps_open_with_the_last_wicket_held(self):
         plain = lay(RUNNER, self.SPEC)

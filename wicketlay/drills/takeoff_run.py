@@ -143,7 +143,6 @@ class _Forward:
     landings: tuple[Landing, ...]
     approach_m: float
     toe_m: float
-    cadence_hz: float
 
     @property
     def length_m(self) -> float:
@@ -228,7 +227,6 @@ def _built(
         landings=landings,
         approach_m=approach_m(spec.start, judgement),
         toe_m=toe,
-        cadence_hz=target_hz,
     )
 
 
