@@ -338,11 +338,12 @@ def test_no_stage_is_off_by_more_than_its_tolerance(plan, stages):
             continue
         held = 1 if stages.hold == "w2" and series(laid).size > 1 else 0
         off = series(laid) - series(true)
-        off = off - off[held]
+        at_the_board = laid.layout.drill == "takeoff-run"  # held at its line, not at a wicket
+        off = off if at_the_board else off - off[held]
         assert np.abs(off).max() <= stages.tolerance_m + 1e-6
         assert np.abs(np.diff(off)).max(initial=0.0) <= stages.tolerance_m + 1e-6
         # From wave to wave of the first stage marks are moved whatever is held.
-        if laid.stage > 1 and not laid.laid_anew:
+        if laid.stage > 1 and not laid.laid_anew and not at_the_board:
             assert stages.hold not in {move.mark_id for move in laid.moved}
 
 

@@ -299,6 +299,31 @@ class TestTakeoffRun:
         grown = [readings(new)[i] - readings(old)[i] for i in ("start", "w1", "w4")]
         assert grown == [30, 30, 30]
 
+    def test_every_stage_ends_with_the_foot_on_the_board(self):
+        """Held at the line: no stage may carry wickets or start mark off with W1."""
+        stages = StagePlan(from_share=0.86, to_share=0.92, count=3, tolerance_m=0.03)
+        plan = replace(self.plan(), stages=stages, ground=Runway(length_m=45.0))
+        layings = solve(plan).layings
+        assert {len(laying.demands[0].layout.landings) for laying in layings} == {19}
+        for laying in layings:
+            own = laying.demands[0].layout
+            for mark in laying.layout.marks:
+                assert mark.along_m == pytest.approx(own.mark(mark.id).along_m, abs=0.03 + 1e-6)
+            assert own.landings[-1].along_m == pytest.approx(-0.05)
+
+    def test_a_stage_that_no_longer_fits_the_runway_is_laid_anew_with_fewer_wickets(self):
+        stages = StagePlan(from_share=0.80, to_share=0.95, count=2)
+        first = solve(replace(self.plan(), stages=stages, ground=Runway(length_m=60.0)))
+        needed = [-laying.layout.start.along_m for laying in first.layings]
+        assert needed[0] < needed[1]
+        short = Runway(length_m=round(sum(needed) / 2, 2))
+        before, after = solve(replace(self.plan(), stages=stages, ground=short)).layings
+        assert len(after.layout.of_kind(MarkKind.WICKET)) < len(
+            before.layout.of_kind(MarkKind.WICKET)
+        )
+        assert after.laid_anew
+        assert "takeoff-shortened" in {finding.code for finding in after.findings}
+
     def test_the_runway_of_the_ground_is_the_room_there_is(self):
         short = replace(self.plan(), ground=Runway(length_m=30.0))
         found = {f.code for f in solve(short).all_findings}

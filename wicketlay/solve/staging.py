@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from wicketlay.drills import WicketRun, lay
+from wicketlay.drills import TakeoffRun, WicketRun, lay
+from wicketlay.drills.takeoff_run import LAST_TWO
 from wicketlay.drills.wicket_run import CadenceRule, CadenceTarget
 from wicketlay.ground.placing import place
 from wicketlay.ground.tape import tape_sheet
@@ -49,9 +50,12 @@ def drafts_of(
         earlier = _same_slot(before, slot, stage - 1)
         members = _at_share(plan, slot.members, share_of_top, _same_slot(before, slot, 1))
         places = None if len(members) == 1 else group_places(members, section, plan.judgement)
-        followed, anew = None, True
-        if earlier is not None and _same_wickets(members, places, earlier):
-            members, places, followed, anew = _followed(plan, members, places, earlier)
+        followed: tuple[Moved, ...] | None = None
+        anew = True
+        if earlier is not None:
+            followed = ()
+            if _same_wickets(members, places, earlier):
+                members, places, followed, anew = _followed(plan, members, places, earlier)
         layout, demands = on_marks(members, places, plan.kit, plan.judgement)
         drafts.append(
             Draft(slot=slot, layout=layout, demands=demands, followed=followed, anew=anew)
@@ -122,8 +126,9 @@ def _at_share(
         adjustment = plan.adjustment(member.name)
         share_here = min(max(share_of_top + adjustment.speed_change, 0.5), 1.0)
         spec = replace(member.spec, speed_share=share_here)
-        if isinstance(spec, WicketRun) and isinstance(member.spec, WicketRun):
-            spec = _staged_wickets(plan, member, spec, share_here, first, i)
+        if isinstance(spec, WicketRun | TakeoffRun):
+            kept = None if first is None else first.demands[i]
+            spec = _staged(plan, member, spec, share_here, kept)
         layout = lay(member.runner, spec, plan.kit, plan.judgement)
         found.append(replace(member, spec=spec, layout=layout))
     # A section told by length holds more wickets of one than of another: shared, all get as many.
@@ -133,15 +138,14 @@ def _at_share(
     return [recounted(member, count, plan.kit, plan.judgement) for member in found]
 
 
-def _staged_wickets(
+def _staged(
     plan: Plan,
     member: Member,
-    spec: WicketRun,
+    spec: WicketRun | TakeoffRun,
     share_here: float,
-    first: Laying | None,
-    index: int,
-) -> WicketRun:
-    """Return the spec of a later stage: same count, same steps, cadence kept unless natural."""
+    first: Demand | None,
+) -> WicketRun | TakeoffRun:
+    """Return the spec of a stage: counts and steps of the first, cadence kept unless natural."""
     stages = plan.stages
     if (
         stages is not None
@@ -152,17 +156,20 @@ def _staged_wickets(
         low = min(max(stages.from_share + (share_here - spec.speed_share), 0.5), 1.0)
         kept = gait.natural_cadence_hz(low, plan.judgement) / gait.top_cadence.value
         spec = replace(spec, cadence=CadenceTarget(rule=CadenceRule.OF_TOP, value=kept))
-    if first is None:
+    if first is None or first.appraisal is None:
         return spec
-    demand = first.demands[index]
-    wickets = len(places_of(first.layout))
-    return replace(
-        spec,
-        section_m=None,
-        wickets=wickets,
-        run_on_m=None,
-        run_on_steps=demand.run_on_steps,
-    )
+    wickets = len(first.appraisal.mark_ids)
+    if isinstance(spec, WicketRun):
+        return replace(
+            spec,
+            section_m=None,
+            wickets=wickets,
+            run_on_m=None,
+            run_on_steps=first.run_on_steps,
+        )
+    steps = len(first.layout.landings)
+    free = steps - first.run_on_steps - wickets - LAST_TWO
+    return replace(spec, wickets=wickets, free_steps=free, approach_steps=steps)
 
 
 def _same_wickets(
@@ -179,7 +186,11 @@ def _followed(
     places: NDArray[np.float64] | None,
     earlier: Laying,
 ) -> tuple[list[Member], NDArray[np.float64], tuple[Moved, ...], bool]:
-    """Return members and places of a stage that moves as few marks of `earlier` as possible."""
+    """Return members and places of a stage that moves as few marks of `earlier` as possible.
+
+    A take-off run is held at its line, whatever mark is asked for: wickets and start mark that
+    moved with another mark would bring the foot beside the board.
+    """
     stages = plan.stages
     tolerance = 0.0 if stages is None else stages.tolerance_m
     true = places_of(members[0].layout) if places is None else places
@@ -187,7 +198,9 @@ def _followed(
     hold = "w1" if stages is None else stages.hold
     ids = [f"w{i + 1}" for i in range(laid.size)]
     held = ids.index(hold) if hold in ids else 0
-    true = true + (laid[held] - true[held])
+    jump = isinstance(plan.drill, TakeoffRun)
+    if not jump:
+        true = true + (laid[held] - true[held])
     if true.size > 1:
         # However much is tolerated, marks never come to lie on or behind each other.
         tolerance = min(tolerance, float(np.diff(true).min()) * 0.45)
@@ -199,10 +212,12 @@ def _followed(
     ]
     kept = []
     for member, demand in zip(members, earlier.demands, strict=True):
-        # The start mark belongs to W1: its true place follows W1's, and small moves are not asked.
+        # The start mark belongs to W1: its true place follows W1's. Small moves are not asked for,
+        # but at a board the start is as much a mark as the wickets are.
         own = float(true[0] - places_of(member.layout)[0]) + member.start_along_m
         move = own - demand.start_along_m
-        stays = abs(move) < float(plan.judgement.start_move_m)
+        small = tolerance if jump else float(plan.judgement.start_move_m)
+        stays = abs(move) <= small + 1e-9 if jump else abs(move) < small
         target = float(demand.start_along_m) if stays else own
         if not stays:
             moved.append(Moved(mark_id=demand.start_id, by_m=float(move)))
