@@ -120,7 +120,7 @@ def stage_table(bench: Bench) -> tuple[tuple[str, ...], list[tuple[str, ...]]]:
         cells = [mark_name(mark.id)]
         for each in series:
             read = reading_of(each.tape, mark.id)
-            moves = any(m.mark_id == mark.id for m in each.moved)
+            moves = any(m.mark_id == mark.id for m in each.followed)
             cells.append(f"{DASH if read is None else read[3]}{' *' if moves else '  '}")
         rows.append(tuple(cells))
     return tuple(heads), rows
@@ -136,7 +136,7 @@ def stage_lines(bench: Bench) -> list[str]:
     for each in bench.solved.layings:
         if (each.lane, each.wave) != (laying.lane, laying.wave) or each.stage == 1:
             continue
-        moves = moves_text(each.moved, unit, 70) or "nothing moves"
+        moves = moves_text(each.followed, unit, 70) or "nothing moves"
         lines.append(f"to stage {each.stage}: {moves}")
     return lines
 

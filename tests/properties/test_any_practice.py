@@ -344,7 +344,7 @@ def test_no_stage_is_off_by_more_than_its_tolerance(plan, stages):
         assert np.abs(np.diff(off)).max(initial=0.0) <= stages.tolerance_m + 1e-6
         # From wave to wave of the first stage marks are moved whatever is held.
         if laid.stage > 1 and not laid.laid_anew and not at_the_board:
-            assert stages.hold not in {move.mark_id for move in laid.moved}
+            assert stages.hold not in {move.mark_id for move in laid.followed}
 
 
 # -- paper -----------------------------------------------------------------------------------------

@@ -215,7 +215,7 @@ def test_no_stage_is_off_by_more_than_its_tolerance(plan, low, more, count, tole
         off = off - off[0]
         assert np.abs(off).max() <= tolerance + 1e-6
         assert np.abs(np.diff(off)).max() <= tolerance + 1e-6
-        moved = {move.mark_id for move in laid.moved}
+        moved = {move.mark_id for move in laid.followed}
         assert "w1" not in moved
 
 

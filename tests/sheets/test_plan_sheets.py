@@ -45,7 +45,7 @@ def test_now_and_next_stand_side_by_side_with_the_move_between_them(name, paper)
     here, coming = (x for x in what.layings if x.stage in {now, now + 1})
     (sheet,) = sheets_of(name, paper, ("stages",))
     unit = "feet" if "feet" in name else "metric"
-    moves = {m.mark_id: m.by_m for m in coming.moved}
+    moves = {m.mark_id: m.by_m for m in coming.followed}
     large = [
         [t for t in rows if t] for page in sheet.pages for rows in rows_of(page, tolerance_mm=1.2)
     ]
@@ -76,7 +76,7 @@ def test_the_series_shows_every_reading_of_every_stage_with_a_star_where_a_mark_
         for laying in what.layings:
             reading = laying.tape.reading(mark.id)[1]
             wanted.append(format_ticks(reading.ticks, reading.tick))
-            if any(m.mark_id == mark.id for m in laying.moved) and laying.stage > 1:
+            if any(m.mark_id == mark.id for m in laying.followed) and laying.stage > 1:
                 wanted.append("*")
         assert any(row[1:] == wanted for row in rows if row[0].startswith(mark_label(mark.id)))
 

@@ -163,7 +163,7 @@ def _relaid():
     return [
         (laying, sheet)
         for laying, sheet in zip(what.layings, sheets, strict=False)
-        if laying.wave == 2 and not laying.laid_anew
+        if laying.wave == 2 and laying.moved
     ]
 
 

@@ -213,21 +213,36 @@ class TestStages:
     def test_moves_say_what_lies_elsewhere(self):
         layings = solve(self.season(natural=True)).layings
         for before, after in itertools.pairwise(layings):
-            for move in after.moved:
+            for move in after.followed:
                 change = (
                     after.layout.mark(move.mark_id).along_m
                     - before.layout.mark(move.mark_id).along_m
                 )
                 assert move.by_m == pytest.approx(change)
-            still = {m.id for m in after.layout.marks} - {m.mark_id for m in after.moved}
+            still = {m.id for m in after.layout.marks} - {m.mark_id for m in after.followed}
             for mark_id in still:
                 assert after.layout.mark(mark_id).along_m == pytest.approx(
                     before.layout.mark(mark_id).along_m, abs=1e-9
                 )
 
+    def test_moves_between_waves_are_told_apart_from_moves_between_stages(self):
+        plan = replace(self.season(natural=False), athletes=(WOMAN, GIRL))
+        for laying in solve(plan).layings:
+            assert bool(laying.moved) == (laying.wave > 1)
+            assert bool(laying.followed) == (laying.stage > 1)
+        solved = solve(plan)
+        first, second = (o for o in solved.layings if o.stage == 2)
+        for move in second.moved:
+            if move.by_m is not None:
+                far = (
+                    second.placed.mark(move.mark_id).chainage_m
+                    - first.placed.mark(move.mark_id).chainage_m
+                )
+                assert move.by_m == pytest.approx(far)
+
     def test_small_start_moves_are_not_asked_for(self):
         for laying in solve(self.season(natural=True)).layings:
-            for move in laying.moved:
+            for move in laying.followed:
                 assert move.mark_id != "start" or abs(move.by_m) >= 0.5
 
 

@@ -128,7 +128,7 @@ def _session(solved: Solved) -> dict[str, Any] | None:
 
 def _laying(laying: Laying, unit: UnitSystem) -> dict[str, Any]:
     layout = laying.layout
-    moved = {m.mark_id: m.by_m for m in laying.moved}
+    moved = {m.mark_id: m.by_m for m in (laying.followed or laying.moved)}
     return {
         "lane": laying.lane,
         "wave": laying.wave,
@@ -169,6 +169,7 @@ def _laying(laying: Laying, unit: UnitSystem) -> dict[str, Any]:
         ],
         "defaults": {key: _value(value) for key, value in layout.defaults.items()},
         "moves": [_move(m) for m in laying.moved],
+        "stage_moves": [_move(m) for m in laying.followed],
         "laid_anew": laying.laid_anew,
         "findings": [_finding(f, unit) for f in by_gravity(laying.findings)],
     }

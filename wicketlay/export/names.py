@@ -9,8 +9,10 @@ from wicketlay.units import UnitSystem, format_length, format_percent, format_ti
 from wicketlay.wording.names import mark_label, mark_name, move_text
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from wicketlay.ground.tape import TapeSheet
-    from wicketlay.solve import Laying, Solved
+    from wicketlay.solve import Moved, Solved
 
 __all__ = [
     "bare_length",
@@ -41,12 +43,9 @@ def reading_of(tape: TapeSheet, mark_id: str) -> tuple[int, int, float, str] | N
     return pull.number, reading.ticks, reading.tick.metres, shown
 
 
-def moves_text(laying: Laying, unit: UnitSystem) -> str:
-    """Return what is moved for a laying: ``W7 forward 6 cm, W8 forward 9 cm``."""
-    if not laying.moved:
-        return "nothing moves"
-    told = ", ".join(move_text(m, unit) for m in laying.moved)
-    return f"all laid anew: {told}" if laying.laid_anew else told
+def moves_text(moves: Sequence[Moved], unit: UnitSystem) -> str:
+    """Return what is moved: ``W7 forward 6 cm, W8 forward 9 cm``."""
+    return ", ".join(move_text(each, unit) for each in moves) or "nothing moves"
 
 
 def signed_percent(share: float) -> str:

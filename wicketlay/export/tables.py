@@ -172,11 +172,15 @@ def as_stages(solved: Solved) -> str:
             cells = [mark_name(mark.id)]
             for laying in series:
                 read = reading_of(laying.tape, mark.id)
-                moves = any(m.mark_id == mark.id for m in laying.moved)
+                moves = any(m.mark_id == mark.id for m in laying.followed)
                 cells.append(f"{'' if read is None else read[3]}{'*' if moves else ' '}")
             rows.append(cells)
         parts.append(_columns(names, rows))
-        parts += [f"to stage {o.stage}: {moves_text(o, unit)}" for o in series[1:]]
+        parts += [
+            f"to stage {each.stage}: {'all laid anew: ' if each.laid_anew else ''}"
+            f"{moves_text(each.followed, unit)}"
+            for each in series[1:]
+        ]
         parts.append("")
     return "\n".join(parts)
 
@@ -203,7 +207,7 @@ def as_sharing(solved: Solved) -> str:
     ]
     parts += [
         f"lane {laying.lane}, before wave {laying.wave}: {len(laying.moved)} marks, about "
-        f"{len(laying.moved) * seconds / 60:.0f} min; {moves_text(laying, unit)}"
+        f"{len(laying.moved) * seconds / 60:.0f} min; {moves_text(laying.moved, unit)}"
         for laying in solved.layings
         if laying.moved
     ]

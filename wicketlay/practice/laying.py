@@ -91,9 +91,11 @@ class Laying:
     layout, placed, tape
         The marks, where they lie, and what the tape reads.
     moved
-        What is moved from the laying before it on the same lane; empty for the first.
+        What is moved from the wave before it on the same lane and day; empty for the first.
+    followed
+        What is moved from the stage before it in the same lane and wave; empty at stage 1.
     laid_anew
-        True when everything is taken up and laid again.
+        True when a stage follows nothing: the first, or one that lays everything again.
     findings
         Everything the checks say of it.
     """
@@ -106,6 +108,7 @@ class Laying:
     placed: Placed
     tape: TapeSheet
     moved: tuple[Moved, ...] = ()
+    followed: tuple[Moved, ...] = ()
     laid_anew: bool = True
     findings: tuple[Finding, ...] = ()
 

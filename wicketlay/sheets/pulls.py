@@ -314,10 +314,7 @@ def _note_and_gap(
 
 def is_relaid(setting: Setting) -> bool:
     """Tell whether the marks of the wave before still lie on the lane."""
-    laying = setting.laying
-    stages = setting.solved.plan.stages
-    # Between stages lie days: then the moves are told on the stage sheet.
-    return bool(laying.moved) and not laying.laid_anew and (stages is None or laying.stage == 1)
+    return bool(setting.laying.moved)
 
 
 def _move_text(setting: Setting, mark_id: str) -> str:

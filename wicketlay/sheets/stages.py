@@ -107,13 +107,15 @@ def _lead(setting: PlanSetting, here: Laying, coming: Laying | None) -> list[tup
 
 def _moves_sentence(coming: Laying) -> str:
     """Return how many marks the next stage moves."""
-    count = len(coming.moved)
+    count = len(coming.followed)
     whole = len(coming.layout.marks)
     if coming.laid_anew:
         return f"For the next stage all is laid anew: {count} of {whole} marks move."
     if not count:
         return "For the next stage nothing moves."
-    stays = "" if any(m.mark_id.startswith("start") for m in coming.moved) else "; the start stays"
+    stays = (
+        "" if any(m.mark_id.startswith("start") for m in coming.followed) else "; the start stays"
+    )
     return f"For the next stage {count} of {whole} marks move{stays}."
 
 
@@ -130,7 +132,7 @@ def _shown(laying: Laying, mark_id: str) -> tuple[int, str]:
 
 
 def _move(setting: PlanSetting, coming: Laying, mark_id: str) -> str:
-    for moved in coming.moved:
+    for moved in coming.followed:
         if moved.mark_id == mark_id and moved.by_m is not None:
             side = "forward" if moved.by_m > 0 else "back"
             return f"{side} {distance_text(moved.by_m, setting.unit)}"
@@ -257,7 +259,7 @@ def _shares(setting: PlanSetting, series: Sequence[Laying]) -> list[Table]:
                 setting.length(laying.layout.section_m),
                 format_time(laying.layout.section_time_s),
                 setting.length(laying.layout.run_out_wanted_m, places=0),
-                "" if laying.stage == 1 else str(len(laying.moved)),
+                "" if laying.stage == 1 else str(len(laying.followed)),
             )
         )
     columns = [
@@ -300,7 +302,7 @@ def _readings(setting: PlanSetting, series: Sequence[Laying]) -> list[Block | Ta
             cells = [mark_label(mark_id) + (f", pull {pull}" if pull > 1 else "")]
             for laying in part:
                 shown = _shown(laying, mark_id)[1]
-                moved = any(each.mark_id == mark_id for each in laying.moved)
+                moved = any(each.mark_id == mark_id for each in laying.followed)
                 cells += [shown, "*" if moved and laying.stage > 1 else ""]
             rows.append(tuple(cells))
         columns = [Column(title="mark", align=Align.LEFT, strong=True)]

@@ -76,7 +76,7 @@ def solve(plan: Plan) -> Solved:
             where, place_findings = settle(
                 [draft.layout for draft in drafts], plan.ground, plan.place, kit=plan.kit
             )
-        layings += laid(plan, drafts, stage, where)
+        layings += laid(plan, drafts, stage, where, layings)
     session = _session(plan, layings)
     return Solved(
         plan=plan,

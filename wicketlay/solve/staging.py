@@ -52,10 +52,8 @@ def drafts_of(
         places = None if len(members) == 1 else group_places(members, section, plan.judgement)
         followed: tuple[Moved, ...] | None = None
         anew = True
-        if earlier is not None:
-            followed = ()
-            if _same_wickets(members, places, earlier):
-                members, places, followed, anew = _followed(plan, members, places, earlier)
+        if earlier is not None and _same_wickets(members, places, earlier):
+            members, places, followed, anew = _followed(plan, members, places, earlier)
         layout, demands = on_marks(members, places, plan.kit, plan.judgement)
         drafts.append(
             Draft(slot=slot, layout=layout, demands=demands, followed=followed, anew=anew)
@@ -63,8 +61,13 @@ def drafts_of(
     return drafts
 
 
-def laid(plan: Plan, drafts: Sequence[Draft], stage: int, where: Place) -> list[Laying]:
-    """Return the drafts of one stage put in their place, with readings and moves."""
+def laid(
+    plan: Plan, drafts: Sequence[Draft], stage: int, where: Place, before: Sequence[Laying]
+) -> list[Laying]:
+    """Return the drafts of one stage put in their place, with readings and moves.
+
+    `before` are the layings of the earlier stages.
+    """
     made: list[Laying] = []
     for draft in drafts:
         slot = draft.slot
@@ -79,9 +82,11 @@ def laid(plan: Plan, drafts: Sequence[Draft], stage: int, where: Place) -> list[
         )
         tape = tape_sheet(placed, plan.tape, plan.judgement)
         previous = next((o for o in reversed(made) if o.lane == slot.lane), None)
-        moved, anew = draft.followed or (), draft.anew
-        if draft.followed is None and previous is not None:
-            moved, anew = _between(previous, placed_along(placed)), False
+        earlier = _same_slot(before, slot, stage - 1)
+        now = placed_along(placed)
+        followed = draft.followed
+        if followed is None:
+            followed = () if earlier is None else _between(earlier, now)
         made.append(
             Laying(
                 lane=slot.lane,
@@ -91,8 +96,9 @@ def laid(plan: Plan, drafts: Sequence[Draft], stage: int, where: Place) -> list[
                 layout=draft.layout,
                 placed=placed,
                 tape=tape,
-                moved=moved,
-                laid_anew=anew,
+                moved=() if previous is None else _between(previous, now),
+                followed=followed,
+                laid_anew=draft.anew,
                 findings=_located(
                     (
                         *(f for d in draft.demands for f in d.runner.findings),
@@ -233,7 +239,7 @@ def placed_along(placed: Placed) -> dict[str, float]:
 
 
 def _between(previous: Laying, now: dict[str, float]) -> tuple[Moved, ...]:
-    """Return what is moved, laid and taken up between two waves on a lane."""
+    """Return what is moved, laid and taken up from one laying to another on a lane."""
     was = placed_along(previous.placed)
     half_tick = previous.tape.spec.tick.metres / 2
     moved = [
