@@ -13,6 +13,7 @@ import jsonschema
 import pytest
 
 from wicketlay.export import as_csv, as_json, as_table, as_text, document, schema
+from wicketlay.plan import Adjustment
 from wicketlay.plan_file import load
 from wicketlay.solve import solve
 from wicketlay.units import format_ticks
@@ -64,7 +65,9 @@ def test_every_mark_is_in_the_csv_once(solved):
 
 def test_a_message_has_every_reading_and_short_lines(solved):
     lines = as_text(solved).splitlines()
-    for laying in solved.layings:
+    stages = solved.plan.stages
+    now = [o for o in solved.layings if stages is None or o.stage == stages.now]
+    for laying in now:
         for pull in laying.tape.pulls:
             for reading in pull.readings:
                 shown = format_ticks(reading.ticks, reading.tick.value)
@@ -103,3 +106,23 @@ def test_a_jump_has_no_slow_down_into_the_pit():
     solved = solve(load(LAYOUTS / "board-approach.toml"))
     assert "slow-down" not in as_table(solved)
     assert "SLOW-DOWN" not in as_text(solved)
+
+
+def test_a_message_names_the_board_and_no_lane_on_a_runway():
+    lines = as_text(solve(load(LAYOUTS / "board-approach.toml"))).splitlines()
+    assert lines[1] == "LONG-JUMP BOARD TRIPLE JUMP RUNWAY WAVE 1"
+    assert lines[3] == "0 = THE LINE, at the take-off line of the long-jump board"
+
+
+def test_a_message_is_of_the_stage_the_plan_is_at():
+    said = as_text(solve(load(LAYOUTS / "season-stages.toml")))
+    assert "STAGE 2" in said
+    assert "STAGE 1" not in said
+    assert "STAGE 3" not in said
+
+
+def test_a_message_of_a_plan_that_is_stopped_says_so_first():
+    plan = load(LAYOUTS / "fixed-cadence.toml")
+    away = (Adjustment(athlete=plan.athletes[0].name, absent=True),)
+    said = as_text(solve(replace(plan, adjustments=away)))
+    assert said.splitlines()[1] == "DO NOT LAY OUT"

@@ -18,6 +18,7 @@ from wicketlay.units import UnitSystem, format_length, format_move, format_ticks
 from wicketlay.wording import word
 from wicketlay.wording.cautions import FOR_THE_ASSISTANT
 from wicketlay.wording.names import room_text
+from wicketlay.wording.places import SAME_SPOT_M, landmark_text, place_parts
 
 if TYPE_CHECKING:
     from wicketlay.solve import Laying, Solved
@@ -27,7 +28,13 @@ def as_text(solved: Solved) -> str:
     """Return the tape sheet as short lines for a phone message, with the same checks."""
     unit = unit_of(solved)
     parts: list[str] = []
+    stops = [f for f in solved.findings if f.level is Level.STOP]
+    if stops:
+        parts += [solved.plan.title, "DO NOT LAY OUT", *(str(word(f, unit)) for f in stops), ""]
+    now = None if solved.plan.stages is None else solved.plan.stages.now
     for laying in solved.layings:
+        if now not in {None, laying.stage}:
+            continue
         parts += _message(solved, laying, unit)
         parts.append("")
     parts += FOR_THE_ASSISTANT
@@ -36,7 +43,7 @@ def as_text(solved: Solved) -> str:
 
 def _message(solved: Solved, laying: Laying, unit: UnitSystem) -> list[str]:
     stops = [f for f in laying.findings if f.level is Level.STOP]
-    where = f"LANE {laying.lane} {laying.placed.line_text.upper()} WAVE {laying.wave}"
+    where = f"{' '.join(place_parts(laying)).upper()} WAVE {laying.wave}"
     if solved.plan.stages is not None:
         where += f" STAGE {laying.stage}"
     lines = [solved.plan.title, where, ", ".join(laying.athletes)]
@@ -74,7 +81,10 @@ def zero_lines(laying: Laying, unit: UnitSystem) -> list[str]:
     zero = mark_name(pulls[0].zero_id) if pulls else "ZERO"
     lines = []
     for point in laying.zero_points:
+        landmark = landmark_text(laying, point.landmark)
+        if point.distance_m < SAME_SPOT_M:
+            lines.append(f"0 = {zero}, at {landmark}")
+            continue
         side = "past" if point.beyond else "before"
-        distance = format_length(point.distance_m, unit)
-        lines.append(f"0 = {zero}, {distance} {side} {point.landmark.text}")
+        lines.append(f"0 = {zero}, {format_length(point.distance_m, unit)} {side} {landmark}")
     return lines

@@ -28,18 +28,15 @@ from wicketlay.units import UnitSystem, format_length, format_percent
 from wicketlay.wording import word
 from wicketlay.wording.cautions import FOOT_LINE
 from wicketlay.wording.names import mark_label
+from wicketlay.wording.places import board_text, place_parts
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
 
     from wicketlay.drills.marks import Layout, Mark
-    from wicketlay.ground.course import Course
-    from wicketlay.ground.lines import Landmark
     from wicketlay.sheets.pages import Page
     from wicketlay.solve import Demand, Laying, Solved
 
-SAME_SPOT_M = 0.005
-"""Fixed points that lie nearer to each other are one spot on paper [m]."""
 CHECK_BAR_MM = 100.0
 GAP_MM = 2.0
 """White between blocks."""
@@ -170,55 +167,6 @@ def worth_timing(layout: Layout) -> bool:
     """Tell whether the zone is long enough to time: too few wickets are not."""
     wickets = len(layout.of_kind(MarkKind.WICKET))
     return wickets == 0 or wickets >= FEWEST_TO_TIME
-
-
-def place_parts(laying: Laying) -> tuple[str, ...]:
-    """Return what tells where a laying is: its lane, or its board on a runway, and its line."""
-    placed = laying.placed
-    course = placed.course
-    if course is None or not course.boards:
-        first = f"lane {laying.lane}"
-    else:
-        first = board_text(laying) if len(course.boards) > 1 else ""
-    return tuple(part for part in (first, placed.line_text) if part)
-
-
-def board_text(laying: Laying) -> str:
-    """Return what the board is called whose take-off line is run to, "" when none is."""
-    placed = laying.placed
-    if placed.course is None or placed.line_chainage_m is None:
-        return ""
-    return _board_at(placed.course, float(placed.line_chainage_m))
-
-
-def _board_at(course: Course, chainage_m: float) -> str:
-    """Return the key of the board whose take-off line lies at a chainage, "" when none does."""
-    for key in course.boards:
-        landmark = course.landmark(key)
-        if landmark is not None and abs(float(landmark.chainage_m) - chainage_m) < SAME_SPOT_M:
-            return key
-    return ""
-
-
-def landmark_text(laying: Laying, landmark: Landmark) -> str:
-    """Return how paper names a fixed point; on a runway with several boards each by its name."""
-    course = laying.placed.course
-    if course is None or len(course.boards) < 2 or landmark.text != "the take-off line":
-        return landmark.text
-    board = _board_at(course, float(landmark.chainage_m))
-    return f"{landmark.text} of the {board}" if board else landmark.text
-
-
-def edge_text(laying: Laying, landmark: Landmark) -> str:
-    """Return which edge of a fixed point counts, as somebody standing on the lane sees it."""
-    edge = landmark.edge
-    with_line = laying.placed.direction > 0
-    met = {"edge nearer the start": with_line, "edge farther from the finish": with_line}
-    if edge in met:
-        return f"the edge you meet {'first' if met[edge] else 'last'} when running"
-    if edge == "edge of the board nearer the pit":
-        return "the board's edge nearer the pit"
-    return f"the {edge}" if edge else ""
 
 
 def zero_text(laying: Laying, zero_id: str, *, short: bool = False) -> str:

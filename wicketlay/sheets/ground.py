@@ -9,15 +9,12 @@ from wicketlay.findings import Level
 from wicketlay.ground.tape import LINE
 from wicketlay.sheets.furniture import (
     GAP_MM,
-    SAME_SPOT_M,
     Setting,
     along_of,
     banner,
-    edge_text,
     findings_of,
     frame,
     heading,
-    landmark_text,
     zero_text,
 )
 from wicketlay.sheets.layout import MINUS, Block, Pen, Table, paginate, paragraph, space
@@ -33,6 +30,7 @@ from wicketlay.sheets.strip import has_slow_down, on_bend
 from wicketlay.sheets.tables import Column, fives_of, style_for, text_table, text_tables
 from wicketlay.units import format_length, format_ticks
 from wicketlay.wording.names import mark_label
+from wicketlay.wording.places import SAME_SPOT_M, edge_text, landmark_text
 
 if TYPE_CHECKING:
     from wicketlay.ground.lines import Landmark

@@ -10,12 +10,12 @@ import shapely
 
 from wicketlay.drills.marks import AlongM, MarkKind
 from wicketlay.ground.outline import Outline, outline
-from wicketlay.sheets.furniture import SAME_SPOT_M
 from wicketlay.sheets.layout import Pen, cap_mm, width_mm
 from wicketlay.sheets.pages import Align, Ink, Role
 from wicketlay.sheets.strip import SCALES, has_slow_down, stop_along_m
 from wicketlay.units import FOOT_M, UnitSystem
 from wicketlay.wording.names import mark_label
+from wicketlay.wording.places import SAME_SPOT_M
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence

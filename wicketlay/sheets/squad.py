@@ -5,18 +5,13 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from wicketlay.findings import Level
-from wicketlay.sheets.furniture import (
-    PlanSetting,
-    heading,
-    place_parts,
-    plan_frame,
-    signed_percent,
-)
+from wicketlay.sheets.furniture import PlanSetting, heading, plan_frame, signed_percent
 from wicketlay.sheets.layout import paginate, paragraph, space
 from wicketlay.sheets.pages import Align, Role, Sheet
 from wicketlay.sheets.tables import Column, style_for, text_table
 from wicketlay.units import format_duration
 from wicketlay.wording.names import mark_label
+from wicketlay.wording.places import place_parts
 
 if TYPE_CHECKING:
     from wicketlay.practice.laying import Demand, Laying

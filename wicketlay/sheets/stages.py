@@ -14,7 +14,6 @@ from wicketlay.sheets.furniture import (
     boxed,
     heading,
     page_frame,
-    place_parts,
     zero_text,
 )
 from wicketlay.sheets.layout import (
@@ -33,6 +32,7 @@ from wicketlay.sheets.readings import draw_reading, reading_room_mm
 from wicketlay.sheets.tables import Column, Style, fives_of, text_table, text_tables
 from wicketlay.units import format_percent, format_speed, format_ticks, format_time
 from wicketlay.wording.names import distance_text, mark_label
+from wicketlay.wording.places import place_parts
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

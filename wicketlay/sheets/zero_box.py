@@ -6,12 +6,7 @@ from typing import TYPE_CHECKING
 
 from wicketlay.drills.marks import MarkKind
 from wicketlay.ground.tape import LINE, TapeLies
-from wicketlay.sheets.furniture import (
-    Setting,
-    edge_text,
-    landmark_text,
-    zero_text,
-)
+from wicketlay.sheets.furniture import Setting, zero_text
 from wicketlay.sheets.layout import (
     Block,
     Pen,
@@ -23,6 +18,7 @@ from wicketlay.sheets.pages import Role
 from wicketlay.sheets.pulls import rough
 from wicketlay.sheets.strip import has_painted_line, on_bend
 from wicketlay.sheets.zero import draw_zero
+from wicketlay.wording.places import edge_text, landmark_text
 
 if TYPE_CHECKING:
     from wicketlay.ground.placed import FixedPoint, FreeZero

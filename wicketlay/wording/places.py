@@ -1,0 +1,62 @@
+"""What places are called: lanes, boards and fixed points, the same on paper and in messages."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from wicketlay.ground.course import Course
+    from wicketlay.ground.lines import Landmark
+    from wicketlay.practice.laying import Laying
+
+SAME_SPOT_M = 0.005
+"""Fixed points that lie nearer to each other are one spot on paper [m]."""
+
+
+def place_parts(laying: Laying) -> tuple[str, ...]:
+    """Return what tells where a laying is: its lane, or its board on a runway, and its line."""
+    placed = laying.placed
+    course = placed.course
+    if course is None or not course.boards:
+        first = f"lane {laying.lane}"
+    else:
+        first = board_text(laying) if len(course.boards) > 1 else ""
+    return tuple(part for part in (first, placed.line_text) if part)
+
+
+def board_text(laying: Laying) -> str:
+    """Return what the board is called whose take-off line is run to, "" when none is."""
+    placed = laying.placed
+    if placed.course is None or placed.line_chainage_m is None:
+        return ""
+    return board_at(placed.course, float(placed.line_chainage_m))
+
+
+def board_at(course: Course, chainage_m: float) -> str:
+    """Return the key of the board whose take-off line lies at a chainage, "" when none does."""
+    for key in course.boards:
+        landmark = course.landmark(key)
+        if landmark is not None and abs(float(landmark.chainage_m) - chainage_m) < SAME_SPOT_M:
+            return key
+    return ""
+
+
+def landmark_text(laying: Laying, landmark: Landmark) -> str:
+    """Return how paper names a fixed point; on a runway with several boards each by its name."""
+    course = laying.placed.course
+    if course is None or len(course.boards) < 2 or landmark.text != "the take-off line":
+        return landmark.text
+    board = board_at(course, float(landmark.chainage_m))
+    return f"{landmark.text} of the {board}" if board else landmark.text
+
+
+def edge_text(laying: Laying, landmark: Landmark) -> str:
+    """Return which edge of a fixed point counts, as somebody standing on the lane sees it."""
+    edge = landmark.edge
+    with_line = laying.placed.direction > 0
+    met = {"edge nearer the start": with_line, "edge farther from the finish": with_line}
+    if edge in met:
+        return f"the edge you meet {'first' if met[edge] else 'last'} when running"
+    if edge == "edge of the board nearer the pit":
+        return "the board's edge nearer the pit"
+    return f"the {edge}" if edge else ""
