@@ -12,10 +12,11 @@ from sheet_plans import CASES, alike, case, rows_of, sheets_of, solved, texts, w
 from wicketlay.drills.marks import MarkKind
 from wicketlay.practice.closing import closing_check
 from wicketlay.sheets import make_pages
-from wicketlay.sheets.coach import aim_text, athlete_sentence, step_pattern
+from wicketlay.sheets.advice import aim_text, athlete_sentence
 from wicketlay.sheets.furniture import Setting, series_of
 from wicketlay.sheets.layout import PAPERS
 from wicketlay.sheets.pages import Role
+from wicketlay.sheets.step_pattern import step_pattern
 from wicketlay.solve import solve
 from wicketlay.units import UnitSystem, format_duration
 from wicketlay.wording.cautions import FOOT_LINE

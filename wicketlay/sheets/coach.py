@@ -7,16 +7,16 @@ import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from wicketlay.drills.marks import Datum, MarkKind
+from wicketlay.drills.marks import MarkKind
 from wicketlay.drills.takeoff_run import LAST_TWO
 from wicketlay.drills.wicket_run import CadenceRule
 from wicketlay.findings import Level
 from wicketlay.practice.closing import zone_marks
+from wicketlay.sheets.advice import sentence_box, what_to_do
 from wicketlay.sheets.chart import draw_chart
 from wicketlay.sheets.furniture import (
     GAP_MM,
     Setting,
-    boxed,
     expected_time_s,
     finding_blocks,
     findings_of,
@@ -25,7 +25,6 @@ from wicketlay.sheets.furniture import (
     worth_timing,
 )
 from wicketlay.sheets.layout import (
-    MINUS,
     Block,
     Pen,
     cap_mm,
@@ -36,6 +35,7 @@ from wicketlay.sheets.layout import (
     wrap,
 )
 from wicketlay.sheets.pages import Align, Role, Sheet
+from wicketlay.sheets.step_pattern import is_takeoff, step_pattern
 from wicketlay.sheets.strip import has_slow_down
 from wicketlay.sources import Judgement, default_of
 from wicketlay.units import (
@@ -51,7 +51,6 @@ from wicketlay.wording.names import mark_label
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from wicketlay.running.athlete import Foot
     from wicketlay.sheets.layout import Paper
     from wicketlay.solve import Demand
 
@@ -98,9 +97,9 @@ def _parts(setting: Setting, demand: Demand, picture_mm: float) -> list[Block]:
         space(GAP_MM),
         _picture(setting, demand, picture_mm),
         *_efforts(setting, demand),
-        *_what_to_do(setting, demand),
+        *what_to_do(setting, demand),
         *(() if stopped else findings),
-        _sentence_for_athlete(setting, demand),
+        sentence_box(setting, demand),
         *_small_print(setting, demand),
     ]
 
@@ -257,55 +256,15 @@ def _start_place(setting: Setting, demand: Demand) -> str:
     """Return how far the run-on may be off, and what is walked or jogged before it."""
     sd_m = demand.runner.time_constant.relative_sd * demand.run_on_m
     about = setting.length(sd_m, places=0 if sd_m >= 1.0 else 1)
-    told = f"± about {about}: slide {'all marks' if _is_takeoff(demand) else 'the start mark'}"
+    told = f"± about {about}: slide {'all marks' if is_takeoff(demand) else 'the start mark'}"
     approach = demand.layout.approach_m
     if approach:
         told += f"; and {setting.length(approach, places=0)} walk or jog before it"
     return told
 
 
-def _is_takeoff(demand: Demand) -> bool:
-    """Tell whether the run ends with the foot on a take-off line."""
-    return demand.layout.datum is Datum.TAKEOFF_LINE
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Pattern:
-    """The steps of a take-off run: to W1, over the wickets, and from there to the board."""
-
-    run_on: int
-    wickets: int
-    rest: int
-    foot: Foot | None
-    ratio: float
-
-    @property
-    def whole(self) -> int:
-        """All steps, the one onto the board included."""
-        return self.run_on + self.wickets + self.rest
-
-    @property
-    def text(self) -> str:
-        """The sum of its parts."""
-        return f"{self.run_on} + {self.wickets} + {self.rest} = {self.whole} steps"
-
-
-def step_pattern(demand: Demand) -> Pattern:
-    """Return the steps of a take-off run, counted on its landings."""
-    landings = demand.layout.landings
-    wickets = len(demand.layout.of_kind(MarkKind.WICKET))
-    before, last_but_one, last = (float(landing.along_m) for landing in landings[-3:])
-    return Pattern(
-        run_on=demand.run_on_steps,
-        wickets=wickets,
-        rest=len(landings) - demand.run_on_steps - wickets,
-        foot=landings[-1].foot,
-        ratio=(last_but_one - before) / (last - last_but_one),
-    )
-
-
 def _step_pattern(demand: Demand) -> list[Fact]:
-    if not _is_takeoff(demand):
+    if not is_takeoff(demand):
         return []
     pattern = step_pattern(demand)
     foot = "" if pattern.foot is None else f"{pattern.foot.value} foot on the board; "
@@ -322,7 +281,7 @@ def _step_pattern(demand: Demand) -> list[Fact]:
 def _front_foot(demand: Demand) -> list[Fact]:
     if demand.front_foot is None:
         return []
-    wanted = "for the take-off foot" if _is_takeoff(demand) else "likely, for the foot wanted at W1"
+    wanted = "for the take-off foot" if is_takeoff(demand) else "likely, for the foot wanted at W1"
     wish = wanted if demand.foot_is_wish else "likely"
     return [Fact(what="front foot at start", value=demand.front_foot.value, basis=wish)]
 
@@ -433,147 +392,7 @@ def _effort_boxes(paper: Paper, first: int, count: int, across: int) -> Block:
     return Block(height_mm=sum(heights) + 1.4, draw=draw)
 
 
-def _what_to_do(setting: Setting, demand: Demand) -> list[Block]:
-    if demand.appraisal is None:
-        return []
-    takeoff = _is_takeoff(demand)
-    held = "the last wicket stays, the start mark moves with W1" if takeoff else "W1 stays"
-    rows = [
-        (
-            "too tight",
-            "steps chopped, feet close to the next wicket",
-            f"change card, +2 %: all gaps wider; {held}",
-        ),
-        (
-            "too open",
-            "reaching, feet far ahead, bounding",
-            f"change card, {MINUS}2 %: all gaps closer; {held}",
-        ),
-    ]
-    step = _last_step_m(demand)
-    if takeoff:
-        rows += _at_the_board(demand)
-    elif step is not None and demand.front_foot is not None:
-        rows.append(
-            (
-                "wrong foot",
-                "the other foot comes over W1",
-                f"start one step back: {setting.length(step)}",
-            )
-        )
-    if not takeoff:
-        rows.append(
-            (
-                "off the middle",
-                "first landing short of, or past, the middle of the gap after W1",
-                "short: start mark forward by as much; past: back",
-            )
-        )
-    return [
-        heading("If it does not fit", setting.paper),
-        *(_remedy(setting, row) for row in rows),
-        space(1.0),
-    ]
-
-
-def _at_the_board(demand: Demand) -> list[tuple[str, str, str]]:
-    """Return what to do when the foot misses the take-off line, or the other foot comes."""
-    pattern = step_pattern(demand)
-    rows = [
-        (
-            "misses the board",
-            "foot over the line, or short of it",
-            "slide all marks by the miss (over: back, short: forward); no gap changes",
-        )
-    ]
-    if pattern.foot is not None and demand.front_foot is not None:
-        rows.append(
-            (
-                "wrong foot",
-                f"the {pattern.foot.other.value} foot comes on the board",
-                f"count {pattern.whole} steps, {demand.front_foot.value} foot in front at the "
-                "start; no mark moves",
-            )
-        )
-    return rows
-
-
-def _remedy(setting: Setting, row: tuple[str, str, str]) -> Block:
-    paper = setting.paper
-    size = Role.BODY.small_pt
-    columns = (paper.left_mm, paper.left_mm + 30.0, paper.column_mm(0.60))
-    rooms = (28.0, columns[2] - columns[1] - 3.0, paper.right_mm - columns[2])
-    roles = (Role.STRONG, Role.BODY, Role.BODY)
-    cells = [
-        wrap(text, role, size, room) for text, role, room in zip(row, roles, rooms, strict=True)
-    ]
-    height = max(len(cell) for cell in cells) * line_mm(size) + 0.9
-
-    def draw(pen: Pen, y: float) -> None:
-        for x, cell, role in zip(columns, cells, roles, strict=True):
-            pen.lines(x, y + cap_mm(size) + 0.5, cell, role, size_pt=size)
-
-    return Block(height_mm=height, draw=draw)
-
-
-def _last_step_m(demand: Demand) -> float | None:
-    """Return how much longer a run-on of one step more is [m], None without whole steps."""
-    steps = demand.run_on_steps
-    landings = demand.layout.landings
-    if demand.appraisal is None or not 1 <= steps < len(landings):
-        return None
-    return float(landings[steps].along_m - landings[steps - 1].along_m)
-
-
-# -- the athlete's sentence, defaults and cautions --------------------------------------------
-
-
-def _sentence_for_athlete(setting: Setting, demand: Demand) -> Block:
-    return boxed(((athlete_sentence(setting, demand), Role.NAME),), setting.paper)
-
-
-def athlete_sentence(setting: Setting, demand: Demand) -> str:
-    """Return what the athlete is told, in one or two short sentences."""
-    parts = []
-    adjustment = setting.solved.plan.adjustment(demand.athlete.name)
-    if adjustment.gap_change:
-        way = "wider" if adjustment.gap_change > 0 else "closer"
-        parts.append(
-            f"gaps {format_percent(abs(adjustment.gap_change))} {way} than planned, W1 where it was"
-        )
-    if demand.appraisal is not None:
-        foot = f", {demand.front_foot.value} foot in front" if demand.front_foot else ""
-        parts.append(f"{demand.run_on_steps} steps to the first wicket{foot}")
-    if demand.appraisal is not None:
-        gaps = demand.appraisal.gap_m
-        grows = (
-            "the gaps grow with your speed" if gaps[-1] > gaps[0] + 0.005 else "the gaps are even"
-        )
-        parts.append(f"then one step a gap in the same rhythm; {grows}")
-    if _is_takeoff(demand):
-        pattern = step_pattern(demand)
-        on = "" if pattern.foot is None else f", {pattern.foot.value} foot on the board"
-        parts.append(f"then {pattern.rest} more steps, {pattern.whole} in all{on}")
-    aim = aim_text(demand)
-    if aim:
-        parts.append(aim)
-    if not parts:
-        parts.append("run as marked")
-    sentences = ["; ".join(parts[:-1]), parts[-1]] if aim else ["; ".join(parts)]
-    said = ". ".join(each[0].upper() + each[1:] for each in sentences if each)
-    return f"{demand.athlete.name}: {said}."
-
-
-def aim_text(demand: Demand) -> str:
-    """Return the time to aim for as a range; "" where the speed is a guess or too short to time."""
-    if demand.runner.provisional or not worth_timing(demand.layout):
-        return ""
-    time = expected_time_s(demand)
-    sd = time * demand.runner.top_speed.relative_sd
-    low, high = (format_time(each, places=1) for each in (time - sd, time + sd))
-    if low == high:
-        return f"aim for about {low}"
-    return f"aim for {low.removesuffix(' s')} to {high}"
+# -- defaults --------------------------------------------
 
 
 def _small_print(setting: Setting, demand: Demand) -> list[Block]:

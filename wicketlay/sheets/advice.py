@@ -1,0 +1,178 @@
+"""What the coach sheet advises: what to do when it does not fit, and what to tell the athlete."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from wicketlay.sheets.furniture import (
+    Setting,
+    boxed,
+    expected_time_s,
+    heading,
+    worth_timing,
+)
+from wicketlay.sheets.layout import (
+    MINUS,
+    Block,
+    Pen,
+    cap_mm,
+    line_mm,
+    space,
+    wrap,
+)
+from wicketlay.sheets.pages import Role
+from wicketlay.sheets.step_pattern import is_takeoff, step_pattern
+from wicketlay.units import (
+    format_percent,
+    format_time,
+)
+
+if TYPE_CHECKING:
+    from wicketlay.solve import Demand
+
+PICTURE_MM = (68.0, 60.0, 52.0, 46.0)
+"""Heights of the picture, the most generous first."""
+EFFORTS = 6
+"""Boxes for times when the plan does not say how many efforts."""
+
+
+def what_to_do(setting: Setting, demand: Demand) -> list[Block]:
+    """Return the block on what to do when it does not fit, each drill with its own remedies."""
+    if demand.appraisal is None:
+        return []
+    takeoff = is_takeoff(demand)
+    held = "the last wicket stays, the start mark moves with W1" if takeoff else "W1 stays"
+    rows = [
+        (
+            "too tight",
+            "steps chopped, feet close to the next wicket",
+            f"change card, +2 %: all gaps wider; {held}",
+        ),
+        (
+            "too open",
+            "reaching, feet far ahead, bounding",
+            f"change card, {MINUS}2 %: all gaps closer; {held}",
+        ),
+    ]
+    step = _last_step_m(demand)
+    if takeoff:
+        rows += _at_the_board(demand)
+    elif step is not None and demand.front_foot is not None:
+        rows.append(
+            (
+                "wrong foot",
+                "the other foot comes over W1",
+                f"start one step back: {setting.length(step)}",
+            )
+        )
+    if not takeoff:
+        rows.append(
+            (
+                "off the middle",
+                "first landing short of, or past, the middle of the gap after W1",
+                "short: start mark forward by as much; past: back",
+            )
+        )
+    return [
+        heading("If it does not fit", setting.paper),
+        *(_remedy(setting, row) for row in rows),
+        space(1.0),
+    ]
+
+
+def _at_the_board(demand: Demand) -> list[tuple[str, str, str]]:
+    """Return what to do when the foot misses the take-off line, or the other foot comes."""
+    pattern = step_pattern(demand)
+    rows = [
+        (
+            "misses the board",
+            "foot over the line, or short of it",
+            "slide all marks by the miss (over: back, short: forward); no gap changes",
+        )
+    ]
+    if pattern.foot is not None and demand.front_foot is not None:
+        rows.append(
+            (
+                "wrong foot",
+                f"the {pattern.foot.other.value} foot comes on the board",
+                f"count {pattern.whole} steps, {demand.front_foot.value} foot in front at the "
+                "start; no mark moves",
+            )
+        )
+    return rows
+
+
+def _remedy(setting: Setting, row: tuple[str, str, str]) -> Block:
+    paper = setting.paper
+    size = Role.BODY.small_pt
+    columns = (paper.left_mm, paper.left_mm + 30.0, paper.column_mm(0.60))
+    rooms = (28.0, columns[2] - columns[1] - 3.0, paper.right_mm - columns[2])
+    roles = (Role.STRONG, Role.BODY, Role.BODY)
+    cells = [
+        wrap(text, role, size, room) for text, role, room in zip(row, roles, rooms, strict=True)
+    ]
+    height = max(len(cell) for cell in cells) * line_mm(size) + 0.9
+
+    def draw(pen: Pen, y: float) -> None:
+        for x, cell, role in zip(columns, cells, roles, strict=True):
+            pen.lines(x, y + cap_mm(size) + 0.5, cell, role, size_pt=size)
+
+    return Block(height_mm=height, draw=draw)
+
+
+def _last_step_m(demand: Demand) -> float | None:
+    """Return how much longer a run-on of one step more is [m], None without whole steps."""
+    steps = demand.run_on_steps
+    landings = demand.layout.landings
+    if demand.appraisal is None or not 1 <= steps < len(landings):
+        return None
+    return float(landings[steps].along_m - landings[steps - 1].along_m)
+
+
+def sentence_box(setting: Setting, demand: Demand) -> Block:
+    """Return the sentence for the athlete in its box."""
+    return boxed(((athlete_sentence(setting, demand), Role.NAME),), setting.paper)
+
+
+def athlete_sentence(setting: Setting, demand: Demand) -> str:
+    """Return what the athlete is told, in one or two short sentences."""
+    parts = []
+    adjustment = setting.solved.plan.adjustment(demand.athlete.name)
+    if adjustment.gap_change:
+        way = "wider" if adjustment.gap_change > 0 else "closer"
+        parts.append(
+            f"gaps {format_percent(abs(adjustment.gap_change))} {way} than planned, W1 where it was"
+        )
+    if demand.appraisal is not None:
+        foot = f", {demand.front_foot.value} foot in front" if demand.front_foot else ""
+        parts.append(f"{demand.run_on_steps} steps to the first wicket{foot}")
+    if demand.appraisal is not None:
+        gaps = demand.appraisal.gap_m
+        grows = (
+            "the gaps grow with your speed" if gaps[-1] > gaps[0] + 0.005 else "the gaps are even"
+        )
+        parts.append(f"then one step a gap in the same rhythm; {grows}")
+    if is_takeoff(demand):
+        pattern = step_pattern(demand)
+        on = "" if pattern.foot is None else f", {pattern.foot.value} foot on the board"
+        parts.append(f"then {pattern.rest} more steps, {pattern.whole} in all{on}")
+    aim = aim_text(demand)
+    if aim:
+        parts.append(aim)
+    if not parts:
+        parts.append("run as marked")
+    sentences = ["; ".join(parts[:-1]), parts[-1]] if aim else ["; ".join(parts)]
+    said = ". ".join(each[0].upper() + each[1:] for each in sentences if each)
+    return f"{demand.athlete.name}: {said}."
+
+
+def aim_text(demand: Demand) -> str:
+    """Return the time to aim for as a range; "" where the speed is a guess or too short to time."""
+    if demand.runner.provisional or not worth_timing(demand.layout):
+        return ""
+    time = expected_time_s(demand)
+    sd = time * demand.runner.top_speed.relative_sd
+    low, high = (format_time(each, places=1) for each in (time - sd, time + sd))
+    if low == high:
+        return f"aim for about {low}"
+    return f"aim for {low.removesuffix(' s')} to {high}"
