@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from functools import lru_cache
-from operator import itemgetter
 from typing import TYPE_CHECKING
 
 from wicketlay.ground.placed import Direction, FixedPoint, Place
@@ -14,7 +13,6 @@ if TYPE_CHECKING:
     from wicketlay.ground.course import Course
     from wicketlay.ground.lines import Landmark
 
-_RANKING = itemgetter(0, 1, 2, 3)
 _ONE_SPOT_M = 0.05
 """Landmarks nearer than a line's width are one spot [m]."""
 
@@ -94,20 +92,22 @@ def fixed_points(
         Plain lines before hurdle marks, near before far; never two at one spot.
     """
     loop = course.loop_m
-    left: list[tuple[bool, bool, int, float, float, Landmark]] = []
-    for landmark in course.landmarks:
+    reach = reach_m + 1e-9
+    # In order of what is wanted; of equals the one the course names first.
+    ranked: list[tuple[bool, bool, int, float, int, float]] = []
+    for i, landmark in enumerate(course.landmarks):
         distance = direction * (chainage_m - landmark.chainage_m)
         if loop is not None:
             distance = (distance + loop / 2.0) % loop - loop / 2.0
-        far = abs(distance) > reach_m + 1e-9
-        left.append((landmark.key != told, far, landmark.rank, abs(distance), distance, landmark))
+        away = abs(distance)
+        ranked.append((landmark.key != told, away > reach, landmark.rank, away, i, distance))
     chosen: list[tuple[float, Landmark]] = []
-    while left and len(chosen) < 2:
-        *_, at, first = min(left, key=_RANKING)
-        chosen.append((at, first))
-        left = [each for each in left if abs(each[4] - at) > _ONE_SPOT_M]
+    while ranked and len(chosen) < 2:
+        *_, i, at = min(ranked)
+        chosen.append((at, course.landmarks[i]))
+        ranked = [each for each in ranked if abs(each[-1] - at) > _ONE_SPOT_M]
     # The one the tape reaches comes first: from there the zero is laid, the other checks it.
-    chosen.sort(key=lambda each: abs(each[0]) > reach_m + 1e-9)
+    chosen.sort(key=lambda each: abs(each[0]) > reach)
     points = []
     for distance, landmark in chosen:
         painted = course.run_line.length_beside(

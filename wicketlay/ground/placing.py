@@ -126,11 +126,12 @@ def place(
     span = span_of(layout, datum, both=both, jump=jump)
     bounds = bounds_of(course, direction, blockers_of(course, direction, span, ground, others))
     by = _words(place, course, span, bounds, datum=datum, findings=findings) + place.slide_m
-    datum, span = datum + by, span.shifted(by)
-    if course.loop_m is not None:
-        # What stands on a lap is written down near the span, which has just moved.
-        again = blockers_of(course, direction, span, ground, others)
-        bounds = replace(bounds, blockers=again)
+    if by:
+        datum, span = datum + by, span.shifted(by)
+        if course.loop_m is not None:
+            # What stands on a lap is written down near the span, which has just moved.
+            again = blockers_of(course, direction, span, ground, others)
+            bounds = replace(bounds, blockers=again)
 
     line = None
     if layout.datum is Datum.TAKEOFF_LINE:
@@ -182,6 +183,8 @@ def place(
     if course.pit is not None:
         findings += runway_findings(layout, place.direction, jump=jump)
     findings += ground.cautions()
+    if not findings:
+        return placed
     return replace(placed, findings=tuple(replace(f, lane=course.lane) for f in findings))
 
 
@@ -303,8 +306,14 @@ def span_of(layout: Layout, datum: float, *, both: bool, jump: bool) -> Span:
     jump
         Whether it ends in a pit, which takes the place of the slow-down.
     """
-    starts = [m.along_m for m in layout.marks if m.kind is MarkKind.START]
-    body = [m.along_m for m in layout.marks if m.kind is not MarkKind.START]
+    starts: list[float] = []
+    body: list[float] = []
+    wickets: list[float] = []
+    for mark in layout.marks:
+        kind, at = mark.kind, mark.along_m
+        (starts if kind is MarkKind.START else body).append(at)
+        if kind is MarkKind.WICKET:
+            wickets.append(datum + at)
     run_out_from = float(layout.run_out_from_m)
     first = min(body, default=run_out_from)
     last = max(body, default=run_out_from)
@@ -321,9 +330,7 @@ def span_of(layout: Layout, datum: float, *, both: bool, jump: bool) -> Span:
         back_m=back,
         wanted_m=wanted,
         least_m=least,
-        wickets=()
-        if jump
-        else tuple(datum + m.along_m for m in layout.marks if m.kind is MarkKind.WICKET),
+        wickets=() if jump else tuple(wickets),
     )
 
 
@@ -414,23 +421,13 @@ def _farthest(span: Span, bounds: Bounds, datum: float, *, back: bool) -> float:
 def _marks(
     layout: Layout, course: Course, direction: int, datum: float, kit: Kit, *, both: bool
 ) -> tuple[PlacedMark, ...]:
-    laid = list(layout.marks)
-    body = [m.along_m for m in laid if m.kind is not MarkKind.START]
-    if both and body:
-        run_on = min(body) - layout.start.along_m
-        laid.append(
-            Mark(
-                id="start-back",
-                kind=MarkKind.START,
-                along_m=AlongM(max(body) + run_on),
-                label="start of the way back",
-            )
-        )
+    laid = layout.marks
+    if both:
+        laid += _start_back(layout)
     middle = (course.left_m - course.right_m) / 2.0
     half = kit.wicket_width_m / 2.0
     left, right = middle + half, middle - half
     about = 0.0 if direction > 0 else math.pi
-    laid.sort(key=_along)
     chainages = [direction * (datum + mark.along_m) for mark in laid]
     found: list[PlacedMark] = []
     for mark, chainage, (x, y, heading) in zip(
@@ -445,8 +442,20 @@ def _marks(
     return _beside_each_other(found, course) if course.run_line.bent else tuple(found)
 
 
-def _along(mark: Mark) -> float:
-    return mark.along_m
+def _start_back(layout: Layout) -> tuple[Mark, ...]:
+    """Return the start mark of the way back, beyond all others; none when there are no others."""
+    body = [m.along_m for m in layout.marks if m.kind is not MarkKind.START]
+    if not body:
+        return ()
+    run_on = min(body) - layout.start.along_m
+    return (
+        Mark(
+            id="start-back",
+            kind=MarkKind.START,
+            along_m=AlongM(max(body) + run_on),
+            label="start of the way back",
+        ),
+    )
 
 
 def _poses(line: RunLine, chainages: list[float]) -> list[tuple[float, float, float]]:

@@ -92,13 +92,17 @@ def tape_error_mm(
     """
     known = tape_class if isinstance(tape_class, TapeClass) else TapeClass(tape_class)
     fixed, per_metre = TAPE_CLASS_MM[known.value]
-    # A length that is a whole number of metres but for rounding counts as that number.
     if not isinstance(length_m, np.ndarray):
         require_between("length", length_m, 0.0, 1e5)
-        return float(fixed + per_metre * math.ceil(round(length_m, 7)))
+        return fixed + per_metre * _whole_metres(length_m)
     for value in length_m.flat:
         require_between("length", float(value), 0.0, 1e5)
     return np.asarray(fixed + per_metre * np.ceil(np.round(length_m, 7)))
+
+
+def _whole_metres(length_m: float) -> int:
+    """Return a length rounded up; whole metres but for rounding count as that number."""
+    return math.ceil(round(length_m, 7))
 
 
 @overload
@@ -235,6 +239,10 @@ class _Layer:
         self.judgement = judgement
         self.findings = findings
         self.pulls: list[Pull] = []
+        self.tick_m = spec.tick.metres
+        self.fixed_mm, self.per_metre_mm = TAPE_CLASS_MM[spec.tape_class.value]
+        course = placed.course
+        self.bends = None if course is None or not course.run_line.bent else course
         self.told = placed.fixed_points[0].landmark.key if placed.fixed_points else None
 
     def pull(
@@ -254,7 +262,7 @@ class _Layer:
             while left:
                 at, mark_id = left[0]
                 reading = self._reading(mark_id, zero_at, at, carried)
-                reach = reading.ticks * self.spec.tick.metres
+                reach = reading.ticks * self.tick_m
                 if reach > self.spec.length_m + 1e-9 and len(readings) > 1:
                     break
                 if reach > self.spec.length_m + 1e-9:
@@ -297,7 +305,7 @@ class _Layer:
 
     def _measure(self, lies: TapeLies, zero_at: float, at: float) -> float:
         """Return the distance [m] from the zero to a mark along a tape that lies so."""
-        course = self.placed.course
+        course = self.bends
         if course is None or lies is TapeLies.RUN_LINE:
             return abs(at - zero_at)
         one, two = self.placed.direction * zero_at, self.placed.direction * at
@@ -307,18 +315,17 @@ class _Layer:
 
     def _bent(self, zero_at: float, at: float) -> float:
         """Return how many metres of the run line between two places are bend."""
-        course = self.placed.course
-        if course is None or not course.run_line.bent:
+        if self.bends is None:
             return 0.0
         direction = self.placed.direction
-        return course.run_line.bend_between(direction * zero_at, direction * at)
+        return self.bends.run_line.bend_between(direction * zero_at, direction * at)
 
     def _reading(self, mark_id: str, zero_at: float, at: float, carried: _Carried) -> Reading:
-        tick = self.spec.tick.metres
+        tick = self.tick_m
         true = self._measure(self.spec.lies, zero_at, at) - carried.off_m
         error = (
             carried.error_mm
-            + tape_error_mm(max(true, 0.0), self.spec.tape_class)
+            + self._class_mm(true)
             + tick * 500.0
             + self._heat_mm(carried.length_m + true)
         )
@@ -338,6 +345,10 @@ class _Layer:
             painted_ticks=along_paint,
         )
 
+    def _class_mm(self, length_m: float) -> float:
+        """Return what the tape's class allows over a length; less than none counts as none."""
+        return self.fixed_mm + self.per_metre_mm * _whole_metres(max(length_m, 0.0))
+
     def _heat_mm(self, length_m: float) -> float:
         if self.spec.temperature_c is None:
             return 0.0
@@ -349,10 +360,10 @@ class _Layer:
         The mark stands where its rounded reading put it, so its rounding is known and taken off
         the readings of the next pull instead of being added to the error.
         """
-        laid = last.ticks * self.spec.tick.metres
+        laid = last.ticks * self.tick_m
         return _Carried(
             error_mm=carried.error_mm
-            + tape_error_mm(laid, self.spec.tape_class)
+            + self._class_mm(laid)
             + float(self.judgement.mark_error_m) * 1000.0,
             length_m=carried.length_m + laid,
             off_m=laid - last.true_m,

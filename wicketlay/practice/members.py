@@ -149,7 +149,8 @@ def _appraised(
     if (
         own is not None
         and run_on_m == member.layout.run_on_m
-        and np.array_equal(wickets, own.along_m)
+        and wickets.size == own.along_m.size
+        and (wickets == own.along_m).all()
     ):
         return own
     return appraise(

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from dataclasses import dataclass
 from enum import StrEnum
 from typing import TYPE_CHECKING
@@ -141,26 +140,24 @@ def schedule(wishes: Wishes, efforts: int, visit: int) -> tuple[Event, ...]:
     who = {entrant.name: entrant for entrant in wishes.entrants}
     place = {entrant.name: i for i, entrant in enumerate(wishes.entrants)}
     ready = {name: wishes.late_s.get(name, 0.0) for name in who}
-    ran: Counter[str] = Counter()
+    ran = dict.fromkeys(who, 0)
     hands = [0.0] * wishes.assistants
     interval = float(wishes.judgement.start_interval_s)
     events: list[Event] = []
 
-    def next_runner(lane: _Lane) -> tuple[float, str]:
+    def coming(lane: _Lane) -> tuple[float, str | None]:
+        """Return when something next happens on a lane, and who runs then; None: marks are laid."""
+        if lane.laid_for != lane.waves[0]:
+            return max(lane.clear_s, min(hands)), None
         start, _, _, name = min(
             (max(lane.next_start_s, ready[n]), ran[n], place[n], n) for n in lane.waiting
         )
         return start, name
 
-    def next_start(lane: _Lane) -> float:
-        if lane.laid_for != lane.waves[0]:
-            return max(lane.clear_s, min(hands))
-        return next_runner(lane)[0]
-
-    while any(not lane.done for lane in lanes):
-        lane = min((each for each in lanes if not each.done), key=next_start)
-        wave, start = lane.waves[0], next_start(lane)
-        if lane.laid_for != wave:
+    while busy := [(coming(lane), lane) for lane in lanes if not lane.done]:
+        (start, name), lane = min(busy, key=lambda each: each[0][0])
+        wave = lane.waves[0]
+        if name is None:
             count = _to_move(wishes, lane.lane, lane.laid_for, wave)
             end = start + count * float(wishes.judgement.seconds_per_mark)
             hands[hands.index(min(hands))] = end
@@ -170,11 +167,11 @@ def schedule(wishes: Wishes, efforts: int, visit: int) -> tuple[Event, ...]:
             )
             lane.laid_for, lane.next_start_s = wave, end
             continue
-        start, name = next_runner(lane)
-        end = start + who[name].takes_s
+        takes = who[name].takes_s
+        end = start + takes
         ran[name] += 1
         ready[name] = end + wishes.recovery_s[name]
-        lane.next_start_s, lane.clear_s = start + max(interval, who[name].takes_s), end
+        lane.next_start_s, lane.clear_s = start + max(interval, takes), end
         lane.ran(name)
         events.append(
             Event(

@@ -9,7 +9,6 @@ moves of marks, shorter visits use one wave's recovery for the other's runs.
 from __future__ import annotations
 
 import itertools
-from collections import Counter
 from dataclasses import dataclass, replace
 from types import MappingProxyType
 from typing import TYPE_CHECKING
@@ -142,18 +141,20 @@ def plan_session(
     require_range("assistants", assistants, 1, 20, "")
     for name, arrival in late_s.items():
         require_range(f"arrival of {name}", arrival, 0.0, 6 * 3600.0, "s")
-    here = tuple(entrant for entrant in entrants if entrant.name not in set(absent))
+    away = set(absent)
+    here = tuple(entrant for entrant in entrants if entrant.name not in away)
     defaults: dict[str, Value] = {}
     if efforts is None:
         efforts = int(judgement.efforts)
         defaults["efforts"] = efforts
     if recovery_s is None:
         defaults["recovery"] = "by speed and distance"
+    recoveries = {e.name: recovery_of(e, judgement) for e in here}
     wishes = Wishes(
         entrants=here,
         recovery_s={
-            e.name: recovery_of(e, judgement).wanted_s if recovery_s is None else recovery_s
-            for e in here
+            name: recovery.wanted_s if recovery_s is None else recovery_s
+            for name, recovery in recoveries.items()
         },
         marks=marks,
         moves=moves,
@@ -163,7 +164,7 @@ def plan_session(
     )
     visit, events = best_schedule(wishes, efforts, length_s)
     total = total_of(events)
-    loads = _loads(wishes, events, efforts)
+    loads = _loads(wishes, recoveries, events, efforts)
     fits = None if length_s is None else total <= length_s
     return Session(
         events=events,
@@ -187,14 +188,19 @@ def plan_session(
 
 
 def _check_names(entrants: Sequence[Entrant]) -> None:
-    names = Counter(entrant.name for entrant in entrants)
-    twice = [name for name, count in names.items() if count > 1]
-    if twice:
-        message = f"{twice[0]} is in the session twice; each athlete runs in one lane and wave"
-        raise DomainError(message)
+    seen: set[str] = set()
+    for entrant in entrants:
+        if entrant.name in seen:
+            message = (
+                f"{entrant.name} is in the session twice; each athlete runs in one lane and wave"
+            )
+            raise DomainError(message)
+        seen.add(entrant.name)
 
 
-def _loads(wishes: Wishes, events: tuple[Event, ...], efforts: int) -> tuple[Load, ...]:
+def _loads(
+    wishes: Wishes, recoveries: Mapping[str, Recovery], events: tuple[Event, ...], efforts: int
+) -> tuple[Load, ...]:
     runs: dict[str, list[Event]] = {}
     for event in events:
         if event.kind is EventKind.RUN:
@@ -212,7 +218,7 @@ def _loads(wishes: Wishes, events: tuple[Event, ...], efforts: int) -> tuple[Loa
                 efforts=efforts,
                 work=entrant.work,
                 recovery_s=wishes.recovery_s[name],
-                recovery=recovery_of(entrant, wishes.judgement),
+                recovery=recoveries[name],
                 sprint_m=entrant.run_m * efforts,
                 zone_m=entrant.zone_m * efforts,
                 first_s=own[0].start_s,

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from typing import TYPE_CHECKING
 
 from wicketlay.practice.efforts import Entrant
@@ -52,14 +51,14 @@ def timetable(
         efforts=efforts,
         recovery_s=recovery_s,
         length_s=length_s,
-        late_s=_known(late_s or {}, entrants),
+        late_s=_known(late_s, entrants) if late_s else {},
         assistants=assistants,
         judgement=judgement,
     )
 
 
 def _known(late_s: Mapping[str, float], entrants: Sequence[Entrant]) -> dict[str, float]:
-    names = Counter(entrant.name for entrant in entrants)
+    names = {entrant.name for entrant in entrants}
     return {name: when for name, when in late_s.items() if name in names and when > 0.0}
 
 

@@ -80,8 +80,10 @@ def volume_findings(entrants: tuple[Entrant, ...], loads: tuple[Load, ...]) -> t
     """Hold metres, zones and runs against the published ranges, one finding a kind and a code."""
     found = []
     for work, name in _VOLUME_OF.items():
-        low, high = training_range(name)
         own = [load for load in loads if load.work is work]
+        if not own:
+            continue
+        low, high = training_range(name)
         metres = {
             load.athlete: load.zone_m if work is Work.MAX_VELOCITY else load.sprint_m
             for load in own
@@ -130,17 +132,25 @@ def volume_findings(entrants: tuple[Entrant, ...], loads: tuple[Load, ...]) -> t
     return (*found, *_about_runs(entrants), *_about_rest(loads))
 
 
+_RUN_CHECKS: tuple[tuple[str, Work, str, Callable[[Entrant], float]], ...] = (
+    ("zone-outside", Work.MAX_VELOCITY, "max_velocity_zone_m", lambda e: e.zone_m),
+    ("run-on-outside", Work.MAX_VELOCITY, "max_velocity_run_on_m", lambda e: e.run_on_m),
+    ("run-outside", Work.ACCELERATION, "acceleration_run_m", lambda e: e.run_m),
+)
+"""Code, kind of work, published range and the length that is held against it."""
+
+
 def _about_runs(entrants: tuple[Entrant, ...]) -> tuple[Finding, ...]:
     """Say when single runs lie outside what the table or common practice has."""
+    of_work: dict[Work, list[Entrant]] = {}
+    for entrant in entrants:
+        of_work.setdefault(entrant.work, []).append(entrant)
     found = []
-    checks: tuple[tuple[str, Work, str, Callable[[Entrant], float]], ...] = (
-        ("zone-outside", Work.MAX_VELOCITY, "max_velocity_zone_m", lambda e: e.zone_m),
-        ("run-on-outside", Work.MAX_VELOCITY, "max_velocity_run_on_m", lambda e: e.run_on_m),
-        ("run-outside", Work.ACCELERATION, "acceleration_run_m", lambda e: e.run_m),
-    )
-    for code, work, name, length in checks:
+    for code, work, name, length in _RUN_CHECKS:
+        if work not in of_work:
+            continue
         low, high = training_range(name)
-        some = [e for e in entrants if e.work is work and not low <= length(e) <= high]
+        some = [e for e in of_work[work] if not low <= length(e) <= high]
         if some:
             found.append(
                 Finding(
