@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -64,10 +64,6 @@ class RunOn:
             speeds_mps=self.down.speeds_mps[: self.steps],
         )
 
-    def of_steps(self, steps: int) -> RunOn:
-        """Return the run-on from the same start mark with one step more or fewer."""
-        return replace(self, steps=steps, last_time_s=float(self.down.times_s[steps - 1]))
-
     def foot_at(self, touchdown: int) -> Foot | None:
         """Return the foot of touchdown k (1 is the first): the other of the front foot."""
         if self.front_foot is None:
@@ -79,25 +75,20 @@ class RunOn:
 
         Arrays have shape (count + 1,); element 0 is the last landing of the run-on.
         """
-        times = self._onward_s(cadence_hz, count)
+        times = self.last_time_s + np.arange(count + 1) / cadence_hz
         return Touchdowns(
             times_s=times,
-            positions_m=np.asarray(self.curve.position_at(times)) + float(FOOT_AHEAD_M),
-            speeds_mps=np.asarray(self.curve.speed_at(times)),
+            positions_m=self.curve.position_at(times) + float(FOOT_AHEAD_M),
+            speeds_mps=self.curve.speed_at(times),
         )
 
-    def _onward_s(self, cadence_hz: float, count: int) -> NDArray[np.float64]:
-        return self.last_time_s + np.arange(count + 1) / cadence_hz
-
-    def wickets_m(self, cadence_hz: float, count: int, beyond_share: float) -> NDArray[np.float64]:
-        """Return the places [m] of `count` wickets from the start mark, shape (count,).
-
-        Wicket i stands between landings N + i - 1 and N + i, a share `beyond_share` of the step
-        before the landing beyond it.
-        """
-        times = self._onward_s(cadence_hz, count)
-        landings = self.curve.position_at(times) + float(FOOT_AHEAD_M)
-        return np.asarray(landings[1:] - beyond_share * np.diff(landings), dtype=np.float64)
+    def first_wicket_m(self, steps: int, cadence_hz: float, beyond_share: float) -> float:
+        """Return where wicket 1 would stand from this start mark after another number of steps."""
+        last_s = float(self.down.times_s[steps - 1])
+        before, beyond = (
+            self.curve.position_at(time_s) for time_s in (last_s, last_s + 1.0 / cadence_hz)
+        )
+        return beyond + float(FOOT_AHEAD_M) - beyond_share * (beyond - before)
 
     def landings_before(self, shift_m: float) -> tuple[Landing, ...]:
         """Return the touchdowns of the run-on with `shift_m` added to their places."""
@@ -115,6 +106,14 @@ class RunOn:
             )
             for k, (place, time, speed) in enumerate(zip(*columns, strict=True), start=first)
         )
+
+
+def wickets_between(landings_m: NDArray[np.float64], beyond_share: float) -> NDArray[np.float64]:
+    """Return the places [m] of the wickets between `landings_m`, shape (n,): shape (n - 1,).
+
+    Each stands a share `beyond_share` of the step before the landing beyond it.
+    """
+    return landings_m[1:] - beyond_share * (landings_m[1:] - landings_m[:-1])
 
 
 def choose_run_on(

@@ -8,7 +8,13 @@ from typing import TYPE_CHECKING
 from wicketlay.drills.checks import bag_findings, gap_findings, kit_findings
 from wicketlay.drills.kit import DEFAULT_KIT, Kit
 from wicketlay.drills.marks import AlongM, Datum, Landing, Layout, Mark, MarkKind
-from wicketlay.drills.run_on import FEWEST_STEPS, RunOn, choose_run_on, run_out_m
+from wicketlay.drills.run_on import (
+    FEWEST_STEPS,
+    RunOn,
+    choose_run_on,
+    run_out_m,
+    wickets_between,
+)
 from wicketlay.drills.wicket_run import (
     SPEED_SHARES,
     CadenceRule,
@@ -197,9 +203,9 @@ def _built(
         run = replace(run, front_foot=foot.other if total % 2 else foot)
     target_hz = target_cadence_hz(runner, spec.cadence, run.cadence_hz)
     beyond = float(judgement.beyond_share)
-    places = run.wickets_m(target_hz, wickets, beyond)
-    places = places[-1] + (places - places[-1]) * (1.0 + spec.gap_change)
     over = run.onward(target_hz, wickets)
+    places = wickets_between(over.positions_m, beyond)
+    places = places[-1] + (places - places[-1]) * (1.0 + spec.gap_change)
     # The free steps and the last two run at the runner's natural cadence.
     freely = replace(run, last_time_s=float(over.times_s[-1])).onward(
         run.cadence_hz, free + LAST_TWO
@@ -254,14 +260,14 @@ def _layout(
         kind=MarkKind.START,
         along_m=AlongM(shift),
         foot=made.run.front_foot,
-        speed_mps=float(curve.speed_at(0.0)),
+        speed_mps=curve.initial_speed_mps,
         time_s=0.0,
     )
     wickets = wicket_marks(
         runner,
         appraisal,
         fixed=spec.cadence.rule is CadenceRule.STEPS_PER_S,
-        time_at_first_s=float(curve.time_at(first - float(FOOT_AHEAD_M))),
+        time_at_first_s=curve.time_at(first - float(FOOT_AHEAD_M)),
         feet=[made.run.foot_at(made.run.steps + i) for i in range(1, made.wickets + 1)],
         shift_m=shift,
         hurdles=kit.wickets,

@@ -10,8 +10,15 @@ import numpy as np
 
 from wicketlay.drills.checks import bag_findings, gap_findings, kit_findings
 from wicketlay.drills.kit import DEFAULT_KIT, Kit
-from wicketlay.drills.marks import AlongM, Datum, Layout, Mark, MarkKind
-from wicketlay.drills.run_on import FEWEST_STEPS, MOST_STEPS, RunOn, choose_run_on, run_out_m
+from wicketlay.drills.marks import AlongM, Datum, Landing, Layout, Mark, MarkKind
+from wicketlay.drills.run_on import (
+    FEWEST_STEPS,
+    MOST_STEPS,
+    RunOn,
+    choose_run_on,
+    run_out_m,
+    wickets_between,
+)
 from wicketlay.errors import DomainError, require_range
 from wicketlay.findings import Finding, Level
 from wicketlay.running.appraise import Appraisal, appraise
@@ -158,7 +165,8 @@ def lay(
     if spec.run_on_m is not None:
         run = _passing(run, spec.run_on_m, target_hz, beyond)
     count = MOST_WICKETS if spec.wickets is None else spec.wickets
-    places = run.wickets_m(target_hz, count, beyond)
+    over = run.onward(target_hz, count)
+    places = wickets_between(over.positions_m, beyond)
     if spec.run_on_m is not None:
         # The passing time is exact to second order in a step's growth: millimetres are left.
         places += spec.run_on_m - places[0]
@@ -185,16 +193,22 @@ def lay(
         *_run_on_finding(runner, spec, run, shifts),
         *_provisional_finding(runner, short),
     )
-    built = _layout(runner, spec, kit, run, places, appraisal, judgement)
-    return replace(
-        built,
-        landings=(
-            *run.landings_before(-float(places[0])),
-            *run.as_landings(run.onward(target_hz, places.size), run.steps, -float(places[0]))[1:],
-        ),
+    from_w1 = -float(places[0])
+    landings = (
+        *run.landings_before(from_w1),
+        *run.as_landings(over, run.steps, from_w1)[1 : places.size + 1],
+    )
+    return _layout(
+        runner,
+        spec,
+        kit,
+        run,
+        places,
+        appraisal,
+        judgement,
+        landings=landings,
         start_shifts=shifts,
         findings=findings,
-        defaults=_defaults(runner, spec, judgement),
     )
 
 
@@ -235,7 +249,7 @@ def _run_on(runner: Runner, spec: WicketRun, judgement: Judgement) -> RunOn:
     if spec.run_on_m is None:
         return chosen
     landings = chosen.landings.positions_m
-    firsts = landings[1:] - float(judgement.beyond_share) * np.diff(landings)
+    firsts = wickets_between(landings, float(judgement.beyond_share))
     nearest = 1 + int(np.argmin(np.abs(firsts - spec.run_on_m)))
     return choose_run_on(
         runner,
@@ -268,8 +282,8 @@ def start_shifts(
     for steps in around:
         if steps < FEWEST_STEPS or (steps == run.steps and spec.run_on_m is None):
             continue
-        whole = run.of_steps(steps).wickets_m(target_hz, 1, float(judgement.beyond_share))[0]
-        found.append((steps, run_on_m - float(whole)))
+        whole = run.first_wicket_m(steps, target_hz, float(judgement.beyond_share))
+        found.append((steps, run_on_m - whole))
     nearest = sorted(found, key=lambda item: abs(item[1]))[:2]
     return tuple(sorted(nearest))
 
@@ -282,6 +296,10 @@ def _layout(
     places: NDArray[np.float64],
     appraisal: Appraisal,
     judgement: Judgement,
+    *,
+    landings: tuple[Landing, ...],
+    start_shifts: tuple[tuple[int, float], ...],
+    findings: tuple[Finding, ...],
 ) -> Layout:
     first = float(places[0])
     start = Mark(
@@ -289,14 +307,14 @@ def _layout(
         kind=MarkKind.START,
         along_m=AlongM(-first),
         foot=run.front_foot,
-        speed_mps=float(run.curve.speed_at(0.0)),
+        speed_mps=run.curve.initial_speed_mps,
         time_s=0.0,
     )
     wickets = wicket_marks(
         runner,
         appraisal,
         fixed=spec.cadence.rule is CadenceRule.STEPS_PER_S,
-        time_at_first_s=float(run.curve.time_at(first - float(FOOT_AHEAD_M))),
+        time_at_first_s=run.curve.time_at(first - float(FOOT_AHEAD_M)),
         feet=[run.foot_at(run.steps + i) for i in range(1, places.size + 1)],
         hurdles=kit.wickets,
     )
@@ -307,7 +325,7 @@ def _layout(
         drill="wicket-run",
         datum=Datum.FIRST_WICKET,
         marks=(start, *wickets),
-        landings=(),
+        landings=landings,
         approach_m=approach_m(spec.start, judgement),
         run_on_m=first,
         run_on_steps=run.steps,
@@ -319,6 +337,9 @@ def _layout(
         run_out_from_m=AlongM(section),
         run_out_wanted_m=wanted,
         run_out_least_m=least,
+        start_shifts=start_shifts,
+        findings=findings,
+        defaults=_defaults(runner, spec, judgement),
         appraisal=appraisal,
     )
 

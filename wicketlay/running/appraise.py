@@ -91,10 +91,11 @@ def appraise(
         When places are not strictly increasing or the run-on is not beyond the first step.
     """
     places = np.asarray(along_m, dtype=np.float64)
-    if places.ndim != 1 or places.size == 0 or not np.all(np.isfinite(places)):
+    if places.ndim != 1 or places.size == 0 or not np.isfinite(places).all():
         message = "marks to appraise must be a list of finite distances, one at least"
         raise DomainError(message)
-    if np.any(np.diff(places) <= 0):
+    gaps = places[1:] - places[:-1]
+    if (gaps <= 0).any():
         message = "marks to appraise must lie one after the other, each beyond the one before"
         raise DomainError(message)
     if not run_on_m > FOOT_AHEAD_M:
@@ -106,17 +107,14 @@ def appraise(
         else tuple(f"w{i}" for i in range(1, places.size + 1))
     )
     curve = runner.curve(speed_share, initial_speed_mps(start, judgement))
-    times = np.asarray(
-        curve.time_at(run_on_m - float(FOOT_AHEAD_M) + places - places[0]), dtype=np.float64
-    )
-    gaps = np.diff(places)
-    asked = 1.0 / np.diff(times)
+    times = curve.time_at(run_on_m - float(FOOT_AHEAD_M) + places - places[0])
+    asked = 1.0 / (times[1:] - times[:-1])
     natural_hz = runner.gait.natural_cadence_hz(speed_share, judgement)
     natural = gaps * asked / natural_hz
     return Appraisal(
         mark_ids=ids,
         along_m=places,
-        speed_mps=np.asarray(curve.speed_at(times), dtype=np.float64),
+        speed_mps=curve.speed_at(times),
         time_s=times - times[0],
         gap_m=gaps,
         natural_gap_m=natural,

@@ -112,15 +112,17 @@ def _guess_from_rest(gap: Array, s: Array) -> Array:
 
 def _share_from_rest_float(s: float) -> float:
     """Return what `share_from_rest` does, for one number and without the cost of an array."""
-    gap = -math.expm1(-s)
-    r = math.sqrt(2.0 * gap)
-    total = 0.0
-    for coefficient in reversed(_BRANCH_SERIES):
-        total = (total + coefficient) * r
-    if gap < _SERIES_BELOW:
-        return total
     z = -math.exp(-1.0 - s)
-    w = total - 1.0 if s < 0.4 else z - z * z
+    w = z - z * z
+    if s < 0.4:
+        gap = -math.expm1(-s)
+        r = math.sqrt(2.0 * gap)
+        total = 0.0
+        for coefficient in reversed(_BRANCH_SERIES):
+            total = (total + coefficient) * r
+        if gap < _SERIES_BELOW:
+            return total
+        w = total - 1.0
     for _ in range(_ITERATIONS):
         miss = w - z * math.exp(-w)
         step = 2.0 * miss * (1.0 + w) / ((1.0 + w) * (2.0 + 2.0 * w) - miss * (2.0 + w))
