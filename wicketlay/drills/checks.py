@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
+import itertools
 from typing import TYPE_CHECKING
-
-import numpy as np
 
 from wicketlay.findings import Finding, Level
 from wicketlay.sources import CAUTION_WICKET_HEIGHT_M
 
 if TYPE_CHECKING:
+    import numpy as np
     from numpy.typing import NDArray
 
     from wicketlay.drills.kit import Kit
@@ -70,17 +70,18 @@ def gap_findings(runner: Runner, places: NDArray[np.float64]) -> tuple[Finding, 
                 values={"wickets": int(places.size), "fewest": FEWEST_TO_TIME},
             )
         )
-    gaps = np.diff(places)
+    at = places.tolist()
+    gaps = [beyond - before for before, beyond in itertools.pairwise(at)]
     low, high = USUAL_GAPS_M
-    if gaps.size and not (low <= gaps.min() and gaps.max() <= high):
+    if gaps and not (low <= min(gaps) and max(gaps) <= high):
         found.append(
             Finding(
                 level=Level.CAUTION,
                 code="gap-unusual",
                 athlete=who,
                 values={
-                    "shortest_m": float(gaps.min()),
-                    "longest_m": float(gaps.max()),
+                    "shortest_m": min(gaps),
+                    "longest_m": max(gaps),
                     "low_m": low,
                     "high_m": high,
                 },

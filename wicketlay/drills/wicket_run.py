@@ -171,7 +171,8 @@ def lay(
         # The passing time is exact to second order in a step's growth: millimetres are left.
         places += spec.run_on_m - places[0]
     short = float(judgement.height_only_short) if runner.provisional else 0.0
-    places = places[0] + (places - places[0]) * (1.0 + spec.gap_change) * (1.0 - short)
+    if spec.gap_change or short:
+        places = places[0] + (places - places[0]) * (1.0 + spec.gap_change) * (1.0 - short)
     if spec.section_m is not None:
         reach = places - places[0]
         places = places[: max(2, 1 + int(np.argmin(np.abs(reach - spec.section_m))))]

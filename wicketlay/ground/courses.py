@@ -11,7 +11,6 @@ from wicketlay.ground.placed import Direction, FixedPoint, Place
 if TYPE_CHECKING:
     from wicketlay.ground import Ground
     from wicketlay.ground.course import Course
-    from wicketlay.ground.lines import Landmark
 
 _ONE_SPOT_M = 0.05
 """Landmarks nearer than a line's width are one spot [m]."""
@@ -101,11 +100,12 @@ def fixed_points(
             distance = (distance + loop / 2.0) % loop - loop / 2.0
         away = abs(distance)
         ranked.append((landmark.key != told, away > reach, landmark.rank, away, i, distance))
-    chosen: list[tuple[float, Landmark]] = []
-    while ranked and len(chosen) < 2:
-        *_, i, at = min(ranked)
-        chosen.append((at, course.landmarks[i]))
-        ranked = [each for each in ranked if abs(each[-1] - at) > _ONE_SPOT_M]
+    if not ranked:
+        return ()
+    first = min(ranked)
+    elsewhere = [each for each in ranked if abs(each[-1] - first[-1]) > _ONE_SPOT_M]
+    both = (first, min(elsewhere)) if elsewhere else (first,)
+    chosen = [(at, course.landmarks[i]) for *_, i, at in both]
     # The one the tape reaches comes first: from there the zero is laid, the other checks it.
     chosen.sort(key=lambda each: abs(each[0]) > reach)
     points = []

@@ -201,22 +201,25 @@ class RoomChecks:
         begin, end = self.bounds.stretch
         if math.isinf(begin) or self.span.first < begin or self.span.last > end or self.jump:
             return
-        for short, base, level, limits in (
+        low, high = self.bounds.surface
+        for short, base, level, edge, surface in (
             (
                 self.span.end() - max(end, self.span.run_out_from),
                 "ground-run-out-into-bend",
                 Level.CAUTION,
-                replace(self.bounds, surface=(self.bounds.surface[0], end)),
+                end,
+                (low, end),
             ),
             (
                 begin - self.span.begin,
                 "ground-run-on-from-bend",
                 Level.NOTE,
-                replace(self.bounds, surface=(begin, self.bounds.surface[1])),
+                begin,
+                (begin, high),
             ),
         ):
-            edge = end if base == "ground-run-out-into-bend" else begin
             if short > _TINY_M and self._bend_beyond(edge):
+                limits = replace(self.bounds, surface=surface)
                 yield self._finding(
                     level, base, {"bend_m": short}, slowdown="wanted", bounds=limits
                 )

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from enum import StrEnum
+from operator import itemgetter
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
@@ -80,6 +81,9 @@ def best_schedule(
     return min(found, key=lambda each: total_of(each[1]))
 
 
+_START = itemgetter(0)
+
+
 def total_of(events: Iterable[Event]) -> float:
     """Return the end of the last of `events` [s], 0 when there is none."""
     return max((event.end_s for event in events), default=0.0)
@@ -95,10 +99,6 @@ class _Lane:
         self.laid_for: int | None = None
         self.next_start_s = 0.0
         self.clear_s = 0.0
-
-    @property
-    def done(self) -> bool:
-        return not self.visits
 
     @property
     def waiting(self) -> dict[str, int]:
@@ -150,12 +150,12 @@ def schedule(wishes: Wishes, efforts: int, visit: int) -> tuple[Event, ...]:
         if lane.laid_for != lane.waves[0]:
             return max(lane.clear_s, min(hands)), None
         start, _, _, name = min(
-            (max(lane.next_start_s, ready[n]), ran[n], place[n], n) for n in lane.waiting
+            [(max(lane.next_start_s, ready[n]), ran[n], place[n], n) for n in lane.waiting]
         )
         return start, name
 
-    while busy := [(coming(lane), lane) for lane in lanes if not lane.done]:
-        (start, name), lane = min(busy, key=lambda each: each[0][0])
+    while busy := [(*coming(lane), lane) for lane in lanes if lane.visits]:
+        start, name, lane = min(busy, key=_START)
         wave = lane.waves[0]
         if name is None:
             count = _to_move(wishes, lane.lane, lane.laid_for, wave)

@@ -30,20 +30,16 @@ _MOVING_RAMP = (0.90, 0.95)
 
 def initial_speed_mps(start: StartKind, judgement: Judgement = DEFAULTS) -> float:
     """Return the speed at the start mark [m/s]: 0 standing, else the walk's or jog's."""
-    return {
-        StartKind.STANDING: 0.0,
-        StartKind.WALK_IN: judgement.walk_in_mps,
-        StartKind.JOG_IN: judgement.jog_in_mps,
-    }[start]
+    if start is StartKind.STANDING:
+        return 0.0
+    return judgement.walk_in_mps if start is StartKind.WALK_IN else judgement.jog_in_mps
 
 
 def approach_m(start: StartKind, judgement: Judgement = DEFAULTS) -> float:
     """Return the room [m] the walk or jog needs before the start mark."""
-    return {
-        StartKind.STANDING: 0.0,
-        StartKind.WALK_IN: judgement.walk_in_m,
-        StartKind.JOG_IN: judgement.jog_in_m,
-    }[start]
+    if start is StartKind.STANDING:
+        return 0.0
+    return judgement.walk_in_m if start is StartKind.WALK_IN else judgement.jog_in_m
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -51,10 +51,12 @@ def members_of(plan: Plan, drill: Spec) -> tuple[list[Member], list[Finding]]:
 
 def _member(plan: Plan, athlete: Athlete, adjustment: Adjustment, drill: Spec) -> Member:
     spec = adjusted(drill, adjustment)
-    cadence = getattr(drill, "cadence", CadenceTarget())
+    cadence_hz = None
+    if isinstance(drill, WicketRun | TakeoffRun) and drill.cadence.rule is CadenceRule.STEPS_PER_S:
+        cadence_hz = drill.cadence.value
     runner = make_runner(
         athlete,
-        cadence_hz=cadence.value if cadence.rule is CadenceRule.STEPS_PER_S else None,
+        cadence_hz=cadence_hz,
         speed_share=drill.speed_share,
         today=plan.date,
         judgement=plan.judgement,
@@ -83,6 +85,9 @@ def _within(share: float) -> float:
 
 def adjusted(drill: Spec, adjustment: Adjustment) -> Spec:
     """Return the drill as one athlete runs it, with what the coach changed for them."""
+    changes = (adjustment.speed_change, adjustment.cadence_change, adjustment.gap_change)
+    if not any(changes):
+        return drill
     share = _within(drill.speed_share + adjustment.speed_change)
     match drill:
         case WicketRun() | TakeoffRun():
