@@ -58,6 +58,12 @@ class Poses:
         yield self.heading_rad
 
 
+NEARER_START = "edge nearer the start"
+FARTHER_FROM_FINISH = "edge farther from the finish"
+BOARD_NEARER_PIT = "edge of the board nearer the pit"
+"""Edges that count on grounds of the usual kind; what a user writes may be anything."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Landmark:
     """A painted or built feature of known chainage ("fixed point" on paper).
@@ -71,7 +77,7 @@ class Landmark:
     chainage_m
         Where it lies on its line.
     edge
-        Which edge of it counts ("edge nearer the start"), empty when it has no width.
+        Which edge of it counts, `NEARER_START` for one, empty when it has no width.
     rank
         0 for a line nobody can mistake, 1 for a small mark among others of its kind
         (hurdle marks, relay zones). Fixed points are chosen by rank, then by distance.

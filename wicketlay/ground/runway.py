@@ -9,7 +9,14 @@ from wicketlay.errors import DomainError
 from wicketlay.findings import Finding, Level
 from wicketlay.ground.checks import refuse_repeats, require_between
 from wicketlay.ground.course import Course, Obstacle, Pit
-from wicketlay.ground.lines import ChainageM, Landmark, Piece, Pose, RunLine
+from wicketlay.ground.lines import (
+    BOARD_NEARER_PIT,
+    ChainageM,
+    Landmark,
+    Piece,
+    Pose,
+    RunLine,
+)
 from wicketlay.sources import (
     BOARD_LENGTH_M,
     FREE_BAND_M,
@@ -27,6 +34,8 @@ from wicketlay.sources import (
 )
 
 RUNWAY = "runway"
+TAKEOFF_LINE = "the take-off line"
+"""What the line of a runway's first board is called."""
 _RULE = "rule 29"
 
 
@@ -198,7 +207,7 @@ class Runway:
         boards = self.all_boards
         first = boards[0]
         names = {
-            TakeoffKind.BOARD: ("the take-off line", "edge of the board nearer the pit"),
+            TakeoffKind.BOARD: (TAKEOFF_LINE, BOARD_NEARER_PIT),
             TakeoffKind.ZONE: ("the end of the take-off zone", "edge nearer the pit"),
             TakeoffKind.MAT: ("the end of the take-off mat", "edge nearer the pit"),
             TakeoffKind.BOX: ("the back wall of the box", "inside of its top edge"),
@@ -210,7 +219,7 @@ class Runway:
             found.append(
                 Landmark(
                     key=board.key,
-                    text=f"the take-off line of the {board.key}",
+                    text=f"{TAKEOFF_LINE} of the {board.key}",
                     chainage_m=ChainageM(at),
                     edge=names[board.kind][1],
                 )

@@ -10,26 +10,20 @@ from typing import TYPE_CHECKING
 from wicketlay.errors import DomainError
 from wicketlay.ground.checks import refuse_repeats, require_between
 from wicketlay.ground.course import Course, Obstacle
-from wicketlay.ground.lines import ChainageM, Landmark, Piece, Pose, RunLine
+from wicketlay.ground.lines import Landmark, Piece, Pose, RunLine
+from wicketlay.ground.track_landmarks import on_home_straight, on_lap
 from wicketlay.sources import (
     BEHIND_START_M,
     BEYOND_FINISH_M,
-    HURDLES_100_M,
-    HURDLES_110_M,
-    HURDLES_400_M,
     KERB_RADIUS_M,
     LANE_WIDTH_M,
     LINE_WIDTH_M,
-    RELAY_ZONE_AFTER_M,
-    RELAY_ZONE_BEFORE_M,
     RUN_LINE_FROM_KERB_M,
     RUN_LINE_FROM_PAINT_M,
     STRAIGHT_M,
 )
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
-
     from wicketlay.findings import Finding
     from wicketlay.ground.strip import Strip
 
@@ -41,8 +35,6 @@ HOME, BACK, FIRST, SECOND, LAP = (
     "lap",
 )
 _OVAL = (HOME, BACK, FIRST, SECOND, LAP)
-_NEARER_START = "edge nearer the start"
-_FARTHER = "edge farther from the finish"
 
 
 class RadiusOf(StrEnum):
@@ -381,7 +373,8 @@ class Track:
             text=HOME,
             lane=lane,
             run_line=run_line,
-            landmarks=self._home_landmarks(first, straight_to) + self._own(HOME, lane),
+            landmarks=on_home_straight(begins, self.finish_to_bend_m, between=(first, straight_to))
+            + self._own(HOME, lane),
             zero="finish",
             marks_from_m=first,
             marks_to_m=straight_to,
@@ -394,21 +387,6 @@ class Track:
             wall_before=self.wall_behind_start,
             wall_after=self.wall_beyond_finish and not bend,
         )
-
-    def _home_landmarks(self, first: float, last: float) -> tuple[Landmark, ...]:
-        begins = self.finish_to_bend_m - self.straight_m
-        found = [
-            _landmark("finish", "the finish line", 0.0, _NEARER_START),
-            _landmark("home straight begins", "the line where the straight begins", begins, rank=0),
-            _landmark(
-                "home straight ends", "the line where the bend begins", self.finish_to_bend_m
-            ),
-            _landmark("100 m start", "the 100 m start line", -100.0, _FARTHER),
-            _landmark("110 m start", "the 110 m start line", -110.0, _FARTHER),
-            *_flights("100 H", -100.0, HURDLES_100_M),
-            *_flights("110 H", -110.0, HURDLES_110_M),
-        ]
-        return tuple(each for each in found if first <= each.chainage_m <= last)
 
     def _round(self, line: str, lane: int) -> Course:
         left, right = self._beside(lane)
@@ -429,7 +407,10 @@ class Track:
             text=line,
             lane=lane,
             run_line=self.lane(lane),
-            landmarks=self._lap_landmarks(lane, (t1, t2, t3, t4)) + self._own(line, lane),
+            landmarks=on_lap(
+                self.lap_length_m(lane), (t1, t2, t3, t4), four_hundred=self._four_hundred
+            )
+            + self._own(line, lane),
             zero=zero,
             marks_from_m=stretch[0],
             marks_to_m=stretch[1],
@@ -437,41 +418,6 @@ class Track:
             right_m=right,
             painted_offset_m=left,
         )
-
-    def _lap_landmarks(self, lane: int, tangents: Sequence[float]) -> tuple[Landmark, ...]:
-        lap = self.lap_length_m(lane)
-        found = [
-            _landmark("finish", "the finish line", 0.0, _NEARER_START),
-            _landmark("home straight ends", "the line where the first bend begins", tangents[0]),
-            _landmark("back straight begins", "the line where the first bend ends", tangents[1]),
-            _landmark("back straight ends", "the line where the second bend begins", tangents[2]),
-            _landmark("home straight begins", "the line where the second bend ends", tangents[3]),
-        ]
-        if lap >= 200.0:
-            start_200 = (lap - 200.0) % lap
-            found.append(_landmark("200 m start", "the 200 m start line", start_200, _FARTHER))
-        if self._four_hundred:
-            start_400 = (lap - 400.0) % lap
-            found.append(_landmark("400 m start", "the 400 m start line", start_400, _FARTHER))
-            found += [
-                _landmark(each.key, each.text, each.chainage_m % lap, each.edge, rank=1)
-                for each in _flights("400 H", start_400, HURDLES_400_M)
-            ]
-            for zone in (1, 2, 3):
-                scratch = start_400 + 100.0 * zone
-                found += [
-                    _landmark(
-                        f"relay zone {zone} {word}",
-                        f"the line where relay zone {zone} {word}",
-                        (scratch + by) % lap,
-                        rank=1,
-                    )
-                    for word, by in (
-                        ("begins", -float(RELAY_ZONE_BEFORE_M)),
-                        ("ends", float(RELAY_ZONE_AFTER_M)),
-                    )
-                ]
-        return tuple(found)
 
     def obstacles_of(self, line: str) -> tuple[Obstacle, ...]:
         """Return what stands near a line, in the track's frame; KeyError when there is none."""
@@ -482,22 +428,3 @@ class Track:
     def cautions(self) -> tuple[Finding, ...]:
         """Return what is to be said of the track itself: nothing."""
         return ()
-
-
-def _landmark(key: str, text: str, chainage_m: float, edge: str = "", *, rank: int = 0) -> Landmark:
-    return Landmark(key=key, text=text, chainage_m=ChainageM(chainage_m), edge=edge, rank=rank)
-
-
-def _flights(event: str, start_m: float, spacing_m: Sequence[float]) -> list[Landmark]:
-    """Return the ten hurdle marks of an event that starts at `start_m`."""
-    to_first, between = float(spacing_m[0]), float(spacing_m[1])
-    return [
-        _landmark(
-            f"{event} {number}",
-            f"the {event} mark of hurdle {number}",
-            start_m + to_first + between * (number - 1),
-            _NEARER_START,
-            rank=1,
-        )
-        for number in range(1, 11)
-    ]

@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from wicketlay.ground.lines import BOARD_NEARER_PIT, FARTHER_FROM_FINISH, NEARER_START
+from wicketlay.ground.runway import TAKEOFF_LINE
+
 if TYPE_CHECKING:
     from wicketlay.ground.course import Course
     from wicketlay.ground.lines import Landmark
@@ -44,7 +47,7 @@ def board_at(course: Course, chainage_m: float) -> str:
 def landmark_text(laying: Laying, landmark: Landmark) -> str:
     """Return how paper names a fixed point; on a runway with several boards each by its name."""
     course = laying.placed.course
-    if course is None or len(course.boards) < 2 or landmark.text != "the take-off line":
+    if course is None or len(course.boards) < 2 or landmark.text != TAKEOFF_LINE:
         return landmark.text
     board = board_at(course, float(landmark.chainage_m))
     return f"{landmark.text} of the {board}" if board else landmark.text
@@ -54,9 +57,8 @@ def edge_text(laying: Laying, landmark: Landmark) -> str:
     """Return which edge of a fixed point counts, as somebody standing on the lane sees it."""
     edge = landmark.edge
     with_line = laying.placed.direction > 0
-    met = {"edge nearer the start": with_line, "edge farther from the finish": with_line}
-    if edge in met:
-        return f"the edge you meet {'first' if met[edge] else 'last'} when running"
-    if edge == "edge of the board nearer the pit":
+    if edge in {NEARER_START, FARTHER_FROM_FINISH}:
+        return f"the edge you meet {'first' if with_line else 'last'} when running"
+    if edge == BOARD_NEARER_PIT:
         return "the board's edge nearer the pit"
     return f"the {edge}" if edge else ""
