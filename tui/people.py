@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from tui.panes.form import Line
 from tui.texts import FieldError, shown_texts, with_texts
 from wicketlay.plan_file.athletes import ATHLETE, FLYING, RUN, SPLITS
+from wicketlay.running.facts import ClockStart
 from wicketlay.units import write_percent
 
 if TYPE_CHECKING:
@@ -114,7 +115,7 @@ def _fast_lines(athlete: Athlete | None, known: dict[str, str]) -> list[Line]:
             key="clock",
             label="clock starts with",
             value=split.get("start", "first-movement"),
-            words=("first-movement", "gate", "gun"),
+            words=tuple(ClockStart),
             when=on_split,
         ),
         Line(key="free_distance", label="flat out over", unit="m", hint="20", when=on_count),

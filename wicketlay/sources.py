@@ -67,6 +67,7 @@ P, C, J, D = Basis.PUBLISHED, Basis.COMMON_PRACTICE, Basis.JUDGEMENT, Basis.DERI
 _ITO = "Ito, Fukuda & Kijima, 2007 World Championships 100 m finalists (abstract)"
 _ANSUR = "ANSUR II, US Army 2012, public data, recomputed"
 _JOVANOVIC = "Jovanovic, corrections in sprint modelling (article)"
+_HAUGEN_STARTS = "Haugen, Tonnessen & Seiler 2012, J Strength Cond Res 26:473 (abstract)"
 _SPRINT_REVIEW = "review entry on the sprint start (second-hand)"
 
 GRAVITY = Constant(
@@ -184,6 +185,20 @@ GATE_SHIFT_S = Constant(
     basis=P,
     meaning="time added when a beam started the clock and it cannot be fitted",
     source=_JOVANOVIC,
+)
+HAND_RELEASE_TO_GUN_S = Constant(
+    0.17,
+    unit="s",
+    basis=P,
+    meaning="time from the gun of a block start over time from the hand's release",
+    source=_HAUGEN_STARTS,
+)
+FOOT_RELEASE_TO_GUN_S = Constant(
+    0.69,
+    unit="s",
+    basis=P,
+    meaning="time from the gun of a block start over time from the foot's release",
+    source=_HAUGEN_STARTS,
 )
 BETWEEN_DAY_STEP_SD = Constant(
     0.035,
@@ -515,7 +530,11 @@ class Judgement:
         0.010, unit="m", low=0.0, high=0.05, meaning="error of a leg measured with a tape"
     )
     gate_shift_sd_s: float = _judged(
-        0.10, unit="s", low=0.0, high=0.3, meaning="error of the 0.3 s added to gate starts"
+        0.10,
+        unit="s",
+        low=0.0,
+        high=0.3,
+        meaning="error of the time added when a gate or a foot's release started the clock",
     )
     reaction_sd_s: float = _judged(
         0.03, unit="s", low=0.0, high=0.2, meaning="error of an assumed reaction time"

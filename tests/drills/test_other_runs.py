@@ -34,8 +34,8 @@ class TestFlyingSegment:
         assert (one.along_m, two.along_m) == (0.0, 20.0)
         assert one.label == "20 m zone opens"
 
-    def test_free_run_on_reaches_98_per_cent_and_lies_in_the_published_range(self):
-        """Haugen et al. 2019, Sports Med Open 5:44, Table 2 (V11): above 98 %, 20 to 40 m."""
+    def test_v11_a_run_on_left_open_reaches_98_percent_in_20_to_40_m(self):
+        """V11: above 98 %, run-on 20 to 40 m. Haugen et al. 2019, Sports Med Open 5:44, Table 2."""
         for runner in (WOMAN, MAN):
             layout = lay(runner, FlyingSegment())
             assert 20.0 <= layout.run_on_m <= 40.0
@@ -70,8 +70,8 @@ class TestBrokenRun:
 
 class TestAccelerationMarks:
     @pytest.mark.parametrize(("runner", "low", "high"), [(WOMAN, 0.82, 1.07), (MAN, 0.85, 1.37)])
-    def test_first_mark_lies_in_the_published_range(self, runner, low, high):
-        """Review entry on the sprint start, second-hand (S9): first step from blocks."""
+    def test_s9_the_first_mark_lies_in_the_published_range(self, runner, low, high):
+        """S9: women 0.82 to 1.07 m, men 0.85 to 1.37 m from blocks. Review entry, second-hand."""
         layout = lay(runner, AccelerationMarks(steps=8))
         assert low <= layout.mark("step1").along_m <= high
 

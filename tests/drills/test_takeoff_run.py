@@ -61,8 +61,8 @@ def test_last_landing_is_behind_the_line_on_the_takeoff_foot():
     assert layout.start.foot is not feet[0]
 
 
-def test_penultimate_over_last_is_the_published_ratio_and_keeps_their_sum():
-    """Panoutsakopoulos et al. 2021, J Hum Sport Exerc 16(Proc3): 12.2 % longer (S12)."""
+def test_s12_penultimate_over_last_is_the_published_ratio_and_keeps_their_sum():
+    """S12: 12.2 % longer. Panoutsakopoulos et al. 2021, J Hum Sport Exerc 16(Proc3) (abstract)."""
     layout = lay(JUMPER, NINETEEN)
     even = lay(JUMPER, replace(NINETEEN, penultimate_ratio=1.0))
     steps, plain = steps_of(layout), steps_of(even)
@@ -84,8 +84,8 @@ def test_recomputed_forward_every_landing_agrees():
         assert wicket.along_m == pytest.approx((before.along_m + after.along_m) / 2, abs=1e-9)
 
 
-def test_steering_begins_in_the_free_steps():
-    """Hay 1988, Int J Sport Biomech 4:114 (S14): elite jumpers steer from the fifth-last step."""
+def test_s14_steering_begins_in_the_free_steps():
+    """S14: elite jumpers steer from the fifth-last step. Hay 1988, Int J Sport Biomech 4:114."""
     layout = lay(JUMPER, NINETEEN)
     last_wicket = layout.of_kind(MarkKind.WICKET)[-1].along_m
     assert layout.landings[-6].along_m > last_wicket

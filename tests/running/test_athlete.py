@@ -324,6 +324,19 @@ def test_splits_of_a_forgotten_gate_look_unlikely():
     assert runner.top_speed.value == pytest.approx(9.0, rel=1e-3)
 
 
+@pytest.mark.parametrize(("speed", "tau"), [(6.0, 1.0), (8.9, 1.15), (10.5, 1.2)])
+@pytest.mark.parametrize("count", [2, 3, 4])
+def test_v10_a_foot_release_told_as_first_movement_looks_unlikely(speed, tau, count):
+    """V10: foot release 0.69 s before the gun's time, 0.15 s of it reaction. Haugen et al. 2012."""
+    times = tuple(SpeedCurve(speed, tau).time_at(m) - 0.54 for m in MARKS_M[:count])
+    told = Splits(distances_m=MARKS_M[:count], times_s=times)
+    assert "time-constant-unlikely" in codes(make_runner(athlete(splits=told)))
+    named = replace(told, start=ClockStart.FOOT_RELEASE)
+    runner = make_runner(athlete(splits=named))
+    assert "time-constant-unlikely" not in codes(runner)
+    assert runner.top_speed.value == pytest.approx(speed, rel=1e-3)
+
+
 def test_splits_faster_than_anyone_are_refused():
     finding = refused(athlete(splits=splits_of(13.5, 1.2)))
     assert (finding.code, finding.values["basis"]) == ("faster-than-anyone", "4 splits")

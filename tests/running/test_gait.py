@@ -2,6 +2,7 @@
 
 import math
 
+import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -24,10 +25,9 @@ from wicketlay.running.gait import (
 from wicketlay.running.sprint import SpeedCurve
 from wicketlay.running.touchdowns import touchdowns
 from wicketlay.sources import (
-    CAUTION_WICKET_HEIGHT_M,
+    FOOT_AHEAD_M,
     HELD_CADENCE_EXPONENT,
     HELD_STEP_EXPONENT,
-    PENULTIMATE_RATIO,
     STEP_SPEED_EXPONENT,
     Judgement,
 )
@@ -96,8 +96,30 @@ def test_s4_cadence_is_near_its_top_while_the_step_still_grows(height, sex, spee
     times, places = landings.times_s[inside], landings.positions_m[inside]
     cadence = (len(times) - 1) / (times[-1] - times[0])
     assert cadence / top_cadence == pytest.approx(ratio, abs=0.03)
-    # the step: 5 %, since stature and speed of the group are assumed
-    assert (places[-1] - places[0]) / (len(places) - 1) == pytest.approx(step, rel=0.05)
+    assert (places[-1] - places[0]) / (len(places) - 1) == pytest.approx(step, rel=0.03)
+
+
+@pytest.mark.parametrize("ratio", [4.37 / 4.43, 4.23 / 4.28], ids=["men", "women"])
+def test_s4_cadence_of_the_first_ten_metres_is_not_modelled_as_s16_is(ratio):
+    """S4: 0.99 of the top over 0 to 10 m (Debaere et al. 2013); S16: 0.80 at step 1, 0.90 at 3.
+
+    Both cannot hold. About seven steps reach 10 m; with the first three of S16 even a cadence at
+    its 10 to 30 m level from the fourth on has a lower mean than S4 leaves open. The program
+    follows S16, which says something of single steps. What hangs on it: half a step of run-on.
+    """
+    sprinter = SpeedCurve(9.75, 1.1)
+    ours = touchdowns(sprinter, 4.4, 40)
+    count = int((ours.positions_m <= 10.0).sum())
+    assert count in {6, 7}
+    highest = (0.80 + 0.85 + 0.90 + (count - 3) * 4.47 / 4.43) / count
+    assert highest < ratio - 0.03
+    # the same run at S4's cadence from the first step on
+    times = 0.10 + np.arange(1, 41) / (4.4 * ratio)
+    places = sprinter.position_at(times) + float(FOOT_AHEAD_M)
+    steps = np.arange(1, 41)
+    for run_on in (10.0, 20.0, 30.0):
+        theirs = np.interp(run_on, places, steps)
+        assert abs(theirs - np.interp(run_on, ours.positions_m, steps)) < 0.6
 
 
 def test_s5_step_and_cadence_from_78_percent_to_top():
@@ -137,12 +159,6 @@ def test_s7_errors_of_the_leg():
 def test_s8_leg_of_sprinters():
     """S8: men of 1.82 m have 0.938 m. Mattes, Wolff & Alizadeh 2021."""
     assert leg_length_m(1.82, "m") == pytest.approx(0.938, abs=0.015)
-
-
-def test_s11_and_s12_constants_are_the_published_ones():
-    """S11: 20 cm changes the run, 13 cm does not (Makaruk 2021). S12: 12.2 % (2021)."""
-    assert 0.13 < CAUTION_WICKET_HEIGHT_M <= 0.20
-    assert pytest.approx(1.122) == PENULTIMATE_RATIO
 
 
 @pytest.mark.parametrize(("height", "speed"), [(1.75, 9.9), (1.78, 10.4), (1.82, 10.8)])

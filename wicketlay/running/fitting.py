@@ -11,7 +11,13 @@ import numpy as np
 
 from wicketlay.errors import DomainError
 from wicketlay.running.lambert import distance_at_time, share_from_rest
-from wicketlay.sources import DEFAULTS, GATE_SHIFT_S, Judgement
+from wicketlay.sources import (
+    DEFAULTS,
+    FOOT_RELEASE_TO_GUN_S,
+    GATE_SHIFT_S,
+    HAND_RELEASE_TO_GUN_S,
+    Judgement,
+)
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
@@ -42,6 +48,12 @@ class ClockStart(StrEnum):
     FIRST_MOVEMENT = "first-movement"
     GATE = "gate"
     GUN = "gun"
+    HAND_RELEASE = "hand-release"
+    FOOT_RELEASE = "foot-release"
+
+
+_LATE_STARTS = (ClockStart.GATE, ClockStart.FOOT_RELEASE)
+"""The body is well under way when these start the clock, and how far differs from run to run."""
 
 
 class ShiftBasis(StrEnum):
@@ -176,13 +188,21 @@ def _known_shift(
     start: ClockStart, reaction_s: float | None, judgement: Judgement
 ) -> tuple[float, float, ShiftBasis]:
     """Return (shift, its SD, basis) to add to measured times when it is not fitted [s]."""
-    if start is ClockStart.GATE:
-        return float(GATE_SHIFT_S), float(judgement.gate_shift_sd_s), ShiftBasis.ASSUMED
-    if start is ClockStart.FIRST_MOVEMENT:
-        return 0.0, 0.0, ShiftBasis.NONE
-    if reaction_s is None:
-        return -float(judgement.reaction_s), float(judgement.reaction_sd_s), ShiftBasis.ASSUMED
-    return -reaction_s, 0.0, ShiftBasis.GIVEN
+    reaction, reaction_sd = float(judgement.reaction_s), float(judgement.reaction_sd_s)
+    late_sd = float(judgement.gate_shift_sd_s)
+    match start:
+        case ClockStart.FIRST_MOVEMENT:
+            return 0.0, 0.0, ShiftBasis.NONE
+        case ClockStart.GATE:
+            return float(GATE_SHIFT_S), late_sd, ShiftBasis.ASSUMED
+        case ClockStart.HAND_RELEASE:
+            return HAND_RELEASE_TO_GUN_S - reaction, reaction_sd, ShiftBasis.ASSUMED
+        case ClockStart.FOOT_RELEASE:
+            return FOOT_RELEASE_TO_GUN_S - reaction, late_sd, ShiftBasis.ASSUMED
+        case ClockStart.GUN if reaction_s is None:
+            return -reaction, reaction_sd, ShiftBasis.ASSUMED
+        case ClockStart.GUN:
+            return -reaction_s, 0.0, ShiftBasis.GIVEN
 
 
 def _refuse_two_splits(distances: Array, times: Array) -> None:
@@ -214,8 +234,10 @@ def fit_splits(
     distances_m, times_s : sequences, shape (n,)
         Splits from the start [m], [s], both rising; two or more.
     start
-        What started the clock. `first-movement`: as it is. `gate`: with four or more splits a
-        time shift is fitted, otherwise 0.3 s are added. `gun`: the reaction time is taken off.
+        What started the clock. `first-movement`: as it is. `gate` and `foot-release`: with four
+        or more splits a time shift is fitted, otherwise 0.3 s or 0.69 s less the reaction time
+        are added. `hand-release`: 0.17 s less the reaction time are added. `gun`: the reaction
+        time is taken off.
     reaction_s
         Reaction time [s], 0 to 0.5, `gun` only; None takes the judged one.
     judgement
@@ -235,8 +257,8 @@ def fit_splits(
     References
     ----------
     Jovanovic & Vescovi 2022 (short-sprint modelling); the 0.3 s: Jovanovic, corrections in
-    sprint modelling. Gun and movement: Haugen, Tonnessen & Seiler 2012, J Strength Cond Res
-    26:473.
+    sprint modelling. Gun, hand and foot: Haugen, Tonnessen & Seiler 2012, J Strength Cond Res
+    26:473, against a block start to the gun, which has a reaction time in it.
     """
     try:
         clock = ClockStart(start)
@@ -253,7 +275,7 @@ def fit_splits(
             raise DomainError(message)
     distances, times = _checked_splits(distances_m, times_s)
 
-    if clock is ClockStart.GATE and distances.size >= FIT_SHIFT_FROM:
+    if clock in _LATE_STARTS and distances.size >= FIT_SHIFT_FROM:
         fitted = _least_squares(distances, times, with_shift=True)
         if fitted is not None and _is_sprint(fitted):
             return _described(
