@@ -114,6 +114,9 @@ RUNS = st.one_of(
         steps=floats(8.0, 20.0),
         held_share=st.none() | floats(0.5, 1.0),
         over_marks=st.booleans(),
+        runs=st.integers(1, 10),
+        fps=st.none() | floats(10.0, 1000.0),
+        spread_s=st.none() | floats(0.0, 1.0),
     ).filter(lambda run: run is not None),
     st.builds(Observation, date=DATES, step_m=floats(1.0, 2.5), speed_mps=floats(5.0, 11.0)),
 )

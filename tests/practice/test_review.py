@@ -1,6 +1,7 @@
 """Review: times against expectation, proposals beyond the error only, and the record."""
 
 import math
+import statistics
 from dataclasses import replace
 from datetime import date, timedelta
 
@@ -112,6 +113,38 @@ def test_errors_are_those_of_a_time_and_fall_with_the_root_of_the_runs(timing, f
         one.achieved_cadence.relative_sd / 2, rel=1e-3
     )
     assert one.achieved_speed.relative_sd >= one_sd_s / one.mean_time.value
+
+
+def over_w1_to_w14(off_s, timing=Timing.GATES):
+    """Review runs that took the expected time and so much more or less each."""
+    runner = make_runner(WOMAN)
+    layout = lay(runner, SPEC)
+    times = [expected_s(layout, "w1", "w14") + off for off in off_s]
+    return review(runner, layout, times_s=times, timing=timing, today=TODAY)
+
+
+def test_runs_that_lie_farther_apart_than_the_clock_errs_are_known_no_better_than_that():
+    spread = statistics.stdev([-0.2, 0.0, 0.2])
+    apart = over_w1_to_w14([-0.2, 0.0, 0.2])
+    assert apart.mean_time.sd == pytest.approx(spread / math.sqrt(3), abs=5e-4)
+    assert apart.achieved_cadence.relative_sd > 5 * over_w1_to_w14([0.0] * 3).mean_time.sd / 3.3
+    # what the record then teaches is as unsure
+    assert apart.observation.spread_s == pytest.approx(spread, abs=5e-4)
+    alike = over_w1_to_w14([0.0] * 3)
+    assert apart.top_speed_seen.sd > 1.5 * alike.top_speed_seen.sd
+
+
+def test_runs_no_farther_apart_than_the_clock_errs_leave_no_spread_in_the_record():
+    made = over_w1_to_w14([-0.05, 0.05], Timing.HAND)
+    assert made.observation.spread_s is None
+    assert made.mean_time.sd == pytest.approx(0.1 / math.sqrt(2))
+
+
+def test_scattered_runs_propose_nothing_where_as_many_steady_ones_do():
+    steady = over_w1_to_w14([-0.12] * 3)
+    scattered = over_w1_to_w14([-0.42, -0.12, 0.18])
+    assert steady.changed
+    assert not scattered.changed
 
 
 def test_the_seen_top_speed_takes_exactly_the_time_that_was_run():

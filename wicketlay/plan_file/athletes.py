@@ -200,6 +200,7 @@ RUN = Record(
         Entry(key="timing", codec=choice(Timing), attr="timing"),
         Entry(key="runs", codec=_RUNS, attr="runs"),
         Entry(key="fps", codec=_FPS, attr="fps"),
+        Entry(key="spread", codec=duration(*_ends("spread_s")), attr="spread_s"),
     ),
     gather=_run,
     spread=_run_spread,

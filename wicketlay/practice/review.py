@@ -27,7 +27,7 @@ from wicketlay.practice.telling import (
 from wicketlay.practice.timed_zone import Zone, zone_of
 from wicketlay.running.athlete import Athlete, FirstGuess, Observation, Runner, Timing, make_runner
 from wicketlay.running.estimates import Estimate
-from wicketlay.running.observed import speed_reading, timing_sd_s
+from wicketlay.running.observed import speed_reading, time_sd_s, timing_sd_s
 from wicketlay.sources import DEFAULTS, Judgement
 
 if TYPE_CHECKING:
@@ -62,10 +62,10 @@ def review(
     """Compare times between two marks with the expected time and propose a top speed.
 
     The error of a time is one SD from end to end: hand 0.1 s, gates 0.01 s, video one frame;
-    both presses, beams or frames are in it. A mean of n runs has it over the root of n, since
-    every run is pressed anew at both ends. Between days speed varies by 1 % beside, and a run
-    asked for at a share of top speed hits that share to 2 %; both are in the error of the top
-    speed, not in that of the achieved speed.
+    both presses, beams or frames are in it. Where the runs lie farther apart than that, their own
+    SD takes its place. A mean of n runs has it over the root of n. Between days speed varies by
+    1 % beside, and a run asked for at a share of top speed hits that share to 2 %; both are in
+    the error of the top speed, not in that of the achieved speed.
 
     Parameters
     ----------
@@ -113,10 +113,20 @@ def review(
     who = runner.athlete.name
     runs = len(times_s)
     mean_s = round(statistics.fmean(times_s), 3)
+    clock_s = timing_sd_s(timing, judgement, fps)
+    spread_s = round(statistics.stdev(times_s), 3) if runs > 1 else 0.0
     # made first: it refuses times that nobody runs, with value and range
-    seen = _observation(zone, mean_s, today, timing, runs=runs, fps=fps)
+    seen = _observation(
+        zone,
+        mean_s,
+        today,
+        timing,
+        runs=runs,
+        fps=fps,
+        spread_s=spread_s if spread_s > clock_s else None,
+    )
 
-    sd_s = timing_sd_s(timing, judgement, fps) / math.sqrt(runs)
+    sd_s = time_sd_s(seen, judgement)
     basis = f"{timing.value}, {runs} run{'' if runs == 1 else 's'}"
     speed = zone.distance_m / mean_s
     # each of two marks is off by one mark error: a millimetre in a metre at the very most
@@ -172,7 +182,7 @@ def review(
         made,
         sentence=sentence(made),
         findings=(
-            *time_findings(made, times_s),
+            *time_findings(made, times_s, clock_s),
             *cap_findings(made, told, runner, judgement),
             *feel_findings(made, feel),
         ),
@@ -255,7 +265,14 @@ def _check_times(times_s: Sequence[float], timing: Timing, fps: float | None) ->
 
 
 def _observation(
-    zone: Zone, mean_s: float, today: date, timing: Timing, *, runs: int, fps: float | None
+    zone: Zone,
+    mean_s: float,
+    today: date,
+    timing: Timing,
+    *,
+    runs: int,
+    fps: float | None,
+    spread_s: float | None,
 ) -> Observation:
     """Return the runs as one observation over marks, lengths to a millimetre.
 
@@ -273,6 +290,7 @@ def _observation(
         timing=timing,
         runs=runs,
         fps=fps,
+        spread_s=spread_s,
     )
 
 

@@ -69,8 +69,11 @@ def sentence(made: Review) -> Finding:
     return Finding(level=Level.NOTE, code=code, athlete=made.athlete, values=values)
 
 
-def time_findings(made: Review, times_s: Sequence[float]) -> tuple[Finding, ...]:
-    """Say when the times are too coarse, too far apart or too far from what is expected."""
+def time_findings(made: Review, times_s: Sequence[float], clock_sd_s: float) -> tuple[Finding, ...]:
+    """Say when the times are too coarse, too far apart or too far from what is expected.
+
+    `clock_sd_s` is one SD of a single time as it was taken [s].
+    """
     found = []
     runs = len(times_s)
     error = made.achieved_speed.relative_sd
@@ -90,7 +93,7 @@ def time_findings(made: Review, times_s: Sequence[float]) -> tuple[Finding, ...]
             )
         )
     apart = max(times_s) - min(times_s)
-    if apart > APART_SDS * made.mean_time.sd * math.sqrt(runs):
+    if apart > APART_SDS * clock_sd_s:
         found.append(
             Finding(
                 level=Level.CAUTION,

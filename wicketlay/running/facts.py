@@ -82,6 +82,7 @@ FACT_RANGES: Mapping[str, Range] = MappingProxyType(
         "flying_run_on_m": _range("run-on of the flying zone", 0.0, 200.0, "m"),
         "runs": _range("number of runs", 1, 100),
         "fps": _range("frames a second", 10.0, 2000.0, "1/s"),
+        "spread_s": _range("spread of the times", 0.0, 60.0, "s"),
         "observed_m": _range("observed distance", 3.0, 400.0, "m"),
         "observed_s": _range("observed time", 0.3, 120.0, "s"),
         "observed_steps": _range("observed steps", 2.0, 400.0),
@@ -254,6 +255,8 @@ class Observation:
         How many runs the time is the mean of.
     fps
         Frames a second of the video the time was read from, if known.
+    spread_s
+        One SD between the times of the runs [s], where it is more than the error of the timing.
 
     Raises
     ------
@@ -273,6 +276,7 @@ class Observation:
     timing: Timing = Timing.HAND
     runs: int = 1
     fps: float | None = None
+    spread_s: float | None = None
 
     def __post_init__(self) -> None:
         """Refuse an observation that says nothing, or two things."""
@@ -296,6 +300,7 @@ class Observation:
             observed_run_on_m=self.run_on_m,
             runs=self.runs,
             fps=self.fps,
+            spread_s=self.spread_s,
             observed_step_m=self.observed_step_m,
             observed_mps=self.observed_speed_mps,
         )

@@ -64,6 +64,16 @@ def timing_sd_s(timing: Timing, judgement: Judgement, fps: float | None = None) 
     }[timing]
 
 
+def time_sd_s(seen: Observation, judgement: Judgement) -> float:
+    """Return one SD [s] of the mean time of an observation's runs.
+
+    A clock that is sure of each time does not make the mean of runs that lie far apart any surer:
+    the larger of the two errors counts, over the root of the number of runs.
+    """
+    one = max(timing_sd_s(seen.timing, judgement, seen.fps), seen.spread_s or 0.0)
+    return one / math.sqrt(seen.runs)
+
+
 def half_spread(of_tau: Callable[[float], float], tau: Estimate) -> float:
     """Return how much one SD of tau moves a value worked out with it."""
     low = max(tau.value - tau.sd, _LEAST_TIME_CONSTANT_S)
@@ -119,8 +129,7 @@ def speed_reading(seen: Observation, tau: Estimate, judgement: Judgement) -> Rea
     if observed is None:
         return None
     if seen.time_s is not None:
-        error = timing_sd_s(seen.timing, judgement, seen.fps)
-        errors = [error / seen.time_s / math.sqrt(seen.runs)]
+        errors = [time_sd_s(seen, judgement) / seen.time_s]
     else:
         errors = [float(judgement.top_speed_sd)]
     share = 1.0
