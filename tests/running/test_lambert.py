@@ -1,6 +1,5 @@
-"""The Lambert W function and its companions against scipy and exact decimals."""
+"""The functions a sprint is made of against scipy and exact decimals."""
 
-import math
 from decimal import Decimal, localcontext
 
 import numpy as np
@@ -9,11 +8,9 @@ import scipy.special
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from wicketlay.errors import DomainError
 from wicketlay.running.lambert import (
     distance_at_share,
     distance_at_time,
-    lambert_w0,
     share_from_rest,
 )
 
@@ -22,52 +19,6 @@ def exact_k(q: float) -> Decimal:
     with localcontext() as context:
         context.prec = 60
         return -(1 - Decimal(q)).ln() - Decimal(q)
-
-
-@pytest.mark.parametrize(
-    "z",
-    [
-        np.linspace(-0.36, 0.5, 400),
-        -np.logspace(-300, -1, 200),
-        np.logspace(-300, 300, 600),
-        np.array([0.0]),
-    ],
-    ids=["middle", "small negative", "positive, all magnitudes", "zero"],
-)
-def test_w0_agrees_with_scipy(z):
-    np.testing.assert_allclose(lambert_w0(z), scipy.special.lambertw(z).real, rtol=2e-14)
-
-
-def test_w0_inverts_w_e_to_the_w_near_the_branch_point():
-    # z is formed exactly from w in decimals, since the float of z alone loses 1 + e z
-    for offset in np.logspace(-7, -1, 60):
-        w = Decimal(float(-1.0 + offset))
-        with localcontext() as context:
-            context.prec = 60
-            z = float(w * w.exp())
-            # what the rounding of z to a float moves w by: dw = dz / (e^w (1 + w))
-            moved = abs(float(Decimal(z) - w * w.exp())) / (math.exp(w) * offset)
-        assert float(lambert_w0(z)) == pytest.approx(float(w), abs=2.0 * moved + 4e-16)
-
-
-def test_w0_is_minus_one_at_the_float_nearest_to_minus_one_over_e():
-    assert float(lambert_w0(-math.exp(-1.0))) == pytest.approx(-1.0, abs=2e-8)
-
-
-def test_w0_keeps_shape():
-    assert lambert_w0(np.zeros((2, 3))).shape == (2, 3)
-    assert lambert_w0(1.0).shape == ()
-
-
-@pytest.mark.parametrize("z", [-0.37, float("nan"), float("inf"), -1e300])
-def test_w0_refuses_what_has_no_real_answer(z):
-    with pytest.raises(DomainError, match="real from -1/e up and for finite values"):
-        lambert_w0(z)
-
-
-def test_w0_refuses_an_array_with_one_bad_element():
-    with pytest.raises(DomainError):
-        lambert_w0(np.array([0.0, -1.0]))
 
 
 def test_share_from_rest_is_relatively_exact_from_a_nanometre_to_the_end():

@@ -44,7 +44,3 @@ class Estimate:
     def relative_sd(self) -> float:
         """The SD as a share of the value."""
         return self.sd / abs(self.value)
-
-    def scaled(self, factor: float) -> Estimate:
-        """Return value and SD times `factor`, same basis."""
-        return Estimate(value=self.value * factor, sd=self.sd * abs(factor), basis=self.basis)

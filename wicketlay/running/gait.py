@@ -209,11 +209,3 @@ class Gait:
     def natural_cadence_hz(self, share: float, judgement: Judgement = DEFAULTS) -> float:
         """Return the natural cadence [steps/s] in a drill at a share of top speed, with floor."""
         return self.top_cadence.value * drill_cadence_ratio(share, judgement)
-
-    def free_cadence_hz(self, share: float) -> float:
-        """Return the cadence [steps/s] of free running held at a share of top speed."""
-        return self.top_cadence.value * held_cadence_ratio(share)
-
-    def held_step_m(self, share: float) -> float:
-        """Return the step [m] of free running held at a share of top speed."""
-        return self.top_step.value * held_step_ratio(share)

@@ -1,6 +1,10 @@
-"""The principal Lambert W function, and the three pure functions a sprint is made of.
+"""The three pure functions a sprint is made of; one is the principal Lambert W, from -1/e to 0.
 
 They count distance in v tau and time in tau, and keep their relative accuracy down to zero.
+
+References
+----------
+Corless et al. 1996, Adv Comput Math 5:329, section 4 (series at the branch point).
 """
 
 from __future__ import annotations
@@ -9,16 +13,10 @@ import math
 from typing import TypeVar, overload
 
 import numpy as np
-from numpy.typing import ArrayLike, NDArray
-
-from wicketlay.errors import DomainError
+from numpy.typing import NDArray
 
 Array = NDArray[np.float64]
 Number = TypeVar("Number", float, NDArray[np.float64])
-
-_INVERSE_E = 0.36787944117144233
-_INVERSE_E_REST = -1.2428753672788363e-17
-"""1/e is the sum of both: the nearest float and what it misses by."""
 
 _BRANCH_SERIES = (
     1.0,
@@ -62,46 +60,6 @@ def _iterate(z: Array, guess: Array) -> Array:
         if np.all(np.abs(step) <= 4e-16 * np.abs(w)):
             break
     return w
-
-
-def lambert_w0(z: ArrayLike) -> Array:
-    """Return the principal branch of the solution w of w e^w = z.
-
-    Parameters
-    ----------
-    z : float or array
-        At least -1/e [1]. The float nearest to -1/e counts as -1/e.
-
-    Returns
-    -------
-    array
-        W0(z), same shape, -1 or more.
-
-    Raises
-    ------
-    DomainError
-        When an element is below -1/e or not finite.
-
-    References
-    ----------
-    Corless et al. 1996, Adv Comput Math 5:329, section 4 (series at the branch point).
-    """
-    z = np.asarray(z, dtype=np.float64)
-    if not np.all((z >= -_INVERSE_E) & (z < np.inf)):
-        message = f"the principal Lambert W is real from -1/e up and for finite values, got {z}"
-        raise DomainError(message)
-    gap = np.maximum(((z + _INVERSE_E) + _INVERSE_E_REST) / _INVERSE_E, 0.0)
-    near = gap < _SERIES_BELOW
-    series = _near_branch(np.where(near, gap, 0.0)) - 1.0
-    safe = np.where(near, 0.0, z)
-    # three guesses for three stretches: branch point, middle, and the logarithm's own
-    logarithm = np.log(np.maximum(safe, 2.0))
-    guess = np.where(
-        safe < -0.2,
-        _near_branch(np.where(near, 0.0, np.minimum(gap, 1.0))) - 1.0,
-        np.where(safe < np.e, np.log1p(safe) * 0.7, logarithm - np.log(logarithm)),
-    )
-    return np.where(near, series, _iterate(safe, guess))
 
 
 def _guess_from_rest(gap: Array, s: Array) -> Array:
