@@ -10,9 +10,10 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from wicketlay.errors import DomainError
+from wicketlay.running.clocks import ShiftBasis
 from wicketlay.running.facts import FlyingTime
-from wicketlay.running.fitting import ShiftBasis, top_speed_from_speed_at
 from wicketlay.running.sprint import SpeedCurve, fit_splits, top_speed_from_flying
+from wicketlay.running.top_speed import top_speed_from_speed_at
 from wicketlay.sources import GATE_SHIFT_S, Judgement
 
 V4_M, V4_S = (5.0, 10.0, 20.0, 30.0, 35.0), (1.21, 1.99, 3.38, 4.71, 5.30)

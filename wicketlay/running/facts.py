@@ -10,7 +10,7 @@ from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 from wicketlay.errors import DomainError, require_range
-from wicketlay.running.fitting import ClockStart
+from wicketlay.running.clocks import ClockStart
 from wicketlay.sources import FASTEST_TOP_SPEED_MPS
 
 if TYPE_CHECKING:

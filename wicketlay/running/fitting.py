@@ -1,26 +1,20 @@
-"""Top speed and time constant from times: a fit of splits, and a flying time solved for v."""
+"""Top speed and time constant fitted to split times."""
 
 from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from enum import StrEnum
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from wicketlay.errors import DomainError
+from wicketlay.running.clocks import LATE_STARTS, ClockStart, ShiftBasis, assumed_shift
 from wicketlay.running.lambert import distance_at_time, share_from_rest
-from wicketlay.sources import (
-    DEFAULTS,
-    FOOT_RELEASE_TO_GUN_S,
-    GATE_SHIFT_S,
-    HAND_RELEASE_TO_GUN_S,
-    Judgement,
-)
+from wicketlay.sources import DEFAULTS, Judgement
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Sequence
+    from collections.abc import Sequence
 
     from numpy.typing import NDArray
 
@@ -39,30 +33,6 @@ FIT_SHIFT_FROM = 4
 _START_TAUS = np.array([0.3, 0.5, 0.75, 1.0, 1.4, 2.0, 3.0])
 _START_SHIFTS = np.array([0.05, 0.2, 0.35, 0.5])
 _FIT_STEPS = 200
-_ROOT_STEPS = 100
-
-
-class ClockStart(StrEnum):
-    """What starts the clock of a split time."""
-
-    FIRST_MOVEMENT = "first-movement"
-    GATE = "gate"
-    GUN = "gun"
-    HAND_RELEASE = "hand-release"
-    FOOT_RELEASE = "foot-release"
-
-
-_LATE_STARTS = (ClockStart.GATE, ClockStart.FOOT_RELEASE)
-"""The body is well under way when these start the clock, and how far differs from run to run."""
-
-
-class ShiftBasis(StrEnum):
-    """Where the time shift of a fit comes from."""
-
-    NONE = "none"
-    FITTED = "fitted"
-    ASSUMED = "assumed"
-    GIVEN = "given"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -184,27 +154,6 @@ def _checked_splits(distances_m: Sequence[float], times_s: Sequence[float]) -> t
     return distances, times
 
 
-def _known_shift(
-    start: ClockStart, reaction_s: float | None, judgement: Judgement
-) -> tuple[float, float, ShiftBasis]:
-    """Return (shift, its SD, basis) to add to measured times when it is not fitted [s]."""
-    reaction, reaction_sd = float(judgement.reaction_s), float(judgement.reaction_sd_s)
-    late_sd = float(judgement.gate_shift_sd_s)
-    match start:
-        case ClockStart.FIRST_MOVEMENT:
-            return 0.0, 0.0, ShiftBasis.NONE
-        case ClockStart.GATE:
-            return float(GATE_SHIFT_S), late_sd, ShiftBasis.ASSUMED
-        case ClockStart.HAND_RELEASE:
-            return HAND_RELEASE_TO_GUN_S - reaction, reaction_sd, ShiftBasis.ASSUMED
-        case ClockStart.FOOT_RELEASE:
-            return FOOT_RELEASE_TO_GUN_S - reaction, late_sd, ShiftBasis.ASSUMED
-        case ClockStart.GUN if reaction_s is None:
-            return -reaction, reaction_sd, ShiftBasis.ASSUMED
-        case ClockStart.GUN:
-            return -reaction_s, 0.0, ShiftBasis.GIVEN
-
-
 def _refuse_two_splits(distances: Array, times: Array) -> None:
     """Refuse two splits that no run from standing can have made."""
     ratio_d = float(distances[1] / distances[0])
@@ -275,7 +224,7 @@ def fit_splits(
             raise DomainError(message)
     distances, times = _checked_splits(distances_m, times_s)
 
-    if clock in _LATE_STARTS and distances.size >= FIT_SHIFT_FROM:
+    if clock in LATE_STARTS and distances.size >= FIT_SHIFT_FROM:
         fitted = _least_squares(distances, times, with_shift=True)
         if fitted is not None and _is_sprint(fitted):
             return _described(
@@ -285,7 +234,7 @@ def fit_splits(
                 basis=ShiftBasis.FITTED,
                 judgement=judgement,
             )
-    shift, shift_sd, basis = _known_shift(clock, reaction_s, judgement)
+    shift, shift_sd, basis = assumed_shift(clock, reaction_s, judgement)
     moved = times + shift
     if moved[0] <= 0.0:
         message = (
@@ -356,116 +305,3 @@ def _described(
         correlation=float(covariance[0, 1] / (sd[0] * sd[1])),
         shift_basis=basis,
     )
-
-
-def _falling_root(miss: Callable[[float], tuple[float, float]], low: float, high: float) -> float:
-    """Return the root of a falling function between `low` and `high`; `miss` gives value, slope.
-
-    Newton's method from the low end, where these functions are steepest, kept inside the
-    bracket by halving it.
-    """
-    at = low * 1.02
-    for _ in range(_ROOT_STEPS):
-        value, slope = miss(at)
-        low, high = (at, high) if value > 0.0 else (low, at)
-        proposed = at - value / slope if slope != 0.0 else low
-        new = proposed if low < proposed < high else 0.5 * (low + high)
-        if abs(new - at) <= 1e-14 * at:
-            return new
-        at = new
-    return at
-
-
-def _positive(value: float, what: str, unit: str, *, zero: bool = False) -> None:
-    least = f"0 {unit} or more" if zero else f"above 0 {unit}"
-    if not math.isfinite(value) or value < 0.0 or (value == 0.0 and not zero):
-        message = f"{what} is {value:g} {unit}; it must be {least}"
-        raise DomainError(message)
-
-
-_HIGHEST_SPEED_MPS = 100.0
-"""End of the bracket of a root; nothing near it is accepted further up."""
-
-
-def top_speed_from_flying(
-    distance_m: float, time_s: float, run_on_m: float, time_constant_s: float
-) -> float:
-    """Return the top speed of a run from standing that took `time_s` over a zone.
-
-    Solves distance = x(t(run_on) + time) - run_on for v at the given tau. The zone mean,
-    distance over time, is lower: print both.
-
-    Parameters
-    ----------
-    distance_m
-        Length of the zone [m], above 0.
-    time_s
-        Time over it [s], above 0.
-    run_on_m
-        From the start to the zone [m], 0 or more.
-    time_constant_s
-        Tau [s], above 0.
-
-    Returns
-    -------
-    float
-        Asymptotic speed v [m/s].
-
-    Raises
-    ------
-    DomainError
-        When an argument is out of range, or no speed below 100 m/s fits.
-    """
-    _positive(distance_m, "zone", "m")
-    _positive(time_s, "time over the zone", "s")
-    _positive(run_on_m, "run-on", "m", zero=True)
-    _positive(time_constant_s, "time constant", "s")
-
-    def time_and_slope(distance: float, speed: float) -> tuple[float, float]:
-        s = distance / (speed * time_constant_s)
-        if s == 0.0:
-            return 0.0, 0.0
-        q = share_from_rest(s)
-        return time_constant_s * (s + q), -time_constant_s * s / (q * speed)
-
-    def miss(speed: float) -> tuple[float, float]:
-        before, before_slope = time_and_slope(run_on_m, speed)
-        after, after_slope = time_and_slope(run_on_m + distance_m, speed)
-        return after - before - time_s, after_slope - before_slope
-
-    mean = distance_m / time_s
-    if not mean < _HIGHEST_SPEED_MPS or miss(_HIGHEST_SPEED_MPS)[0] > 0.0:
-        message = (
-            f"{distance_m:g} m in {time_s:g} s after a run-on of {run_on_m:g} m is "
-            f"faster than anyone"
-        )
-        raise DomainError(message)
-    return _falling_root(miss, mean, _HIGHEST_SPEED_MPS)
-
-
-def top_speed_from_speed_at(speed_mps: float, run_on_m: float, time_constant_s: float) -> float:
-    """Return the top speed of a run from standing that has `speed_mps` at `run_on_m`.
-
-    Parameters
-    ----------
-    speed_mps
-        Speed there [m/s], above 0.
-    run_on_m
-        From the start [m], above 0.
-    time_constant_s
-        Tau [s], above 0.
-    """
-    _positive(speed_mps, "speed", "m/s")
-    _positive(run_on_m, "run-on", "m")
-    _positive(time_constant_s, "time constant", "s")
-
-    def miss(top: float) -> tuple[float, float]:
-        s = run_on_m / (top * time_constant_s)
-        q = share_from_rest(s)
-        # d(v q)/dv with dq/ds = (1 - q) / q
-        return speed_mps - top * q, -(q - s * (1.0 - q) / q)
-
-    if miss(_HIGHEST_SPEED_MPS)[0] > 0.0:
-        message = f"{speed_mps:g} m/s after {run_on_m:g} m is faster than anyone"
-        raise DomainError(message)
-    return _falling_root(miss, speed_mps, _HIGHEST_SPEED_MPS)

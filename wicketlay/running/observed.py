@@ -12,9 +12,9 @@ from typing import TYPE_CHECKING
 
 from wicketlay.running.estimates import Estimate
 from wicketlay.running.facts import Observation, Timing, months_between
-from wicketlay.running.fitting import top_speed_from_flying, top_speed_from_speed_at
 from wicketlay.running.gait import held_step_ratio
 from wicketlay.running.sprint import SpeedCurve
+from wicketlay.running.top_speed import top_speed_from_flying, top_speed_from_speed_at
 from wicketlay.sources import HELD_STEP_EXPONENT, Judgement
 
 if TYPE_CHECKING:

@@ -23,8 +23,9 @@ from typing import TYPE_CHECKING, overload
 import numpy as np
 
 from wicketlay.errors import DomainError, require_range
-from wicketlay.running.fitting import SprintFit, fit_splits, top_speed_from_flying
+from wicketlay.running.fitting import SprintFit, fit_splits
 from wicketlay.running.lambert import distance_at_share, distance_at_time, share_from_rest
+from wicketlay.running.top_speed import top_speed_from_flying
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray

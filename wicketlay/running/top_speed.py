@@ -1,0 +1,126 @@
+"""Top speed from one time over a zone, or one speed at a place, at a given time constant."""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING
+
+from wicketlay.errors import DomainError
+from wicketlay.running.lambert import share_from_rest
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+_HIGHEST_SPEED_MPS = 100.0
+"""End of the bracket of a root; nothing near it is accepted further up."""
+
+_ROOT_STEPS = 100
+
+
+def _falling_root(miss: Callable[[float], tuple[float, float]], low: float, high: float) -> float:
+    """Return the root of a falling function between `low` and `high`; `miss` gives value, slope.
+
+    Newton's method from the low end, where these functions are steepest, kept inside the
+    bracket by halving it.
+    """
+    at = low * 1.02
+    for _ in range(_ROOT_STEPS):
+        value, slope = miss(at)
+        low, high = (at, high) if value > 0.0 else (low, at)
+        proposed = at - value / slope if slope != 0.0 else low
+        new = proposed if low < proposed < high else 0.5 * (low + high)
+        if abs(new - at) <= 1e-14 * at:
+            return new
+        at = new
+    return at
+
+
+def _positive(value: float, what: str, unit: str, *, zero: bool = False) -> None:
+    least = f"0 {unit} or more" if zero else f"above 0 {unit}"
+    if not math.isfinite(value) or value < 0.0 or (value == 0.0 and not zero):
+        message = f"{what} is {value:g} {unit}; it must be {least}"
+        raise DomainError(message)
+
+
+def top_speed_from_flying(
+    distance_m: float, time_s: float, run_on_m: float, time_constant_s: float
+) -> float:
+    """Return the top speed of a run from standing that took `time_s` over a zone.
+
+    Solves distance = x(t(run_on) + time) - run_on for v at the given tau. The zone mean,
+    distance over time, is lower: print both.
+
+    Parameters
+    ----------
+    distance_m
+        Length of the zone [m], above 0.
+    time_s
+        Time over it [s], above 0.
+    run_on_m
+        From the start to the zone [m], 0 or more.
+    time_constant_s
+        Tau [s], above 0.
+
+    Returns
+    -------
+    float
+        Asymptotic speed v [m/s].
+
+    Raises
+    ------
+    DomainError
+        When an argument is out of range, or no speed below 100 m/s fits.
+    """
+    _positive(distance_m, "zone", "m")
+    _positive(time_s, "time over the zone", "s")
+    _positive(run_on_m, "run-on", "m", zero=True)
+    _positive(time_constant_s, "time constant", "s")
+
+    def time_and_slope(distance: float, speed: float) -> tuple[float, float]:
+        s = distance / (speed * time_constant_s)
+        if s == 0.0:
+            return 0.0, 0.0
+        q = share_from_rest(s)
+        return time_constant_s * (s + q), -time_constant_s * s / (q * speed)
+
+    def miss(speed: float) -> tuple[float, float]:
+        before, before_slope = time_and_slope(run_on_m, speed)
+        after, after_slope = time_and_slope(run_on_m + distance_m, speed)
+        return after - before - time_s, after_slope - before_slope
+
+    mean = distance_m / time_s
+    if not mean < _HIGHEST_SPEED_MPS or miss(_HIGHEST_SPEED_MPS)[0] > 0.0:
+        message = (
+            f"{distance_m:g} m in {time_s:g} s after a run-on of {run_on_m:g} m is "
+            f"faster than anyone"
+        )
+        raise DomainError(message)
+    return _falling_root(miss, mean, _HIGHEST_SPEED_MPS)
+
+
+def top_speed_from_speed_at(speed_mps: float, run_on_m: float, time_constant_s: float) -> float:
+    """Return the top speed of a run from standing that has `speed_mps` at `run_on_m`.
+
+    Parameters
+    ----------
+    speed_mps
+        Speed there [m/s], above 0.
+    run_on_m
+        From the start [m], above 0.
+    time_constant_s
+        Tau [s], above 0.
+    """
+    _positive(speed_mps, "speed", "m/s")
+    _positive(run_on_m, "run-on", "m")
+    _positive(time_constant_s, "time constant", "s")
+
+    def miss(top: float) -> tuple[float, float]:
+        s = run_on_m / (top * time_constant_s)
+        q = share_from_rest(s)
+        # d(v q)/dv with dq/ds = (1 - q) / q
+        return speed_mps - top * q, -(q - s * (1.0 - q) / q)
+
+    if miss(_HIGHEST_SPEED_MPS)[0] > 0.0:
+        message = f"{speed_mps:g} m/s after {run_on_m:g} m is faster than anyone"
+        raise DomainError(message)
+    return _falling_root(miss, speed_mps, _HIGHEST_SPEED_MPS)
