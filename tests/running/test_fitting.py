@@ -1,4 +1,4 @@
-"""Splits and flying times against published fits, scipy, and what they refuse."""
+"""Splits against published fits, scipy, and what they refuse."""
 
 import math
 
@@ -11,10 +11,8 @@ from hypothesis import strategies as st
 
 from wicketlay.errors import DomainError
 from wicketlay.running.clocks import ShiftBasis
-from wicketlay.running.facts import FlyingTime
-from wicketlay.running.sprint import SpeedCurve, fit_splits, top_speed_from_flying
-from wicketlay.running.top_speed import top_speed_from_speed_at
-from wicketlay.sources import GATE_SHIFT_S, Judgement
+from wicketlay.running.sprint import SpeedCurve, fit_splits
+from wicketlay.sources import GATE_SHIFT_S
 
 V4_M, V4_S = (5.0, 10.0, 20.0, 30.0, 35.0), (1.21, 1.99, 3.38, 4.71, 5.30)
 V5_M = (5.0, 10.0, 15.0, 20.0, 30.0, 40.0)
@@ -83,73 +81,6 @@ def test_v8_a_fit_reproduces_the_four_times(group):
     np.testing.assert_allclose(curve.time_at(np.array(V8_M)), V8_GROUPS[group], atol=0.02)
 
 
-def test_v9_zone_mean_and_top_speed_apart():
-    """V9: flying 30 m in 2.54 s is 11.80 m/s mean. Press report of 1982, second-hand."""
-    timed = FlyingTime(distance_m=30.0, time_s=2.54, run_on_m=40.0)
-    assert timed.mean_speed_mps == pytest.approx(11.80, abs=0.02)
-    assert 11.80 < top_speed_from_flying(30.0, 2.54, 40.0, 1.2) < 12.0
-
-
-# V10: what a time is short of the same run from blocks to the gun. Haugen, Tonnessen & Seiler
-# 2012, J Strength Cond Res 26:473 (abstract).
-V10_S = {"hand-release": 0.17, "gate": 0.27, "foot-release": 0.69}
-V10_REACTION_S = 0.15  # assumed: the abstract prints none
-V10_RUN = SpeedCurve(8.9, 1.15)
-
-
-def v10_times(start, distances):
-    """Times of one run to the gun, reaction included, with the correction of a start taken off."""
-    return V10_RUN.time_at(np.array(distances)) + V10_REACTION_S - V10_S[start]
-
-
-@pytest.mark.parametrize("start", V10_S)
-def test_v10_four_splits_give_the_same_run_whatever_started_the_clock(start):
-    """V10: hand release 0.17, photocell 0.27, foot release 0.69 s. Haugen et al. 2012."""
-    fit = fit_splits(V8_M, v10_times(start, V8_M), start)
-    assert fit.top_speed_mps == pytest.approx(8.9, rel=1e-4)
-    assert fit.time_constant_s == pytest.approx(1.15, rel=1e-3)
-    assert fit.time_shift_s == pytest.approx(V10_S[start] - V10_REACTION_S, abs=0.0005)
-    fitted = start in {"gate", "foot-release"}
-    assert fit.shift_basis is (ShiftBasis.FITTED if fitted else ShiftBasis.ASSUMED)
-
-
-@pytest.mark.parametrize("start", ["hand-release", "foot-release"])
-def test_v10_two_splits_from_a_hand_or_a_foot_get_the_published_correction(start):
-    """V10: hand release 0.17, foot release 0.69 s. Haugen et al. 2012."""
-    fit = fit_splits((10.0, 30.0), v10_times(start, (10.0, 30.0)), start)
-    assert fit.top_speed_mps == pytest.approx(8.9, rel=1e-6)
-    assert fit.time_constant_s == pytest.approx(1.15, rel=1e-6)
-    assert fit.shift_basis is ShiftBasis.ASSUMED
-
-
-def test_v10_three_splits_from_a_photocell_are_told_within_their_error():
-    """V10: photocell 0.27 s, of which the 0.3 s of another source (V3) is assumed when few.
-
-    The sources differ by how the athlete stands; the error that is stated must cover it.
-    """
-    fit = fit_splits(V8_M[:3], v10_times("gate", V8_M[:3]), "gate")
-    assert abs(fit.top_speed_mps - 8.9) < 2.0 * fit.top_speed_sd_mps
-    assert abs(fit.time_constant_s - 1.15) < 2.0 * fit.time_constant_sd_s
-
-
-def test_v10_the_reaction_time_inside_the_corrections_is_the_judged_one():
-    judged = Judgement(reaction_s=0.18)
-    for start in ("hand-release", "foot-release"):
-        fit = fit_splits((10.0, 30.0), v10_times(start, (10.0, 30.0)), start, judgement=judged)
-        assert fit.time_shift_s == pytest.approx(V10_S[start] - 0.18)
-
-
-@pytest.mark.parametrize(
-    ("start", "field"), [("hand-release", "reaction_sd_s"), ("foot-release", "gate_shift_sd_s")]
-)
-def test_the_error_of_an_assumed_correction_is_in_that_of_the_fit(start, field):
-    times = v10_times(start, V8_M[:3])
-    without = fit_splits(V8_M[:3], times, start, judgement=Judgement(**{field: 0.0}))
-    plain = fit_splits(V8_M[:3], times + V10_S[start] - V10_REACTION_S)
-    assert without.top_speed_sd_mps == pytest.approx(plain.top_speed_sd_mps, rel=1e-6)
-    assert fit_splits(V8_M[:3], times, start).top_speed_sd_mps > 1.1 * plain.top_speed_sd_mps
-
-
 @pytest.mark.parametrize(("distances", "times"), [(V4_M, V4_S), (V5_M, V5_S)])
 def test_two_parameters_agree_with_scipy(distances, times):
     expected, covariance = scipy.optimize.curve_fit(
@@ -216,36 +147,6 @@ def test_exact_splits_from_a_gate_give_the_shift_back(speed, tau, shift):
     fit = fit_splits(distances, times, "gate")
     assert fit.top_speed_mps == pytest.approx(speed, rel=1e-4)
     assert fit.time_shift_s == pytest.approx(shift, abs=1e-3)
-
-
-def test_few_splits_from_a_gate_get_the_published_shift():
-    distances = np.array([10.0, 20.0, 30.0])
-    times = SpeedCurve(8.0, 1.0).time_at(distances) - 0.3
-    fit = fit_splits(distances, times, "gate")
-    assert (fit.time_shift_s, fit.shift_basis) == (0.3, ShiftBasis.ASSUMED)
-    assert fit.top_speed_mps == pytest.approx(8.0, rel=1e-6)
-
-
-def test_an_assumed_shift_widens_the_error():
-    distances = np.array([10.0, 20.0, 30.0])
-    times = SpeedCurve(8.0, 1.0).time_at(distances)
-    sure = fit_splits(distances, times)
-    unsure = fit_splits(distances, times - 0.3, "gate")
-    assert unsure.top_speed_sd_mps > 1.5 * sure.top_speed_sd_mps
-    without = fit_splits(distances, times - 0.3, "gate", judgement=Judgement(gate_shift_sd_s=0.0))
-    assert without.top_speed_sd_mps == pytest.approx(sure.top_speed_sd_mps, rel=1e-6)
-
-
-def test_a_gun_takes_the_reaction_time_off():
-    distances = np.array([10.0, 20.0, 30.0, 40.0])
-    times = SpeedCurve(9.0, 1.2).time_at(distances)
-    given_ = fit_splits(distances, times + 0.18, "gun", 0.18)
-    assert given_.top_speed_mps == pytest.approx(9.0, rel=1e-6)
-    assert (given_.time_shift_s, given_.shift_basis) == (-0.18, ShiftBasis.GIVEN)
-    assumed = fit_splits(distances, times + 0.15, "gun")
-    assert assumed.top_speed_mps == pytest.approx(9.0, rel=1e-6)
-    assert (assumed.time_shift_s, assumed.shift_basis) == (-0.15, ShiftBasis.ASSUMED)
-    assert assumed.top_speed_sd_mps > given_.top_speed_sd_mps
 
 
 def test_the_error_never_falls_below_that_of_a_gate():
@@ -324,50 +225,3 @@ def test_splits_that_cannot_be_are_refused(arguments, message):
     with pytest.raises(DomainError) as refused:
         fit_splits(*arguments)
     assert str(refused.value) == message
-
-
-@settings(max_examples=40, deadline=None)
-@given(
-    st.floats(3.0, 12.0), st.floats(0.5, 2.0), st.floats(0.0, 60.0), st.sampled_from((10, 20, 30))
-)
-def test_flying_time_gives_the_top_speed_back(speed, tau, run_on, zone):
-    curve = SpeedCurve(speed, tau)
-    time = curve.time_at(run_on + zone) - curve.time_at(run_on)
-    assert top_speed_from_flying(zone, time, run_on, tau) == pytest.approx(speed, rel=1e-9)
-
-
-@settings(max_examples=40, deadline=None)
-@given(st.floats(3.0, 12.0), st.floats(0.5, 2.0), st.floats(0.5, 60.0))
-def test_speed_at_a_place_gives_the_top_speed_back(speed, tau, place):
-    curve = SpeedCurve(speed, tau)
-    there = curve.share_at(place) * speed
-    assert top_speed_from_speed_at(there, place, tau) == pytest.approx(speed, rel=1e-9)
-
-
-def test_top_speed_lies_above_the_zone_mean_and_nears_it_with_the_run_on():
-    above = [top_speed_from_flying(20.0, 2.2, run_on, 1.1) - 20.0 / 2.2 for run_on in (10, 30, 60)]
-    assert above[0] > above[1] > above[2] > 0.0
-
-
-@pytest.mark.parametrize(
-    ("arguments", "message"),
-    [
-        ((0.0, 2.0, 30.0, 1.1), "zone is 0 m; it must be above 0 m"),
-        ((20.0, -1.0, 30.0, 1.1), "time over the zone is -1 s; it must be above 0 s"),
-        ((20.0, 2.0, -1.0, 1.1), "run-on is -1 m; it must be 0 m or more"),
-        ((20.0, 2.0, 30.0, math.nan), "time constant is nan s; it must be above 0 s"),
-        (
-            (20.0, 0.1, 30.0, 1.1),
-            "20 m in 0.1 s after a run-on of 30 m is faster than anyone",
-        ),
-    ],
-)
-def test_flying_times_that_cannot_be_are_refused(arguments, message):
-    with pytest.raises(DomainError) as refused:
-        top_speed_from_flying(*arguments)
-    assert str(refused.value) == message
-
-
-def test_a_speed_that_nobody_reaches_is_refused():
-    with pytest.raises(DomainError, match=r"90 m/s after 1 m is faster than anyone"):
-        top_speed_from_speed_at(90.0, 1.0, 1.1)
