@@ -11,10 +11,22 @@ from wicketlay.ground.lines import ChainageM, Landmark
 from wicketlay.ground.placing import Direction, Place, known_landmarks, place, room_before
 from wicketlay.ground.runway import Board, Event, TakeoffKind
 from wicketlay.ground.tape import PullDirection, TapeSpec, tape_sheet
+from wicketlay.wording import word
 
 
 def _cautions(**numbers):
     return [(f.code, f.values["what"], f.values["limit_m"]) for f in Runway(**numbers).cautions()]
+
+
+def test_g8_the_usual_runway_its_board_and_its_pit():
+    """G8: World Athletics rules 29.1-29.4 (2022); NIDE."""
+    runway = Runway()
+    (board,) = runway.all_boards
+    assert (runway.length_m, runway.width_m, runway.free_band_m) == (40.0, 1.22, 1.50)
+    assert (board.length_m, runway.course("runway", 1).clear_width_m) == (0.20, 1.22)
+    assert 2.75 <= runway.pit.width_m <= 3.00
+    assert 1.0 <= board.to_pit_m <= 3.0
+    assert runway.pit.to_m >= 10.0
 
 
 @pytest.mark.parametrize("event", list(Event))
@@ -94,6 +106,7 @@ def test_t5_more_than_two_marks_are_for_practice_only():
     placed = place(takeoff_layout(), Runway(), Place(), lane=1)
     note = finding(placed, "ground-competition-markers")
     assert (note.level, note.values["most"]) == (Level.NOTE, 2)
+    assert "beside the runway" in str(word(note))
     few = takeoff_layout(wickets=(-14.0,))
     assert "ground-competition-markers" not in codes(place(few, Runway(), Place(), lane=1))
 

@@ -1,5 +1,6 @@
 import math
 
+import numpy as np
 import pytest
 from ground_layouts import finding, wicket_layout
 from hypothesis import given
@@ -68,21 +69,24 @@ def test_g5_painted_lanes_against_kerbed_lanes():
 
 
 @pytest.mark.parametrize(
-    ("event", "line", "race_m", "first_m", "last_m"),
+    ("event", "race_m", "to_first_m", "between_m", "to_finish_m", "first_m"),
     [
-        ("100 H", "home straight", 100.0, 87.0, 10.5),
-        ("110 H", "home straight", 110.0, 96.28, 14.02),
+        ("100 H", 100.0, 13.00, 8.50, 10.50, 87.0),
+        ("110 H", 110.0, 13.72, 9.14, 14.02, 96.28),
     ],
 )
-def test_g6_hurdle_marks_on_the_straight(event, line, race_m, first_m, last_m):
+def test_g6_hurdle_marks_on_the_straight(
+    event, race_m, to_first_m, between_m, to_finish_m, first_m
+):
     """G6: rule book tables; ten flights, distances from the finish."""
-    course = Track().course(line, 4)
-    marks = [each for each in course.landmarks if each.key.startswith(event)]
+    course = Track().course("home straight", 4)
+    marks = [-each.chainage_m for each in course.landmarks if each.key.startswith(event)]
     assert len(marks) == 10
-    assert -marks[0].chainage_m == pytest.approx(first_m, abs=1e-9)
-    assert -marks[-1].chainage_m == pytest.approx(last_m, abs=1e-9)
-    start = course.landmark(f"{race_m:.0f} m start")
-    assert start.chainage_m == pytest.approx(-race_m)
+    assert (marks[0], marks[-1]) == pytest.approx((first_m, to_finish_m), abs=1e-9)
+    assert -np.diff(marks) == pytest.approx([between_m] * 9, abs=1e-9)
+    assert -course.landmark(f"{race_m:.0f} m start").chainage_m - marks[0] == pytest.approx(
+        to_first_m, abs=1e-9
+    )
 
 
 @pytest.mark.parametrize("lane", [1, 2, 8])
@@ -122,6 +126,7 @@ def test_relay_zones_are_30_m_about_the_scratch_lines():
 
 def test_g7_lane_width_and_clear_width():
     """G7: rules, second-hand: 1.22 m with a right-hand line of 0.05 m leaves 1.17 m."""
+    assert (Track().lane_width_m, Track().line_width_m) == (1.22, 0.05)
     for lane in (1, 2, 8):
         assert Track().course("home straight", lane).clear_width_m == pytest.approx(1.17)
 

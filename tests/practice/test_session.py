@@ -294,17 +294,25 @@ def test_v11_acceleration_is_100_to_300_metres_in_runs_of_10_to_50(efforts, code
     assert run.work is Work.ACCELERATION
     said = [c for c in codes(plan_session([run], efforts=efforts)) if c.startswith("volume")]
     assert said == ([code] if code else [])
-    assert "run-outside" in codes(plan_session([replace(run, run_m=9.0)], efforts=12))
+    for run_m, outside in ((9.0, True), (10.0, False), (50.0, False), (51.0, True)):
+        said = codes(plan_session([replace(run, run_m=run_m)], efforts=6))
+        assert ("run-outside" in said) == outside
 
 
 def test_v11_speed_endurance_is_60_to_80_metres_at_90_to_95_percent():
     """V11: Haugen, Seiler, Sandbakk & Tonnessen 2019, Sports Med Open 5:44, Table 2."""
     run = entrant(run_m=70.0, speed_share=0.92)
     assert run.work is Work.SPEED_ENDURANCE
-    assert entrant(run_m=70.0, speed_share=0.96).work is Work.SUBMAXIMAL
-    assert entrant(run_m=50.0, speed_share=0.92).work is Work.SUBMAXIMAL
-    assert "volume-under" in codes(plan_session([run], efforts=8))
-    assert "volume-under" not in codes(plan_session([run], efforts=9))
+    for run_m, share in ((59.0, 0.92), (81.0, 0.92), (70.0, 0.89), (70.0, 0.96)):
+        assert entrant(run_m=run_m, speed_share=share).work is Work.SUBMAXIMAL
+    for run_m, share in ((60.0, 0.90), (80.0, 0.95)):
+        assert entrant(run_m=run_m, speed_share=share).work is Work.SPEED_ENDURANCE
+    for efforts, code in ((8, "volume-under"), (9, None), (28, None), (29, "volume-over")):
+        said = [c for c in codes(plan_session([run], efforts=efforts)) if c.startswith("volume")]
+        assert said == ([code] if code else []), efforts
+    # between runs; the 8 to 15 minutes between sets have no place in a session without sets
+    recovery = recovery_of(run)
+    assert (recovery.low_s, recovery.high_s) == (120.0, 240.0)
 
 
 def test_common_practice_ten_runs_of_forty_metres_are_the_most():
