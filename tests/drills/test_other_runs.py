@@ -6,10 +6,19 @@ import numpy as np
 import pytest
 from scipy.integrate import quad
 
-from wicketlay.drills import AccelerationMarks, BrokenRun, FlyingSegment, lay
+from wicketlay.drills import (
+    AccelerationMarks,
+    BrokenRun,
+    FlyingSegment,
+    TakeoffRun,
+    WicketRun,
+    lay,
+)
 from wicketlay.drills.marks import MarkKind
+from wicketlay.errors import DomainError
 from wicketlay.running.athlete import Athlete, Foot, Sex, make_runner
 from wicketlay.running.sprint import SpeedCurve
+from wicketlay.running.touchdowns import StartKind
 
 WOMAN = make_runner(
     Athlete(name="Woman", height_m=1.66, sex=Sex.FEMALE, top_speed_mps=7.9, time_constant_s=1.05)
@@ -41,6 +50,12 @@ class TestFlyingSegment:
             assert 20.0 <= layout.run_on_m <= 40.0
             assert layout.mark("gate1").speed_mps >= 0.98 * runner.top_speed.value - 1e-9
 
+    def test_a_run_that_comes_in_nearly_at_speed_still_gets_a_run_on(self):
+        slow = make_runner(Athlete(name="Slow", height_m=1.5, top_speed_mps=5.0))
+        layout = lay(slow, FlyingSegment(speed_share=0.605, start=StartKind.JOG_IN))
+        assert layout.run_on_m == 5.0
+        assert layout.findings == ()
+
     def test_a_short_run_on_is_noted(self):
         layout = lay(MAN, FlyingSegment(run_on_m=15.0))
         assert [f.code for f in layout.findings] == ["zone-still-building"]
@@ -61,11 +76,41 @@ class TestBrokenRun:
         again, _ = quad(lambda x: 1.0 / (SpeedCurve(7.9, 1.05, easy).share_at(x) * 7.9), 0.0, 20.0)
         assert third - second == pytest.approx(again, rel=1e-8)
 
+    def test_a_fast_part_that_begins_at_full_speed_stays_there(self):
+        quick = make_runner(
+            Athlete(name="Quick", height_m=1.8, top_speed_mps=9.0, time_constant_s=0.5)
+        )
+        parts = (100.0, 5.0, 90.0, 5.0, 100.0)
+        layout = lay(quick, BrokenRun(parts_m=parts, easy_share=1.0))
+        assert layout.marks[-1].speed_mps == 9.0
+        assert layout.section_time_s == pytest.approx(quick.curve().time_at(300.0))
+
     def test_an_easy_part_is_slower_than_the_cone_before_it(self):
         layout = lay(MAN, BrokenRun())
         speeds = [mark.speed_mps for mark in layout.of_kind(MarkKind.CONE)]
         assert speeds[1] == pytest.approx(0.95 * speeds[0])
         assert speeds[2] > speeds[1]
+
+
+@pytest.mark.parametrize(
+    "spec",
+    [
+        WicketRun(speed_share=0.5, wickets=8, start=StartKind.JOG_IN),
+        TakeoffRun(speed_share=0.5, start=StartKind.JOG_IN),
+        FlyingSegment(speed_share=0.5, start=StartKind.JOG_IN),
+        BrokenRun(speed_share=0.5, start=StartKind.JOG_IN),
+        AccelerationMarks(speed_share=0.5, start=StartKind.JOG_IN),
+    ],
+    ids=lambda spec: type(spec).__name__,
+)
+def test_a_jog_as_fast_as_the_run_is_refused_with_what_to_do(spec):
+    child = make_runner(Athlete(name="Child", height_m=1.4, top_speed_mps=6.0))
+    with pytest.raises(DomainError) as refused:
+        lay(child, spec)
+    assert str(refused.value) == (
+        "the run comes in at 3 m/s and builds towards 3.00 m/s; "
+        "start slower or standing, or ask for more speed"
+    )
 
 
 class TestAccelerationMarks:

@@ -255,6 +255,21 @@ def test_s11_wickets_high_enough_to_change_the_run_are_a_caution(height_m, told)
     assert ("wicket-high" in codes(layout)) is told
 
 
+def test_a_section_too_long_for_sixty_wickets_is_told_where_it_ends():
+    small = Athlete(name="Small", height_m=1.10, top_speed_mps=4.0)
+    layout = laid(small, WicketRun(speed_share=0.9, section_m=100.0))
+    assert len(layout.of_kind(MarkKind.WICKET)) == 60
+    (cut,) = (f for f in layout.findings if f.code == "section-cut-short")
+    assert (cut.level, cut.athlete) == (Level.CAUTION, "Small")
+    assert dict(cut.values) == {"wanted_m": 100.0, "section_m": layout.section_m, "most": 60}
+    # half a gap more than sixty reach is still the nearest count
+    half = layout.mark("w60").gap_m / 2
+    for more, told in ((-0.01, False), (0.01, True)):
+        near = laid(small, WicketRun(speed_share=0.9, section_m=layout.section_m + half + more))
+        assert ("section-cut-short" in codes(near)) is told
+        assert near.section_m == layout.section_m
+
+
 def test_few_wickets_cannot_be_timed_by_hand():
     assert "too-short-to-time" in codes(laid(WOMAN, replace(RUN, wickets=5)))
     assert "too-short-to-time" not in codes(laid(WOMAN, replace(RUN, wickets=6)))

@@ -66,20 +66,21 @@ def lay(
     """
     del kit  # cones are not taken from the bag
     easy = float(judgement.easy_share) if spec.easy_share is None else spec.easy_share
-    full = runner.curve(spec.speed_share)
+    full = runner.curve(spec.speed_share, initial_speed_mps(spec.start, judgement))
     place, clock = 0.0, 0.0
-    speed = initial_speed_mps(spec.start, judgement)
+    speed = full.initial_speed_mps
     marks = [
         Mark(id="start", kind=MarkKind.START, along_m=AlongM(0.0), speed_mps=speed, time_s=0.0)
     ]
     for i, part in enumerate(spec.parts_m):
-        if i % 2 == 0:
-            curve = SpeedCurve(full.top_speed_mps, full.time_constant_s, speed)
-            took = float(curve.time_at(part))
-            speed = float(curve.speed_at(took))
-        else:
+        if i % 2:
             speed *= easy
+        if i % 2 or speed >= full.top_speed_mps:
             took = part / speed
+        else:
+            curve = SpeedCurve(full.top_speed_mps, full.time_constant_s, speed)
+            took = curve.time_at(part)
+            speed = curve.speed_at(took)
         place += part
         clock += took
         last = i == len(spec.parts_m) - 1
@@ -112,7 +113,7 @@ def lay(
         section_time_s=clock,
         cadence_hz=runner.gait.natural_cadence_hz(spec.speed_share, judgement),
         speed_share=spec.speed_share,
-        built_to_mps=float(full.top_speed_mps),
+        built_to_mps=full.top_speed_mps,
         run_out_from_m=AlongM(place),
         run_out_wanted_m=wanted,
         run_out_least_m=least,

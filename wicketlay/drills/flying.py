@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -16,6 +17,10 @@ from wicketlay.sources import DEFAULTS, Judgement
 if TYPE_CHECKING:
     from wicketlay.drills.kit import Kit
     from wicketlay.running.athlete import Runner
+
+
+RUN_ONS_M = (5.0, 100.0)
+"""Start mark to first gate [m]."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -43,7 +48,7 @@ class FlyingSegment:
         """Refuse what cannot be run."""
         require_range("speed", self.speed_share, *SPEED_SHARES, "of top speed")
         require_range("zone", self.zone_m, 5.0, 60.0, "m")
-        require_range("run-on", self.run_on_m, 5.0, 100.0, "m")
+        require_range("run-on", self.run_on_m, *RUN_ONS_M, "m")
 
 
 def lay(
@@ -52,7 +57,8 @@ def lay(
     """Lay a flying segment: start mark and two gates, with the expected time and zone mean.
 
     The run-on that is not given is the distance to the entry share for even gaps (98 %) of the
-    speed built towards, the published floor for maximal-velocity work, to the next whole metre.
+    speed built towards, the published floor for maximal-velocity work, to the next whole metre,
+    and 5 m at least.
 
     References
     ----------
@@ -65,11 +71,11 @@ def lay(
     run_on = spec.run_on_m
     defaults = dict(runner.defaults)
     if run_on is None:
-        run_on = float(-(-float(curve.distance_to_share(share)) // 1))
+        needed = curve.distance_to_share(max(share, curve.initial_share))
+        run_on = max(RUN_ONS_M[0], float(math.ceil(needed)))
         defaults["entry_share"] = share
     opens, closes = curve.time_at(run_on), curve.time_at(run_on + spec.zone_m)
-    entry = float(curve.speed_at(opens))
-    leaves = float(curve.speed_at(closes))
+    entry, leaves = curve.speed_at(opens), curve.speed_at(closes)
     wanted, least = run_out_m(leaves, judgement)
     findings = []
     if entry < share * curve.top_speed_mps - 1e-9:
@@ -82,7 +88,7 @@ def lay(
                     "run_on_m": run_on,
                     "reached_share": entry / curve.top_speed_mps,
                     "wanted_share": share,
-                    "needed_m": float(curve.distance_to_share(share)),
+                    "needed_m": curve.distance_to_share(share),
                 },
             )
         )
@@ -123,7 +129,7 @@ def lay(
         section_time_s=closes - opens,
         cadence_hz=runner.gait.natural_cadence_hz(spec.speed_share, judgement),
         speed_share=spec.speed_share,
-        built_to_mps=float(curve.top_speed_mps),
+        built_to_mps=curve.top_speed_mps,
         run_out_from_m=AlongM(spec.zone_m),
         run_out_wanted_m=wanted,
         run_out_least_m=least,

@@ -193,6 +193,7 @@ def lay(
         *gap_findings(runner, places),
         *_run_on_finding(runner, spec, run, shifts),
         *_provisional_finding(runner, short),
+        *_cut_finding(runner, spec, places),
     )
     from_w1 = -float(places[0])
     landings = (
@@ -424,6 +425,25 @@ def _run_on_finding(
                 "more": more,
                 "more_shift_m": back,
             },
+        ),
+    )
+
+
+def _cut_finding(
+    runner: Runner, spec: WicketRun, places: NDArray[np.float64]
+) -> tuple[Finding, ...]:
+    """Say when the section ends early because no more wickets are laid in one."""
+    if spec.section_m is None or places.size < MOST_WICKETS:
+        return ()
+    reach = float(places[-1] - places[0])
+    if spec.section_m - reach <= (places[-1] - places[-2]) / 2.0:
+        return ()
+    return (
+        Finding(
+            level=Level.CAUTION,
+            code="section-cut-short",
+            athlete=runner.athlete.name,
+            values={"wanted_m": spec.section_m, "section_m": reach, "most": MOST_WICKETS},
         ),
     )
 

@@ -109,8 +109,21 @@ class Runner:
     defaults: Mapping[str, Value] = field(default_factory=lambda: MappingProxyType({}))
 
     def curve(self, share: float = 1.0, initial_speed_mps: float = 0.0) -> SpeedCurve:
-        """Return the run that builds towards `share` of top speed, with the athlete's tau."""
-        return SpeedCurve(share * self.top_speed.value, self.time_constant.value, initial_speed_mps)
+        """Return the run that builds towards `share` of top speed, with the athlete's tau.
+
+        Raises
+        ------
+        DomainError
+            When the run comes in as fast as it should become.
+        """
+        built_to = share * self.top_speed.value
+        if initial_speed_mps >= built_to:
+            message = (
+                f"the run comes in at {initial_speed_mps:g} m/s and builds towards "
+                f"{built_to:.2f} m/s; start slower or standing, or ask for more speed"
+            )
+            raise DomainError(message)
+        return SpeedCurve(built_to, self.time_constant.value, initial_speed_mps)
 
 
 def make_runner(

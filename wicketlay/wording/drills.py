@@ -36,6 +36,11 @@ WORDING: dict[str, Worded] = {
         text="{wickets} wickets are passed too quickly to time by hand",
         remedy="use {fewest} or more to review the run from a hand time",
     ),
+    "section-cut-short": Worded(
+        text="{athlete}: {most} wickets reach {section_m} of the {wanted_m} asked for; "
+        "no more are laid in one section",
+        remedy="ask for a shorter section",
+    ),
     "gap-unusual": Worded(
         text="{athlete}: gaps run from {shortest_m} to {longest_m}; a running step lies between "
         "{low_m} and {high_m}",
