@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from wicketlay.drills import TakeoffRun, WicketRun
-from wicketlay.drills.wicket_run import CadenceRule, CadenceTarget
+from wicketlay.drills.cadence import CadenceRule, CadenceTarget
 from wicketlay.errors import DomainError
 from wicketlay.ground.tape import Tick
 from wicketlay.plan import Adjustment

@@ -17,8 +17,9 @@ from wicketlay.drills import (
     WicketRun,
     lay,
 )
+from wicketlay.drills.cadence import CadenceRule, CadenceTarget
 from wicketlay.drills.marks import Datum, Layout, MarkKind
-from wicketlay.drills.wicket_run import CadenceRule, CadenceTarget, GapRule
+from wicketlay.drills.wicket_run import GapRule
 from wicketlay.errors import DomainError
 from wicketlay.findings import Finding, Level
 from wicketlay.running.athlete import Athlete, Foot, Sex, make_runner

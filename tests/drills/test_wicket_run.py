@@ -10,8 +10,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from wicketlay.drills import Kit, WicketRun, lay
+from wicketlay.drills.cadence import CadenceRule, CadenceTarget
 from wicketlay.drills.marks import MarkKind
-from wicketlay.drills.wicket_run import CHALK, CadenceRule, CadenceTarget, GapRule
+from wicketlay.drills.wicket_run import GapRule
+from wicketlay.drills.wickets import CHALK
 from wicketlay.errors import DomainError
 from wicketlay.findings import Level, worst
 from wicketlay.running.athlete import Athlete, Foot, NotEnoughKnown, Sex, make_runner

@@ -12,7 +12,7 @@ import tomllib
 from dataclasses import dataclass
 from pathlib import Path
 
-from wicketlay.drills.wicket_run import CadenceRule, CadenceTarget
+from wicketlay.drills.cadence import CadenceRule, CadenceTarget
 from wicketlay.errors import WicketlayError
 from wicketlay.export import as_json
 from wicketlay.plan_file.athletes import ATHLETE, Age

@@ -9,9 +9,10 @@ from hypothesis import strategies as st
 
 from wicketlay.drills.acceleration import AccelerationMarks
 from wicketlay.drills.broken_run import BrokenRun
+from wicketlay.drills.cadence import CadenceRule, CadenceTarget
 from wicketlay.drills.flying import FlyingSegment
 from wicketlay.drills.takeoff_run import TakeoffRun
-from wicketlay.drills.wicket_run import CadenceRule, CadenceTarget, WicketRun
+from wicketlay.drills.wicket_run import WicketRun
 from wicketlay.errors import DomainError
 from wicketlay.ground.lines import ChainageM, Landmark
 from wicketlay.ground.runway import Runway

@@ -6,7 +6,8 @@ from pathlib import Path
 
 import pytest
 
-from wicketlay.drills.wicket_run import CadenceRule, GapRule
+from wicketlay.drills.cadence import CadenceRule
+from wicketlay.drills.wicket_run import GapRule
 from wicketlay.findings import Level
 from wicketlay.ground import Strip, Track
 from wicketlay.ground.tape import Tick

@@ -11,8 +11,9 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from wicketlay.drills.cadence import CadenceRule, CadenceTarget
 from wicketlay.drills.takeoff_run import TakeoffRun
-from wicketlay.drills.wicket_run import CadenceRule, CadenceTarget, GapRule, WicketRun
+from wicketlay.drills.wicket_run import GapRule, WicketRun
 from wicketlay.errors import InputFileError
 from wicketlay.ground import Runway, Strip, Track
 from wicketlay.ground.placing import Direction

@@ -6,7 +6,8 @@ import datetime as dt
 
 from hypothesis import strategies as st
 
-from wicketlay.drills.wicket_run import CadenceRule, CadenceTarget, GapRule, WicketRun
+from wicketlay.drills.cadence import CadenceRule, CadenceTarget
+from wicketlay.drills.wicket_run import GapRule, WicketRun
 from wicketlay.ground.placing import Place
 from wicketlay.ground.strip import Strip
 from wicketlay.ground.tape import TapeSpec

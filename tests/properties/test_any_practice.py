@@ -27,8 +27,8 @@ from practices_of_any_kind import (
 )
 
 from wicketlay.drills import BrokenRun, FlyingSegment, TakeoffRun
+from wicketlay.drills.cadence import CadenceTarget
 from wicketlay.drills.marks import MarkKind
-from wicketlay.drills.wicket_run import CadenceTarget
 from wicketlay.export import as_csv, as_json, as_stages, as_table, as_text, document, schema
 from wicketlay.findings import Level, worst
 from wicketlay.ground.placing import Direction, Place

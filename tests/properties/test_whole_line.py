@@ -11,8 +11,9 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from plans_of_any_kind import GRASS, plans, rounded, wicket_runs
 
+from wicketlay.drills.cadence import CadenceRule, CadenceTarget
 from wicketlay.drills.marks import MarkKind
-from wicketlay.drills.wicket_run import CadenceRule, CadenceTarget, GapRule, WicketRun
+from wicketlay.drills.wicket_run import GapRule, WicketRun
 from wicketlay.export import document
 from wicketlay.findings import Level, worst
 from wicketlay.ground.placing import Direction, Place

@@ -24,8 +24,9 @@ from sheet_plans import (
     words,
 )
 
+from wicketlay.drills.cadence import CadenceRule, CadenceTarget
 from wicketlay.drills.marks import MarkKind
-from wicketlay.drills.wicket_run import CadenceRule, CadenceTarget, WicketRun
+from wicketlay.drills.wicket_run import WicketRun
 from wicketlay.ground.course import Obstacle
 from wicketlay.ground.lines import Landmark
 from wicketlay.ground.outline import outline

@@ -26,8 +26,8 @@ from sheet_plans import (
     words,
 )
 
+from wicketlay.drills.cadence import CadenceRule, CadenceTarget
 from wicketlay.drills.marks import MarkKind
-from wicketlay.drills.wicket_run import CadenceRule, CadenceTarget
 from wicketlay.errors import UsageError
 from wicketlay.ground.placing import Place
 from wicketlay.ground.strip import Strip

@@ -12,8 +12,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from wicketlay.drills import TakeoffRun, WicketRun
+from wicketlay.drills.cadence import CadenceRule, CadenceTarget
 from wicketlay.drills.marks import MarkKind
-from wicketlay.drills.wicket_run import CadenceRule, CadenceTarget
 from wicketlay.edits import (
     notch_cadence,
     notch_gaps,

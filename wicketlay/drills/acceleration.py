@@ -6,8 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from wicketlay.drills.marks import AlongM, Datum, Layout, Mark, MarkKind
-from wicketlay.drills.run_on import choose_run_on, run_out_m
-from wicketlay.drills.wicket_run import SPEED_SHARES
+from wicketlay.drills.run_on import SPEED_SHARES, choose_run_on, run_out_m
 from wicketlay.errors import require_range
 from wicketlay.running.touchdowns import StartKind, approach_m
 from wicketlay.sources import DEFAULTS, Judgement

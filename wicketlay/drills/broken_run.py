@@ -6,8 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from wicketlay.drills.marks import AlongM, Datum, Layout, Mark, MarkKind
-from wicketlay.drills.run_on import run_out_m
-from wicketlay.drills.wicket_run import SPEED_SHARES
+from wicketlay.drills.run_on import SPEED_SHARES, run_out_m
 from wicketlay.errors import DomainError, require_range
 from wicketlay.running.sprint import SpeedCurve
 from wicketlay.running.touchdowns import StartKind, approach_m, initial_speed_mps

@@ -7,8 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from wicketlay.drills.marks import AlongM, Datum, Layout, Mark, MarkKind
-from wicketlay.drills.run_on import run_out_m
-from wicketlay.drills.wicket_run import SPEED_SHARES
+from wicketlay.drills.run_on import SPEED_SHARES, run_out_m
 from wicketlay.errors import require_range
 from wicketlay.findings import Finding, Level
 from wicketlay.running.touchdowns import StartKind, approach_m, initial_speed_mps

@@ -22,6 +22,8 @@ if TYPE_CHECKING:
     from wicketlay.running.athlete import Foot, Runner
     from wicketlay.running.sprint import SpeedCurve
 
+SPEED_SHARES = (0.50, 1.0)
+"""Speed a drill may build towards, as a share of top speed."""
 MOST_STEPS = 60
 """Longest run-on considered [steps]; about 100 m, beyond any lane."""
 FEWEST_STEPS = 3

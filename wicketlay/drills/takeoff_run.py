@@ -5,23 +5,19 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
+from wicketlay.drills.cadence import CadenceRule, CadenceTarget, target_cadence_hz
 from wicketlay.drills.checks import bag_findings, gap_findings, kit_findings
 from wicketlay.drills.kit import DEFAULT_KIT, Kit
 from wicketlay.drills.marks import AlongM, Datum, Landing, Layout, Mark, MarkKind
 from wicketlay.drills.run_on import (
     FEWEST_STEPS,
+    SPEED_SHARES,
     RunOn,
     choose_run_on,
     run_out_m,
     wickets_between,
 )
-from wicketlay.drills.wicket_run import (
-    SPEED_SHARES,
-    CadenceRule,
-    CadenceTarget,
-    target_cadence_hz,
-    wicket_marks,
-)
+from wicketlay.drills.wickets import wicket_marks
 from wicketlay.errors import require_range
 from wicketlay.findings import Finding, Level
 from wicketlay.running.appraise import appraise

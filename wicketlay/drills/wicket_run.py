@@ -8,17 +8,20 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from wicketlay.drills.cadence import CadenceRule, CadenceTarget, target_cadence_hz
 from wicketlay.drills.checks import bag_findings, gap_findings, kit_findings
 from wicketlay.drills.kit import DEFAULT_KIT, Kit
 from wicketlay.drills.marks import AlongM, Datum, Landing, Layout, Mark, MarkKind
 from wicketlay.drills.run_on import (
     FEWEST_STEPS,
     MOST_STEPS,
+    SPEED_SHARES,
     RunOn,
     choose_run_on,
     run_out_m,
     wickets_between,
 )
+from wicketlay.drills.wickets import wicket_marks
 from wicketlay.errors import DomainError, require_range
 from wicketlay.findings import Finding, Level
 from wicketlay.running.appraise import Appraisal, appraise
@@ -35,14 +38,8 @@ if TYPE_CHECKING:
 
 MOST_WICKETS = 60
 """Largest number of wickets laid in one section."""
-SPEED_SHARES = (0.50, 1.0)
-"""Speed a drill may build towards, as a share of top speed."""
 SECTIONS_M = (3.0, 100.0)
 """Length a section may have [m]."""
-CADENCES_HZ = (2.0, 6.0)
-"""Cadence that may be asked [steps/s]."""
-CHALK = "chalk or tape mark"
-"""Label of a wicket place for which the bag holds no hurdle."""
 
 
 class GapRule(StrEnum):
@@ -51,33 +48,6 @@ class GapRule(StrEnum):
     FOLLOW = "follow"
     EVEN = "even"
     STEPPED = "stepped"
-
-
-class CadenceRule(StrEnum):
-    """What a target cadence is a share of."""
-
-    NATURAL = "natural"
-    STEPS_PER_S = "steps/s"
-    OF_TOP = "of top"
-    OF_NATURAL = "of natural"
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CadenceTarget:
-    """The cadence asked in the section.
-
-    `value` is steps/s for `STEPS_PER_S`, a share for `OF_TOP` and `OF_NATURAL`, 1 for natural.
-    """
-
-    rule: CadenceRule = CadenceRule.NATURAL
-    value: float = 1.0
-
-    def __post_init__(self) -> None:
-        """Refuse a cadence nobody runs at."""
-        if self.rule is CadenceRule.STEPS_PER_S:
-            require_range("cadence", self.value, *CADENCES_HZ, "steps/s")
-        else:
-            require_range("cadence", self.value, 0.7, 1.3, "of the athlete's own")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -214,17 +184,6 @@ def lay(
     )
 
 
-def target_cadence_hz(runner: Runner, target: CadenceTarget, natural_hz: float) -> float:
-    """Return the cadence [steps/s] that `target` means for `runner` in this drill."""
-    match target.rule:
-        case CadenceRule.STEPS_PER_S:
-            return target.value
-        case CadenceRule.OF_TOP:
-            return target.value * runner.gait.top_cadence.value
-        case _:
-            return target.value * natural_hz
-
-
 def regular(places: NDArray[np.float64], rule: GapRule, group: int) -> NDArray[np.float64]:
     """Return `places` with gaps made even, or even within groups; both ends stay."""
     if rule is GapRule.FOLLOW or places.size < 3:
@@ -343,64 +302,6 @@ def _layout(
         findings=findings,
         defaults=_defaults(runner, spec, judgement),
         appraisal=appraisal,
-    )
-
-
-def wicket_marks(
-    runner: Runner,
-    appraisal: Appraisal,
-    *,
-    fixed: bool,
-    time_at_first_s: float,
-    feet: list[Foot | None],
-    hurdles: int,
-    shift_m: float = 0.0,
-) -> tuple[Mark, ...]:
-    """Return the wickets of `appraisal` as marks, `shift_m` added to their places.
-
-    Parameters
-    ----------
-    fixed
-        Whether the cadence is given in steps/s: the gap's error is then that of top speed,
-        otherwise that of the step.
-    time_at_first_s
-        Time from first movement to the first wicket [s].
-    feet
-        The foot that lands beyond each wicket.
-    hurdles
-        How many hurdles there are; places beyond that are chalk or tape marks.
-    """
-    share = (runner.top_speed if fixed else runner.gait.top_step).relative_sd
-    # There is no gap before the first.
-    gaps: list[float | None] = [None, *appraisal.gap_m.tolist()]
-    naturals: list[float | None] = [None, *appraisal.natural_gap_m.tolist()]
-    cadences: list[float | None] = [None, *appraisal.cadence_hz.tolist()]
-    columns = zip(
-        appraisal.mark_ids,
-        appraisal.along_m.tolist(),
-        appraisal.speed_mps.tolist(),
-        appraisal.time_s.tolist(),
-        gaps,
-        naturals,
-        cadences,
-        feet,
-        strict=True,
-    )
-    return tuple(
-        Mark(
-            id=mark_id,
-            kind=MarkKind.WICKET,
-            along_m=AlongM(along + shift_m),
-            gap_m=gap,
-            natural_gap_m=natural,
-            gap_sd_m=None if gap is None else gap * share,
-            speed_mps=speed,
-            cadence_hz=cadence,
-            foot=foot,
-            time_s=time_at_first_s + time,
-            label=CHALK if i >= hurdles else "",
-        )
-        for i, (mark_id, along, speed, time, gap, natural, cadence, foot) in enumerate(columns)
     )
 
 

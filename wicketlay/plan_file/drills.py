@@ -8,9 +8,10 @@ from typing import TYPE_CHECKING
 from wicketlay import units
 from wicketlay.drills.acceleration import AccelerationMarks
 from wicketlay.drills.broken_run import BrokenRun
+from wicketlay.drills.cadence import CadenceRule, CadenceTarget
 from wicketlay.drills.flying import FlyingSegment
 from wicketlay.drills.takeoff_run import TakeoffRun
-from wicketlay.drills.wicket_run import CadenceRule, CadenceTarget, GapRule, WicketRun
+from wicketlay.drills.wicket_run import GapRule, WicketRun
 from wicketlay.plan_file.codecs import (
     Count,
     Many,

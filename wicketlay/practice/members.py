@@ -8,9 +8,10 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from wicketlay.drills import WicketRun, lay
+from wicketlay.drills.cadence import CadenceRule, CadenceTarget
 from wicketlay.drills.checks import bag_findings
 from wicketlay.drills.marks import AlongM, Layout, Mark, MarkKind
-from wicketlay.drills.wicket_run import CadenceRule, CadenceTarget, wicket_marks
+from wicketlay.drills.wickets import wicket_marks
 from wicketlay.practice.laying import Demand
 from wicketlay.practice.sharing import Wanted, shared_gaps
 from wicketlay.running.appraise import Appraisal, appraise

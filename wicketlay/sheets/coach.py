@@ -7,9 +7,9 @@ import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from wicketlay.drills.cadence import CadenceRule
 from wicketlay.drills.marks import MarkKind
 from wicketlay.drills.takeoff_run import LAST_TWO
-from wicketlay.drills.wicket_run import CadenceRule
 from wicketlay.findings import Level
 from wicketlay.practice.closing import zone_marks
 from wicketlay.sheets.advice import sentence_box, what_to_do

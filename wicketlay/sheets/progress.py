@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from typing import TYPE_CHECKING
 
-from wicketlay.drills.wicket_run import CadenceRule, CadenceTarget
+from wicketlay.drills.cadence import CadenceRule, CadenceTarget
 from wicketlay.practice.progress import progress
 from wicketlay.sheets.axes import Axis, nice_steps, number_text
 from wicketlay.sheets.furniture import GAP_MM, PlanSetting, boxed, page_frame

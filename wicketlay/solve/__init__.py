@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from wicketlay.drills.cadence import CadenceRule
 from wicketlay.drills.marks import MarkKind
-from wicketlay.drills.wicket_run import CadenceRule
 from wicketlay.findings import Finding, Level
 from wicketlay.ground.finding_places import find_places
 from wicketlay.ground.placing import settle

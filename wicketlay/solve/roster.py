@@ -13,8 +13,9 @@ from wicketlay.drills import (
     WicketRun,
     lay,
 )
+from wicketlay.drills.cadence import CadenceRule, CadenceTarget
+from wicketlay.drills.run_on import SPEED_SHARES
 from wicketlay.drills.takeoff_run import ROOMS_M
-from wicketlay.drills.wicket_run import SPEED_SHARES, CadenceRule, CadenceTarget
 from wicketlay.errors import DomainError
 from wicketlay.findings import Finding, Level
 from wicketlay.ground.placing import room_before

@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from wicketlay.drills import TakeoffRun, WicketRun, lay
+from wicketlay.drills.cadence import CadenceRule, CadenceTarget
 from wicketlay.drills.takeoff_run import LAST_TWO
-from wicketlay.drills.wicket_run import CadenceRule, CadenceTarget
 from wicketlay.ground.placing import place
 from wicketlay.ground.tape import tape_sheet
 from wicketlay.practice.laying import Demand, Laying, Moved
