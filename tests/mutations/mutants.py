@@ -15,14 +15,18 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
     from pathlib import Path
 
-BITWISE = {"RShift", "LShift", "BitOr", "BitAnd", "BitXor"}
-"""Arithmetic here is in floats: these only raise TypeError, at the cost of a run each."""
+UNLIKELY = {"RShift", "LShift", "BitOr", "BitAnd", "BitXor", "FloorDiv", "Mod", "Pow"}
+"""Arithmetic here is in floats: these raise TypeError or lie far off, at the cost of a run each;
+what they would find, another of + - * / finds too."""
 
-SAME_BY_DESIGN = {
-    "ReplaceComparisonOperator_Is_Eq",  # of None and of enum members
-    "ReplaceComparisonOperator_IsNot_NotEq",
-    "ReplaceUnaryOperator_USub_UAdd",  # the same as deleting the sign
-}
+BITWISE = {"RShift", "LShift", "BitOr", "BitAnd", "BitXor"}
+"""Only type annotations are written with these."""
+
+IDENTITY = {"Is", "IsNot"}
+"""For floats the same as == and !=, which are tried; of None and enum members there is no order."""
+
+SAME_BY_DESIGN = {"ReplaceUnaryOperator_USub_UAdd"}
+"""The same as deleting the sign, which is tried."""
 
 NEEDS_NAMES = {"VariableReplacer", "VariableInserter"}
 """Operators that want to be told variables."""
@@ -61,8 +65,11 @@ def operators() -> list[str]:
         name = full.removeprefix("core/")
         if name in SAME_BY_DESIGN | NEEDS_NAMES or not full.startswith("core/"):
             continue
-        if "BinaryOperator" in name and name.rsplit("_", 1)[1] in BITWISE:
-            continue
+        match name.split("_"):
+            case ["ReplaceBinaryOperator", was, now] if was in BITWISE or now in UNLIKELY:
+                continue
+            case ["ReplaceComparisonOperator", was, now] if (was in IDENTITY) != (now in IDENTITY):
+                continue
         chosen.append(full)
     return chosen
 
