@@ -1,4 +1,4 @@
-"""Everything a layout says, drill by drill, worked out again; a mutation run found it untested."""
+"""Everything a layout says, drill by drill, worked out again from the formulas."""
 
 from __future__ import annotations
 
