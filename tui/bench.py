@@ -317,6 +317,7 @@ def start_bench(opened: OpenFile, plan: Plan | None = None, done: str = "") -> B
         history=history,
         solved=solve(history.plan),
         view=View(stage=1 if stages is None else stages.now),
+        told=Told(text=opened.file.mended),
     )
     bench.look()
     return bench

@@ -181,7 +181,7 @@ class FileRoutes(PracticeRoutes):
         if not opened.untitled:
             shelf.remember(opened.path)
         self.disk_is_known()
-        self.bench.told = Told(text=told or f"opened {opened.name}")
+        self.bench.told = Told(text=told or opened.file.mended or f"opened {opened.name}")
         self._take_drafts()
         self.action_screen_plan()
         self.changed()

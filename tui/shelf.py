@@ -22,10 +22,10 @@ from wicketlay.plan_file import (
     open_plan,
     write_recovery,
 )
-from wicketlay.plan_file.files import write_new
 from wicketlay.plan_file.recovery import remove, state_folder
 from wicketlay.plan_file.source import fingerprint_on_disk
 from wicketlay.starter import starter_text
+from wicketlay.whole_file import write_whole
 
 if TYPE_CHECKING:
     from wicketlay.plan import Plan
@@ -185,7 +185,7 @@ def new_file() -> OpenFile:
             if not lock.held or _kept(path) is not None:
                 lock.release()
                 continue
-            write_new(path, starter_text().encode("utf-8"))
+            write_whole(path, starter_text().encode("utf-8"))
             return OpenFile(file=open_plan(path), lock=lock, untitled=True)
     except OSError as error:
         message = (
@@ -339,7 +339,7 @@ def remember(path: Path) -> None:
     try:
         folder.mkdir(parents=True, exist_ok=True, mode=0o700)
         data = json.dumps([str(each) for each in listed], ensure_ascii=False, indent=1)
-        write_new(folder / "recent.json", data.encode("utf-8", "surrogateescape"))
+        write_whole(folder / "recent.json", data.encode("utf-8", "surrogateescape"))
     except OSError:
         return
 
@@ -370,7 +370,7 @@ def _keep_drafts(path: Path, drafts: dict[str, str]) -> None:
             return
         at.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
         data = json.dumps(drafts, ensure_ascii=False)
-        write_new(at, data.encode("utf-8", "surrogatepass"))
+        write_whole(at, data.encode("utf-8", "surrogatepass"))
     except OSError as error:
         message = f"{at}: what is being typed cannot be kept: {_reason(error)}"
         raise CannotWriteError(message) from None
@@ -388,7 +388,7 @@ def note_kept(path: Path) -> None:
     at = _note_path(path)
     try:
         at.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
-        write_new(at, b"")
+        write_whole(at, b"")
     except OSError:
         return
 

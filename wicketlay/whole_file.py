@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import errno
+import fcntl
 import os
+import re
 import stat
 import tempfile
 from contextlib import contextmanager, suppress
@@ -35,23 +37,27 @@ def whole_file(path: Path, *, replaces: bytes) -> Iterator[BinaryIO]:
     target = _behind_links(path)
     _refuse_other(target, path, replaces)
     try:
-        handle, name = tempfile.mkstemp(
-            dir=target.parent, prefix=f".{target.name}.", suffix=".part"
-        )
-    except OSError as error:
-        raise CannotWriteError(_reason(path, error)) from error
-    try:
-        with os.fdopen(handle, "wb") as stream:
+        with _beside(target) as (temporary, stream):
             yield stream
-            stream.flush()
-            os.fsync(stream.fileno())
-        Path(name).chmod(0o666 & ~_umask())
-        Path(name).replace(target)
+            os.fchmod(stream.fileno(), 0o666 & ~_umask())
+            _finish(stream)
+            temporary.replace(target)
     except OSError as error:
         raise CannotWriteError(_reason(path, error)) from error
-    finally:
-        with suppress(FileNotFoundError):
-            Path(name).unlink()
+
+
+def write_whole(path: Path, data: bytes) -> None:
+    """Write a small file whole, or leave what was there; for files that are ours alone.
+
+    Raises
+    ------
+    OSError
+        When it cannot be written.
+    """
+    with _beside(path) as (temporary, stream):
+        stream.write(data)
+        _finish(stream)
+        temporary.replace(path)
 
 
 def new_file(path: Path, text: str) -> None:
@@ -65,22 +71,65 @@ def new_file(path: Path, text: str) -> None:
     try:
         if os.path.lexists(path):
             raise FileExistsError(errno.EEXIST, os.strerror(errno.EEXIST))
-        handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.", suffix=".part")
-        temporary = Path(name)
-        try:
-            with os.fdopen(handle, "wb") as stream:
-                stream.write(text.encode("utf-8"))
-                stream.flush()
-                os.fchmod(stream.fileno(), 0o666 & ~_umask())
-                os.fsync(stream.fileno())
+        with _beside(path) as (temporary, stream):
+            stream.write(text.encode("utf-8"))
+            os.fchmod(stream.fileno(), 0o666 & ~_umask())
+            _finish(stream)
             _name_new(temporary, path)
-        finally:
-            temporary.unlink(missing_ok=True)
     except FileExistsError as error:
         message = f"{path} exists already; give another name, nothing was changed"
         raise CannotWriteError(message) from error
     except OSError as error:
         raise CannotWriteError(_reason(path, error)) from error
+
+
+@contextmanager
+def _beside(target: Path) -> Iterator[tuple[Path, BinaryIO]]:
+    """Give a file beside another to write to and rename; it is gone afterwards if it was not."""
+    sweep(target)
+    temporary, handle = _locked_temporary(target)
+    try:
+        with os.fdopen(handle, "wb") as stream:
+            yield temporary, stream
+    finally:
+        temporary.unlink(missing_ok=True)
+
+
+def _locked_temporary(target: Path) -> tuple[Path, int]:
+    """Make a file that carries a lock for as long as its writer lives."""
+    while True:
+        prefix = f".{target.name.lstrip('.')}."
+        handle, name = tempfile.mkstemp(dir=target.parent, prefix=prefix, suffix=".part")
+        with suppress(OSError):  # without locks nothing is swept either
+            fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
+        if os.fstat(handle).st_nlink:
+            return Path(name), handle
+        os.close(handle)  # swept by another writer before it had its lock
+
+
+def sweep(target: Path) -> None:
+    """Remove what writers of a file that were killed left beside it; living ones hold a lock."""
+    left = re.compile(rf"\.{re.escape(target.name.lstrip('.'))}\.[a-z0-9_]{{8}}\.part")
+    with suppress(OSError):
+        for each in target.parent.iterdir():
+            if left.fullmatch(each.name):
+                with suppress(OSError):
+                    _sweep_one(each)
+
+
+def _sweep_one(temporary: Path) -> None:
+    handle = os.open(temporary, os.O_RDONLY | os.O_CLOEXEC | os.O_NONBLOCK | os.O_NOFOLLOW)
+    try:
+        fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
+        temporary.unlink()
+    finally:
+        os.close(handle)
+
+
+def _finish(stream: BinaryIO) -> None:
+    """See everything written down to the disk."""
+    stream.flush()
+    os.fsync(stream.fileno())
 
 
 def _name_new(temporary: Path, path: Path) -> None:

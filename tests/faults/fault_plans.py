@@ -2,9 +2,16 @@
 
 from __future__ import annotations
 
+import errno
+import os
 import subprocess
 import sys
 from pathlib import Path
+from unittest import mock
+
+import pytest
+
+from wicketlay.errors import CannotWriteError
 
 ROOT = Path(__file__).parents[2]
 
@@ -42,6 +49,22 @@ def write_plan(folder: Path) -> Path:
     path = folder / "plan.toml"
     path.write_text(PLAN, encoding="utf-8")
     return path
+
+
+def save_half(opened, wanted) -> None:
+    """Save, and leave the files as a kill between the squad and the plan does."""
+    real = Path.replace
+
+    def only_the_squad(path, target):
+        if "plan.toml" in path.name:
+            raise OSError(errno.EIO, os.strerror(errno.EIO))
+        return real(path, target)
+
+    with (
+        mock.patch.object(Path, "replace", only_the_squad),
+        pytest.raises(CannotWriteError, match="input/output error; save again to finish it"),
+    ):
+        opened.save(wanted)
 
 
 def run(*argv: str, **more) -> subprocess.CompletedProcess[bytes]:

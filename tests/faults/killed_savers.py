@@ -1,6 +1,7 @@
 """Savers that are killed: run as a script, they fork, save, die, and tell what was left.
 
     python killed_savers.py steps PLAN            dies before every line of the saving code in turn
+    python killed_savers.py again PLAN            dies half-way, then before every line of finishing
     python killed_savers.py flood PLAN KILLS      dies at random moments of saving without a pause
 
 Writes one JSON object. A process of its own, since it forks as often as it does.
@@ -16,13 +17,13 @@ import select
 import signal
 import sys
 import time
+from collections import Counter
 from pathlib import Path
 
-from wicketlay.plan_file import files, load, open_plan
+from wicketlay.plan_file import open_plan, saving
 from wicketlay.plan_file.problems import PlanFileError
 
-SAVING = files.__file__
-_FOLDER = Path(SAVING).parent
+SAVING = saving.__file__
 
 
 def changed(plan, number: int):
@@ -50,41 +51,102 @@ def _die_at(line: int):
     return trace
 
 
-def steps(path: Path) -> dict:
-    """Kill a saver before each line of `files.py` that a save runs through, one after another."""
-    names = [path, path.with_name("squad.toml")]
-    old = [each.read_bytes() for each in names]
-    opened = open_plan(path)
-    wanted = changed(opened.plan, 7)
-    new = [opened.texts_for(wanted)[role].encode() for role in ("plan", "squad")]
-    seen: dict[str, int] = {}
-    for line in range(10_000):
-        for each, data in zip(names, old, strict=True):
+class Pair:
+    """A plan and its squad, before and after a save of both."""
+
+    def __init__(self, path: Path) -> None:
+        self.names = [path, path.with_name("squad.toml")]
+        self.old = [each.read_bytes() for each in self.names]
+        self.opened = open_plan(path)
+        self.wanted = changed(self.opened.plan, 7)
+        self.new = [self.opened.texts_for(self.wanted)[r].encode() for r in ("plan", "squad")]
+
+    def reset(self) -> None:
+        for each, data in zip(self.names, self.old, strict=True):
             each.write_bytes(data)
-        child = os.fork()
-        if child == 0:
-            sys.settrace(_die_at(line))
-            opened.save(wanted)
-            os._exit(0)
-        _, status = os.waitpid(child, 0)
-        found = [each.read_bytes() for each in names]
-        state = " ".join(
+
+    def state(self) -> str:
+        """Return what the two files are, and "left" when something lies beside them."""
+        found = [each.read_bytes() for each in self.names]
+        words = [
             "old" if now == was else "new" if now == becomes else "half"
-            for now, was, becomes in zip(found, old, new, strict=True)
-        )
-        seen[state] = seen.get(state, 0) + 1
-        # Whatever was left behind, the next one can open and save.
-        saved = open_plan(path)
-        assert saved.save(changed(saved.plan, 8)).plan == changed(saved.plan, 8)
-        if os.waitstatus_to_exitcode(status) == 0:
-            return {"kills": line, "seen": seen, "last": state}
+            for now, was, becomes in zip(found, self.old, self.new, strict=True)
+        ]
+        beside = {each.name for each in self.names[0].parent.iterdir()}
+        return " ".join([*words, *(["left"] if len(beside) > 2 else [])])
+
+
+def _forked(work) -> int:
+    """Run something in a process of its own that may die of it; return its exit code."""
+    child = os.fork()
+    if child == 0:
+        work()
+        os._exit(0)
+    return os.waitstatus_to_exitcode(os.waitpid(child, 0)[1])
+
+
+def _traced(line: int, work):
+    def run() -> None:
+        sys.settrace(_die_at(line))
+        work()
+
+    return run
+
+
+def steps(path: Path) -> dict:
+    """Kill a saver before each line that a save runs through, one after another.
+
+    Counts the states it left, and those that the next reader made of them.
+    """
+    pair = Pair(path)
+    killed, settled = Counter(), Counter()
+    for line in range(10_000):
+        pair.reset()
+        code = _forked(_traced(line, lambda: pair.opened.save(pair.wanted)))
+        killed[pair.state()] += 1
+        read = open_plan(path)
+        settled[f"{pair.state()}: {read.mended.partition(': ')[2]}"] += 1
+        assert open_plan(path).mended == ""
+        assert read.save(changed(read.plan, 8)).plan == changed(read.plan, 8)
+        if code == 0:
+            return {"kills": line, "killed": killed, "settled": settled}
     raise RuntimeError("saving never ends")
+
+
+def _half_way(pair: Pair) -> None:
+    """Save, and die after the first of two files was replaced."""
+    replace, left = Path.replace, [2]
+
+    def dying(*given):
+        left[0] -= 1
+        if not left[0]:
+            os._exit(9)
+        return replace(*given)
+
+    Path.replace = dying
+    pair.opened.save(pair.wanted)
+
+
+def again(path: Path) -> dict:
+    """Kill a saver between two files, and then the reader that finishes it at each of its lines."""
+    pair = Pair(path)
+    killed, settled = Counter(), Counter()
+    for line in range(10_000):
+        pair.reset()
+        assert _forked(lambda: _half_way(pair)) == 9
+        code = _forked(_traced(line, lambda: open_plan(path)))
+        killed[pair.state()] += 1
+        open_plan(path)
+        settled[pair.state()] += 1
+        if code == 0:
+            return {"kills": line, "killed": killed, "settled": settled}
+    raise RuntimeError("reading never ends")
 
 
 def flood(path: Path, kills: int) -> dict:
     """Kill a saver that saves and saves, again and again at random moments."""
     seeded = random.Random(11)  # noqa: S311 - equal moments, not secret ones
-    told, counts = -1, {"kills": 0, "told": 0, "lost": 0, "half": 0}
+    told, counts = -1, Counter({"lost": 0, "half": 0, "mixed": 0, "left": 0})
     while counts["kills"] < kills:
         reads, writes = os.pipe()
         child = os.fork()
@@ -97,7 +159,7 @@ def flood(path: Path, kills: int) -> dict:
                 os.write(writes, f"{number}\n".encode())
         os.close(writes)
         select.select([reads], [], [], 5.0)  # it has begun
-        time.sleep(seeded.uniform(0.0, 0.012))
+        time.sleep(seeded.uniform(0.0, 0.03))
         os.kill(child, signal.SIGKILL)
         os.waitpid(child, 0)
         said = b""
@@ -110,19 +172,23 @@ def flood(path: Path, kills: int) -> dict:
             counts["told"] += whole.count(b"\n") + 1
         counts["kills"] += 1
         try:
-            title = load(path).title
+            read = open_plan(path)
         except PlanFileError:
             counts["half"] += 1
             continue
         # One more than was told may be there: it was saved and killed before it could tell.
-        counts["lost"] += int(title.removeprefix("Number ")) not in {told, told + 1}
-        told = int(title.removeprefix("Number "))
-        for each in path.parent.glob(".*.new"):
-            each.unlink()
+        number = int(read.plan.title.removeprefix("Number "))
+        counts["lost"] += number not in {told, told + 1}
+        counts["mixed"] += number >= 0 and read.plan != changed(read.plan, number)
+        counts["undone"] += "undone" in read.mended
+        counts["finished"] += "finished" in read.mended
+        counts["left"] += any(each.name.startswith(".") for each in path.parent.iterdir())
+        told = number
     return counts
 
 
 if __name__ == "__main__":
     where = Path(sys.argv[2])
-    result = steps(where) if sys.argv[1] == "steps" else flood(where, int(sys.argv[3]))
+    works = {"steps": steps, "again": again}
+    result = works[sys.argv[1]](where) if sys.argv[1] in works else flood(where, int(sys.argv[3]))
     json.dump(result, sys.stdout)

@@ -27,7 +27,6 @@ from wicketlay.whole_file import new_file, whole_file
 STEPS = {
     "temporary": (tempfile, "mkstemp"),
     "permissions": (os, "fchmod"),
-    "chmod": (Path, "chmod"),
     "flush": (os, "fsync"),
     "replace": (Path, "replace"),
     "name": (Path, "hardlink_to"),
@@ -146,16 +145,22 @@ class Writers:
         def look(made):
             opened, wanted = made
             texts = opened.texts_for(wanted)
-            found = {
-                role: which(at, opened.texts[role].encode(), texts[role].encode())
-                for role, at in opened.paths.items()
-            }
+
+            def states() -> list[str]:
+                return [
+                    which(opened.paths[role], opened.texts[role].encode(), texts[role].encode())
+                    for role in ("squad", "ground", "plan")
+                ]
+
+            killed = " ".join(states())
             again = open_plan(opened.path)
-            # What was left beside them misleads nobody: not the next reader, nor the next saver.
+            (settled,) = set(states())
+            assert sorted(opened.path.parent.iterdir()) == sorted(opened.paths.values())
+            # Neither the next reader is misled, nor the next saver.
             assert find_recovery(opened.path) is None
             assert again.save(wanted).plan == wanted
             assert open_plan(opened.path).plan == wanted
-            return " ".join(found[role] for role in ("squad", "ground", "plan"))
+            return f"{killed} -> {settled}: {again.mended.partition(': ')[2]}"
 
         return killed_everywhere(prepare, lambda made: made[0].save(made[1]), look)
 

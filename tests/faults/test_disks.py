@@ -5,21 +5,26 @@ from __future__ import annotations
 import dataclasses
 import errno
 import fcntl
+import itertools
+import json
 import os
 import resource
 import shutil
 import signal
+import stat
 import subprocess
 import sys
 import tempfile
+import threading
 from pathlib import Path
 
 import pytest
-from fault_plans import PLAN, ROOT, SQUAD, run, write_plan
+from fault_plans import PLAN, ROOT, SQUAD, run, save_half, write_plan
 
 from wicketlay.cli import main
 from wicketlay.errors import CannotWriteError, ChangedOnDiskError
-from wicketlay.plan_file import files, load, open_plan
+from wicketlay.plan_file import files, load, open_plan, saving
+from wicketlay.plan_file.locks import locked
 
 NOBODY = 65534
 
@@ -32,6 +37,17 @@ def plan_path(tmp_path):
 def save_another_title(path: Path) -> None:
     opened = open_plan(path)
     opened.save(dataclasses.replace(opened.plan, title="Other"))
+
+
+def both_changed(opened):
+    """Return the plan with a change in each of its two files."""
+    first, *rest = opened.plan.athletes
+    athletes = (dataclasses.replace(first, height_m=1.7), *rest)
+    return dataclasses.replace(opened.plan, title="Other", athletes=athletes)
+
+
+def names_beside(path: Path) -> list[str]:
+    return sorted(each.name for each in path.parent.glob(".*"))
 
 
 def untouched(path: Path) -> bool:
@@ -77,7 +93,7 @@ def test_a_record_that_outgrows_the_disk_is_not_written(plan_path):
     arguments = ("review", "plan.toml", "--athlete", "Wren", "--time", "2.3s", "--accept")
     done = run(*arguments, cwd=plan_path.parent, preexec_fn=_no_files_over(64))
     assert done.returncode == 5
-    assert b"squad.toml: cannot be written: file too large; nothing was written" in done.stderr
+    assert b"plan.toml: cannot be written: file too large; nothing was written" in done.stderr
     assert untouched(plan_path)
 
 
@@ -154,10 +170,9 @@ class Failing:
 @pytest.mark.parametrize(
     ("owner", "step"),
     [
-        (files.tempfile, "mkstemp"),
-        (files.os, "fdopen"),
-        (files.os, "fchmod"),
-        (files.os, "fsync"),
+        (saving.os, "fdopen"),
+        (saving.os, "fchmod"),
+        (saving.os, "fsync"),
         (Path, "replace"),
     ],
     ids=lambda each: each if isinstance(each, str) else "",
@@ -175,7 +190,13 @@ def test_a_failing_step_is_told_and_leaves_all_as_it_was(
 
 
 def test_a_folder_that_cannot_be_flushed_does_not_undo_the_save(plan_path, monkeypatch):
-    monkeypatch.setattr(files.os, "fsync", Failing(os.fsync, 2, errno.EINVAL))
+    def no_folders(handle):
+        if stat.S_ISDIR(os.fstat(handle).st_mode):
+            raise OSError(errno.EINVAL, os.strerror(errno.EINVAL))
+        return whole(handle)
+
+    whole = os.fsync
+    monkeypatch.setattr(saving.os, "fsync", no_folders)
     opened = open_plan(plan_path)
     saved = opened.save(dataclasses.replace(opened.plan, title="Other"))
     assert load(plan_path).title == "Other"
@@ -183,19 +204,159 @@ def test_a_folder_that_cannot_be_flushed_does_not_undo_the_save(plan_path, monke
     saved.save(dataclasses.replace(saved.plan, title="Third"))
 
 
-@pytest.mark.parametrize("number", [1, 2])
-def test_when_either_of_two_files_cannot_be_prepared_neither_is_written(
+@pytest.mark.parametrize("number", [1, 2, 3])
+def test_when_the_journal_or_either_of_two_files_cannot_be_prepared_neither_is_written(
     plan_path, monkeypatch, number
 ):
     opened = open_plan(plan_path)
-    first, *rest = opened.plan.athletes
-    wanted = dataclasses.replace(
-        opened.plan, title="Other", athletes=(dataclasses.replace(first, height_m=1.7), *rest)
-    )
-    monkeypatch.setattr(files.tempfile, "mkstemp", Failing(tempfile.mkstemp, number, errno.ENOSPC))
+    wanted = both_changed(opened)
+    monkeypatch.setattr(saving.os, "fchmod", Failing(os.fchmod, number, errno.ENOSPC))
     with pytest.raises(CannotWriteError, match="nothing was written"):
         opened.save(wanted)
     assert untouched(plan_path)
+
+
+def test_a_second_file_that_gets_its_name_at_the_second_try_is_no_fault(plan_path, monkeypatch):
+    opened = open_plan(plan_path)
+    real, calls = Path.replace, itertools.count(1)
+
+    def second_fails(path, target):
+        if next(calls) == 2:
+            raise OSError(errno.EIO, os.strerror(errno.EIO))
+        return real(path, target)
+
+    monkeypatch.setattr(Path, "replace", second_fails)
+    opened.save(both_changed(opened))
+    again = open_plan(plan_path)
+    assert again.plan == both_changed(opened)
+    assert again.mended == ""
+    assert names_beside(plan_path) == []
+
+
+@pytest.fixture
+def between(plan_path):
+    """A plan whose save stopped between its two files; what was opened."""
+    opened = open_plan(plan_path)
+    save_half(opened, both_changed(opened))
+    assert len(names_beside(plan_path)) == 2
+    return opened
+
+
+def test_a_save_that_could_not_replace_its_second_file_is_finished_by_saving_again(
+    plan_path, between
+):
+    assert between.save(both_changed(between)).plan == both_changed(between)
+    assert load(plan_path) == both_changed(between)
+    assert names_beside(plan_path) == []
+
+
+def test_what_cannot_be_finished_on_disk_is_read_as_if_it_were(plan_path, between, monkeypatch):
+    def fails(*_args):
+        raise OSError(errno.EROFS, os.strerror(errno.EROFS))
+
+    with monkeypatch.context() as failing:
+        failing.setattr(Path, "replace", fails)
+        read = open_plan(plan_path)
+    assert read.plan == both_changed(between)
+    assert read.mended == (
+        f"{plan_path}: a save that was cut off cannot be finished here (read-only file system); "
+        "it is read as if it were"
+    )
+    assert open_plan(plan_path).mended == f"{plan_path}: a save that was cut off is finished now"
+
+
+def test_what_somebody_changed_after_a_save_was_cut_off_stays_theirs(plan_path, between):
+    theirs = PLAN.replace("Number -1", "Theirs")
+    plan_path.write_text(theirs, encoding="utf-8")
+    read = open_plan(plan_path)
+    assert read.mended == (
+        f"{plan_path}: a save that was cut off is finished now; "
+        "plan.toml, changed since, stayed as it was"
+    )
+    assert plan_path.read_text(encoding="utf-8") == theirs
+    assert names_beside(plan_path) == []
+
+
+def test_a_journal_moves_no_file_that_the_plan_does_not_name(plan_path, between):
+    stranger = plan_path.with_name("stranger.toml")
+    stranger.write_text(SQUAD, encoding="utf-8")
+    journal = plan_path.with_name(".plan.toml.saving")
+    told = json.loads(journal.read_bytes())
+    token, squad = told["token"], told["files"][0]
+    for file in ("stranger.toml", "../elsewhere.toml", "/etc/hostname"):
+        squad[1] = file
+        told["files"] = [squad, ["ground", file, squad[2]]]
+        journal.write_text(json.dumps(told), encoding="utf-8")
+        stranger.with_name(f".stranger.toml.{token}.new").write_text("theirs", encoding="utf-8")
+        assert open_plan(plan_path).mended == ""
+    assert stranger.read_text(encoding="utf-8") == SQUAD
+
+
+@pytest.mark.parametrize("torn", [b"", b"{", b"[]", b"[" * 9999, b'{"token": "../../x"}', b"\xff"])
+def test_a_torn_journal_says_that_nothing_was_written(plan_path, torn):
+    journal = plan_path.with_name(".plan.toml.saving")
+    journal.write_bytes(torn)
+    told = f"{plan_path}: a save that was cut off is undone; nothing of it was written"
+    assert open_plan(plan_path).mended == told
+    assert untouched(plan_path)
+
+
+@pytest.mark.parametrize("what", ["folder", "pipe", "link"])
+def test_something_else_in_the_place_of_a_journal_is_left_and_told_when_saving(plan_path, what):
+    journal = plan_path.with_name(".plan.toml.saving")
+    if what == "folder":
+        journal.mkdir()
+    elif what == "pipe":
+        os.mkfifo(journal)
+    else:
+        journal.symlink_to("squad.toml")
+    opened = open_plan(plan_path)
+    assert opened.mended == ""
+    with pytest.raises(CannotWriteError, match=r"take \.plan\.toml\.saving away"):
+        save_another_title(plan_path)
+    assert os.path.lexists(journal)
+
+
+def test_a_save_at_work_is_waited_for(plan_path, between):
+    held, release = threading.Event(), threading.Event()
+
+    def saver():
+        with locked(plan_path):
+            held.set()
+            release.wait(10)
+
+    thread = threading.Thread(target=saver)
+    thread.start()
+    held.wait(10)
+    threading.Timer(0.1, release.set).start()
+    assert open_plan(plan_path).mended.endswith("is finished now")
+    thread.join()
+
+
+def test_a_plan_is_read_again_when_a_save_overtook_the_reading(plan_path, monkeypatch):
+    opened = open_plan(plan_path)
+    read = files.read_source
+
+    def overtaken(path, shown):
+        source = read(path, shown)
+        monkeypatch.setattr(files, "read_source", read)
+        opened.save(both_changed(opened))
+        return source
+
+    monkeypatch.setattr(files, "read_source", overtaken)
+    assert open_plan(plan_path).plan == both_changed(opened)
+
+
+def test_without_locks_a_cut_off_save_is_finished_when_it_is_surely_over(
+    plan_path, between, monkeypatch
+):
+    def no_locks(*_args):
+        raise OSError(errno.ENOLCK, os.strerror(errno.ENOLCK))
+
+    monkeypatch.setattr(fcntl, "flock", no_locks)
+    assert open_plan(plan_path).mended == ""
+    os.utime(plan_path.with_name(".plan.toml.saving"), (0, 0))
+    assert open_plan(plan_path).mended.endswith("is finished now")
 
 
 def test_a_file_system_without_locks_can_be_saved_to(plan_path, monkeypatch):

@@ -11,6 +11,8 @@ from pathlib import Path
 import pytest
 from fault_plans import ROOT
 
+UNDONE = "old old old -> old: a save that was cut off is undone; nothing of it was written"
+FINISHED = "-> new: a save that was cut off is finished now"
 WRITERS = Path(__file__).with_name("killed_steps.py")
 
 
@@ -30,16 +32,18 @@ def left(tmp_path_factory):
     return json.loads(done.stdout)
 
 
-def test_a_save_of_three_files_writes_all_of_them_before_it_replaces_the_first(left):
+def test_a_save_of_three_files_that_dies_while_it_writes_them_is_undone_by_the_next_reader(left):
     seen = left["three_files"]
-    untouched = ["old old old"] * 3
-    assert seen["write"] == seen["temporary"] == seen["permissions"] == untouched
-    # Three files are flushed, then their folder once all of them have their names.
-    assert seen["flush"] == [*untouched, "new new new"]
+    # The journal and three files are written, then flushed; then the folder once all have names.
+    assert seen["write"] == seen["permissions"] == [UNDONE] * 4
+    assert [each for each in seen["flush"] if each != UNDONE] == [f"new new new {FINISHED}"]
 
 
-def test_a_save_of_three_files_replaces_the_plan_last(left):
-    assert left["three_files"]["replace"] == ["old old old", "new old old", "new new old"]
+def test_a_save_of_three_files_that_dies_between_two_of_them_is_finished_by_the_next_reader(left):
+    # The plan is the last: it may name what the others only then hold.
+    between = [f"new old old {FINISHED}", f"new new old {FINISHED}"]
+    assert left["three_files"]["replace"] == [UNDONE, *between]
+    assert left["three_files"]["remove"] == [f"new new new {FINISHED}"]
 
 
 @pytest.mark.parametrize("step", ["write", "temporary", "flush", "replace"])

@@ -11,11 +11,12 @@ import sys
 from pathlib import Path
 
 import pytest
-from fault_plans import ROOT, SQUAD, run, write_plan
+from fault_plans import ROOT, SQUAD, run, save_half, write_plan
 
 import wicketlay.reviewing
 from wicketlay.cli import main
-from wicketlay.plan_file import find_recovery, open_plan, write_recovery
+from wicketlay.plan_file import find_recovery, load, open_plan, write_recovery
+from wicketlay.whole_file import whole_file
 
 REVIEW = ["--athlete", "Wren", "--time", "2.3s", "--date", "2026-03-04"]
 
@@ -114,27 +115,44 @@ def test_a_review_that_is_not_accepted_does_not_mind_what_becomes_of_the_files(h
     assert "nothing was written" in capsys.readouterr().err
 
 
-def test_what_was_left_by_killed_programs_misleads_no_command(here, capsys):
+def test_what_was_left_by_killed_programs_misleads_no_command_and_goes_with_the_next_writer(
+    here, capsys
+):
     assert main(["marks", "plan.toml"]) == 0
     before = capsys.readouterr()
-    left = {
+    strange = {
         ".plan.toml.abc123.new": "format = 1\nkind = 'pl",
         ".squad.toml.abc123.new": SQUAD.replace("7.9", "9.9"),
-        ".plan.pdf.abc123.part": "%PDF-1.4 half",
         ".plan.toml.recover": "torn",
-        "..plan.toml.recover.abc123.new": '{"format": 1, "base"',
     }
-    for name, text in left.items():
+    left = {
+        ".plan.pdf.abcd_123.part": "%PDF-1.4 half",
+        ".squad.toml.abcd_123.part": "half",
+    }
+    for name, text in (strange | left).items():
         (here / name).write_text(text, encoding="utf-8")
     assert main(["marks", "plan.toml"]) == 0
     assert capsys.readouterr() == before
     assert main(["sheet", "plan.toml"]) == 0
     assert main(["review", "plan.toml", *REVIEW, "--accept"]) == 0
-    for name, text in left.items():
+    for name, text in strange.items():
         assert (here / name).read_text(encoding="utf-8") == text
+    assert not any((here / name).exists() for name in left)
 
 
-def test_killed_between_two_files_of_a_new_name_is_told_with_line_and_remedy_and_kept(here, capsys):
+def test_a_sheet_that_is_still_being_written_is_not_swept_away(here):
+    with whole_file(here / "plan.pdf", replaces=b"%PDF") as stream:
+        stream.write(b"%PDF-slow")
+        assert main(["sheet", "plan.toml"]) == 0
+        assert (here / "plan.pdf").read_bytes().startswith(b"%PDF-1")
+    assert (here / "plan.pdf").read_bytes() == b"%PDF-slow"
+    assert names_in(here) == ["plan.pdf", "plan.toml", "squad.toml"]
+
+
+@pytest.mark.parametrize("command", ["check", "marks", "sheet", "share", "review"])
+def test_a_rename_killed_between_two_files_is_finished_by_any_command_in_one_line(
+    here, capsys, command
+):
     text = (here / "plan.toml").read_text(encoding="utf-8")
     text = text.replace('"squad.toml"', '"squad.toml"\nathletes = ["Wren", "Bram"]')
     (here / "plan.toml").write_text(text, encoding="utf-8")
@@ -144,14 +162,32 @@ def test_killed_between_two_files_of_a_new_name_is_told_with_line_and_remedy_and
         opened.plan, athletes=(dataclasses.replace(first, name="Wrenna"), *rest)
     )
     write_recovery(opened, wanted)
-    # The squad has its new text, the plan not yet.
-    (here / "squad.toml").write_text(opened.texts_for(wanted)["squad"], encoding="utf-8")
-    assert main(["check", "plan.toml"]) == 4
+    save_half(opened, wanted)
+    more = ["--athlete", "Wrenna", *REVIEW[2:]] if command == "review" else []
+    assert main([command, "plan.toml", *more]) == 0
     told = capsys.readouterr().err
-    assert "plan.toml, line 6" in told
-    assert "Wren" in told
-    # The work is there whole; with the plan's line mended it is offered again.
-    assert find_recovery("plan.toml").plan == wanted
+    assert told.count("\n") < 3 or command == "check"
+    assert "note: plan.toml: a save that was cut off is finished now\n" in told
+    assert load("plan.toml") == wanted == find_recovery("plan.toml").plan
+    assert main([command, "plan.toml", *more]) == 0
+    assert "cut off" not in capsys.readouterr().err
+    kept = {".plan.toml.recover", "plan.toml", "squad.toml"}
+    assert set(names_in(here)) - {"plan.pdf"} == kept
+
+
+def test_a_save_cut_off_is_told_beside_what_is_wrong_with_the_file(here, capsys):
+    opened = open_plan("plan.toml")
+    first, *rest = opened.plan.athletes
+    athletes = (dataclasses.replace(first, height_m=1.7), *rest)
+    save_half(opened, dataclasses.replace(opened.plan, title="Other", athletes=athletes))
+    squad = (here / "squad.toml").read_text(encoding="utf-8")
+    (here / "squad.toml").write_text(squad.replace('"179 cm"', '"179"'), encoding="utf-8")
+    assert main(["check", "plan.toml"]) == 4
+    assert capsys.readouterr().err == (
+        'wicketlay: squad.toml, line 11: athlete[2].height: length "179" has no unit; '
+        'write "179 cm"\n'
+        "note: plan.toml: a save that was cut off is finished now\n"
+    )
 
 
 @pytest.mark.parametrize("option", ["--help", "--version"])

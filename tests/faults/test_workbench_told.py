@@ -17,7 +17,8 @@ from textual.keys import _character_to_key
 
 from tui.app import Workbench
 from tui.starting import first_bench
-from wicketlay.plan_file import files, find_recovery, load
+from wicketlay import whole_file
+from wicketlay.plan_file import find_recovery, load, saving
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -113,7 +114,7 @@ async def test_a_disk_that_fails_while_saving_is_told_and_the_next_save_works(
             raise OSError(error, os.strerror(error))
 
         with monkeypatch.context() as failing:
-            failing.setattr(files.os, "fsync", fails)
+            failing.setattr(saving.os, "fsync", fails)
             await press(pilot, "ctrl+s")
             assert os.strerror(error).lower() in words_on(app)
             assert made(app)
@@ -129,7 +130,7 @@ async def test_a_disk_too_full_for_unsaved_work_says_save_the_plan_now(plan_path
 
     async with workbench(plan_path) as (app, pilot):
         with monkeypatch.context() as failing:
-            failing.setattr(files.tempfile, "mkstemp", full)
+            failing.setattr(whole_file.tempfile, "mkstemp", full)
             await press(pilot, "g")
             await asyncio.sleep(0.6)
             await pilot.pause()

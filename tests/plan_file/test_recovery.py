@@ -87,14 +87,14 @@ def test_a_folder_that_cannot_be_written_sends_it_to_the_state_folder(
     plan_path, tmp_path, monkeypatch
 ):
     opened = open_plan(plan_path)
-    whole = recovery.write_new
+    whole = recovery.write_whole
 
     def read_only(path, data):
         if path.parent == plan_path.parent:
             raise PermissionError(13, "Permission denied")
         whole(path, data)
 
-    monkeypatch.setattr(recovery, "write_new", read_only)
+    monkeypatch.setattr(recovery, "write_whole", read_only)
     kept = write_recovery(opened, edited(opened))
     assert tmp_path / "state" in kept.parents
     assert find_recovery(plan_path).plan == edited(opened)
@@ -113,7 +113,7 @@ def test_nowhere_to_keep_it_is_told(plan_path, monkeypatch):
     def full(_path, _data):
         raise OSError(28, "No space left on device")
 
-    monkeypatch.setattr(recovery, "write_new", full)
+    monkeypatch.setattr(recovery, "write_whole", full)
     with pytest.raises(CannotWriteError) as caught:
         write_recovery(opened, opened.plan)
     assert str(caught.value).endswith(

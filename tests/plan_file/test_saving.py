@@ -17,7 +17,7 @@ from wicketlay.drills.wicket_run import CadenceRule, CadenceTarget
 from wicketlay.errors import CannotWriteError, ChangedOnDiskError
 from wicketlay.ground.tape import Tick
 from wicketlay.plan import Adjustment, SessionPlan, StagePlan
-from wicketlay.plan_file import files, load, open_plan
+from wicketlay.plan_file import load, open_plan, saving
 from wicketlay.running.facts import Athlete, Observation
 
 LAYOUTS = Path(__file__).parents[2] / "layouts"
@@ -383,7 +383,7 @@ def test_a_disk_that_fails_leaves_the_old_file_and_no_other(plan_path, tmp_path,
         raise OSError(28, "No space left on device")
 
     if step == "fsync":
-        monkeypatch.setattr(files.os, "fsync", fail)
+        monkeypatch.setattr(saving.os, "fsync", fail)
     else:
         monkeypatch.setattr(Path, "replace", fail)
     with pytest.raises(CannotWriteError, match="cannot be written: no space left on device"):
@@ -395,7 +395,7 @@ def test_a_disk_that_fails_leaves_the_old_file_and_no_other(plan_path, tmp_path,
 
 def test_a_file_that_may_not_be_written_is_refused(plan_path, monkeypatch):
     opened = open_plan(plan_path)
-    monkeypatch.setattr(files.os, "access", lambda path, mode: False)
+    monkeypatch.setattr(saving.os, "access", lambda path, mode: False)
     with pytest.raises(CannotWriteError) as caught:
         opened.save(dataclasses.replace(opened.plan, title="Other"))
     assert str(caught.value) == (

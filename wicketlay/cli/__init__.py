@@ -77,7 +77,7 @@ def _ended_tidily() -> Iterator[None]:
 def _say(message: object, code: int, bug: BaseException | None = None) -> int:
     import os
 
-    from wicketlay.cli.output import tell
+    from wicketlay.cli.output import error_text, tell
 
     if bug is not None and os.environ.get("WICKETLAY_DEBUG"):
         raise bug
@@ -86,7 +86,7 @@ def _say(message: object, code: int, bug: BaseException | None = None) -> int:
             sys.stdout.flush()
         except OSError:  # a closed pipe or a full disk must not hide the message
             _into_nothing()
-    tell(f"wicketlay: {message}\n")
+    tell(f"{error_text(message)}\n")
     return code
 
 

@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from wicketlay.cli import CAUTIONS, FINE, STOPS
-from wicketlay.cli.output import data_stream, put_data, put_text, say
+from wicketlay.cli.output import data_stream, error_text, put_data, put_text, say
 from wicketlay.errors import UsageError
 from wicketlay.findings import Level, by_gravity, worst
 from wicketlay.whole_file import new_file, whole_file
@@ -19,16 +19,26 @@ if TYPE_CHECKING:
     from datetime import date
 
     from wicketlay.plan import Plan
+    from wicketlay.plan_file import PlanFile
     from wicketlay.practice.review import Review
     from wicketlay.solve import Solved
 
 
+def _opened(path: str) -> PlanFile:
+    """Read a plan; say what became of an earlier save of it that was cut off."""
+    from wicketlay.plan_file import open_plan
+
+    opened = open_plan(Path(path))
+    if opened.mended:
+        say(f"note: {opened.mended}")
+    return opened
+
+
 def _solved(path: str, unit: str | None = None) -> Solved:
     from wicketlay.edits import in_unit
-    from wicketlay.plan_file import load
     from wicketlay.solve import solve
 
-    plan = load(Path(path))
+    plan = _opened(path).plan
     return solve(plan if unit is None else in_unit(plan, metric=unit == "metric"))
 
 
@@ -128,7 +138,7 @@ def run_check(arguments: argparse.Namespace) -> int:
         try:
             solved = _solved(path)
         except WicketlayError as error:
-            say(f"wicketlay: {error}")
+            say(error_text(error))
             gravest = max(gravest, error.exit_code)
             continue
         code = _tell(solved, notes=True)
@@ -169,13 +179,12 @@ def run_review(arguments: argparse.Namespace) -> int:
     """Compare times with what was expected; with ``--accept`` write them to the record."""
     import datetime as dt
 
-    from wicketlay.plan_file import open_plan
     from wicketlay.reviewing import accepted, review_athlete
     from wicketlay.running.athlete import Timing
     from wicketlay.solve import solve
     from wicketlay.units import parse_duration
 
-    opened = open_plan(Path(arguments.plan))
+    opened = _opened(arguments.plan)
     _require_athlete(opened.plan, arguments.athlete)
     today = _day(arguments.date) if arguments.date else dt.date.today()
     if today > dt.date.today():
@@ -257,10 +266,9 @@ def run_share(arguments: argparse.Namespace) -> int:
     """Say who shares which lane and wave, how well it fits, and what moves between waves."""
     from wicketlay.edits import set_sharing
     from wicketlay.export import as_sharing
-    from wicketlay.plan_file import load
     from wicketlay.solve import solve
 
-    plan = set_sharing(load(Path(arguments.plan)), lanes=arguments.lanes, waves=arguments.waves)
+    plan = set_sharing(_opened(arguments.plan).plan, lanes=arguments.lanes, waves=arguments.waves)
     solved = solve(plan)
     put_text(as_sharing(solved))
     return _tell(solved)

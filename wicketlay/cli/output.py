@@ -26,6 +26,12 @@ def tell(text: str) -> None:
             sys.stderr.flush()
 
 
+def error_text(error: object) -> str:
+    """Return what is wrong, and below it what was noted with it."""
+    notes = [f"note: {note}" for note in getattr(error, "__notes__", ())]
+    return "\n".join([f"wicketlay: {error}", *notes])
+
+
 def put_text(text: str) -> None:
     """Write text for people to standard output; what the terminal cannot show becomes `?`."""
     with _standard_output() as stream:

@@ -2,33 +2,27 @@
 
 from __future__ import annotations
 
-import contextlib
-import errno
-import fcntl
+import dataclasses
 import os
-import stat
-import tempfile
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from wicketlay.errors import CannotWriteError, ChangedOnDiskError
+from wicketlay.errors import CannotWriteError
 from wicketlay.plan_file.changes import changed_texts
 from wicketlay.plan_file.document import Document, read_document
 from wicketlay.plan_file.problems import PlanFileError
-from wicketlay.plan_file.source import (
-    MOST_BYTES,
-    Source,
-    fingerprint_of,
-    read_source,
-    source_of,
-)
+from wicketlay.plan_file.saving import settle, write_all
+from wicketlay.plan_file.source import Source, fingerprint_on_disk, read_source, source_of
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Mapping
+    from collections.abc import Mapping
 
     from wicketlay.plan import Plan
     from wicketlay.running.athlete import Athlete
+
+_MOST_READINGS = 3
+"""A plan is read again when a save replaced one of its files between the first and the last."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -43,11 +37,14 @@ class PlanFile:
         The file, as it was named.
     fingerprint
         SHA-256 of its bytes.
+    mended
+        A line about an earlier save that was cut off and what became of it, "" without one.
     """
 
     plan: Plan
     path: Path
     fingerprint: str
+    mended: str = field(default="", compare=False)
     _document: Document = field(repr=False, compare=False)
 
     @property
@@ -94,7 +91,8 @@ class PlanFile:
         """
         changed, document = self._checked(plan)
         if changed:
-            _write_all(self._document, changed)
+            sources = {role: opened.source for role, opened in self._document.files.items()}
+            write_all(sources, changed)
         return PlanFile(
             plan=document.plan,
             path=self.path,
@@ -151,190 +149,57 @@ def open_plan(path: str | Path) -> PlanFile:
         With every problem at once, each with file, line, key, value and remedy.
     """
     at = Path(path)
-    document = read_document(read_source(at, str(at)), read_source)
+    mended = ""
+    for more in reversed(range(_MOST_READINGS)):
+        settled = settle(at)
+        mended = settled.told or mended
+        reading = _Reading(settled.instead)
+        try:
+            document = read_document(reading.open(at, str(at)), reading.open)
+        except PlanFileError as error:
+            if more and reading.overtaken():
+                continue
+            if mended:
+                error.add_note(mended)
+            raise
+        if not (more and reading.overtaken()):
+            break
     return PlanFile(
         plan=document.plan,
         path=at,
         fingerprint=document.files["plan"].fingerprint,
+        mended=mended,
         _document=document,
     )
+
+
+class _Reading:
+    """One reading of a plan and its files, which a save may overtake.
+
+    Parameters
+    ----------
+    instead
+        Files to be read in place of others.
+    """
+
+    def __init__(self, instead: Mapping[Path, Path]) -> None:
+        self._instead = instead
+        self._seen: dict[Path, str] = {}
+
+    def open(self, path: Path, shown: str) -> Source:
+        """Read a file; PlanFileError as for `read_source`."""
+        at = self._instead.get(Path(os.path.realpath(path)), path) if self._instead else path
+        source = read_source(at, shown)
+        self._seen[at] = source.fingerprint
+        return source if at is path else dataclasses.replace(source, path=path)
+
+    def overtaken(self) -> bool:
+        """Return whether one of several files is no longer what was read."""
+        return len(self._seen) > 1 and any(
+            fingerprint_on_disk(at) != was for at, was in self._seen.items()
+        )
 
 
 def load(path: str | Path) -> Plan:
     """Return the plan of a file; PlanFileError as for `open_plan`."""
     return open_plan(path).plan
-
-
-def _reason(error: OSError) -> str:
-    return os.strerror(error.errno).lower() if error.errno else str(error)
-
-
-def _write_all(document: Document, changed: Mapping[str, str]) -> None:
-    """Replace the changed files: all are locked, compared and prepared before the first is.
-
-    The plan goes last: it may name what the others only then hold.
-    """
-    roles = sorted(changed, key=lambda role: role == "plan")
-    targets = {role: _target(document.files[role].source.path) for role in roles}
-    with contextlib.ExitStack() as stack:
-        for role in sorted(roles, key=lambda role: str(targets[role])):
-            stack.enter_context(locked(targets[role]))
-        prepared: list[tuple[Path, Path]] = []
-        try:
-            for role in roles:
-                source = document.files[role].source
-                _compare(targets[role], source)
-                data = source.to_bytes(changed[role])
-                prepared.append((_prepare(targets[role], data), targets[role]))
-            # All get their names in one go, before any folder is flushed: the shorter the moment
-            # in which one file is new and another old, the better.
-            while prepared:
-                _replace(*prepared[0])
-                prepared.pop(0)
-            for folder in dict.fromkeys(target.parent for target in targets.values()):
-                _flush(folder)
-        finally:
-            for temporary, _ in prepared:
-                temporary.unlink(missing_ok=True)
-
-
-def _target(path: Path) -> Path:
-    """Return the file itself behind any symbolic links, so that the link stays one."""
-    try:
-        return path.resolve(strict=True)
-    except (OSError, RuntimeError) as error:
-        reason = _reason(error) if isinstance(error, OSError) else "its links go round in a circle"
-        message = f"{path}: cannot be written: {reason}; nothing was written"
-        raise CannotWriteError(message) from None
-
-
-@contextlib.contextmanager
-def locked(target: Path) -> Iterator[None]:
-    """Hold an exclusive lock on a file while it is compared and replaced.
-
-    The file itself is locked, so nothing is left behind. Whoever waited finds, by inode, that
-    the file was replaced, and locks the new one.
-
-    Raises
-    ------
-    CannotWriteError
-        When another program holds the lock, or the file cannot be opened.
-    """
-    handle = _lock(target)
-    while not _still(handle, target):
-        os.close(handle)
-        handle = _lock(target)
-    try:
-        yield
-    finally:
-        os.close(handle)
-
-
-def _lock(target: Path) -> int:
-    """Open a file and take its lock; closing the handle gives it back."""
-    try:
-        # Without waiting: the file may have become a pipe that nobody writes to.
-        handle = os.open(target, os.O_RDONLY | os.O_CLOEXEC | os.O_NONBLOCK)
-    except OSError as error:
-        message = f"{target}: cannot be written: {_reason(error)}; nothing was written"
-        raise CannotWriteError(message) from None
-    if not stat.S_ISREG(os.fstat(handle).st_mode):
-        os.close(handle)
-        message = f"{target}: cannot be written: is no longer a file; nothing was written"
-        raise CannotWriteError(message)
-    try:
-        fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
-    except OSError as error:
-        # Some network folders have no locks at all; the comparison still holds there.
-        if error.errno in {errno.EWOULDBLOCK, errno.EACCES}:
-            os.close(handle)
-            message = f"{target}: another program is saving it; nothing was written: save again"
-            raise CannotWriteError(message) from None
-    return handle
-
-
-def _still(handle: int, target: Path) -> bool:
-    """Return whether a handle is still the file of that name, or there is none any more."""
-    try:
-        return os.path.samestat(os.fstat(handle), target.stat())
-    except OSError:
-        return True  # gone: the comparison says so
-
-
-def _compare(target: Path, source: Source) -> None:
-    try:
-        with target.open("rb") as file:
-            data = file.read(MOST_BYTES + 1)
-    except OSError as error:
-        message = f"{source.shown}: cannot be read again: {_reason(error)}; nothing was written"
-        raise ChangedOnDiskError(message) from None
-    if fingerprint_of(data) != source.fingerprint:
-        message = (
-            f"{source.shown} was changed on disk since it was read; nothing was written: "
-            "open it again and repeat the change"
-        )
-        raise ChangedOnDiskError(message)
-
-
-def _prepare(target: Path, data: bytes) -> Path:
-    """Write a file's new bytes beside it, down to the disk, with its permissions."""
-    temporary: Path | None = None
-    try:
-        mode = stat.S_IMODE(target.stat().st_mode)
-        if not os.access(target, os.W_OK):
-            raise PermissionError(errno.EACCES, os.strerror(errno.EACCES))
-        handle, name = tempfile.mkstemp(prefix=f".{target.name}.", suffix=".new", dir=target.parent)
-        temporary = Path(name)
-        with os.fdopen(handle, "wb") as file:
-            file.write(data)
-            file.flush()
-            os.fchmod(file.fileno(), mode)
-            os.fsync(file.fileno())
-    except OSError as error:
-        if temporary is not None:
-            temporary.unlink(missing_ok=True)
-        message = f"{target}: cannot be written: {_reason(error)}; nothing was written"
-        raise CannotWriteError(message) from None
-    return temporary
-
-
-def _replace(temporary: Path, target: Path) -> None:
-    try:
-        temporary.replace(target)
-    except OSError as error:
-        message = f"{target}: cannot be written: {_reason(error)}"
-        raise CannotWriteError(message) from None
-
-
-def _flush(folder: Path) -> None:
-    # The files are replaced by now. Where a folder cannot be flushed it will be soon, and a save
-    # that is told as failed would be tried again on a file that has changed.
-    with contextlib.suppress(OSError):
-        handle = os.open(folder, os.O_RDONLY)
-        try:
-            os.fsync(handle)
-        finally:
-            os.close(handle)
-
-
-def write_new(path: Path, data: bytes) -> None:
-    """Write a small file whole, or leave what was there; for files that are ours alone.
-
-    Raises
-    ------
-    OSError
-        When it cannot be written.
-    """
-    handle, name = tempfile.mkstemp(
-        prefix=f".{path.name.lstrip('.')}.", suffix=".new", dir=path.parent
-    )
-    temporary = Path(name)
-    try:
-        with os.fdopen(handle, "wb") as file:
-            file.write(data)
-            file.flush()
-            os.fsync(file.fileno())
-        temporary.replace(path)
-    except OSError:
-        temporary.unlink(missing_ok=True)
-        raise

@@ -18,7 +18,7 @@ import platformdirs
 
 from wicketlay.errors import CannotWriteError
 from wicketlay.plan_file.document import read_document
-from wicketlay.plan_file.files import write_new
+from wicketlay.plan_file.locks import reason_of
 from wicketlay.plan_file.problems import PlanFileError, Problem
 from wicketlay.plan_file.source import (
     MOST_BYTES,
@@ -27,6 +27,7 @@ from wicketlay.plan_file.source import (
     read_source,
     source_of,
 )
+from wicketlay.whole_file import write_whole
 
 if TYPE_CHECKING:
     from wicketlay.plan import Plan
@@ -133,16 +134,16 @@ def write_recovery(plan_file: PlanFile, plan: Plan) -> Path:
     data = json.dumps(content, ensure_ascii=False, indent=1).encode("utf-8")
     beside, state = _beside(plan_file.path), _state(plan_file.path)
     try:
-        write_new(beside, data)
+        write_whole(beside, data)
     except OSError:
         pass
     else:
         return beside
     try:
         state.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
-        write_new(state, data)
+        write_whole(state, data)
     except OSError as error:
-        reason = os.strerror(error.errno).lower() if error.errno else str(error)
+        reason = reason_of(error)
         message = f"{beside}: unsaved work cannot be kept: {reason}; save the plan now"
         raise CannotWriteError(message) from None
     return state
@@ -178,7 +179,7 @@ def discard_recovery(path: str | Path) -> None:
         try:
             remove(each)
         except OSError as error:
-            reason = os.strerror(error.errno).lower() if error.errno else str(error)
+            reason = reason_of(error)
             message = f"{each}: cannot be removed: {reason}"
             raise CannotWriteError(message) from None
 

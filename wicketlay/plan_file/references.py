@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import stat
 from typing import TYPE_CHECKING
 
@@ -9,6 +10,7 @@ from wicketlay.plan_file.codecs import UnfitError
 from wicketlay.plan_file.problems import shown_value
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
     from pathlib import Path
 
 
@@ -48,3 +50,17 @@ def check_regular(target: Path, value: object) -> None:
         ) from None
     if not stat.S_ISREG(mode):
         raise UnfitError(f"{shown_value(value)} is not a regular file", remedy="name a .toml file")
+
+
+def named_files(raw: Mapping[str, object], folder: Path) -> dict[str, Path]:
+    """Return the files that a plan in a folder names, by role, where the name is a good one."""
+    ground = raw.get("ground")
+    names = {
+        "squad": raw.get("squad"),
+        "ground": ground.get("file") if isinstance(ground, dict) else None,
+    }
+    found = {}
+    for role, name in names.items():
+        with contextlib.suppress(UnfitError):
+            found[role] = folder / relative_name(name)
+    return found
