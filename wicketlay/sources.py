@@ -207,6 +207,13 @@ BETWEEN_DAY_STEP_SD = Constant(
     meaning="between-day variation of an athlete's step length, as a share",
     source="Girard et al. 2016, IJSPP 11:432 (abstract)",
 )
+BETWEEN_DAY_STEP_SD_UNDER_18 = Constant(
+    0.044,
+    unit="1",
+    basis=D,
+    meaning="the same under 18 years",
+    source="middle of the 3.8 to 5.0 % of boys, Meyers et al. 2015 (abstract)",
+)
 FASTEST_TOP_SPEED_MPS = Constant(
     12.4,
     unit="m/s",

@@ -410,6 +410,19 @@ def test_an_old_count_of_a_child_is_less_sure_than_one_of_an_adult():
     assert make_runner(born, today=DAY).gait.top_step == child.gait.top_step
 
 
+@pytest.mark.parametrize(
+    ("age", "low", "high"), [(25.0, 0.0, 0.035), (None, 0.0, 0.035), (14.0, 0.038, 0.050)]
+)
+def test_s10_a_day_of_counts_is_no_surer_than_the_variation_between_days(age, low, high):
+    """S10: up to 3.5 % (adults), Girard et al. 2016; 3.8 to 5.0 % (boys), Meyers et al. 2015."""
+    exact = Judgement(step_count_sd=0.0, step_sd_estimated=0.2)
+    one = athlete(top_speed_mps=9.0, observations=(counted(15.0),), age_years=age)
+    seen = make_runner(one, today=DAY, judgement=exact).gait.top_step.relative_sd
+    # a day without error of its own and a prior of 20 %, by inverse variance
+    day = (seen**-2 - 0.2**-2) ** -0.5
+    assert max(low, 0.034) <= day <= high + 1e-5
+
+
 def test_steps_that_disagree_are_a_caution():
     seen = tuple(counted(18.5, DAY + timedelta(days=i)) for i in range(3))
     caution = found(

@@ -45,7 +45,12 @@ from wicketlay.running.observed import (
     step_reading,
 )
 from wicketlay.running.sprint import SpeedCurve
-from wicketlay.sources import BETWEEN_DAY_STEP_SD, DEFAULTS, Judgement
+from wicketlay.sources import (
+    BETWEEN_DAY_STEP_SD,
+    BETWEEN_DAY_STEP_SD_UNDER_18,
+    DEFAULTS,
+    Judgement,
+)
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -169,7 +174,8 @@ def make_runner(
     book = Notebook(athlete)
     fitted, tau = splits_of(athlete, judgement, book)
     age = athlete.age_on(today)
-    growth = float(judgement.growth_sd_per_month) if is_child(age) else 0.0
+    child = is_child(age)
+    growth = float(judgement.growth_sd_per_month) if child else 0.0
 
     leg = _leg(athlete, age, judgement, book)
     known = known_speeds(athlete, fitted, tau, judgement)
@@ -215,7 +221,7 @@ def make_runner(
         )
     steps = by_day(
         _step_readings(athlete, top_speed.value, tau, judgement),
-        between_days=float(BETWEEN_DAY_STEP_SD),
+        between_days=float(BETWEEN_DAY_STEP_SD_UNDER_18 if child else BETWEEN_DAY_STEP_SD),
         growth_per_month=growth,
         today=today,
     )
