@@ -10,6 +10,9 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from tests.mutations.mutants import Change
 
+ANY = "*"
+"""Stands for every module or function of a room."""
+
 TABLE = Path(__file__).with_name("explained.toml")
 
 
@@ -25,11 +28,12 @@ class Explained:
 
     def covers(self, change: Change) -> bool:
         """Return whether this is the reason for that change."""
-        return (self.module, self.function, self.was) == (
-            change.module,
-            change.function,
-            change.was,
-        ) and change.now in self.now
+        return (
+            self.module in {change.module, ANY}
+            and self.function in {change.function, ANY}
+            and self.was == change.was
+            and change.now in self.now
+        )
 
 
 def explanations(room: str) -> list[Explained]:

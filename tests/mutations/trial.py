@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 import contextlib
+import gc
+import io
 import os
 import shutil
 import signal
 import sys
+import tempfile
 import time
 from enum import StrEnum
 from importlib.abc import MetaPathFinder, SourceLoader
@@ -120,6 +123,10 @@ def warm_up(house: Path, room: str) -> float:
     RuntimeError
         When they fail as they are: then no mutant would tell anything.
     """
+    # loads what pytest and its plugins import, which every fork then has
+    with tempfile.TemporaryDirectory() as empty, contextlib.redirect_stdout(io.StringIO()):
+        _pytest(house, ["--collect-only", empty])
+    gc.freeze()  # so that forks share memory
     began = time.monotonic()
     child = _forked(lambda: _pytest(house, [str(house / "tests" / room)]), house, None)
     _, status = os.waitpid(child, 0)

@@ -187,6 +187,17 @@ def test_a_cadence_over_top_cadence_is_a_caution_at_8_and_a_stop_at_15_percent(o
         )
 
 
+def test_a_cadence_at_the_limit_for_anyone_is_not_over_it():
+    fastest = float(asked([4.3, 4.6]).cadence_hz.max())
+    got = asked([4.3, 4.6], judgement=Judgement(cadence_caution_hz=fastest))
+    assert "cadence-high-for-anyone" not in levels(got)
+
+
+def test_marks_far_closer_than_a_step_are_appraised_too():
+    got = appraise(RUNNER, [0.0, 0.4], run_on_m=20.0, speed_share=0.9)
+    assert levels(got)["gap-too-short"] is Level.STOP
+
+
 @pytest.mark.parametrize(("limit", "told"), [(4.59, True), (4.61, False)])
 def test_a_cadence_too_high_for_anyone_is_a_caution(limit, told):
     got = asked([4.3, 4.6], judgement=Judgement(cadence_caution_hz=limit))
@@ -209,6 +220,7 @@ def test_the_worst_gap_of_each_kind_is_told_once():
 @pytest.mark.parametrize(
     ("along", "run_on", "message"),
     [
+        (3.0, 20.0, "marks to appraise must be a list of finite distances, one at least"),
         ([], 20.0, "marks to appraise must be a list of finite distances, one at least"),
         ([0.0, np.nan], 20.0, "marks to appraise must be a list of finite distances, one at least"),
         ([[0.0, 1.0]], 20.0, "marks to appraise must be a list of finite distances, one at least"),

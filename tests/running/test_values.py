@@ -1,0 +1,29 @@
+"""What is passed about in `running` is a value: nothing changes it after it was made."""
+
+import dataclasses
+import importlib
+import inspect
+import pkgutil
+
+import pytest
+
+from wicketlay import running
+
+BY_PLACE = {"SpeedCurve", "_Known"}
+"""Dataclasses of two or three numbers whose order everybody knows."""
+
+
+def dataclasses_of(package):
+    for found in pkgutil.iter_modules(package.__path__, f"{package.__name__}."):
+        module = importlib.import_module(found.name)
+        for _, made in inspect.getmembers(module, inspect.isclass):
+            if dataclasses.is_dataclass(made) and made.__module__ == module.__name__:
+                yield made
+
+
+@pytest.mark.parametrize("made", [*dataclasses_of(running)], ids=lambda made: made.__name__)
+def test_every_dataclass_is_frozen_slotted_and_told_by_name(made):
+    assert made.__dataclass_params__.frozen
+    assert "__slots__" in vars(made)
+    by_name = all(field.kw_only for field in dataclasses.fields(made))
+    assert by_name is (made.__name__ not in BY_PLACE)
