@@ -10,9 +10,8 @@ from wicketlay.drills.cadence import CadenceRule, CadenceTarget
 from wicketlay.errors import DomainError
 from wicketlay.ground.tape import Tick
 from wicketlay.plan import Adjustment
-from wicketlay.practice.laying import Moved
 from wicketlay.running.athlete import FirstGuess
-from wicketlay.solve import placed_along
+from wicketlay.solve import moved_between, placed_along
 
 if TYPE_CHECKING:
     from wicketlay.drills import Spec
@@ -21,7 +20,7 @@ if TYPE_CHECKING:
     from wicketlay.ground.placing import Place
     from wicketlay.ground.tape import TapeSpec
     from wicketlay.plan import Plan, SessionPlan, StagePlan
-    from wicketlay.practice.laying import Laying
+    from wicketlay.practice.laying import Laying, Moved
     from wicketlay.running.athlete import Athlete
     from wicketlay.solve import Solved
 
@@ -295,14 +294,7 @@ def moved_marks(before: Laying, after: Laying) -> tuple[Moved, ...]:
     Less than half a tick of the tape is no move. `by_m` is positive in the running direction
     and None for a mark that is new or taken up.
     """
-    was, now = placed_along(before.placed), placed_along(after.placed)
-    half_tick = after.tape.spec.tick.metres / 2
-    moved = [
-        Moved(mark_id=i, by_m=now[i] - was[i] if i in was else None)
-        for i in now
-        if i not in was or abs(now[i] - was[i]) > half_tick
-    ]
-    return (*moved, *(Moved(mark_id=i, by_m=None, taken_up=True) for i in was if i not in now))
+    return moved_between(before.placed, after.placed, after.tape)
 
 
 def held_marks(before: Laying, after: Laying) -> tuple[str, ...]:

@@ -1,8 +1,8 @@
 """All comparisons, one after the other, and their table.
 
-python tests/benchmarks                    everything; about twenty minutes
-python tests/benchmarks sheet pages        some of them
-python tests/benchmarks --pairs 7          quicker and less sure
+python -m tests.benchmarks                    everything; about twenty minutes
+python -m tests.benchmarks sheet pages        some of them
+python -m tests.benchmarks --pairs 7          quicker and less sure
 """
 
 from __future__ import annotations

@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from wicketlay.errors import DomainError
-from wicketlay.practice.sharing import Wanted, mismatch, share, shared_gaps
+from wicketlay.practice.sharing import Wanted, share, shared_gaps
 
 
 def wants(name: str, *gaps: float) -> Wanted:
@@ -20,6 +20,12 @@ def wants(name: str, *gaps: float) -> Wanted:
 
 def squad(means: list[float]) -> list[Wanted]:
     return [wants(f"a{i}", m, m * 1.02, m * 1.03) for i, m in enumerate(means)]
+
+
+def mismatch(members: list[Wanted]) -> float:
+    """How far the shared gaps of a group are from a member's own, in log, at the worst."""
+    shared = shared_gaps(members)
+    return max(float(np.abs(np.log(shared / member.gaps_m)).max()) for member in members)
 
 
 def brute_force(members: list[Wanted], groups: int) -> float:

@@ -54,12 +54,6 @@ def shared_gaps(members: Sequence[Wanted], judgement: Judgement = DEFAULTS) -> N
     return np.asarray(np.minimum(midpoint, cap), dtype=np.float64)
 
 
-def mismatch(members: Sequence[Wanted], judgement: Judgement = DEFAULTS) -> float:
-    """Return the largest mismatch of a group: |ln(shared gap / own gap)| at its worst."""
-    shared = shared_gaps(members, judgement)
-    return max(float(np.abs(np.log(shared / member.gaps_m)).max()) for member in members)
-
-
 def share(
     members: Sequence[Wanted], groups: int, judgement: Judgement = DEFAULTS
 ) -> tuple[tuple[str, ...], ...]:
@@ -111,6 +105,7 @@ def share(
 def _costs(order: Sequence[Wanted], judgement: Judgement) -> NDArray[np.float64]:
     """Return the mismatch of every run of neighbours, shape (n, n + 1): [first, end).
 
+    The mismatch of a group is |ln(shared gap / own gap)| of any of its members at its worst.
     Only the shortest and the longest gap of a group matter for it, so groups that begin with
     one member are valued together as they grow.
     """

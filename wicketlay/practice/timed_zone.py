@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from wicketlay.drills.marks import Layout, Mark, MarkKind
 from wicketlay.errors import DomainError
+from wicketlay.practice.closing import zone_marks
 from wicketlay.sources import FOOT_AHEAD_M
 
 if TYPE_CHECKING:
@@ -41,7 +42,7 @@ def zone_of(
 ) -> Zone:
     """Return the part between the two marks, with the time this runner is expected to take."""
     own_start = _named(layout, start_id)
-    first, last = _usual(layout)
+    first, *_, last = zone_marks(layout)
     from_mark, to_mark = between
     start = _named(layout, from_mark) if from_mark is not None else first
     end = _named(layout, to_mark) if to_mark is not None else last
@@ -92,15 +93,6 @@ def _named(layout: Layout, mark_id: str) -> Mark:
         known = ", ".join(mark.id for mark in layout.marks)
         message = f"there is no mark {mark_id}; the marks are {known}"
         raise DomainError(message) from None
-
-
-def _usual(layout: Layout) -> tuple[Mark, Mark]:
-    """Return the marks a run is usually timed between."""
-    for kinds in ((MarkKind.GATE,), (MarkKind.WICKET,)):
-        marks = layout.of_kind(*kinds)
-        if len(marks) >= 2:
-            return marks[0], marks[-1]
-    return layout.start, layout.marks[-1]
 
 
 def _body_m(mark: Mark, start: Mark) -> float:

@@ -15,7 +15,7 @@ from wicketlay.practice.stages import speed_shares
 from wicketlay.practice.timetable import timetable
 from wicketlay.solve.roster import members_of
 from wicketlay.solve.slots import slots_of
-from wicketlay.solve.staging import drafts_of, laid, placed_along
+from wicketlay.solve.staging import drafts_of, laid, moved_between, placed_along
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -24,7 +24,16 @@ if TYPE_CHECKING:
     from wicketlay.plan import Plan
     from wicketlay.practice.session import Session
 
-__all__ = ["Demand", "Laying", "Moved", "Solved", "placed_along", "places_for", "solve"]
+__all__ = [
+    "Demand",
+    "Laying",
+    "Moved",
+    "Solved",
+    "moved_between",
+    "placed_along",
+    "places_for",
+    "solve",
+]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

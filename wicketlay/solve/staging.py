@@ -24,6 +24,7 @@ if TYPE_CHECKING:
     from wicketlay.drills.marks import Layout
     from wicketlay.findings import Finding
     from wicketlay.ground.placing import Place, Placed
+    from wicketlay.ground.readings import TapeSheet
     from wicketlay.plan import Plan
     from wicketlay.solve.slots import Slot
 
@@ -83,10 +84,9 @@ def laid(
         tape = tape_sheet(placed, plan.tape, plan.judgement)
         previous = next((o for o in reversed(made) if o.lane == slot.lane), None)
         earlier = _same_slot(before, slot, stage - 1)
-        now = placed_along(placed)
         followed = draft.followed
         if followed is None:
-            followed = () if earlier is None else _between(earlier, now)
+            followed = () if earlier is None else moved_between(earlier.placed, placed, tape)
         made.append(
             Laying(
                 lane=slot.lane,
@@ -96,7 +96,7 @@ def laid(
                 layout=draft.layout,
                 placed=placed,
                 tape=tape,
-                moved=() if previous is None else _between(previous, now),
+                moved=() if previous is None else moved_between(previous.placed, placed, tape),
                 followed=followed,
                 laid_anew=draft.anew,
                 findings=_located(
@@ -238,10 +238,13 @@ def placed_along(placed: Placed) -> dict[str, float]:
     return {each.mark.id: placed.direction * float(each.chainage_m) for each in placed.marks}
 
 
-def _between(previous: Laying, now: dict[str, float]) -> tuple[Moved, ...]:
-    """Return what is moved, laid and taken up from one laying to another on a lane."""
-    was = placed_along(previous.placed)
-    half_tick = previous.tape.spec.tick.metres / 2
+def moved_between(before: Placed, after: Placed, tape: TapeSheet) -> tuple[Moved, ...]:
+    """Return what is moved, laid and taken up from one laying to another on a lane.
+
+    Less than half a tick of the tape is no move.
+    """
+    was, now = placed_along(before), placed_along(after)
+    half_tick = tape.spec.tick.metres / 2
     moved = [
         Moved(mark_id=i, by_m=now[i] - was[i] if i in was else None)
         for i in now
