@@ -56,6 +56,12 @@ class TestSheet:
         assert (here / "out.pdf").read_text() == "my notes"
         assert "out.pdf exists and is not a PDF" in capsys.readouterr().err
 
+    @pytest.mark.parametrize("name", ["", " "])
+    def test_a_name_that_is_empty_is_refused_instead_of_another_taken(self, here, capsys, name):
+        assert main(["sheet", "fixed-cadence.toml", "-o", name]) == 2
+        assert "argument -o/--output: it is empty; give the name" in capsys.readouterr().err
+        assert not list(here.glob("*.pdf"))
+
     def test_a_folder_that_is_not_there(self, here, capsys):
         assert main(["sheet", "fixed-cadence.toml", "-o", "nowhere/out.pdf"]) == 5
         assert "cannot write nowhere/out.pdf: no such file or directory" in capsys.readouterr().err

@@ -27,7 +27,9 @@ _COMMANDS = (
     "places",
     "new",
     "sources",
+    "completion",
 )
+SHELLS = ("bash", "zsh", "fish", "tcsh")
 
 _DESCRIPTION = """\
 Where to put wickets and other sprint-drill marks, and a sheet to lay them out
@@ -94,10 +96,12 @@ def parse(argv: Sequence[str]) -> argparse.Namespace:
                 f"'wicketlay sheet {first}' prints it"
             )
         raise UsageError(f"there is no command {first!r}; there are: {', '.join(_COMMANDS)}")
-    return _parser().parse_args(words)
+    return make_parser()[0].parse_args(words)
 
 
-def _parser() -> _Parser:
+def make_parser() -> tuple[argparse.ArgumentParser, list[argparse.Action]]:
+    """Return the parser, and those of its arguments that are plan files."""
+    plans: list[argparse.Action] = []
     parser = _Parser(
         prog="wicketlay",
         description=_DESCRIPTION,
@@ -120,12 +124,23 @@ def _parser() -> _Parser:
         made.set_defaults(run=_command(f"run_{name}"))
         return made
 
+    def add_plan(
+        it: argparse.ArgumentParser,
+        name: str = "plan",
+        nargs: str | None = None,
+        text: str = "a plan file",
+    ) -> None:
+        metavar = "FILE" if name == "file" else "PLAN"
+        plans.append(it.add_argument(name, nargs=nargs, metavar=metavar, help=text))
+
     it = add("open", "open the workbench in the terminal", "wicketlay open tuesday.toml")
-    it.add_argument("plan", nargs="?", metavar="PLAN", help="plan file; the last one if left out")
+    add_plan(it, nargs="?", text="plan file; the last one if left out")
 
     it = add("sheet", "print the sheets as a PDF", "wicketlay sheet tuesday.toml -o tuesday.pdf")
-    it.add_argument("plan", metavar="PLAN")
-    it.add_argument("-o", "--output", metavar="FILE", help="where to; '-' is standard output")
+    add_plan(it)
+    it.add_argument(
+        "-o", "--output", metavar="FILE", type=_file, help="where to; '-' is standard output"
+    )
     it.add_argument(
         "--only", metavar="SHEETS", type=_several(SHEETS), help=f"some of {', '.join(SHEETS)}"
     )
@@ -134,25 +149,54 @@ def _parser() -> _Parser:
     it.add_argument("--athlete", metavar="NAME", help="only this athlete's pages")
 
     it = add("marks", "list the marks and what the tape reads", "wicketlay marks tuesday.toml")
-    it.add_argument("plan", metavar="PLAN")
+    add_plan(it)
     it.add_argument("--format", choices=FORMATS, default="table", help="how (default table)")
     it.add_argument("--unit", choices=("metric", "feet"), help="unit, if not the plan's own")
 
     it = add(
         "check", "check plans and say what was found", "wicketlay check tuesday.toml thursday.toml"
     )
-    it.add_argument("plans", nargs="+", metavar="PLAN")
+    add_plan(it, "plans", nargs="+")
     it.add_argument("--strict", action="store_true", help="exit with 1 when there are cautions")
 
     it = add("stages", "list what moves from stage to stage", "wicketlay stages season.toml")
-    it.add_argument("plan", metavar="PLAN")
+    add_plan(it)
 
     it = add(
         "review",
         "compare a time with the plan and say what should change",
         "wicketlay review tuesday.toml --athlete Wren --time 3.17s --timing gates",
     )
-    it.add_argument("plan", metavar="PLAN")
+    add_plan(it)
+    _add_review_options(it)
+
+    it = add(
+        "share",
+        "say who shares which lane and wave",
+        "wicketlay share tuesday.toml --lanes 2 --waves 2",
+    )
+    add_plan(it)
+    it.add_argument("--lanes", type=_count, metavar="N", help="how many lanes; the plan's own")
+    it.add_argument("--waves", type=_count, metavar="N", help="how many waves; the plan's own")
+
+    it = add("places", "say where on its ground a plan fits", "wicketlay places tuesday.toml")
+    add_plan(it)
+
+    it = add("new", "write a commented plan to start from", "wicketlay new my-plan.toml")
+    add_plan(it, "file", text="a name that is not taken, ending in .toml")
+
+    add("sources", "list every constant with its basis and source", "wicketlay sources")
+
+    it = add(
+        "completion",
+        "print what makes a shell complete commands, options and plans",
+        "wicketlay completion bash > ~/.local/share/bash-completion/completions/wicketlay",
+    )
+    it.add_argument("shell", metavar="SHELL", choices=SHELLS, help=f"one of {', '.join(SHELLS)}")
+    return parser, plans
+
+
+def _add_review_options(it: argparse.ArgumentParser) -> None:
     it.add_argument("--athlete", required=True, metavar="NAME")
     it.add_argument(
         "--time", required=True, action="append", metavar="TIME", help="once for every run"
@@ -165,23 +209,11 @@ def _parser() -> _Parser:
     it.add_argument("--sure", action="store_true", help="accept a time that is far off")
     it.add_argument("--accept", action="store_true", help="write it to the athlete's record")
 
-    it = add(
-        "share",
-        "say who shares which lane and wave",
-        "wicketlay share tuesday.toml --lanes 2 --waves 2",
-    )
-    it.add_argument("plan", metavar="PLAN")
-    it.add_argument("--lanes", type=_count, metavar="N", help="how many lanes; the plan's own")
-    it.add_argument("--waves", type=_count, metavar="N", help="how many waves; the plan's own")
 
-    it = add("places", "say where on its ground a plan fits", "wicketlay places tuesday.toml")
-    it.add_argument("plan", metavar="PLAN")
-
-    it = add("new", "write a commented plan to start from", "wicketlay new my-plan.toml")
-    it.add_argument("file", metavar="FILE")
-
-    add("sources", "list every constant with its basis and source", "wicketlay sources")
-    return parser
+def _file(text: str) -> str:
+    if not text.strip():
+        raise argparse.ArgumentTypeError("it is empty; give the name of a file")
+    return text
 
 
 def _count(text: str) -> int:

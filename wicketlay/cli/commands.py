@@ -311,3 +311,16 @@ def run_sources(arguments: argparse.Namespace) -> int:
         put_text(f"{constant.basis.value}  {name} = {float(constant):g}{unit}: ")
         put_text(f"{constant.meaning}{source}\n")
     return FINE
+
+
+def run_completion(arguments: argparse.Namespace) -> int:
+    """Print a script for a shell that completes commands, options and names of files."""
+    import shtab
+
+    from wicketlay.cli.arguments import make_parser
+
+    parser, plans = make_parser()
+    for action in plans:
+        action.complete = shtab.glob("*.toml")  # type: ignore[attr-defined]
+    put_text(shtab.complete(parser, arguments.shell))
+    return FINE
