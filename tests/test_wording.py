@@ -54,6 +54,13 @@ def test_nobody_concerned_leaves_no_colon_behind():
     assert fill("{athlete}: the tape is short", {}, "metric") == "the tape is short"
 
 
+def test_a_range_of_one_value_is_told_as_that_value():
+    template = "a zone of {shortest_m:0} to {longest_m:0}; {low_m:0} to {high_m:0} is published"
+    values = {"shortest_m": 60.0, "longest_m": 60.0, "low_m": 10.0, "high_m": 30.0}
+    assert fill(template, values, "metric") == "a zone of 60 m; 10 m to 30 m is published"
+    assert fill(template, values, "feet") == "a zone of 197 ft; 33 ft to 98 ft is published"
+
+
 def test_a_mark_is_named_as_on_the_ground():
     finding = Finding(
         level=Level.STOP,

@@ -19,6 +19,7 @@ from wicketlay.sheets.layout import (
     Table,
     paginate,
     paper_named,
+    space,
     spread,
     width_mm,
     wrap,
@@ -135,6 +136,16 @@ def test_a_heading_is_never_the_last_on_a_page():
     for fill in range(200, 262):
         pages = paginate([_row("fill", float(fill)), heading, _row("next", 20.0)], _frame())
         assert ("heading" in _words(pages[0])) == ("next" in _words(pages[0]))
+
+
+def test_white_opens_no_page_and_stands_at_the_top_of_none():
+    full = 200.0
+    assert len(paginate([_row("all", full), space(50.0)], _frame())) == 1
+    first, second = paginate([_row("all", full), space(30.0), _row("next", 100.0)], _frame())
+    assert "next" not in _words(first)
+    (alone,) = paginate([_row("next", 100.0)], _frame())
+    places = [next(t.y_mm for t in p.items if t.text == "next") for p in (second, alone)]
+    assert places[0] == pytest.approx(places[1])
 
 
 @pytest.mark.parametrize("align", list(Align))

@@ -20,6 +20,7 @@ from wicketlay.sheets.step_pattern import step_pattern
 from wicketlay.solve import solve
 from wicketlay.units import UnitSystem, format_duration
 from wicketlay.wording.cautions import FOOT_LINE
+from wicketlay.wording.names import mark_label, room_text
 
 
 def _sheet(name, kind, paper="a4"):
@@ -273,3 +274,100 @@ def test_what_follows_from_the_athlete_has_its_error_and_what_is_fixed_has_none(
     assert re.search(r"± about [\d.]+ m: slide the start mark", said)
     assert re.search(r"cadence asked [\d.]+ steps/s ± [\d.]+", said)
     assert not re.search(r"cadence asked [\d.]+ steps/s ±", words(_sheet("fixed-cadence", "coach")))
+
+
+# -- a cold hand and a coach at the fence -------------------------------------------------------
+
+
+@pytest.mark.parametrize("paper", ["a4", "letter", "a5"])
+@pytest.mark.parametrize("name", CASES)
+def test_no_page_is_white(name, paper):
+    for sheet in sheets_of(name, paper):
+        for number, page in enumerate(sheet.pages, start=1):
+            below = page.height_mm - 32.0
+            assert any(22.0 < t.y_mm < below for t in texts(page)), (sheet.title, number)
+
+
+@pytest.mark.parametrize("name", ["fixed-cadence", "feet-and-inches", "season-stages"])
+def test_every_sheet_tells_the_same_slow_down_in_whole_metres_or_feet(name):
+    what = case(name)
+    now = 1 if what.plan.stages is None else what.plan.stages.now
+    layout = next(each.layout for each in what.layings if each.stage == now)
+    feet = name == "feet-and-inches"
+    wanted, least = (
+        room_text(each, UnitSystem.FEET if feet else UnitSystem.METRIC)
+        for each in (layout.run_out_wanted_m, layout.run_out_least_m)
+    )
+    assert f"never less than {least} past" in words(_sheet(name, "tape"))
+    assert f"{wanted} wanted, {least} least" in words(_sheet(name, "coach"))
+    assert f"{wanted} wanted, {least} at least" in words(_sheet(name, "ground"))
+
+
+def test_the_start_is_slid_only_where_a_landing_has_to_meet_a_mark():
+    for name in ("flying-20", "broken-run", "bend-accelerations"):
+        assert "slide the start mark" not in words(_sheet(name, "coach"))
+    assert "slide the start mark" in words(_sheet("fixed-cadence", "coach"))
+
+
+def test_a_broken_run_tells_the_coach_the_time_at_every_cone():
+    cones = case("broken-run").layings[0].layout.of_kind(MarkKind.CONE)
+    said = words(_sheet("broken-run", "coach"))
+    assert len(cones) == 3
+    for cone in cones:
+        assert f"{mark_label(cone.id)} {cone.time_s:.2f} s" in said
+
+
+def test_a_runway_is_closed_as_a_runway_and_its_pit_is_raked():
+    said = words(_sheet("board-approach", "tape"))
+    assert "runway closed, pit free and raked, before anyone runs" in said
+    assert "Wickets: middle of the runway" in said
+    assert "along the runway" in said
+    assert "slow-down" not in said.replace(FOOT_LINE, "")
+
+
+@pytest.mark.parametrize(
+    ("name", "cones"),
+    [
+        ("fixed-cadence", "2 cones (START, slow-down)"),
+        ("board-approach", "1 cone (START)"),
+        ("broken-run", "5 cones (START, C1, C2, C3, slow-down)"),
+        ("meadow-accelerations", "3 cones (START, slow-down, to sight along)"),
+    ],
+)
+def test_every_cone_that_is_carried_is_told_with_its_use(name, cones):
+    assert cones in words(_sheet(name, "tape"))
+
+
+def test_forward_is_told_wherever_marks_are_moved():
+    moved = [s for s in sheets_of("tuesday-wickets", "a4", ("tape",)) if "back 26 cm" in words(s)]
+    assert moved
+    assert all("forward = with the run" in words(sheet) for sheet in moved)
+    assert "forward = with the run" in words(_sheet("season-stages", "stages"))
+
+
+def test_a_bend_without_wickets_does_not_speak_of_their_ends():
+    assert "ends" not in words(_sheet("bend-accelerations", "ground"))
+    assert "Left and right ends" in words(_sheet("wickets on a bend", "ground"))
+
+
+def test_a_mark_of_the_drawing_is_not_taken_for_a_fixed_point():
+    for name in ("bend-accelerations", "meadow-accelerations"):
+        named = [
+            t.text
+            for t in texts(_sheet(name, "ground").pages[0])
+            if t.role is Role.LABEL_STRONG and t.y_mm < 40.0
+        ]
+        assert "STEP 1" in named
+        assert "1" not in named
+
+
+def test_a_change_within_one_sd_is_not_told_as_progress():
+    sheets = sheets_of("tuesday-wickets", "a4", ("progress",))
+    said = " ".join(words(sheet) for sheet in sheets)
+    assert "no change beyond chance (0.04 m/s faster, natural gaps 1 cm shorter)" in said
+
+
+def test_the_default_of_a_flying_zone_does_not_speak_of_a_wicket():
+    said = words(_sheet("flying-20", "coach"))
+    assert "speed where the zone opens, of the speed built towards 98 %" in said
+    assert "W1" not in said

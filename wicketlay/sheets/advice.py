@@ -30,11 +30,6 @@ from wicketlay.units import (
 if TYPE_CHECKING:
     from wicketlay.solve import Demand
 
-PICTURE_MM = (68.0, 60.0, 52.0, 46.0)
-"""Heights of the picture, the most generous first."""
-EFFORTS = 6
-"""Boxes for times when the plan does not say how many efforts."""
-
 
 def what_to_do(setting: Setting, demand: Demand) -> list[Block]:
     """Return the block on what to do when it does not fit, each drill with its own remedies."""

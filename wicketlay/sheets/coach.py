@@ -46,7 +46,7 @@ from wicketlay.units import (
     format_time,
 )
 from wicketlay.wording import fill
-from wicketlay.wording.names import mark_label
+from wicketlay.wording.names import about_text, mark_label, room_text
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -236,15 +236,29 @@ def _run(setting: Setting, demand: Demand) -> list[Fact]:
                 value=f"{zone} in {format_time(time)} ± {format_time(sd)}",
             )
         )
+    facts += _splits(demand)
     if has_slow_down(setting):
         facts.append(
             Fact(
                 what="slow-down",
-                value=f"{setting.length(layout.run_out_wanted_m, places=1)} wanted, "
-                f"{setting.length(layout.run_out_least_m, places=1)} least",
+                value=f"{room_text(layout.run_out_wanted_m, setting.unit)} wanted, "
+                f"{room_text(layout.run_out_least_m, setting.unit)} least",
             )
         )
     return facts
+
+
+def _splits(demand: Demand) -> list[Fact]:
+    """Return the times from the start at the cones of a broken run."""
+    cones = demand.layout.of_kind(MarkKind.CONE)
+    times = [
+        f"{mark_label(cone.id)} {format_time(cone.time_s)}"
+        for cone in cones
+        if cone.time_s is not None
+    ]
+    if not times:
+        return []
+    return [Fact(what="splits", value=", ".join(times), basis="from the first movement")]
 
 
 def _run_on(setting: Setting, demand: Demand) -> str:
@@ -254,13 +268,16 @@ def _run_on(setting: Setting, demand: Demand) -> str:
 
 def _start_place(setting: Setting, demand: Demand) -> str:
     """Return how far the run-on may be off, and what is walked or jogged before it."""
-    sd_m = demand.runner.time_constant.relative_sd * demand.run_on_m
-    about = setting.length(sd_m, places=0 if sd_m >= 1.0 else 1)
-    told = f"± about {about}: slide {'all marks' if is_takeoff(demand) else 'the start mark'}"
+    told = []
+    # Without wickets no landing has to meet a mark, so the run-on is as long as it is.
+    if demand.appraisal is not None:
+        sd_m = demand.runner.time_constant.relative_sd * demand.run_on_m
+        slid = "all marks" if is_takeoff(demand) else "the start mark"
+        told.append(f"± about {about_text(sd_m, setting.unit)}: slide {slid}")
     approach = demand.layout.approach_m
     if approach:
-        told += f"; and {setting.length(approach, places=0)} walk or jog before it"
-    return told
+        told.append(f"and {about_text(approach, setting.unit)} walk or jog before it")
+    return "; ".join(told)
 
 
 def _step_pattern(demand: Demand) -> list[Fact]:
@@ -345,7 +362,7 @@ def _efforts(setting: Setting, demand: Demand) -> list[Block]:
     load = next((each for each in loads if each.athlete == demand.athlete.name), None)
     count = wished.efforts or (EFFORTS if load is None else load.efforts)
     recovery_s = wished.recovery_s if load is None else load.recovery_s
-    told = ["Efforts"]
+    told = ["Runs"]
     if worth_timing(demand.layout):
         told.append(f"expected {format_time(expected_time_s(demand))}")
     if recovery_s is not None:
@@ -371,7 +388,7 @@ def _effort_boxes(paper: Paper, first: int, count: int, across: int) -> Block:
     def draw(pen: Pen, y: float) -> None:
         top = y
         for row, (height, label) in enumerate(
-            zip(heights, ("effort", "time, s", "note"), strict=True)
+            zip(heights, ("run", "time, s", "note"), strict=True)
         ):
             baseline = top + (height + cap_mm(size)) / 2
             pen.text(left, baseline, label, Role.LABEL, size_pt=size)
@@ -401,7 +418,7 @@ def _small_print(setting: Setting, demand: Demand) -> list[Block]:
     defaults = {**demand.runner.defaults, **demand.layout.defaults}
     if defaults:
         shown = "; ".join(
-            f"{_fact_name(key)} {fill('{' + key + '}', {key: value}, setting.unit)}"
+            f"{_fact_name(key, demand)} {fill('{' + key + '}', {key: value}, setting.unit)}"
             for key, value in defaults.items()
         )
         texts.append(f"Defaults, where nothing else is given: {shown}.")
@@ -411,8 +428,10 @@ def _small_print(setting: Setting, demand: Demand) -> list[Block]:
 _UNIT_ENDINGS = frozenset({"m", "mps", "hz", "share", "s", "mm", "deg"})
 
 
-def _fact_name(key: str) -> str:
+def _fact_name(key: str, demand: Demand) -> str:
     """Return what a default means: a judgement's own words, else its key without the unit."""
+    if key == "entry_share" and demand.appraisal is None:
+        return "speed where the zone opens, of the speed built towards"
     judged = {each.name: each for each in dataclasses.fields(Judgement)}
     if key in judged:
         return default_of(judged[key]).meaning

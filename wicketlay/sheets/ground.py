@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
+from wicketlay.drills.marks import MarkKind
 from wicketlay.findings import Level
 from wicketlay.ground.tape import LINE
 from wicketlay.sheets.furniture import (
@@ -29,7 +30,7 @@ from wicketlay.sheets.plan_view import (
 from wicketlay.sheets.strip import has_slow_down, on_bend
 from wicketlay.sheets.tables import Column, fives_of, style_for, text_table, text_tables
 from wicketlay.units import format_length, format_ticks
-from wicketlay.wording.names import mark_label
+from wicketlay.wording.names import mark_label, room_text
 from wicketlay.wording.places import SAME_SPOT_M, edge_text, landmark_text
 
 if TYPE_CHECKING:
@@ -137,7 +138,7 @@ def _fixed_points(setting: Setting, view: PlanView | None) -> list[Block | Table
             where = f"{setting.length(abs(beyond))} {'after' if beyond > 0 else 'before'} it"
         off = "" if index < drawn else " (not on the drawing)"
         text = landmark_text(setting.laying, landmark)
-        edge = edge_text(setting.laying, landmark).removeprefix("the ") or "it"
+        edge = edge_text(setting.laying, landmark).removeprefix("the ")
         rows.append((number, f"{text}{off}", edge, where))
     columns = (
         Column(title="no.", align=Align.LEFT, strong=True),
@@ -201,10 +202,14 @@ def _marks(setting: Setting, view: PlanView | None) -> list[Block | Table]:
     parts = _apart(tables)
     if bend:
         notes = (
-            "Arc: along the run line from the mark before; chord: straight across. Left and right "
-            "ends: between the ends of this wicket and the one before. Turned: how far the run "
-            "has turned to the left since the first mark; each wicket stands square to the lane."
+            "Arc: along the run line from the mark before; chord: straight across. Turned: how far "
+            "the run has turned to the left since the first mark."
         )
+        if any(each.mark.kind is MarkKind.WICKET for each in setting.laying.placed.marks):
+            notes += (
+                " Left and right ends: between the ends of this wicket and the one before; each "
+                "wicket stands square to the lane."
+            )
         parts.append(paragraph(notes, Role.LABEL, setting.paper, above_mm=1.0))
     return parts
 
@@ -324,8 +329,8 @@ def _rooms(setting: Setting, view: PlanView | None) -> list[Block]:
         if placed.run_out_room_m is not None and math.isfinite(placed.run_out_room_m):
             free = f", {setting.length(placed.run_out_room_m, places=1)} there"
         room.append(
-            f"Slow-down after {last}: {setting.length(layout.run_out_wanted_m, places=1)} wanted, "
-            f"{setting.length(layout.run_out_least_m, places=1)} at least{free}."
+            f"Slow-down after {last}: {room_text(layout.run_out_wanted_m, setting.unit)} wanted, "
+            f"{room_text(layout.run_out_least_m, setting.unit)} at least{free}."
         )
     room.append("The grey band is run through: it must be free.")
     texts = [" ".join(room)]

@@ -334,12 +334,15 @@ class Block:
         In a table: a page may end after this row.
     keeps_next
         Never the last on a page: it goes with what follows.
+    white
+        Nothing but room between two others: it opens no page, and stands at the top of none.
     """
 
     height_mm: float
     draw: Callable[[Pen, float], None]
     ends_group: bool = True
     keeps_next: bool = False
+    white: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -425,6 +428,9 @@ def paginate(parts: Sequence[Block | Table], frame: Frame) -> tuple[Page, ...]:
     new_page()
     for index, part in enumerate(parts):
         if isinstance(part, Block):
+            if part.white:
+                y += part.height_mm if y > top else 0.0
+                continue
             if y + _together_mm(parts[index:]) > frame.end_mm + 1e-6 and y > top:
                 new_page()
             part.draw(pens[-1], y)
@@ -496,4 +502,4 @@ def paragraph(
 
 def space(height_mm: float) -> Block:
     """Return white."""
-    return Block(height_mm=height_mm, draw=lambda _pen, _y: None)
+    return Block(height_mm=height_mm, draw=lambda _pen, _y: None, white=True)

@@ -333,7 +333,7 @@ def _names(draft: _Draft, setting: Setting, baseline: float) -> None:
             continue
         if index and not last and index + 1 == len(series) and index % 5 == 0 and index > 1:
             continue
-        text = mark_label(each.mark.id).replace("STEP ", "")
+        text = mark_label(each.mark.id)
         labels.append((text, _edge(draft, setting, each, 1)))
     place = slow_down_point(setting)
     if place is not None:

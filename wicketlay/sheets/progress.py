@@ -100,10 +100,10 @@ def _summary(setting: PlanSetting, made: Progress) -> str:
     how = "faster" if faster >= 0 else "slower"
     gap = made.gap_change_m
     side = "longer" if gap >= 0 else "shorter"
-    return (
-        f"{text}; since {since} {change} {how}, "
-        f"natural gaps {format_move(abs(gap), setting.unit)} {side}."
-    )
+    told = f"{change} {how}, natural gaps {format_move(abs(gap), setting.unit)} {side}"
+    if abs(faster) < last.top_speed.sd:
+        return f"{text}; since {since} no change beyond chance ({told})."
+    return f"{text}; since {since} {told}."
 
 
 # -- the charts -------------------------------------------------------------------------------

@@ -476,13 +476,6 @@ def _peg_row(setting: Setting, number: int, columns: Columns, height_mm: float) 
     return _row_block(columns, height_mm, draw)
 
 
-def rough(length_m: float, unit: UnitSystem) -> str:
-    """Return a length up to the next whole metre or foot."""
-    if unit is UnitSystem.METRIC:
-        return f"{math.ceil(length_m - 1e-9)} m"
-    return f"{math.ceil(length_m / float(FOOT_M) - 1e-9)} ft"
-
-
 def _cone_m(setting: Setting, pull: Pull) -> float:
     """Return where the slow-down cone lies from a pull's zero, up to a whole metre or foot [m]."""
     layout = setting.laying.layout

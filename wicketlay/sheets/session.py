@@ -30,6 +30,7 @@ from wicketlay.sheets.pages import Align, Role, Sheet
 from wicketlay.sheets.tables import Column, style_for, text_table
 from wicketlay.sources import DEFAULTS
 from wicketlay.units import format_duration
+from wicketlay.wording.names import about_text
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -206,8 +207,8 @@ def _loads(setting: PlanSetting, session: Session) -> Table:
             str(load.efforts),
             format_duration(load.recovery_s),
             format_duration(load.longest_wait_s),
-            setting.length(load.sprint_m, places=0),
-            setting.length(load.zone_m, places=0),
+            about_text(load.sprint_m, setting.unit),
+            about_text(load.zone_m, setting.unit),
             load.work.value,
         )
         for load in session.loads

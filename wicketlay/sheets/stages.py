@@ -31,7 +31,7 @@ from wicketlay.sheets.pages import Align, Role, Sheet
 from wicketlay.sheets.readings import draw_reading, reading_room_mm
 from wicketlay.sheets.tables import Column, Style, fives_of, text_table, text_tables
 from wicketlay.units import format_percent, format_speed, format_ticks, format_time
-from wicketlay.wording.names import distance_text, mark_label
+from wicketlay.wording.names import distance_text, mark_label, room_text
 from wicketlay.wording.places import place_parts
 
 if TYPE_CHECKING:
@@ -196,7 +196,7 @@ def _heading(setting: PlanSetting, pair: tuple[Laying, Laying | None], title: st
         words = [(edges[0], f"now: {here.stage}", Align.RIGHT)]
         if coming is not None:
             words.append((edges[1], f"next: {coming.stage}", Align.RIGHT))
-            words.append((edges[2], "to get there", Align.LEFT))
+            words.append((edges[2], "to get there, forward = with the run", Align.LEFT))
         for x, word, align in words:
             pen.text(x, baseline, word, Role.HEADING, size_pt=size, align=align)
         pen.line(paper.left_mm, y + height, paper.right_mm, y + height, width_mm=0.5)
@@ -258,7 +258,7 @@ def _shares(setting: PlanSetting, series: Sequence[Laying]) -> list[Table]:
                 setting.length(max(gaps)) if gaps else "",
                 setting.length(laying.layout.section_m),
                 format_time(laying.layout.section_time_s),
-                setting.length(laying.layout.run_out_wanted_m, places=0),
+                room_text(laying.layout.run_out_wanted_m, setting.unit),
                 "" if laying.stage == 1 else str(len(laying.followed)),
             )
         )

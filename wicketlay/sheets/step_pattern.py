@@ -11,11 +11,6 @@ if TYPE_CHECKING:
     from wicketlay.running.athlete import Foot
     from wicketlay.solve import Demand
 
-PICTURE_MM = (68.0, 60.0, 52.0, 46.0)
-"""Heights of the picture, the most generous first."""
-EFFORTS = 6
-"""Boxes for times when the plan does not say how many efforts."""
-
 
 def is_takeoff(demand: Demand) -> bool:
     """Tell whether the run ends with the foot on a take-off line."""

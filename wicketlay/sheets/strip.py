@@ -14,6 +14,7 @@ from wicketlay.sheets.layout import Pen, cap_mm, spread, wrap
 from wicketlay.sheets.pages import Align, Ink, Role
 from wicketlay.units import FOOT_M, UnitSystem
 from wicketlay.wording.names import mark_label
+from wicketlay.wording.places import ground_word
 
 if TYPE_CHECKING:
     from wicketlay.drills.marks import Mark
@@ -121,7 +122,7 @@ def draw_strip(
     caption_pt = Role.LABEL.small_pt
     tall = 4.2
     scale = choose_scale(setting, y_mm + 1.5, height_mm - 3 * tall)
-    note = f"1 : {scale.denominator} along the lane, width not to scale"
+    note = f"1 : {scale.denominator} along the {ground_word(setting.laying)}, width not to scale"
     # Seen from above with the run going down the page, the runner's left is on the right.
     side = scale.sign
     middle = x_mm + width_mm * (0.5 + 0.07 * side)

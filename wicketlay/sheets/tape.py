@@ -42,7 +42,6 @@ from wicketlay.sheets.pulls import (
     is_relaid,
     pegs_of,
     pull_table,
-    rough,
 )
 from wicketlay.sheets.strip import has_slow_down, on_grass, stop_along_m
 from wicketlay.sheets.zero_box import zero_box
@@ -54,11 +53,13 @@ from wicketlay.units import (
     format_percent,
     format_time,
 )
-from wicketlay.wording.cautions import FOR_THE_ASSISTANT
-from wicketlay.wording.names import mark_label
+from wicketlay.wording.cautions import FOR_THE_ASSISTANT, before_anyone_runs
+from wicketlay.wording.names import mark_label, room_text
+from wicketlay.wording.places import ground_word
 
 if TYPE_CHECKING:
-    from wicketlay.sheets.layout import Paper
+    from collections.abc import Sequence
+
     from wicketlay.sheets.pages import Page
     from wicketlay.solve import Demand
 
@@ -88,6 +89,9 @@ def tape_sheet(setting: Setting) -> Sheet:
 
 def _best_pages(setting: Setting) -> tuple[Page, ...]:
     """Return the most generous pages that cost no page and break no table earlier."""
+    generous = _pages(setting, TIGHTNESS[0])
+    if len(generous) == 1:
+        return generous
     whole = _pages(setting, TIGHTNESS[-1])
     turn_over = "" if len(whole) == 1 else _turn_over(setting, whole)
 
@@ -96,8 +100,6 @@ def _best_pages(setting: Setting) -> tuple[Page, ...]:
         return len(pages), -first
 
     generous = _pages(setting, TIGHTNESS[0], turn_over)
-    if len(generous) == 1:
-        return generous
     tightest = _pages(setting, TIGHTNESS[-1], turn_over)
     if cost(generous) == cost(tightest):
         return generous
@@ -132,7 +134,7 @@ def _pages(setting: Setting, tightness: Tightness, turn_over: str = "") -> tuple
     parts += [
         _cautions(setting, packed=tightness.packed),
         _zone_and_time(setting),
-        _last_ticks(setting.paper),
+        _last_ticks(setting),
     ]
     return paginate(parts, frame(setting, "tape sheet", turn_over=turn_over))
 
@@ -151,28 +153,36 @@ def _carry(setting: Setting) -> Block:
     in_bag = setting.in_bag
     wickets = brought(MarkKind.WICKET)
     hurdles = sum(int(each.removeprefix("w")) <= in_bag for each in wickets)
-    starts = brought(MarkKind.START)
-    letters = sorted(mark_label(each) for each in starts)
-    named = f" ({', '.join(letters)})" if len(letters) > 1 and not gone else ""
-    others = len(brought(MarkKind.CONE, MarkKind.GATE))
-    # The slow-down cone of the wave before is moved, its start cones are used again.
-    cones = len(starts) + others - sum(each.startswith("start") for each in gone)
-    cones = max(cones + (1 if has_slow_down(setting) and not relaid else 0), 0)
     chalk = len(wickets) - hurdles + len(brought(MarkKind.LANDING))
     pegs = max(pegs_of(setting, pull) for pull in laying.tape.pulls)
+    explained = "" if setting.paper.compact else " (low hurdles)"
     items = [
-        f"{_count(hurdles, 'wicket')} (low hurdles)" if hurdles else "",
+        f"{_count(hurdles, 'wicket')}{explained}" if hurdles else "",
         f"chalk or tape for {_count(chalk, 'mark')}" if chalk else "",
-        f"{_count(cones, 'cone')}{named}" if cones else "",
+        _cones(setting, brought(MarkKind.START, MarkKind.CONE, MarkKind.GATE), gone),
         _count(pegs, "peg" if on_grass(setting) else "weight") if pegs else "",
         f"tape, {_tape_length(setting)}",
-        "this sheet and a pencil",
+        "pencil",
     ]
     text = "Carry: " + " · ".join(item for item in items if item)
     if relaid:
         up = f" Take up {', '.join(map(mark_label, gone))} and use again." if gone else ""
-        text = f"The marks of wave {laying.wave - 1} lie here: move them as told.{up} {text}"
+        lie = f"The marks of wave {laying.wave - 1} lie here: move them, forward = with the run."
+        text = f"{lie}{up} {text}"
     return paragraph(text, Role.BODY, setting.paper, below_mm=0.2)
+
+
+def _cones(setting: Setting, brought: Sequence[str], gone: Sequence[str]) -> str:
+    """Return how many cones are brought and for what, "" for none.
+
+    The slow-down cone of the wave before is moved, its start cones are used again.
+    """
+    used = [mark_label(each) for each in brought]
+    used = used[sum(each.startswith("start") for each in gone) :]
+    if not is_relaid(setting):
+        used += ["slow-down"] if has_slow_down(setting) else []
+        used += [] if setting.laying.placed.free_zero is None else ["to sight along"]
+    return f"{_count(len(used), 'cone')} ({', '.join(used)})" if used else ""
 
 
 def _guessed(setting: Setting) -> list[Block]:
@@ -214,7 +224,7 @@ def _slow_down_note(setting: Setting) -> list[Block]:
     beyond = stop_along_m(setting) - float(setting.laying.layout.marks[-1].along_m)
     steps = math.ceil(beyond)
     text = (
-        f"SLOW-DOWN CONE: {rough(beyond, setting.unit)} past {last}, beyond the tape: "
+        f"SLOW-DOWN CONE: {room_text(beyond, setting.unit)} past {last}, beyond the tape: "
         f"count {steps} long steps."
     )
     move = cone_move_text(setting)
@@ -252,11 +262,13 @@ def _closing_check(setting: Setting, check: ClosingCheck) -> Block:
 
 def _cautions(setting: Setting, *, packed: bool) -> Block:
     """Return the three cautions, one below the other, or one after the other to save lines."""
-    low, closed, surface = FOR_THE_ASSISTANT
+    low, _, surface = FOR_THE_ASSISTANT
+    end = "slow-down free" if has_slow_down(setting) else "pit free and raked"
+    closed = before_anyone_runs(ground_word(setting.laying), end)
     texts = [low] if setting.laying.layout.of_kind(MarkKind.WICKET) else []
     if has_slow_down(setting):
         layout = setting.laying.layout
-        least = rough(layout.run_out_least_m, setting.unit)
+        least = room_text(layout.run_out_least_m, setting.unit)
         last = mark_label(layout.marks[-1].id)
         closed += f" Slow-down: to the cone, never less than {least} past {last}."
     texts += [closed, surface]
@@ -289,13 +301,15 @@ def _time_of(setting: Setting, demand: Demand) -> str:
     return f"{demand.athlete.name} {time}" if len(setting.laying.demands) > 1 else time
 
 
-def _last_ticks(paper: Paper) -> Block:
+def _last_ticks(setting: Setting) -> Block:
+    paper = setting.paper
+    ticks = ("tape up", f"{ground_word(setting.laying)} closed", "coach told")
     size = Role.FIGURE_STRONG.small_pt if paper.compact else Role.FIGURE_STRONG.large_pt
     height = 6.6
 
     def draw(pen: Pen, y: float) -> None:
         pen.line(paper.left_mm, y, paper.right_mm, y, width_mm=0.5)
-        for index, text in enumerate(("tape up", "lane closed", "coach told")):
+        for index, text in enumerate(ticks):
             x = paper.column_mm(index / 3)
             pen.tick_box(x + 0.6, y + 1.6)
             pen.text(

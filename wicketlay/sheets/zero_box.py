@@ -15,10 +15,10 @@ from wicketlay.sheets.layout import (
     wrap,
 )
 from wicketlay.sheets.pages import Role
-from wicketlay.sheets.pulls import rough
 from wicketlay.sheets.strip import has_painted_line, on_bend
 from wicketlay.sheets.zero import draw_zero
-from wicketlay.wording.places import edge_text, landmark_text
+from wicketlay.wording.names import room_text
+from wicketlay.wording.places import edge_text, ground_word, landmark_text
 
 if TYPE_CHECKING:
     from wicketlay.ground.placed import FixedPoint, FreeZero
@@ -91,7 +91,7 @@ def _zero_texts(setting: Setting) -> list[tuple[str, Role]]:
 
 def _free_zero_texts(setting: Setting, free: FreeZero, zero: str) -> list[tuple[str, Role]]:
     """Return how a zero on ground without a fixed point is chosen and found again."""
-    ahead = rough(free.sighting_m, setting.unit)
+    ahead = room_text(free.sighting_m, setting.unit)
     noted = [
         f"{each.name} " + ("______" if each.distance_m is None else setting.length(each.distance_m))
         for each in free.noted
@@ -111,10 +111,8 @@ def _how_marks_stand(setting: Setting) -> str:
     if layout.of_kind(MarkKind.WICKET):
         both = setting.laying.placed.both_ways
         front = "" if both else ", front = the side the runner comes from"
-        told.append(f"Wickets: middle of the lane{front}.")
-        told.append("START: a line across it, toe behind.")
-    else:
-        told.append("START: a line across the lane, toe behind it.")
+        told.append(f"Wickets: middle of the {ground_word(setting.laying)}{front}.")
+    told.append("START: cone, line across, toe behind.")
     if layout.of_kind(MarkKind.LANDING):
         told.append("STEP: where the toe lands.")
     return " ".join(told)

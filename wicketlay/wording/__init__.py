@@ -18,7 +18,7 @@ from wicketlay.units import (
     format_time,
 )
 from wicketlay.wording.base import Phrase, Worded
-from wicketlay.wording.names import mark_name
+from wicketlay.wording.names import about_text, mark_name
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
@@ -63,18 +63,26 @@ def word(finding: Finding, unit: UnitSystem | str = UnitSystem.METRIC) -> Phrase
 def fill(template: str, values: Mapping[str, Value], unit: UnitSystem | str) -> str:
     """Return `template` with each ``{key}`` replaced by its value as people read it.
 
-    ``{key:0}`` shows a length or a share in whole metres or per cent. Values are never parsed:
-    braces in a name stay braces. A field that has no value (an athlete where none is concerned)
-    is left out together with the colon that follows it.
+    ``{key:0}`` shows a length or a share in whole metres, feet or per cent. Values are never
+    parsed: braces in a name stay braces. A field that has no value (an athlete where none is
+    concerned) is left out together with the colon that follows it, and a range of one value is
+    told as that value.
     """
     parts: list[str] = []
     for literal, key, whole, _ in Formatter().parse(template):
         text = literal
         if parts and parts[-1] == "" and text.startswith(": "):
             text = text[2:]
+        shown = (
+            ""
+            if key is None or key not in values
+            else _shown(key, values[key], unit, whole=bool(whole))
+        )
+        if text == " to " and parts and parts[-1] == shown:
+            continue
         parts.append(text)
         if key is not None:
-            parts.append(_shown(key, values[key], unit, whole=bool(whole)) if key in values else "")
+            parts.append(shown)
     return "".join(parts)
 
 
@@ -98,7 +106,7 @@ def _shown(key: str, value: Value, unit: UnitSystem | str, *, whole: bool = Fals
     if whole:
         if key.endswith("_share"):
             return format_percent(float(value), places=0)
-        return format_length(float(value), unit, places=0, per_inch=1)
+        return about_text(float(value), UnitSystem(unit))
     for ending, show in _ENDINGS:
         if key.endswith(ending):
             return show(float(value), unit)

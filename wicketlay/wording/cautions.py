@@ -20,9 +20,15 @@ FOOT_LINE = (
 )
 """All of them on one line, for the foot of every page."""
 
+
+def before_anyone_runs(ground: str, end: str) -> str:
+    """Return the caution that what is run on, and what the run ends in, is free of people."""
+    return f"Tape up and {ground} closed, {end}, before anyone runs."
+
+
 FOR_THE_ASSISTANT: tuple[str, ...] = (
     "Low wickets only, and they must fall when struck.",
-    "Tape up and lane closed, slow-down free, before anyone runs.",
+    before_anyone_runs("lane", "slow-down free"),
     "Wet, icy or damaged surface: do not lay. Ask the coach.",
 )
 """The three an assistant needs while laying out."""

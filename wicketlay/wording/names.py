@@ -44,6 +44,14 @@ def room_text(room_m: float, unit: UnitSystem) -> str:
     return f"{math.ceil(room_m - 1e-9)} m"
 
 
+def about_text(length_m: float, unit: UnitSystem) -> str:
+    """Return a length that is known roughly: whole metres or feet, below one 0.4 m or 5 in."""
+    if unit is UnitSystem.FEET:
+        feet = length_m / float(FOOT_M)
+        return f"{round(feet)} ft" if feet >= 1.0 else f"{round(12 * feet)} in"
+    return f"{length_m:.0f} m" if length_m >= 1.0 else f"{length_m:.1f} m"
+
+
 def distance_text(by_m: float, unit: UnitSystem) -> str:
     """Return how far a mark is moved: 6 cm, from a metre on 1.36 m."""
     far = abs(by_m) >= FAR_MOVE_M

@@ -27,6 +27,12 @@ def place_parts(laying: Laying) -> tuple[str, ...]:
     return tuple(part for part in (first, placed.line_text) if part)
 
 
+def ground_word(laying: Laying) -> str:
+    """Return what is run on: a lane, or a runway."""
+    course = laying.placed.course
+    return "lane" if course is None or not course.boards else "runway"
+
+
 def board_text(laying: Laying) -> str:
     """Return what the board is called whose take-off line is run to, "" when none is."""
     placed = laying.placed
