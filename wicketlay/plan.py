@@ -13,8 +13,11 @@ from wicketlay.drills import (
     WicketRun,
 )
 from wicketlay.drills.kit import Kit
+from wicketlay.drills.run_on import SPEED_SHARES
+from wicketlay.errors import require_range
 from wicketlay.ground.placing import Place
 from wicketlay.ground.tape import TapeSpec
+from wicketlay.practice.session import ASSISTANTS, EFFORTS, LATE_S, LENGTHS_S, RECOVERIES_S
 from wicketlay.sources import DEFAULTS, Judgement
 
 if TYPE_CHECKING:
@@ -32,6 +35,16 @@ DRILL_KINDS: dict[type, str] = {
     AccelerationMarks: "acceleration",
 }
 """What plan files and people call each drill."""
+
+
+GAP_CHANGES = (-0.2, 0.2)
+SHARE_CHANGES = (-0.3, 0.3)
+START_SHIFTS_M = (-20.0, 20.0)
+"""How far a coach may change one athlete's gaps, speed or cadence, and start mark."""
+WAVES = (1, 50)
+STAGE_COUNTS = (2, 20)
+TOLERANCES_M = (0.0, 0.5)
+"""How many waves and stages there may be, and how far a mark may be off in one [m]."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -52,6 +65,11 @@ class Adjustment:
         Not here today: left out, the others stay as they are where possible.
     late_s
         When the athlete arrives, from the beginning of the session [s]; 0 is in time.
+
+    Raises
+    ------
+    DomainError
+        When a number is out of range.
     """
 
     athlete: str
@@ -62,16 +80,39 @@ class Adjustment:
     absent: bool = False
     late_s: float = 0.0
 
+    def __post_init__(self) -> None:
+        """Refuse what no plan file could hold."""
+        who = self.athlete
+        require_range(f"change of {who}'s gaps", self.gap_change, *GAP_CHANGES, "")
+        require_range(f"change of {who}'s speed", self.speed_change, *SHARE_CHANGES, "of top")
+        require_range(f"change of {who}'s cadence", self.cadence_change, *SHARE_CHANGES, "")
+        require_range(f"shift of {who}'s start mark", self.start_shift_m, *START_SHIFTS_M, "m")
+        require_range(f"arrival of {who}", self.late_s, *LATE_S, "s")
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SessionPlan:
-    """Efforts, recovery, waves, length and who lays the marks; None means not said."""
+    """Efforts, recovery, waves, length and who lays the marks; None means not said.
+
+    Raises
+    ------
+    DomainError
+        When a number is out of range.
+    """
 
     efforts: int | None = None
     recovery_s: float | None = None
     waves: int | None = None
     length_s: float | None = None
     assistants: int = 1
+
+    def __post_init__(self) -> None:
+        """Refuse what cannot be a session."""
+        require_range("efforts", self.efforts, *EFFORTS, "")
+        require_range("recovery", self.recovery_s, *RECOVERIES_S, "s")
+        require_range("waves", self.waves, *WAVES, "")
+        require_range("session", self.length_s, *LENGTHS_S, "s")
+        require_range("assistants", self.assistants, *ASSISTANTS, "")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -90,6 +131,11 @@ class StagePlan:
         How far a place or a gap may be off before a mark is moved [m].
     natural_cadence
         True lets cadence rise with speed; False keeps it as a share of top cadence.
+
+    Raises
+    ------
+    DomainError
+        When a number is out of range.
     """
 
     from_share: float
@@ -99,6 +145,14 @@ class StagePlan:
     hold: str = "w1"
     tolerance_m: float = 0.03
     natural_cadence: bool = False
+
+    def __post_init__(self) -> None:
+        """Refuse what cannot be a series."""
+        require_range("first stage", self.from_share, *SPEED_SHARES, "of top speed")
+        require_range("last stage", self.to_share, *SPEED_SHARES, "of top speed")
+        require_range("stages", self.count, *STAGE_COUNTS, "")
+        require_range("stage now", self.now, 1, self.count, "")
+        require_range("tolerance", self.tolerance_m, *TOLERANCES_M, "m")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

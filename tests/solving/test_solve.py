@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+import math
 from dataclasses import replace
 from pathlib import Path
 
@@ -11,7 +12,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from wicketlay.drills import TakeoffRun, WicketRun
+from wicketlay.drills import FlyingSegment, TakeoffRun, WicketRun
 from wicketlay.drills.cadence import CadenceRule, CadenceTarget
 from wicketlay.drills.marks import MarkKind
 from wicketlay.edits import (
@@ -30,10 +31,11 @@ from wicketlay.findings import Level, worst
 from wicketlay.ground.placing import Place
 from wicketlay.ground.runway import Runway
 from wicketlay.ground.strip import Strip
-from wicketlay.plan import Plan, SessionPlan, StagePlan
+from wicketlay.plan import Adjustment, Plan, SessionPlan, StagePlan
 from wicketlay.plan_file import load
 from wicketlay.running.athlete import Athlete, Foot, Sex
 from wicketlay.solve import solve
+from wicketlay.wording import word
 
 LAYOUTS = Path(__file__).parents[2] / "layouts"
 GRASS = Strip(length_m=120.0)
@@ -373,3 +375,58 @@ def test_solving_never_raises_and_exports(athletes, share, wickets, offset, wave
     )
     solved = solve(plan)
     assert document(solved)["format"] == 1
+
+
+class TestStagesHold:
+    """The wicket that never moves must be one that lies there."""
+
+    def plan(self, hold, **more):
+        stages = StagePlan(from_share=0.88, to_share=0.94, count=2, hold=hold)
+        return replace(plan_of(WOMAN), stages=stages, **more)
+
+    def codes(self, plan):
+        return [f.code for f in solve(plan).findings if f.code.startswith("stage")]
+
+    def test_a_wicket_that_is_not_laid_is_told_with_those_that_are(self):
+        (said,) = [f for f in solve(self.plan("w99")).findings if f.code == "stage-hold-unknown"]
+        assert (said.level, said.values["asked"], said.values["known"]) == (
+            Level.CAUTION,
+            "w99",
+            "w1 to w12",
+        )
+        assert "W1" in str(word(said))
+
+    def test_one_that_is_laid_is_held_without_a_word(self):
+        assert self.codes(self.plan("w5")) == []
+
+    def test_runs_without_wickets_and_runs_held_at_their_board_have_none_to_hold(self):
+        flying = FlyingSegment(zone_m=20.0)
+        assert self.codes(self.plan("w1", drill=flying)) == []
+        jump = TakeoffRun(speed_share=0.9, wickets=4, approach_steps=19)
+        assert self.codes(self.plan("w9", drill=jump, ground=Runway(), place=Place())) == []
+
+
+@pytest.mark.parametrize(
+    "make",
+    [
+        lambda: StagePlan(from_share=0.4, to_share=0.9, count=2),
+        lambda: StagePlan(from_share=0.8, to_share=math.nan, count=2),
+        lambda: StagePlan(from_share=0.8, to_share=0.9, count=1),
+        lambda: StagePlan(from_share=0.8, to_share=0.9, count=21),
+        lambda: StagePlan(from_share=0.8, to_share=0.9, count=3, now=4),
+        lambda: StagePlan(from_share=0.8, to_share=0.9, count=3, tolerance_m=-0.01),
+        lambda: SessionPlan(efforts=0),
+        lambda: SessionPlan(recovery_s=-1.0),
+        lambda: SessionPlan(waves=51),
+        lambda: SessionPlan(length_s=59.0),
+        lambda: SessionPlan(assistants=0),
+        lambda: Adjustment(athlete="A", gap_change=0.21),
+        lambda: Adjustment(athlete="A", speed_change=math.nan),
+        lambda: Adjustment(athlete="A", cadence_change=-0.31),
+        lambda: Adjustment(athlete="A", start_shift_m=20.5),
+        lambda: Adjustment(athlete="A", late_s=-1.0),
+    ],
+)
+def test_a_part_of_a_plan_that_no_plan_file_could_hold_is_refused(make):
+    with pytest.raises(DomainError, match="must lie between"):
+        make()

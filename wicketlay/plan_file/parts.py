@@ -7,10 +7,21 @@ from typing import TYPE_CHECKING
 
 from wicketlay import units
 from wicketlay.drills.kit import Kit
+from wicketlay.drills.run_on import SPEED_SHARES
 from wicketlay.errors import QuantityError
 from wicketlay.ground.placed import Direction, Fit, Place
 from wicketlay.ground.readings import TapeClass, TapeLies, TapeSpec, Tick
-from wicketlay.plan import Adjustment, SessionPlan, StagePlan
+from wicketlay.plan import (
+    GAP_CHANGES,
+    SHARE_CHANGES,
+    STAGE_COUNTS,
+    START_SHIFTS_M,
+    TOLERANCES_M,
+    WAVES,
+    Adjustment,
+    SessionPlan,
+    StagePlan,
+)
 from wicketlay.plan_file.codecs import (
     Choice,
     Count,
@@ -29,6 +40,7 @@ from wicketlay.plan_file.codecs import (
 )
 from wicketlay.plan_file.problems import shown_value
 from wicketlay.plan_file.records import Entry, Record, UnfitAtError
+from wicketlay.practice.session import ASSISTANTS, EFFORTS, LATE_S, LENGTHS_S, RECOVERIES_S
 from wicketlay.sources import Judgement, default_of
 
 if TYPE_CHECKING:
@@ -166,11 +178,13 @@ SESSION = Record(
     noun="session",
     make=SessionPlan,
     entries=(
-        Entry(key="efforts", codec=Count(low=1, high=30), attr="efforts"),
-        Entry(key="recovery", codec=duration(0.0, 3600.0, unit="min"), attr="recovery_s"),
-        Entry(key="waves", codec=Count(low=1, high=50), attr="waves"),
-        Entry(key="length", codec=duration(60.0, 6 * 3600.0, unit="min"), attr="length_s"),
-        Entry(key="assistants", codec=Count(low=1, high=20), attr="assistants"),
+        Entry(key="efforts", codec=Count(low=EFFORTS[0], high=EFFORTS[1]), attr="efforts"),
+        Entry(key="recovery", codec=duration(*RECOVERIES_S, unit="min"), attr="recovery_s"),
+        Entry(key="waves", codec=Count(low=WAVES[0], high=WAVES[1]), attr="waves"),
+        Entry(key="length", codec=duration(*LENGTHS_S, unit="min"), attr="length_s"),
+        Entry(
+            key="assistants", codec=Count(low=ASSISTANTS[0], high=ASSISTANTS[1]), attr="assistants"
+        ),
     ),
 )
 
@@ -189,16 +203,24 @@ STAGES = Record(
     entries=(
         Entry(
             key="from",
-            codec=percent(0.5, 1.0),
+            codec=percent(*SPEED_SHARES),
             attr="from_share",
             required=True,
             example='"88 %"',
         ),
-        Entry(key="to", codec=percent(0.5, 1.0), attr="to_share", required=True, example='"97 %"'),
-        Entry(key="count", codec=Count(low=2, high=20), attr="count", required=True, example="4"),
-        Entry(key="now", codec=Count(low=1, high=20), attr="now"),
+        Entry(
+            key="to", codec=percent(*SPEED_SHARES), attr="to_share", required=True, example='"97 %"'
+        ),
+        Entry(
+            key="count",
+            codec=Count(low=STAGE_COUNTS[0], high=STAGE_COUNTS[1]),
+            attr="count",
+            required=True,
+            example="4",
+        ),
+        Entry(key="now", codec=Count(low=1, high=STAGE_COUNTS[1]), attr="now"),
         Entry(key="hold", codec=Text(), attr="hold"),
-        Entry(key="tolerance", codec=length(0.0, 0.5, unit="cm"), attr="tolerance_m"),
+        Entry(key="tolerance", codec=length(*TOLERANCES_M, unit="cm"), attr="tolerance_m"),
         Entry(
             key="cadence",
             codec=Choice(words={"natural": True, "share": False}),
@@ -213,16 +235,16 @@ ADJUST = Record(
     make=Adjustment,
     entries=(
         Entry(key="athlete", codec=Text(), attr="athlete", required=True, example='"Wren"'),
-        Entry(key="gaps", codec=percent(-0.2, 0.2, signed=True), attr="gap_change"),
-        Entry(key="speed", codec=percent(-0.3, 0.3, signed=True), attr="speed_change"),
-        Entry(key="cadence", codec=percent(-0.3, 0.3, signed=True), attr="cadence_change"),
+        Entry(key="gaps", codec=percent(*GAP_CHANGES, signed=True), attr="gap_change"),
+        Entry(key="speed", codec=percent(*SHARE_CHANGES, signed=True), attr="speed_change"),
+        Entry(key="cadence", codec=percent(*SHARE_CHANGES, signed=True), attr="cadence_change"),
         Entry(
             key="start",
-            codec=length(-20.0, 20.0, signed=True, unit="cm"),
+            codec=length(*START_SHIFTS_M, signed=True, unit="cm"),
             attr="start_shift_m",
         ),
         Entry(key="absent", codec=Flag(), attr="absent"),
-        Entry(key="late", codec=duration(0.0, 6 * 3600.0, unit="min"), attr="late_s"),
+        Entry(key="late", codec=duration(*LATE_S, unit="min"), attr="late_s"),
     ),
 )
 

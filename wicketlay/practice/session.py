@@ -37,7 +37,12 @@ __all__ = [
     "recovery_of",
 ]
 
-MOST_EFFORTS = 30
+EFFORTS = (1, 30)
+RECOVERIES_S = (0.0, 3600.0)
+LENGTHS_S = (60.0, 6 * 3600.0)
+ASSISTANTS = (1, 20)
+LATE_S = (0.0, 6 * 3600.0)
+"""What may be asked of a session: runs of each, recovery, length, who lays, and arrivals."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -135,12 +140,12 @@ def plan_session(
         When a name is there twice, or a number is out of range.
     """
     _check_names(entrants)
-    require_range("efforts", efforts, 1, MOST_EFFORTS, "")
-    require_range("recovery", recovery_s, 0.0, 3600.0, "s")
-    require_range("session", length_s, 60.0, 6 * 3600.0, "s")
-    require_range("assistants", assistants, 1, 20, "")
+    require_range("efforts", efforts, *EFFORTS, "")
+    require_range("recovery", recovery_s, *RECOVERIES_S, "s")
+    require_range("session", length_s, *LENGTHS_S, "s")
+    require_range("assistants", assistants, *ASSISTANTS, "")
     for name, arrival in late_s.items():
-        require_range(f"arrival of {name}", arrival, 0.0, 6 * 3600.0, "s")
+        require_range(f"arrival of {name}", arrival, *LATE_S, "s")
     away = set(absent)
     here = tuple(entrant for entrant in entrants if entrant.name not in away)
     defaults: dict[str, Value] = {}

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from wicketlay.drills import WicketRun
 from wicketlay.drills.cadence import CadenceRule
 from wicketlay.drills.marks import MarkKind
 from wicketlay.findings import Finding, Level
@@ -99,6 +100,7 @@ def solve(plan: Plan) -> Solved:
             *place_findings,
             *_bag_of_waves(plan, layings),
             *_one_cadence(plan, layings),
+            *_hold_unknown(plan, layings),
             *(() if session is None else session.findings),
         ),
     )
@@ -150,6 +152,24 @@ def _one_cadence(plan: Plan, layings: Sequence[Laying]) -> list[Finding]:
             level=Level.NOTE,
             code="one-cadence-for-all",
             values={"cadence_hz": cadence.value, "athletes": len(names)},
+        )
+    ]
+
+
+def _hold_unknown(plan: Plan, layings: Sequence[Laying]) -> list[Finding]:
+    """Say when the wicket that stages are to hold does not lie there; a board holds by itself."""
+    if plan.stages is None or not isinstance(plan.drill, WicketRun):
+        return []
+    hold = plan.stages.hold
+    laid = max((laying.layout.of_kind(MarkKind.WICKET) for laying in layings), key=len, default=())
+    if not laid or any(mark.id == hold for mark in laid):
+        return []
+    known = f"{laid[0].id} to {laid[-1].id}"
+    return [
+        Finding(
+            level=Level.CAUTION,
+            code="stage-hold-unknown",
+            values={"asked": hold, "known": known},
         )
     ]
 

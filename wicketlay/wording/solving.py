@@ -22,6 +22,10 @@ WORDING: dict[str, Worded] = {
         text="{cadence_hz} is asked of {athletes} athletes of different size",
         remedy="say the cadence as a share of top, or make a plan for one athlete",
     ),
+    "stage-hold-unknown": Worded(
+        text='the stages hold "{asked}", which is no wicket here; W1 is held',
+        remedy='write hold = "w1", or another of {known}',
+    ),
     "nobody-here": Worded(
         text="everybody of the plan is marked as absent, so nothing is laid",
         remedy='take "absent" away from whoever runs, or add an athlete',
