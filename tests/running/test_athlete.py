@@ -441,6 +441,104 @@ def test_timed_runs_that_disagree_are_a_caution():
     assert caution.values["seen_mps"] == pytest.approx(7.5)
 
 
+def timed(speed, day=DAY, **how):
+    """Thirty metres at a speed, by gates."""
+    how.setdefault("timing", Timing.GATES)
+    return Observation(date=day, distance_m=30.0, time_s=30.0 / speed, **how)
+
+
+@pytest.mark.parametrize("seen_mps", [9.15, 8.87])
+def test_what_runs_over_marks_tell_is_kept_beside_what_marks_are_laid_by(seen_mps):
+    """A day within its error moves no mark, faster or slower, and still tells something."""
+    told = timed(seen_mps, timing=Timing.HAND, over_marks=True)
+    runner = make_runner(athlete(top_speed_mps=9.0, observations=(told,)))
+    assert runner.top_speed.value == 9.0
+    assert (runner.told_speed.value - 9.0) * (seen_mps - 9.0) > 0.0
+    assert abs(runner.told_speed.value - 9.0) < abs(seen_mps - 9.0)
+
+
+def test_free_runs_tell_what_marks_are_laid_by():
+    runner = make_runner(athlete(top_speed_mps=9.0, observations=(timed(9.2),)))
+    assert runner.top_speed.value > 9.0
+    assert runner.told_speed is None
+    assert make_runner(athlete(top_speed_mps=9.0)).told_speed is None
+
+
+def test_a_first_run_over_marks_takes_the_shortness_of_a_guess_and_opens_what_was_measured():
+    quick = timed(11.0, over_marks=True)
+    guessed = make_runner(
+        athlete(first_guess=FirstGuess(cadence_hz=4.0, speed_share=0.95), observations=(quick,))
+    )
+    alone = make_runner(athlete(first_guess=FirstGuess(cadence_hz=4.0, speed_share=0.95)))
+    assert guessed.top_speed.value == pytest.approx(alone.top_speed.value)
+    measured = make_runner(
+        athlete(top_speed_mps=alone.top_speed.value, observations=(quick,), top_speed_sd_mps=0.5)
+    )
+    assert measured.top_speed.value == pytest.approx(1.03 * alone.top_speed.value)
+
+
+def test_a_run_that_tells_nothing_does_not_silence_the_next():
+    flying = flying_of(9.3, date=DAY)
+    again = Observation(date=DAY, distance_m=20.0, time_s=flying.time_s, run_on_m=30.0)
+    count = Observation(date=DAY, distance_m=30.0, steps=14.0)
+    from_rest = {"run_on_m": 0.0, "timing": Timing.GATES}
+    wild = Observation(date=DAY, distance_m=5.0, time_s=0.4, **from_rest)
+    wilder = Observation(date=DAY, distance_m=3.0, time_s=0.3, **from_rest)
+    good = timed(9.5, DAY + timedelta(days=7))
+    facts = {"flying": flying, "time_constant_s": 2.0}
+    alone = make_runner(athlete(observations=(count, good), **facts))
+    for nothing in (again, wild, wilder):
+        runner = make_runner(athlete(observations=(nothing, count, good), **facts))
+        assert runner.top_speed == alone.top_speed
+    assert alone.top_speed != make_runner(athlete(**facts)).top_speed
+
+
+def test_a_run_that_cannot_be_carried_to_a_top_speed_says_why():
+    from_rest = {"run_on_m": 0.0, "timing": Timing.GATES}
+    wilder = Observation(date=DAY, distance_m=3.0, time_s=0.3, **from_rest)
+    runner = make_runner(athlete(top_speed_mps=9.0, time_constant_s=2.0, observations=(wilder,)))
+    assert found(runner, "timed-run-unusable").values["reason"] == (
+        "3 m in 0.3 s after a run-on of 0 m is faster than anyone"
+    )
+    wild = Observation(date=DAY, distance_m=5.0, time_s=0.4, **from_rest)
+    runner = make_runner(athlete(top_speed_mps=9.0, time_constant_s=1.1, observations=(wild,)))
+    told = top_speed_from_flying(5.0, 0.4, 0.0, 1.1)
+    assert found(runner, "timed-run-unusable").values["reason"] == (
+        f"it tells of a top speed of {told:.1f} m/s; it must lie between 1 and 15 m/s"
+    )
+
+
+@pytest.mark.parametrize(("speed", "held"), [(1.0, None), (7.5, 0.5)])
+def test_a_run_at_the_end_of_what_can_be_is_still_used(speed, held):
+    seen = timed(speed, held_share=held)
+    runner = make_runner(athlete(top_speed_mps=9.0, top_speed_sd_mps=0.1, observations=(seen,)))
+    assert "timed-run-unusable" not in codes(runner)
+
+
+@pytest.mark.parametrize(("days", "more_s"), [(-7, 0.0), (7, 0.0), (0, -0.05), (0, 0.05)], ids=str)
+def test_a_run_of_another_day_or_time_counts_beside_the_flying_time(days, more_s):
+    flying = flying_of(9.3, date=DAY)
+    seen = Observation(
+        date=DAY + timedelta(days=days),
+        distance_m=20.0,
+        time_s=flying.time_s + more_s,
+        run_on_m=30.0,
+        timing=Timing.GATES,
+    )
+    plain = make_runner(athlete(flying=flying))
+    runner = make_runner(athlete(flying=flying, observations=(seen,)))
+    assert runner.top_speed.sd < plain.top_speed.sd
+
+
+def test_the_count_of_an_adult_does_not_age():
+    today, adult = DAY + timedelta(days=400), {"top_speed_mps": 9.0, "age_years": 25.0}
+    old, new = (
+        make_runner(athlete(observations=(counted(15.0, day),), **adult), today=today)
+        for day in (DAY, today)
+    )
+    assert old.gait.top_step.relative_sd == new.gait.top_step.relative_sd
+
+
 def test_a_timed_run_that_nobody_can_run_is_left_out():
     seen = Observation(date=DAY, distance_m=5.0, time_s=0.4, run_on_m=0.0, timing=Timing.GATES)
     runner = make_runner(athlete(top_speed_mps=9.0, observations=(seen,)))
@@ -455,6 +553,23 @@ def test_the_curve_builds_towards_a_share_with_the_same_tau():
     runner = make_runner(athlete(top_speed_mps=10.0, time_constant_s=1.2))
     assert runner.curve() == SpeedCurve(10.0, 1.2)
     assert runner.curve(0.95, 1.5) == SpeedCurve(9.5, 1.2, 1.5)
+
+
+@pytest.mark.parametrize("coming_in", [5.0, 5.5])
+def test_a_run_that_comes_in_as_fast_as_it_should_become_is_refused(coming_in):
+    runner = make_runner(athlete(top_speed_mps=10.0))
+    with pytest.raises(DomainError) as caught:
+        runner.curve(0.5, coming_in)
+    assert str(caught.value) == (
+        f"the run comes in at {coming_in:g} m/s and builds towards 5.00 m/s; "
+        "start slower or standing, or ask for more speed"
+    )
+
+
+def test_step_and_cadence_are_as_unsure_as_each_other_and_give_the_speed():
+    gait = make_runner(athlete(top_speed_mps=9.0)).gait
+    assert gait.top_cadence.relative_sd == pytest.approx(gait.top_step.relative_sd)
+    assert gait.top_cadence.value * gait.top_step.value == pytest.approx(9.0)
 
 
 def test_a_child_gets_the_childs_leg_from_the_birthday_or_the_age():

@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from wicketlay.running.clocks import ShiftBasis
+from wicketlay.running.clocks import ClockStart, ShiftBasis, assumed_shift
 from wicketlay.running.sprint import SpeedCurve, fit_splits
 from wicketlay.sources import Judgement
 
@@ -67,6 +67,23 @@ def test_the_error_of_an_assumed_correction_is_in_that_of_the_fit(start, field):
     plain = fit_splits(MARKS_M[:3], times + V10_S[start] - V10_REACTION_S)
     assert without.top_speed_sd_mps == pytest.approx(plain.top_speed_sd_mps, rel=1e-6)
     assert fit_splits(MARKS_M[:3], times, start).top_speed_sd_mps > 1.1 * plain.top_speed_sd_mps
+
+
+@pytest.mark.parametrize(
+    ("start", "reaction_s", "shift", "basis"),
+    [
+        (ClockStart.FIRST_MOVEMENT, None, (0.0, 0.0), ShiftBasis.NONE),
+        (ClockStart.GATE, None, (0.30, 0.10), ShiftBasis.ASSUMED),
+        (ClockStart.GUN, None, (-0.15, 0.03), ShiftBasis.ASSUMED),
+        (ClockStart.GUN, 0.21, (-0.21, 0.0), ShiftBasis.GIVEN),
+        (ClockStart.HAND_RELEASE, None, (0.17 - 0.15, 0.03), ShiftBasis.ASSUMED),
+        (ClockStart.FOOT_RELEASE, None, (0.69 - 0.15, 0.10), ShiftBasis.ASSUMED),
+    ],
+)
+def test_what_is_added_to_a_time_and_how_sure_it_is(start, reaction_s, shift, basis):
+    added, sd, why = assumed_shift(start, reaction_s, Judgement())
+    assert (added, sd) == pytest.approx(shift)
+    assert why is basis
 
 
 def test_few_splits_from_a_gate_get_the_published_shift():

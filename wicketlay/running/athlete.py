@@ -108,7 +108,7 @@ class Runner:
     zone_mean_mps: float | None
     time_constant: Estimate
     gait: Gait
-    provisional: bool = False
+    provisional: bool
     told_speed: Estimate | None = None
     findings: tuple[Finding, ...] = ()
     defaults: Mapping[str, Value] = field(default_factory=lambda: MappingProxyType({}))
