@@ -27,9 +27,23 @@ def test_all_lines_of_a_track_best_first():
 
 
 def test_a_found_place_has_its_datum_on_a_whole_tenth_from_its_landmark():
-    spot, _ = find_places(wicket_layout(), Track())[0]
-    assert spot.landmark == "finish"
-    assert spot.offset_m * 10 == pytest.approx(round(spot.offset_m * 10))
+    found = find_places(wicket_layout(), Track())
+    assert found[0][0].landmark == "finish"
+    assert {spot.landmark for spot, _ in found} > {"finish", "back straight begins"}
+    for spot, _ in found:
+        assert spot.offset_m * 10 == pytest.approx(round(spot.offset_m * 10))
+
+
+@pytest.mark.parametrize("fit", [Fit.GIVEN, Fit.FAR, Fit.MIDDLE])
+@pytest.mark.parametrize("line", ["home straight", "back straight", "second bend"])
+@pytest.mark.parametrize("way", [Direction.WITH, Direction.AGAINST])
+def test_a_place_told_in_words_is_settled_on_a_whole_tenth_from_its_landmark(fit, line, way):
+    told, _ = settle((wicket_layout(),), Track(), Place(line=line, fit=fit, direction=way))
+    assert told.landmark is not None
+    assert told.offset_m * 10 == pytest.approx(round(told.offset_m * 10))
+    laid = place(wicket_layout(), Track(), Place(line=line, fit=fit, direction=way), lane=1)
+    again = place(wicket_layout(), Track(), told, lane=1)
+    assert again.mark("w1").chainage_m == pytest.approx(laid.mark("w1").chainage_m, abs=0.05)
 
 
 @settings(max_examples=60, deadline=None)

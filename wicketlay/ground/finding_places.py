@@ -93,20 +93,18 @@ def _spots(
     told = course.landmark(course.zero)
     datum = direction * (0.0 if told is None else told.chainage_m)
     span = span_of(layout, datum, both=False, jump=False)
+    here = Place(
+        line=course.line,
+        lanes=(course.lane,),
+        landmark=None if told is None else told.key,
+        mark=layout.datum.value,
+        direction=way,
+    )
     if course.loop_m is not None and math.isinf(course.marks_from_m):
         # Anywhere on a lap: its room is what the laying leaves of it.
         room = course.loop_m - (span.end() - span.begin)
         if room >= 0.0:
-            yield (
-                Place(
-                    line=course.line,
-                    lanes=(course.lane,),
-                    landmark=None if told is None else told.key,
-                    mark=layout.datum.value,
-                    direction=way,
-                ),
-                room,
-            )
+            yield here, room
         return
     bounds = bounds_of(course, direction, blockers_of(course, direction, span, ground, others))
     onto_straight = replace(bounds, surface=_common(bounds.surface, bounds.stretch))
@@ -117,20 +115,9 @@ def _spots(
             if math.isinf(begin) or math.isinf(end):
                 begin, end = 0.0, 0.0
             middle = (begin + end) / 2.0
-            tenth = round((datum + middle) * 10.0) / 10.0 - datum
+            tenth = round(middle * 10.0) / 10.0
             by = tenth if begin <= tenth <= end else middle
-            offset = direction * by
-            yield (
-                Place(
-                    line=course.line,
-                    lanes=(course.lane,),
-                    landmark=None if told is None else told.key,
-                    mark=layout.datum.value,
-                    offset_m=offset,
-                    direction=way,
-                ),
-                end - begin,
-            )
+            yield replace(here, offset_m=direction * by), end - begin
             return
 
 

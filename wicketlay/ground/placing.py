@@ -120,12 +120,13 @@ def place(
     both = place.direction is Direction.BOTH
     direction = -1 if place.direction is Direction.AGAINST else 1
     jump = layout.datum is Datum.TAKEOFF_LINE and course.pit is not None
-    datum = direction * ((0.0 if told is None else told.chainage_m) + place.offset_m) - _anchor(
-        layout, place, findings
-    )
+    zero = 0.0 if told is None else direction * told.chainage_m
+    datum = zero + direction * place.offset_m - _anchor(layout, place, findings)
     span = span_of(layout, datum, both=both, jump=jump)
     bounds = bounds_of(course, direction, blockers_of(course, direction, span, ground, others))
-    by = _words(place, course, span, bounds, datum=datum, findings=findings) + place.slide_m
+    by = place.slide_m + _words(
+        place, course, span, bounds, datum_from_zero=datum - zero, findings=findings
+    )
     if by:
         datum, span = datum + by, span.shifted(by)
         if course.loop_m is not None:
@@ -225,22 +226,23 @@ def settle(
     told = where.fit in (Fit.FAR, Fit.MIDDLE) or said
     if not told or any(f.code in _NOT_A_PLACE for each in laid for f in each.findings):
         return where, ()
-    data = [float(each.chainage_of(AlongM(0.0))) for each in laid]
     course = laid[0].course
     direction = laid[0].direction
+    zero = course.landmark(course.zero) if course is not None else None
+    zero_m = 0.0 if zero is None else float(zero.chainage_m)
+    data = [float(each.chainage_of(AlongM(0.0))) - zero_m for each in laid]
     if where.fit is Fit.MIDDLE:
         at = math.floor(sum(data) / len(data) * 10.0 + 0.5) / 10.0
     else:
         # The one that lies least far back leaves room for all of them.
         at = max(data) if where.fit is Fit.FAR or direction > 0 else min(data)
-    zero = course.landmark(course.zero) if course is not None else None
     return (
         replace(
             where,
             fit=Fit.GIVEN,
             landmark=None if zero is None else zero.key,
             mark=layouts[0].datum.value,
-            offset_m=at - direction * where.slide_m - (0.0 if zero is None else zero.chainage_m),
+            offset_m=at - direction * where.slide_m,
         ),
         said[:1],
     )
@@ -370,7 +372,7 @@ def _words(
     span: Span,
     bounds: Bounds,
     *,
-    datum: float,
+    datum_from_zero: float,
     findings: list[Finding],
 ) -> float:
     """Return the shift [m] that a place told in words, or not told at all, asks for."""
@@ -392,16 +394,17 @@ def _words(
         return direction * middle - (span.first + span.last) / 2.0
     if untold:
         findings.append(Finding(level=Level.NOTE, code="ground-place-not-told"))
-        return _farthest(span, bounds, datum, back=True)
+        return _farthest(span, bounds, datum_from_zero, back=True)
     if place.fit is Fit.FAR:
-        return _farthest(span, bounds, datum, back=direction > 0)
+        return _farthest(span, bounds, datum_from_zero, back=direction > 0)
     return 0.0
 
 
-def _farthest(span: Span, bounds: Bounds, datum: float, *, back: bool) -> float:
+def _farthest(span: Span, bounds: Bounds, datum_from_zero: float, *, back: bool) -> float:
     """Return the shift to the farthest place that fits, on the straight itself if it can be.
 
-    The datum comes to lie on a whole 0.1 m, which is easier to find again.
+    The datum comes to lie a whole number of 0.1 m from the landmark that tells the place, which
+    is easier to find again.
     """
     inside = replace(bounds, surface=bounds.stretch)
     slowdowns: tuple[Slowdown, ...] = ("wanted", "least")
@@ -412,8 +415,9 @@ def _farthest(span: Span, bounds: Bounds, datum: float, *, back: bool) -> float:
                 continue
             begin, end = free[0] if back else free[-1]
             exact = begin if back else end
-            tenths = (datum + exact) * 10.0
-            even = (math.ceil(tenths - 1e-6) if back else math.floor(tenths + 1e-6)) / 10.0 - datum
+            tenths = (datum_from_zero + exact) * 10.0
+            whole = math.ceil(tenths - 1e-6) if back else math.floor(tenths + 1e-6)
+            even = whole / 10.0 - datum_from_zero
             return even if begin - 1e-9 <= even <= end + 1e-9 else exact
     return inside.surface[0] - span.begin if back else inside.surface[1] - span.end("least")
 
