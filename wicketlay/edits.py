@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from wicketlay.drills import TakeoffRun, WicketRun
 from wicketlay.drills.cadence import CadenceRule, CadenceTarget
+from wicketlay.drills.run_on import SPEED_SHARES
 from wicketlay.errors import DomainError
 from wicketlay.ground.tape import Tick
 from wicketlay.plan import Adjustment
@@ -40,50 +41,73 @@ class Edit:
 
 
 def notch_gaps(plan: Plan, athlete: str, notches: int) -> Edit:
-    """Open (+) or close (-) one athlete's gaps by 2 % a notch; W1 and the start mark stay."""
+    """Open (+) or close (-) one athlete's gaps by 2 % a notch.
+
+    W1 and the start mark stay; before a take-off the last wicket stays and the others move.
+
+    Raises
+    ------
+    DomainError
+        When the drill has no gaps, or they would be changed by more than 20 % in all.
+    """
+    _refuse_without_wickets(plan, "gaps")
     old = plan.adjustment(athlete)
     change = round(old.gap_change + GAP_NOTCH * notches, 6)
-    if not -0.2 <= change <= 0.2:
-        message = f"gaps changed by {change:+.0%} in all; a notch keeps within -20 % and +20 %"
-        raise DomainError(message)
+    _refuse_far("gaps", change)
     changed = replace(old, gap_change=change)
     word = "wider" if notches > 0 else "tighter"
+    hinge = "last wicket" if isinstance(plan.drill, TakeoffRun) else "W1"
     return Edit(
         plan=with_adjustment(plan, changed),
         done=f"{athlete}: gaps {abs(notches) * 2} % {word}",
-        held="W1, start mark and speed held; cadence asked changes",
+        held=f"{hinge}, start mark and speed held; cadence asked changes",
     )
 
 
 def notch_speed(plan: Plan, athlete: str, notches: int) -> Edit:
-    """Change the speed one athlete builds towards by a point a notch; the cadence rule stays."""
+    """Change the speed one athlete builds towards by a point a notch; the cadence rule stays.
+
+    Raises
+    ------
+    DomainError
+        When the speed would lie outside what a drill may build towards.
+    """
     old = plan.adjustment(athlete)
     change = round(old.speed_change + POINT * notches, 6)
     share = plan.drill.speed_share + change
-    if not 0.5 <= share <= 1.0:
-        message = f"speed would be {share:.0%} of top; it must lie between 50 % and 100 %"
+    low, high = SPEED_SHARES
+    if not low <= share <= high:
+        message = (
+            f"speed would be {100 * share:.0f} % of top; it must lie between {100 * low:.0f} % "
+            f"and {100 * high:.0f} %"
+        )
         raise DomainError(message)
+    held = f"{_origin(plan)} and the cadence rule held; gaps and start mark follow"
+    if not _has_wickets(plan):
+        held = "drill and place held; start mark follows"
     return Edit(
         plan=with_adjustment(_guess_held(plan, athlete), replace(old, speed_change=change)),
         done=f"{athlete}: speed {notches:+d} point{'s' if abs(notches) != 1 else ''}",
-        held="W1 and the cadence rule held; gaps and start mark follow",
+        held=held,
     )
 
 
 def notch_cadence(plan: Plan, athlete: str, notches: int) -> Edit:
-    """Change one athlete's cadence by a point a notch; speed stays, so gaps close or open."""
-    if not isinstance(plan.drill, WicketRun | TakeoffRun):
-        message = "this drill has no cadence to change; only runs over wickets have"
-        raise DomainError(message)
+    """Change one athlete's cadence by a point a notch; speed stays, so gaps close or open.
+
+    Raises
+    ------
+    DomainError
+        When the drill has no cadence, or it would be changed by more than 20 % in all.
+    """
+    _refuse_without_wickets(plan, "cadence")
     old = plan.adjustment(athlete)
     change = round(old.cadence_change + POINT * notches, 6)
-    if not -0.2 <= change <= 0.2:
-        message = f"cadence changed by {change:+.0%} in all; a notch keeps within -20 % and +20 %"
-        raise DomainError(message)
+    _refuse_far("cadence", change)
     return Edit(
         plan=with_adjustment(_guess_held(plan, athlete), replace(old, cadence_change=change)),
         done=f"{athlete}: cadence {notches:+d} point{'s' if abs(notches) != 1 else ''}",
-        held="W1 and speed held; gaps change",
+        held=f"{_origin(plan)} and speed held; gaps change",
     )
 
 
@@ -110,7 +134,7 @@ def shift_start(plan: Plan, athlete: str, by_m: float) -> Edit:
     return Edit(
         plan=with_adjustment(plan, changed),
         done=f"{athlete}: start mark moved",
-        held="all wickets held",
+        held="every other mark held",
     )
 
 
@@ -125,8 +149,11 @@ def set_absent(plan: Plan, athlete: str, *, absent: bool) -> Edit:
 
 
 def set_late(plan: Plan, athlete: str, late_s: float) -> Edit:
-    """Say when an athlete arrives, from the beginning of the session [s]; 0 is in time."""
-    changed = replace(plan.adjustment(athlete), late_s=late_s)
+    """Say when an athlete arrives, from the beginning of the session [s]; 0 is in time.
+
+    Somebody who comes is not absent, whatever was said of them before.
+    """
+    changed = replace(plan.adjustment(athlete), late_s=late_s, absent=False)
     return Edit(
         plan=with_adjustment(plan, changed),
         done=f"{athlete}: {'comes late' if late_s > 0 else 'in time'}",
@@ -135,10 +162,15 @@ def set_late(plan: Plan, athlete: str, late_s: float) -> Edit:
 
 
 def set_cadence(plan: Plan, target: CadenceTarget) -> Edit:
-    """Set the drill's cadence for everybody; a speed guessed from height stays what it was."""
+    """Set the drill's cadence for everybody; a speed guessed from height stays what it was.
+
+    Raises
+    ------
+    DomainError
+        When the drill has no cadence.
+    """
     if not isinstance(plan.drill, WicketRun | TakeoffRun):
-        message = "this drill has no cadence to change; only runs over wickets have"
-        raise DomainError(message)
+        raise DomainError(_NO_WICKETS.format(what="cadence"))
     held = plan
     for athlete in plan.athletes:
         held = _guess_held(held, athlete.name)
@@ -309,6 +341,31 @@ def laying_of(solved: Solved, athlete: str, stage: int) -> Laying | None:
         if laying.stage == stage and athlete in laying.athletes:
             return laying
     return None
+
+
+_NO_WICKETS = "this drill has no {what} to change; only runs over wickets have"
+
+
+def _has_wickets(plan: Plan) -> bool:
+    return isinstance(plan.drill, WicketRun | TakeoffRun)
+
+
+def _refuse_without_wickets(plan: Plan, what: str) -> None:
+    if not _has_wickets(plan):
+        raise DomainError(_NO_WICKETS.format(what=what))
+
+
+def _refuse_far(what: str, change: float) -> None:
+    if not -0.2 <= change <= 0.2:
+        message = (
+            f"{what} changed by {100 * change:+.0f} % in all; a notch keeps within -20 % and +20 %"
+        )
+        raise DomainError(message)
+
+
+def _origin(plan: Plan) -> str:
+    """Return what stays where it is when the run changes, for people."""
+    return "take-off line" if isinstance(plan.drill, TakeoffRun) else "W1"
 
 
 def _refuse_namesake(others: tuple[Athlete, ...] | list[Athlete], name: str) -> None:

@@ -1,0 +1,82 @@
+"""What the keys at the track do to a plan: what is held is told as it is, and refused in words."""
+
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from wicketlay import edits
+from wicketlay.errors import DomainError
+from wicketlay.plan_file import load
+from wicketlay.solve import solve
+
+LAYOUTS = Path(__file__).parents[2] / "layouts"
+WITHOUT_WICKETS = ["flying-20", "broken-run", "bend-accelerations"]
+
+
+def plan_of(name):
+    return load(LAYOUTS / f"{name}.toml")
+
+
+def held_after(plan, edit):
+    """Return the marks of the first laying that lie still."""
+    before, after = solve(plan).layings[0], solve(edit.plan).layings[0]
+    return edits.held_marks(before, after)
+
+
+@pytest.mark.parametrize("name", WITHOUT_WICKETS)
+@pytest.mark.parametrize(
+    ("notch", "what"), [(edits.notch_gaps, "gaps"), (edits.notch_cadence, "cadence")]
+)
+def test_a_drill_without_wickets_has_neither_gaps_nor_cadence_to_notch(name, notch, what):
+    plan = plan_of(name)
+    with pytest.raises(DomainError) as refused:
+        notch(plan, plan.athletes[0].name, 1)
+    assert str(refused.value) == (
+        f"this drill has no {what} to change; only runs over wickets have"
+    )
+
+
+@pytest.mark.parametrize("name", WITHOUT_WICKETS)
+def test_a_speed_notch_without_wickets_speaks_of_none(name):
+    plan = plan_of(name)
+    edit = edits.notch_speed(plan, plan.athletes[0].name, -1)
+    assert edit.held == "drill and place held; start mark follows"
+
+
+def test_a_gap_notch_before_the_take_off_holds_the_last_wicket():
+    plan = plan_of("board-approach")
+    edit = edits.notch_gaps(plan, "Joren", 1)
+    assert edit.held == "last wicket, start mark and speed held; cadence asked changes"
+    assert held_after(plan, edit) == ("start", "w4")
+
+
+def test_a_gap_notch_over_wickets_holds_the_first():
+    plan = plan_of("tuesday-wickets")
+    edit = edits.notch_gaps(plan, "Tarik", 1)
+    assert edit.held == "W1, start mark and speed held; cadence asked changes"
+    assert held_after(plan, edit) == ("start", "w1")
+
+
+def test_a_speed_beyond_the_drills_is_refused_with_the_range():
+    plan = plan_of("flying-20")
+    with pytest.raises(DomainError) as refused:
+        edits.notch_speed(plan, plan.athletes[0].name, 1)
+    assert str(refused.value) == "speed would be 101 % of top; it must lie between 50 % and 100 %"
+
+
+@pytest.mark.parametrize(
+    ("notch", "what"), [(edits.notch_gaps, "gaps"), (edits.notch_cadence, "cadence")]
+)
+def test_more_than_a_fifth_is_refused_with_the_range(notch, what):
+    with pytest.raises(DomainError) as refused:
+        notch(plan_of("tuesday-wickets"), "Tarik", 21)
+    assert str(refused.value).startswith(f"{what} changed by +")
+    assert str(refused.value).endswith(" % in all; a notch keeps within -20 % and +20 %")
+
+
+def test_somebody_who_comes_late_is_not_absent():
+    plan = edits.set_absent(plan_of("tuesday-wickets"), "Wren", absent=True).plan
+    late = edits.set_late(plan, "Wren", 300.0).plan
+    assert not late.adjustment("Wren").absent
+    assert late.adjustment("Wren") == replace(plan.adjustment("Wren"), absent=False, late_s=300.0)
