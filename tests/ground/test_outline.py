@@ -54,11 +54,18 @@ def test_landmarks_are_drawn_across_the_lane_square_to_it():
         assert math.dist(each.left, each.right) == pytest.approx(1.17)
 
 
-def test_obstacles_are_drawn_where_they_reach_into_the_lane():
+def test_what_stands_in_the_lane_or_up_to_three_metres_beside_it_is_drawn():
     near = Obstacle.rectangle("mat", x_from_m=-70.0, x_to_m=-69.0, y_from_m=-4.0, y_to_m=-3.0)
+    # Clear lane 4 is from 3.66 to 4.83 m outside the kerb.
+    cart = Obstacle.rectangle("cart", x_from_m=-60.0, x_to_m=-58.0, y_from_m=-9.0, y_to_m=-7.0)
+    rope = Obstacle.rectangle("rope", x_from_m=-60.0, x_to_m=-58.0, y_from_m=-8.9, y_to_m=-7.9)
     far = Obstacle.rectangle("cage", x_from_m=-70.0, x_to_m=-69.0, y_from_m=30.0, y_to_m=31.0)
-    drawn = _drawn(wicket_layout(), Track(obstacles=(near, far)), HOME)
-    assert [name for name, _ in drawn.obstacles] == ["mat"]
+    drawn = _drawn(wicket_layout(), Track(obstacles=(near, cart, rope, far)), HOME)
+    assert [name for name, _ in drawn.obstacles] == ["mat", "cart"]
+    # Of the cart no more than the three metres: the drawing stays about the lane.
+    x, y = np.array(drawn.obstacles[1][1]).T
+    assert (x.min(), x.max()) == pytest.approx((-60.0, -58.0))
+    assert (y.min(), y.max()) == pytest.approx((-7.83, -7.0))
 
 
 def test_the_pit_of_a_runway_is_drawn_in_its_width():

@@ -194,7 +194,7 @@ def test_an_obstacle_and_a_wall_in_the_stretch_are_drawn_and_named():
         place=Place(landmark="gate", mark="start", offset_m=8.0),
     )
     (sheet,) = make_pages(what, only=("ground",))
-    assert "Stands there: a goalpost." in words(sheet)
+    assert "In or beside the lane: a goalpost." in words(sheet)
     assert "a" in {t.text for t in texts(sheet.pages[0])}
     boxes = [i for i in sheet.pages[0].items if isinstance(i, Path) and i.fill is Ink.GREY]
     assert len(boxes) == 1

@@ -24,6 +24,8 @@ Point = tuple[float, float]
 Polyline = tuple[Point, ...]
 
 _DRAWN_SAGITTA_M = 0.01
+BESIDE_M = 3.0
+"""What stands no farther beside a lane is drawn with it: a runner who leaves it could meet it."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -48,7 +50,8 @@ class Outline:
     landmarks
         Those on the stretch drawn.
     obstacles
-        (name, outline) of those that reach into the stretch drawn.
+        (name, outline) of what stands in the stretch drawn or no farther than `BESIDE_M` beside
+        it, as far as it reaches in there.
     pit
         Outline of the landing area, None when there is none.
     walls
@@ -94,22 +97,35 @@ def outline(placed: Placed, ground: Ground, *, margin_m: float = 5.0) -> Outline
     low = min(max(begin - margin_m, course.surface_from_m), begin)
     high = max(min(end + margin_m, course.surface_to_m), end)
     line = course.run_line
-    shown = clearance.band(course, low, high)
     return Outline(
         left_edge=_points(line.polyline(low, high, course.left_m, sagitta_m=_DRAWN_SAGITTA_M)),
         right_edge=_points(line.polyline(low, high, -course.right_m, sagitta_m=_DRAWN_SAGITTA_M)),
         run_line=_points(line.polyline(low, high, sagitta_m=_DRAWN_SAGITTA_M)),
         corridor=_points(shapely.get_coordinates(clearance.corridor(placed, course))),
         landmarks=_landmarks(course, low, high),
-        obstacles=tuple(
-            (obstacle.name, obstacle.corners)
-            for obstacle in ground.obstacles_of(placed.line)
-            if clearance.touch(shown, clearance.outline_of(obstacle))
-        ),
+        obstacles=_obstacles(course, ground, low, high),
         pit=_pit(course),
         walls=_walls(course, low, high),
         from_m=low,
         to_m=high,
+    )
+
+
+def _obstacles(
+    course: Course, ground: Ground, low: float, high: float
+) -> tuple[tuple[str, Polyline], ...]:
+    """Return (name, outline) of what stands in or beside a stretch, cut off where that ends."""
+    there = ground.obstacles_of(course.line)
+    if not there:
+        return ()
+    about = clearance.band(
+        course, low, high, left_m=course.left_m + BESIDE_M, right_m=course.right_m + BESIDE_M
+    )
+    return tuple(
+        (obstacle.name, _points(shapely.get_coordinates(part)))
+        for obstacle in there
+        for part in shapely.get_parts(about.intersection(shapely.Polygon(obstacle.corners)))
+        if part.area > 0.0
     )
 
 

@@ -339,5 +339,5 @@ def _rooms(setting: Setting, view: PlanView | None) -> list[Block]:
             f"{obstacle_letter(index)} {name}"
             for index, (name, _) in enumerate(view.drawn.obstacles)
         )
-        texts.append(f"Stands there: {named}.")
+        texts.append(f"In or beside the lane: {named}.")
     return [paragraph(text, Role.BODY, setting.paper, above_mm=0.6) for text in texts]

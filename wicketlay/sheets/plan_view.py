@@ -108,6 +108,7 @@ def plan_view(setting: Setting, width_mm: float, height_mm: float) -> PlanView |
     if math.hypot(x2 - x1, y2 - y1) < 1.0:  # a whole lap: as it lies in the ground's frame
         turn = 0.0
     points = [turned(p, turn) for p in (*drawn.left_edge, *drawn.right_edge)]
+    points += [turned(p, turn) for _, corners in drawn.obstacles for p in corners]
     if drawn.pit is not None:
         points += [turned(p, turn) for p in drawn.pit]
     low = min(x for x, _ in points), min(y for _, y in points)
@@ -196,38 +197,12 @@ def draw_plan_view(pen: Pen, setting: Setting, view: PlanView, y_mm: float) -> N
 
 
 def _obstacles(draft: _Draft) -> list[tuple[str, Point]]:
-    """Draw what stands on the ground, as far as it is on the drawing; return letter and place."""
-    view = draft.view
+    """Draw what stands in or beside the lane; return letter and place."""
     found = []
-    for index, (_, corners) in enumerate(view.drawn.obstacles):
-        outside = shapely.Polygon([view.turned(corner) for corner in corners])
-        inside = shapely.clip_by_rect(outside, *view.low, *view.high)
-        if inside.is_empty:
-            continue
-        per = 1000 / view.denominator
-        for part in shapely.get_parts(inside):
-            rings = shapely.get_coordinates(part)
-            draft.pen.path(
-                tuple(
-                    (
-                        draft.left_mm + (x - view.low[0]) * per,
-                        draft.top_mm + (view.high[1] - y) * per,
-                    )
-                    for x, y in rings
-                ),
-                line_mm=0.4,
-                fill=Ink.GREY,
-            )
-        middle = inside.centroid
-        found.append(
-            (
-                obstacle_letter(index),
-                (
-                    draft.left_mm + (middle.x - view.low[0]) * per,
-                    draft.top_mm + (view.high[1] - middle.y) * per,
-                ),
-            )
-        )
+    for index, (_, corners) in enumerate(draft.view.drawn.obstacles):
+        draft.line(corners, line_mm=0.4, fill=Ink.GREY)
+        middle = shapely.Polygon(corners).centroid
+        found.append((obstacle_letter(index), draft.at((middle.x, middle.y))))
     return found
 
 
