@@ -47,14 +47,24 @@ class FieldError(Exception):
         self.key = key
 
 
-def words(error: UnfitError) -> str:
-    """Return an error of the plan file's as one line, without its place."""
+def words(error: UnfitError, *, example: str = "") -> str:
+    """Return an error of the plan file's as one line, without its place.
+
+    Parameters
+    ----------
+    error
+        What is wrong.
+    example
+        What is usual here, for a remedy that shows how to write it; "" keeps the file's.
+    """
     text = error.message
     if error.allowed:
         text += f"; allowed: {error.allowed}"
     if error.nearest:
         text += f'; did you mean "{error.nearest}"?'
-    if error.remedy:
+    if example and " such as " in error.remedy:
+        text += f'; write it such as "{example}"'
+    elif error.remedy:
         text += f"; {error.remedy}"
     return text
 
@@ -73,14 +83,13 @@ def unit_of(codec: object, *, feet: bool = False) -> str:
 
 
 def _is_height(codec: object) -> bool:
-    return isinstance(codec, Quantity) and codec.likely(5.0).endswith(" ft")
+    return isinstance(codec, Quantity) and "in" in codec.units
 
 
 def _metric_unit(codec: object) -> str:
     if isinstance(codec, Quantity):
-        if codec.likely(1.0).endswith(" m") and codec.likely(5.0).endswith(" ft"):
-            return "m"  # a height: below 3 it is metres, else the file's words ask for the unit
-        return codec.likely(5.0).partition(" ")[2]
+        # Of a height only below 3; else the file's words ask for the unit.
+        return codec.units[0]
     if isinstance(codec, Cadence):
         return "steps/s"
     if isinstance(codec, Many):
@@ -111,8 +120,8 @@ def to_text(codec: Codec, value: object, *, feet: bool = False) -> str:
     return str(held)
 
 
-def from_text(codec: Codec, text: str, *, feet: bool = False) -> Value:
-    """Return the value that `text` stands for.
+def from_text(codec: Codec, text: str, *, feet: bool = False, example: str = "") -> Value:
+    """Return the value that `text` stands for; an error shows `example`, if there is one.
 
     Raises
     ------
@@ -122,7 +131,7 @@ def from_text(codec: Codec, text: str, *, feet: bool = False) -> Value:
     try:
         return codec.read(_as_file(codec, text.strip(), feet=feet))
     except UnfitError as error:
-        raise FieldError(words(error)) from None
+        raise FieldError(words(error, example=example)) from None
 
 
 def _as_file(codec: Codec, text: str, *, feet: bool) -> object:

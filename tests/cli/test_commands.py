@@ -221,17 +221,43 @@ class TestReview:
         assert (here / "harbour-squad.toml").read_bytes() != before
 
     def test_a_day_to_come_is_refused(self, here, capsys):
-        ahead = [word.replace("2026-03-03", "2999-01-01") for word in self.arguments]
+        ahead = [word.replace("2026-03-03", "2199-01-01") for word in self.arguments]
         assert main([*ahead, "--accept"]) == 2
-        assert "2999-01-01 is a day to come" in capsys.readouterr().err
+        assert "2199-01-01 is a day to come" in capsys.readouterr().err
 
-    def test_a_day_that_is_none(self, here, capsys):
-        wrong = [word.replace("2026-03-03", "3.3.2026") for word in self.arguments]
+    @pytest.mark.parametrize(
+        ("written", "told"),
+        [
+            ("3.3.2026", '"3.3.2026" is not a date; write a day as 2026-03-04'),
+            ("20260303", '"20260303" is not a date; write a day as 2026-03-04'),
+            ("1026-03-03", "1026-03-03 is out of range; allowed: the years 1900 to 2200; write"),
+        ],
+    )
+    def test_a_day_that_a_record_could_not_hold_is_refused(self, here, capsys, written, told):
+        wrong = [word.replace("2026-03-03", written) for word in self.arguments]
         assert main(wrong) == 2
-        assert "date '3.3.2026' is not a day; write it as 2026-03-04" in capsys.readouterr().err
+        assert f"--date {told}" in capsys.readouterr().err
 
 
 class TestTheRest:
+    def test_paper_is_known_in_capitals_too(self, here):
+        assert main(["sheet", "fixed-cadence.toml", "--paper", "A5", "-o", "a.pdf"]) == 0
+        assert main(["sheet", "fixed-cadence.toml", "--paper", "a5", "-o", "b.pdf"]) == 0
+        assert (here / "a.pdf").read_bytes() == (here / "b.pdf").read_bytes()
+
+    @pytest.mark.parametrize(
+        ("name", "example"),
+        [("mine", "mine.toml"), ("mine.txt", "mine.toml"), (".toml", "my-plan.toml")],
+    )
+    def test_a_new_plan_has_a_name_that_ends_in_toml(self, here, capsys, name, example):
+        assert main(["new", name]) == 2
+        assert f"should end in .toml, for example {example}\n" in capsys.readouterr().err
+
+    @pytest.mark.parametrize("command", ["new", "marks", "check", "open"])
+    def test_an_empty_name_is_no_file(self, here, capsys, command):
+        assert main([command, ""]) == 2
+        assert "it is empty; give the name of a file" in capsys.readouterr().err
+
     def test_share_says_who_runs_where(self, here, capsys):
         assert main(["share", "tuesday-wickets.toml", "--lanes", "2", "--waves", "2"]) == 0
         out = capsys.readouterr().out

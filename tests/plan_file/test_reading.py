@@ -250,6 +250,27 @@ def test_a_missing_file_is_told(tmp_path):
     )
 
 
+@pytest.mark.parametrize("name", ["tuesday-wicket.toml", "tuesday", "tuesdaywickets.toml"])
+def test_a_missing_file_that_looks_like_one_that_is_there_is_told_with_it(name):
+    with pytest.raises(PlanFileError) as caught:
+        load(LAYOUTS / name)
+    assert str(caught.value) == (
+        f"{LAYOUTS / name}: there is no such file; "
+        f'did you mean "{LAYOUTS / "tuesday-wickets.toml"}"?'
+    )
+
+
+def test_a_squad_whose_name_is_misspelt_is_told_with_the_one_that_is_there(tmp_path):
+    (tmp_path / "club").mkdir()
+    (tmp_path / "club" / "squad.toml").touch()
+    path = tmp_path / "plan.toml"
+    path.write_text('format = 1\nkind = "plan"\ntitle = "T"\nsquad = "club/sqad.toml"\n')
+    with pytest.raises(PlanFileError) as caught:
+        load(path)
+    (told,) = (each for each in caught.value.problems if each.key == "squad")
+    assert told.nearest == "club/squad.toml"
+
+
 def test_a_folder_and_a_pipe_are_no_plans(tmp_path):
     with pytest.raises(PlanFileError) as caught:
         load(tmp_path)
@@ -363,7 +384,8 @@ HEADS = {
     ],
     'format = 1\ntitle = "T"\n': ['plan.toml: has no "kind"; write kind = "plan" below the format'],
     'format = 1\nkind = "squad"\ntitle = "T"\n': [
-        'plan.toml, line 2: kind: "squad" is not what is wanted here; allowed: "plan"'
+        'plan.toml, line 2: kind: "squad" is not what is wanted here; allowed: "plan"; '
+        "this is a squad file; name the plan that uses it"
     ],
     'format = 1\nkind = "plan"\n': [
         'plan.toml: the plan has no "title"; add title = "Tuesday wickets"'
@@ -440,6 +462,10 @@ KEYS = {
     'speed = "195 %"': ('drill.speed: "195 %" is too large; allowed: 50 % to 100 %'),
     'speed = "40 %"': 'drill.speed: "40 %" is too small; allowed: 50 % to 100 %',
     "speed = 95": 'drill.speed: 95 has no unit; write "95 %"',
+    'speed = "0.95"': 'drill.speed: percentage "0.95" has no unit; write "95 %"',
+    "speed = -95": (
+        'drill.speed: -95 has no unit; allowed: 50 % to 100 %; write one such as "95 %"'
+    ),
     "speed = 0.95": 'drill.speed: 0.95 has no unit; write "95 %"',
     'speed = "95"': 'drill.speed: percentage "95" has no unit; write "95 %"',
     "speed = true": 'drill.speed: true is not a percentage in quotes; write one such as "95 %"',
@@ -511,6 +537,7 @@ KEYS = {
         "kit.falls_both_ways: 1 is neither true nor false; allowed: true or false; "
         "write it without quotes"
     ),
+    "[kit]\nwicket_width = 0.6": 'kit.wicket_width: 0.6 has no unit; write "0.6 m"',
     "[kit]\nwicket_width = 60": 'kit.wicket_width: 60 has no unit; write "60 cm"',
     '[place]\noffset = "60"': 'place.offset: length "60" has no unit; write "60 m"',
     "[place]\nlanes = [4, 4]": "place.lanes: names a lane twice; name each lane once",
@@ -538,6 +565,7 @@ KEYS = {
         'tape.temperature: "80 C" is too high; allowed: -30 C to 60 C'
     ),
     '[session]\nrecovery = "3"': 'session.recovery: time "3" has no unit; write "3 min"',
+    "[session]\nrecovery = 180": 'session.recovery: 180 has no unit; write "180 s"',
     "[session]\nrecovery = 3": 'session.recovery: 3 has no unit; write "3 min"',
     '[session]\nrecovery = "1:30"': (
         'session.recovery: time "1:30" is not a time; write a time such as "3.17 s" or "3 min 30 s"'
@@ -646,7 +674,25 @@ ATHLETES = {
     'height = "1.66 m"': ['athlete[1]: the athlete has no "name"; add it, such as name = "Wren"'],
     'name = "W"\nheight = 1.66': ['athlete[1].height: 1.66 has no unit; write "1.66 m"'],
     'name = "W"\nheight = 166': ['athlete[1].height: 166 has no unit; write "166 cm"'],
-    'name = "W"\nheight = 65': ['athlete[1].height: 65 has no unit; write "65 in"'],
+    'name = "W"\nheight = 65': [
+        'athlete[1].height: 65 has no unit; write "65 in" if it is inches, else one such as '
+        '"1.66 m" or "5 ft 5 1/2 in"'
+    ],
+    'name = "W"\nheight = 400': [
+        "athlete[1].height: 400 has no unit; allowed: 1 m to 2.3 m; "
+        'write one such as "1.66 m" or "5 ft 5 1/2 in"'
+    ],
+    'name = "W"\nheight = "5.6"': [
+        'athlete[1].height: length "5.6" has no unit; allowed: 1 m to 2.3 m; '
+        'write one such as "1.66 m" or "5 ft 5 1/2 in"'
+    ],
+    'name = "W"\nheight = "1.6 m"\nleg = 85': ['athlete[1].leg: 85 has no unit; write "85 cm"'],
+    'name = "W"\nheight = "1.6 m"\nleg = "0,85"': [
+        'athlete[1].leg: length "0,85" has no unit; write "0,85 m"'
+    ],
+    'name = "W"\nheight = "1.6 m"\ntop_speed = 28.5': [
+        'athlete[1].top_speed: 28.5 has no unit; write "28.5 km/h"'
+    ],
     'name = "W"\nheight = "166"': ['athlete[1].height: length "166" has no unit; write "166 cm"'],
     'name = "W"\nheight = "1.66"': ['athlete[1].height: length "1.66" has no unit; write "1.66 m"'],
     'name = "W"\nheight = "3 m"': ['athlete[1].height: "3 m" is too large; allowed: 1 m to 2.3 m'],
@@ -948,7 +994,8 @@ def test_a_misspelt_key_is_one_problem_not_two(tmp_path):
 def test_a_plan_is_no_squad(tmp_path):
     text = text_of(head=BASE["head"] + 'squad = "plan.toml"\n', athletes="")
     assert problems_of(tmp_path, text) == [
-        'plan.toml, line 2: kind: "plan" is not what is wanted here; allowed: "squad"'
+        'plan.toml, line 2: kind: "plan" is not what is wanted here; allowed: "squad"; '
+        "this is a plan file; name a squad file"
     ]
 
 

@@ -131,7 +131,7 @@ def make_parser() -> tuple[argparse.ArgumentParser, list[argparse.Action]]:
         text: str = "a plan file",
     ) -> None:
         metavar = "FILE" if name == "file" else "PLAN"
-        plans.append(it.add_argument(name, nargs=nargs, metavar=metavar, help=text))
+        plans.append(it.add_argument(name, nargs=nargs, metavar=metavar, type=_file, help=text))
 
     it = add("open", "open the workbench in the terminal", "wicketlay open tuesday.toml")
     add_plan(it, nargs="?", text="plan file; the last one if left out")
@@ -144,7 +144,9 @@ def make_parser() -> tuple[argparse.ArgumentParser, list[argparse.Action]]:
     it.add_argument(
         "--only", metavar="SHEETS", type=_several(SHEETS), help=f"some of {', '.join(SHEETS)}"
     )
-    it.add_argument("--paper", choices=PAPERS, default="a4", help="paper size (default a4)")
+    it.add_argument(
+        "--paper", choices=PAPERS, type=str.lower, default="a4", help="paper size (default a4)"
+    )
     it.add_argument("--unit", choices=("metric", "feet"), help="unit, if not the plan's own")
     it.add_argument("--athlete", metavar="NAME", help="only this athlete's pages")
 

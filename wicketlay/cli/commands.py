@@ -210,12 +210,14 @@ def run_review(arguments: argparse.Namespace) -> int:
 
 
 def _day(text: str) -> date:
-    import datetime as dt
+    from wicketlay.plan_file.codecs import Date, UnfitError
 
     try:
-        return dt.date.fromisoformat(text)
-    except ValueError as error:
-        raise UsageError(f"date {text!r} is not a day; write it as 2026-03-04") from error
+        return Date().read(text)
+    except UnfitError as error:
+        allowed = f"; allowed: {error.allowed}" if error.allowed else ""
+        remedy = error.remedy or "write a day as 2026-03-04"
+        raise UsageError(f"--date {error.message}{allowed}; {remedy}") from error
 
 
 def _review_text(reviewed: Review, solved: Solved) -> str:
@@ -290,7 +292,8 @@ def run_new(arguments: argparse.Namespace) -> int:
 
     target = Path(arguments.file)
     if target.suffix != ".toml":
-        raise UsageError(f"{target} should end in .toml, for example {target.stem}.toml")
+        stem = target.stem.strip(".").removesuffix("toml") or "my-plan"
+        raise UsageError(f"{target} should end in .toml, for example {stem}.toml")
     new_file(target, starter_text())
     say(f"{target}: open it in an editor, then 'wicketlay sheet {target}' prints it")
     return FINE

@@ -234,12 +234,16 @@ ATHLETE = Record(
         Entry(key="name", codec=Text(), attr="name", required=True, example='"Wren"'),
         Entry(
             key="height",
-            codec=height(*_ends("height_m")),
+            codec=height(*_ends("height_m"), example='"1.66 m" or "5 ft 5 1/2 in"'),
             attr="height_m",
             required=True,
             example='"1.66 m"',
         ),
-        Entry(key="leg", codec=height(*_ends("leg_m")), attr="leg_m"),
+        Entry(
+            key="leg",
+            codec=height(*_ends("leg_m"), example='"85 cm" or "33 1/2 in"'),
+            attr="leg_m",
+        ),
         Entry(key="sex", codec=choice(Sex), attr="sex"),
         Entry(key="age", codec=Age(), attr="age_years"),
         Entry(key="born", codec=Date(), attr="born"),

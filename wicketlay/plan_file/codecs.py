@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import datetime as dt
-import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, Protocol, TypeAlias
 
@@ -80,8 +79,8 @@ class Quantity:
         Text to SI and back.
     low, high
         Range [SI], both ends allowed.
-    likely
-        Text a bare number probably meant.
+    units
+        Units that a bare number may have been meant in, likeliest first.
     """
 
     noun: str
@@ -90,7 +89,7 @@ class Quantity:
     to_text: Callable[[float, str | None], str]
     low: float
     high: float
-    likely: Callable[[float], str]
+    units: tuple[str, ...]
 
     def read(self, value: object) -> float:
         """Return the quantity in SI."""
@@ -100,22 +99,47 @@ class Quantity:
                     f"{shown_value(value)} is not a {self.noun}",
                     remedy=f"write one such as {self.example}",
                 )
-            raise UnfitError(
-                f"{shown_value(value)} has no unit", remedy=f'write "{self.likely(value)}"'
-            )
+            try:
+                self.parse(_plain(value))
+            except units.NoUnitError as error:
+                raise self._no_unit(shown_value(value), error.number) from None
+            except QuantityError:  # of the wrong sign
+                pass
+            raise self._no_unit(shown_value(value), _plain(value))
         if not isinstance(value, str):
             raise _unit_due(value, f"a {self.noun} in quotes", self.example)
         try:
             found = self.parse(value)
+        except units.NoUnitError as error:
+            raise self._no_unit(f"{self.noun} {shown_value(value)}", error.number) from None
         except QuantityError as error:
             raise _from_quantity(error) from None
         if not self.low <= found <= self.high:
             size = "small" if found < self.low else "large"
-            raise UnfitError(
-                f"{shown_value(value)} is too {size}",
-                allowed=f"{self.to_text(self.low, None)} to {self.to_text(self.high, None)}",
-            )
+            raise UnfitError(f"{shown_value(value)} is too {size}", allowed=self._allowed)
         return found
+
+    @property
+    def _allowed(self) -> str:
+        return f"{self.to_text(self.low, None)} to {self.to_text(self.high, None)}"
+
+    def _no_unit(self, shown: str, number: str) -> UnfitError:
+        """Return what to write for a bare number: the unit that puts it in the range."""
+        for unit in self.units:
+            try:
+                fits = self.low <= self.parse(f"{number} {unit}") <= self.high
+            except QuantityError:
+                fits = False
+            if fits:
+                remedy = f'write "{number} {unit}"'
+                if unit == "in":  # or a metric figure with a digit missing: only the typist knows
+                    remedy += f" if it is inches, else one such as {self.example}"
+                return UnfitError(f"{shown} has no unit", remedy=remedy)
+        return UnfitError(
+            f"{shown} has no unit",
+            allowed=self._allowed,
+            remedy=f"write one such as {self.example}",
+        )
 
     def write(self, value: Value, like: object = None) -> str:
         """Return the quantity as a TOML string, in the unit of the older text."""
@@ -135,7 +159,7 @@ def length(low: float, high: float, *, signed: bool = False, unit: str = "m") ->
     """Return the codec of a length between `low` and `high` [m]."""
 
     def parse(text: str) -> float:
-        return units.parse_length(text, signed=signed, likely=unit)
+        return units.parse_length(text, signed=signed)
 
     def to_text(value: float, like: str | None) -> str:
         return units.write_length(value, like, default=unit)
@@ -147,41 +171,20 @@ def length(low: float, high: float, *, signed: bool = False, unit: str = "m") ->
         to_text=to_text,
         low=low,
         high=high,
-        likely=lambda number: f"{_plain(number)} {unit}",
+        units=(unit, "m", "cm"),
     )
 
 
-def _likely_height(number: float) -> str:
-    for top, unit in ((3, "m"), (9, "ft"), (96, "in"), (math.inf, "cm")):
-        if number < top:
-            return f"{_plain(number)} {unit}"
-    return f"{_plain(number)} m"
-
-
-def height(low: float, high: float) -> Quantity:
+def height(low: float, high: float, example: str) -> Quantity:
     """Return the codec of a person's height or leg [m]; a bare number tells its unit by size."""
-
-    def parse(text: str) -> float:
-        try:
-            return units.parse_length(text)
-        except QuantityError:
-            try:
-                number = float(text.strip().replace(",", "."))
-            except ValueError:
-                number = math.nan
-            if not math.isfinite(number) or number < 3:
-                raise
-            message = f'length "{text}" has no unit; write "{_likely_height(number)}"'
-            raise QuantityError(message) from None
-
     return Quantity(
         noun="length",
-        example='"1.66 m" or "5 ft 5 1/2 in"',
-        parse=parse,
+        example=example,
+        parse=units.parse_length,
         to_text=units.write_length,
         low=low,
         high=high,
-        likely=_likely_height,
+        units=("m", "cm", "in"),
     )
 
 
@@ -194,7 +197,7 @@ def speed(low: float, high: float) -> Quantity:
         to_text=units.write_speed,
         low=low,
         high=high,
-        likely=lambda number: f"{_plain(number)} m/s",
+        units=("m/s", "km/h"),
     )
 
 
@@ -207,7 +210,7 @@ def cadence(low: float, high: float) -> Quantity:
         to_text=units.write_cadence,
         low=low,
         high=high,
-        likely=lambda number: f"{_plain(number)} steps/s",
+        units=("steps/s", "steps/min"),
     )
 
 
@@ -220,21 +223,16 @@ def duration(low: float, high: float, *, unit: str = "s") -> Quantity:
     return Quantity(
         noun="time",
         example='"3.17 s"' if unit == "s" else '"3 min"',
-        parse=lambda text: units.parse_duration(text, likely=unit),
+        parse=units.parse_duration,
         to_text=to_text,
         low=low,
         high=high,
-        likely=lambda number: f"{_plain(number)} {unit}",
+        units=(unit, "min", "s"),
     )
 
 
 def percent(low: float, high: float, *, signed: bool = False) -> Quantity:
     """Return the codec of a share between `low` and `high`, written as a percentage."""
-
-    def likely(number: float) -> str:
-        share = 0 < abs(number) <= 1.5 and isinstance(number, float)
-        return f"{_plain(number * 100 if share else number)} %"
-
     return Quantity(
         noun="percentage",
         example='"95 %"',
@@ -242,7 +240,7 @@ def percent(low: float, high: float, *, signed: bool = False) -> Quantity:
         to_text=units.write_percent,
         low=low,
         high=high,
-        likely=likely,
+        units=("%",),
     )
 
 
@@ -370,10 +368,11 @@ class Choice:
         if not isinstance(value, str):
             raise UnfitError(f"{shown_value(value)} is not one of the words", allowed=allowed)
         if value not in self.words:
+            longer = [word for word in self.words if value.casefold().startswith(word)]
             raise UnfitError(
                 f"{shown_value(value)} is unknown",
                 allowed=allowed,
-                nearest=nearest_of(value, list(self.words)),
+                nearest=nearest_of(value, list(self.words)) or next(iter(longer), ""),
             )
         return self.words[value]
 

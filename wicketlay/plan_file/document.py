@@ -134,11 +134,21 @@ class _File:
             add(
                 ("kind",),
                 UnfitError(
-                    f"{shown_value(raw['kind'])} is not what is wanted here", allowed=f'"{kind}"'
+                    f"{shown_value(raw['kind'])} is not what is wanted here",
+                    allowed=f'"{kind}"',
+                    remedy=_other_file(raw["kind"], kind),
                 ),
             )
             refuse_all(self.report)  # every other key would be a problem too, and a false one
         self.meant = unknown_keys(raw, keys, self.report, ())
+
+
+def _other_file(found: object, wanted: str) -> str:
+    """Return what to do when a file of ours stands where another kind is wanted."""
+    if found not in ("plan", "squad", "ground"):
+        return ""
+    name = "the plan that uses it" if wanted == "plan" else f"a {wanted} file"
+    return f"this is a {found} file; name {name}"
 
 
 def read_document(source: Source, opener: Opener) -> Document:

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from wicketlay.plan_file.codecs import UnfitError
 from wicketlay.plan_file.problems import shown_value
+from wicketlay.plan_file.source import nearest_file
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -45,8 +46,11 @@ def check_regular(target: Path, value: object) -> None:
     try:
         mode = target.stat().st_mode
     except (OSError, ValueError):
+        near = nearest_file(target)
         raise UnfitError(
-            f"{shown_value(value)} is not there", remedy="names are relative to the plan's folder"
+            f"{shown_value(value)} is not there",
+            nearest=f"{str(value).rpartition('/')[0]}/{near}".lstrip("/") if near else "",
+            remedy="names are relative to the plan's folder",
         ) from None
     if not stat.S_ISREG(mode):
         raise UnfitError(f"{shown_value(value)} is not a regular file", remedy="name a .toml file")

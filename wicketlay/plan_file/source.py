@@ -9,12 +9,10 @@ import stat
 import tomllib
 import unicodedata
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from pathlib import Path
+from typing import Any
 
-from wicketlay.plan_file.problems import PlanFileError, Problem
-
-if TYPE_CHECKING:
-    from pathlib import Path
+from wicketlay.plan_file.problems import PlanFileError, Problem, nearest_of
 
 MOST_BYTES = 1024 * 1024
 MOST_LINES = 20_000
@@ -112,15 +110,29 @@ def read_source(path: Path, shown: str) -> Source:
         with path.open("rb") as file:
             data = file.read(MOST_BYTES + 1)
     except FileNotFoundError:
-        raise _only(
-            shown, "there is no such file", "check the name, or make one with wicketlay new"
-        ) from None
+        near = nearest_file(path)
+        nearest = str(Path(shown).with_name(near)) if near else ""
+        remedy = "" if near else "check the name, or make one with wicketlay new"
+        message = "there is no such file"
+        problem = Problem(file=shown, message=message, nearest=nearest, remedy=remedy)
+        raise PlanFileError([problem]) from None
     except (OSError, ValueError) as error:
         reason = os.strerror(error.errno) if isinstance(error, OSError) and error.errno else "error"
         raise _only(
             shown, f"cannot be read: {reason.lower()}", "check the file and its permissions"
         ) from None
     return source_of(data, path, shown)
+
+
+def nearest_file(path: Path) -> str:
+    """Return the name of the .toml file in a folder that a name not there looks like, or ""."""
+    try:
+        stems = sorted(each.stem for each in path.parent.glob("[!.]*.toml"))
+    except (OSError, ValueError):
+        return ""
+    longer = [stem for stem in stems if path.stem and stem.startswith(path.stem)]
+    nearest = nearest_of(path.stem, stems) or (longer[0] if len(longer) == 1 else "")
+    return f"{nearest}.toml" if nearest else ""
 
 
 def source_of(data: bytes, path: Path, shown: str) -> Source:

@@ -23,6 +23,7 @@ from wicketlay.units.kinds import (
     UnitSystem,
 )
 from wicketlay.units.reading import (
+    NoUnitError,
     parse_cadence,
     parse_duration,
     parse_length,
@@ -46,6 +47,7 @@ __all__ = [
     "FOOT_M",
     "INCH_M",
     "MILE_M",
+    "NoUnitError",
     "UnitSystem",
     "format_cadence",
     "format_duration",

@@ -38,14 +38,27 @@ _PART = re.compile(
 _FRACTION_FIRST = re.compile(r"\s*[0-9]+/[0-9]")
 
 
+class NoUnitError(QuantityError):
+    """A number stands alone; which unit was meant may be told by the range it is for.
+
+    Parameters
+    ----------
+    number
+        The number as it was written, or as the percentage that a share stands for.
+    """
+
+    def __init__(self, message: str, *, number: str) -> None:
+        super().__init__(message)
+        self.number = number
+
+
 class _Reader:
     """One reading of one text; its refusals name the text as it was written."""
 
-    def __init__(self, text: str, kind: Kind, *, signed: bool, likely: str | None) -> None:
+    def __init__(self, text: str, kind: Kind, *, signed: bool) -> None:
         self.text = text
         self.kind = kind
         self.signed = signed
-        self.likely = likely or kind.likely
 
     def refuse(self, what: str, remedy: str) -> QuantityError:
         shown = self.text if len(self.text) <= LONGEST else self.text[:LONGEST] + "..."
@@ -190,7 +203,9 @@ class _Reader:
                 # 0.95 is a share, 95 and 2 are percentages
                 number = decimal_text(Fraction(number.replace(",", ".")) * 100)
         sign = "-" if self.text.strip().translate(TYPOGRAPHIC).startswith("-") else ""
-        return self.refuse("has no unit", f'write "{sign}{number} {self.likely}"')
+        number = sign + number
+        refusal = self.refuse("has no unit", f'write "{number} {self.kind.likely}"')
+        return NoUnitError(str(refusal), number=number)
 
     def _check_chain(self, parts: list[tuple[Fraction, str]]) -> None:
         """Hold the parts of a compound in order, whole but for the last, and small enough."""
@@ -224,15 +239,13 @@ _ALONE = re.compile(
 )
 
 
-def read_quantity(
-    text: str, kind: Kind, *, signed: bool = False, likely: str | None = None
-) -> tuple[float, tuple[str, ...]]:
+def read_quantity(text: str, kind: Kind, *, signed: bool = False) -> tuple[float, tuple[str, ...]]:
     """Return a quantity in SI and the units it was written in; QuantityError when it is none."""
-    value, units = _Reader(text, kind, signed=signed, likely=likely).read()
+    value, units = _Reader(text, kind, signed=signed).read()
     return float(value), units
 
 
-def parse_length(text: str, *, signed: bool = False, likely: str = "m") -> float:
+def parse_length(text: str, *, signed: bool = False) -> float:
     """Return a length [m] from text such as ``1.66 m``, ``60 cm`` or ``5 ft 8 1/2 in``.
 
     Units are m, cm, mm, ft and in; ``5'8"`` and typographic primes are understood.
@@ -243,15 +256,13 @@ def parse_length(text: str, *, signed: bool = False, likely: str = "m") -> float
         The length with its unit. A decimal comma is understood.
     signed
         Whether a sign may stand before it.
-    likely
-        The unit to suggest when there is none.
 
     Raises
     ------
     QuantityError
         When the text is not a length, or can be read two ways.
     """
-    return read_quantity(text, LENGTH, signed=signed, likely=likely)[0]
+    return read_quantity(text, LENGTH, signed=signed)[0]
 
 
 def parse_speed(text: str) -> float:
@@ -264,9 +275,9 @@ def parse_cadence(text: str) -> float:
     return read_quantity(text, CADENCE)[0]
 
 
-def parse_duration(text: str, *, likely: str = "s") -> float:
+def parse_duration(text: str) -> float:
     """Return a time [s] from text such as ``3.17 s``, ``3 min 30 s`` or ``1 h``."""
-    return read_quantity(text, DURATION, likely=likely)[0]
+    return read_quantity(text, DURATION)[0]
 
 
 def parse_percent(text: str, *, signed: bool = False) -> float:
