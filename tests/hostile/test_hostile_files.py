@@ -42,6 +42,7 @@ def test_a_few_hundred_files_are_read_or_refused(kind):
         4256,  # an age of hundreds of digits
         10520,  # a corner that moves out of range with its strip
         144022,  # a run of less than a metre
+        406888,  # stages of an approach of more steps than can be asked for
         146430,  # a tolerance as wide as the gaps
     ],
 )

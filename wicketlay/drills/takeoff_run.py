@@ -39,6 +39,8 @@ FEWEST_WICKETS = 2
 FEWEST_FREE = 2
 ROOMS_M = (5.0, 120.0)
 """Runway that can be told [m]; more is as good as no end."""
+APPROACH_STEPS = (8, 40)
+"""Steps of an approach that can be asked for."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -94,7 +96,7 @@ class TakeoffRun:
         require_range("speed", self.speed_share, *SPEED_SHARES, "of top speed")
         require_range("wickets", self.wickets, FEWEST_WICKETS, 20, "")
         require_range("free steps", self.free_steps, FEWEST_FREE, 12, "")
-        require_range("approach", self.approach_steps, 8, 40, "steps")
+        require_range("approach", self.approach_steps, *APPROACH_STEPS, "steps")
         require_range("penultimate ratio", self.penultimate_ratio, 0.9, 1.4, "")
         require_range("toe distance", self.toe_behind_line_m, 0.0, 0.5, "m")
         require_range("room", self.room_m, *ROOMS_M, "m")

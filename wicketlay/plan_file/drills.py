@@ -10,7 +10,7 @@ from wicketlay.drills.acceleration import AccelerationMarks
 from wicketlay.drills.broken_run import BrokenRun
 from wicketlay.drills.cadence import CadenceRule, CadenceTarget
 from wicketlay.drills.flying import FlyingSegment
-from wicketlay.drills.takeoff_run import TakeoffRun
+from wicketlay.drills.takeoff_run import APPROACH_STEPS, TakeoffRun
 from wicketlay.drills.wicket_run import GapRule, WicketRun
 from wicketlay.plan_file.codecs import (
     Count,
@@ -189,7 +189,7 @@ TAKEOFF_RUN = Record(
         _speed(required=True),
         Entry(key="wickets", codec=Count(low=2, high=20), attr="wickets"),
         Entry(key="free", codec=Steps(2, 12), attr="free_steps"),
-        Entry(key="approach", codec=Steps(8, 40), attr="approach_steps"),
+        Entry(key="approach", codec=Steps(*APPROACH_STEPS), attr="approach_steps"),
         _CADENCE,
         Entry(key="takeoff_foot", codec=choice(Foot), attr="takeoff_foot"),
         _START,

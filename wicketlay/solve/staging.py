@@ -9,7 +9,7 @@ import numpy as np
 
 from wicketlay.drills import TakeoffRun, WicketRun, lay
 from wicketlay.drills.cadence import CadenceRule, CadenceTarget
-from wicketlay.drills.takeoff_run import LAST_TWO
+from wicketlay.drills.takeoff_run import APPROACH_STEPS, LAST_TWO
 from wicketlay.ground.placing import place
 from wicketlay.ground.tape import tape_sheet
 from wicketlay.practice.laying import Demand, Laying, Moved
@@ -175,7 +175,10 @@ def _staged(
         )
     steps = len(first.layout.landings)
     free = steps - first.run_on_steps - wickets - LAST_TWO
-    return replace(spec, wickets=wickets, free_steps=free, approach_steps=steps)
+    # An approach longer than any that can be asked for, as of a small child, is counted anew.
+    low, high = APPROACH_STEPS
+    approach = steps if low <= steps <= high else spec.approach_steps
+    return replace(spec, wickets=wickets, free_steps=free, approach_steps=approach)
 
 
 def _same_wickets(
