@@ -82,12 +82,11 @@ class Adjustment:
 
     def __post_init__(self) -> None:
         """Refuse what no plan file could hold."""
-        who = self.athlete
-        require_range(f"change of {who}'s gaps", self.gap_change, *GAP_CHANGES, "")
-        require_range(f"change of {who}'s speed", self.speed_change, *SHARE_CHANGES, "of top")
-        require_range(f"change of {who}'s cadence", self.cadence_change, *SHARE_CHANGES, "")
-        require_range(f"shift of {who}'s start mark", self.start_shift_m, *START_SHIFTS_M, "m")
-        require_range(f"arrival of {who}", self.late_s, *LATE_S, "s")
+        require_range("change of the gaps", self.gap_change, *GAP_CHANGES, "")
+        require_range("change of the speed", self.speed_change, *SHARE_CHANGES, "of top speed")
+        require_range("change of the cadence", self.cadence_change, *SHARE_CHANGES, "")
+        require_range("shift of the start mark", self.start_shift_m, *START_SHIFTS_M, "m")
+        require_range("arrival", self.late_s, *LATE_S, "s")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -192,6 +191,11 @@ class Plan:
     def drill_kind(self) -> str:
         """What the plan file calls the drill."""
         return DRILL_KINDS[type(self.drill)]
+
+    @property
+    def away(self) -> frozenset[str]:
+        """Names of those who are not here today."""
+        return frozenset(each.athlete for each in self.adjustments if each.absent)
 
     def adjustment(self, athlete: str) -> Adjustment:
         """Return the adjustment of one athlete, a neutral one when there is none."""

@@ -28,7 +28,7 @@ class Slot:
 def slots_of(plan: Plan, members: Sequence[Member]) -> tuple[list[Slot], list[Finding]]:
     """Return who runs where: shared when the plan says how many waves, else one by one."""
     lanes = plan.place.lanes
-    present = {m.name for m in members if not plan.adjustment(m.name).absent}
+    present = {m.name for m in members} - plan.away
     waves = plan.session.waves
     if waves is None or len(present) <= 1 or len(members) <= len(lanes) * waves:
         running = [m for m in members if m.name in present]
