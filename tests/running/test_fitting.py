@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from wicketlay.errors import DomainError
 from wicketlay.running.clocks import ShiftBasis
 from wicketlay.running.sprint import SpeedCurve, fit_splits
-from wicketlay.sources import GATE_SHIFT_S
+from wicketlay.sources import GATE_SHIFT_S, Judgement
 
 V4_M, V4_S = (5.0, 10.0, 20.0, 30.0, 35.0), (1.21, 1.99, 3.38, 4.71, 5.30)
 V5_M = (5.0, 10.0, 15.0, 20.0, 30.0, 40.0)
@@ -100,10 +100,12 @@ def test_two_parameters_agree_with_scipy(distances, times):
 def test_three_parameters_agree_with_scipy():
     times = np.array([1.10, 1.84, 3.13, 4.33, 5.53])
     distances = np.array([5.0, 10.0, 20.0, 30.0, 40.0])
-    expected, _ = scipy.optimize.curve_fit(
+    expected, covariance = scipy.optimize.curve_fit(
         scipy_time, distances, times, p0=(8.0, 1.0, 0.3), xtol=1e-14, ftol=1e-14
     )
-    fit = fit_splits(distances, times, "gate")
+    fit = fit_splits(distances, times, "gate", judgement=Judgement(gate_sd_s=0.0))
+    assert fit.top_speed_sd_mps == pytest.approx(math.sqrt(covariance[0, 0]), rel=1e-4)
+    assert fit.time_constant_sd_s == pytest.approx(math.sqrt(covariance[1, 1]), rel=1e-4)
     assert fit.top_speed_mps == pytest.approx(expected[0], rel=1e-6)
     assert fit.time_constant_s == pytest.approx(expected[1], rel=1e-6)
     assert fit.time_shift_s == pytest.approx(expected[2], rel=1e-5)
@@ -155,6 +157,97 @@ def test_the_error_never_falls_below_that_of_a_gate():
     assert 0.02 < fit.top_speed_sd_mps < 0.2
 
 
+def test_three_splits_are_as_unsure_as_their_one_spare_miss():
+    distances, times = np.array([10.0, 20.0, 40.0]), np.array([2.05, 3.20, 5.52])
+    expected, covariance = scipy.optimize.curve_fit(
+        scipy_time, distances, times, p0=(8.0, 1.0), xtol=1e-14, ftol=1e-14
+    )
+    misses = scipy_time(distances, *expected) - times
+    assert math.sqrt(misses @ misses) > 0.01  # more than a gate's error
+    fit = fit_splits(distances, times)
+    assert fit.top_speed_sd_mps == pytest.approx(math.sqrt(covariance[0, 0]), rel=1e-4)
+
+
+def moved_fit(times, by=0.0, at=slice(None)):
+    """Return (v, tau) of 10 and 30 m splits solved by scipy, some of the times moved."""
+    told = np.array(times, dtype=float)
+    told[at] += by
+    return scipy.optimize.fsolve(
+        lambda p: scipy_time(np.array([10.0, 30.0]), *p) - told, (9.0, 1.1), xtol=1e-13
+    )
+
+
+def test_two_splits_are_as_unsure_as_two_gates():
+    times = SpeedCurve(9.0, 1.1).time_at(np.array([10.0, 30.0]))
+    slopes = [(moved_fit(times, 1e-4, at) - moved_fit(times, -1e-4, at)) / 2e-4 for at in (0, 1)]
+    fit = fit_splits([10.0, 30.0], times)
+    speed_sd, tau_sd = 0.01 * np.hypot(*slopes)
+    assert fit.top_speed_sd_mps == pytest.approx(speed_sd, rel=1e-4)
+    assert fit.time_constant_sd_s == pytest.approx(tau_sd, rel=1e-4)
+    assert fit.residual_s < 1e-12
+
+
+def test_an_assumed_shift_errs_by_the_same_at_every_split():
+    times = SpeedCurve(9.0, 1.1).time_at(np.array([10.0, 30.0]))
+    slope = (moved_fit(times, 1e-4) - moved_fit(times, -1e-4)) / 2e-4
+    sure, unsure = fit_splits([10.0, 30.0], times), fit_splits([10.0, 30.0], times - 0.3, "gate")
+    speed_sd, tau_sd = 0.10 * np.abs(slope)
+    assert unsure.top_speed_sd_mps == pytest.approx(
+        math.hypot(sure.top_speed_sd_mps, speed_sd), rel=1e-4
+    )
+    assert unsure.time_constant_sd_s == pytest.approx(
+        math.hypot(sure.time_constant_sd_s, tau_sd), rel=1e-4
+    )
+
+
+@pytest.mark.parametrize(
+    ("speed", "tau", "told"),
+    [
+        (1.02, 1.0, None),
+        (0.98, 1.0, "give 0.98 m/s and 1.00 s"),
+        (14.9, 1.0, None),
+        (15.1, 1.0, "give 15.10 m/s and 1.00 s"),
+        (9.0, 0.21, None),
+        (9.0, 0.19, "give 9.00 m/s and 0.19 s"),
+        (9.0, 3.9, None),
+        (9.0, 4.1, "give 9.00 m/s and 4.10 s"),
+    ],
+)
+def test_a_fit_that_is_no_sprint_is_told_with_what_it_gave(speed, tau, told):
+    distances = np.array([10.0, 20.0, 40.0])
+    times = SpeedCurve(speed, tau).time_at(distances)
+    if told is None:
+        assert fit_splits(distances, times).top_speed_mps == pytest.approx(speed, rel=1e-5)
+        return
+    with pytest.raises(DomainError) as refused:
+        fit_splits(distances, times)
+    assert str(refused.value) == (
+        f"the splits fit no sprint from standing: top speed and time constant {told}; they must "
+        "lie between 1 and 15 m/s and between 0.2 and 4 s; check what started the clock"
+    )
+
+
+def test_splits_that_no_speed_fits_are_told_to_run_away():
+    with pytest.raises(DomainError, match="top speed and time constant run away; they must lie"):
+        fit_splits([10.0, 20.0, 30.0], [1.0, 1.42, 1.72])
+
+
+@pytest.mark.parametrize(
+    ("shift", "basis"),
+    [
+        (-0.05, ShiftBasis.ASSUMED),
+        (0.01, ShiftBasis.FITTED),
+        (0.78, ShiftBasis.FITTED),
+        (0.82, ShiftBasis.ASSUMED),
+    ],
+)
+def test_a_shift_that_no_gate_gives_is_not_believed(shift, basis):
+    distances = np.array([10.0, 15.0, 20.0, 30.0, 40.0])
+    fit = fit_splits(distances, SpeedCurve(8.0, 1.0).time_at(distances) - shift, "gate")
+    assert fit.shift_basis is basis
+    assert fit.time_shift_s == pytest.approx(shift if basis is ShiftBasis.FITTED else 0.3, abs=1e-4)
+
+
 @pytest.mark.parametrize("second_s", [3.4, 6.1, 2.0 * math.sqrt(3.0) - 1e-6, 6.0])
 def test_two_splits_outside_the_rule_are_refused(second_s):
     with pytest.raises(DomainError) as refused:
@@ -190,6 +283,7 @@ def test_three_splits_at_even_speed_are_refused():
         (([10.0, 10.0], [2.0, 3.0]), "split distances must rise: 10 m comes after 10 m"),
         (([10.0, 20.0, 30.0], [2.0, 3.0, 2.5]), "split times must rise: 2.5 s comes after 3 s"),
         (([0.0, 20.0], [2.0, 3.0]), "split distance is 0 m; it must be above 0 m"),
+        (([-2.0, -1.0], [2.0, 3.0]), "split distance is -2 m; it must be above 0 m"),
         (([10.0, 20.0], [-1.0, 3.0]), "split time is -1 s; it must be above 0 s"),
         (([10.0, math.nan], [2.0, 3.0]), "split distance is nan m; it must be above 0 m"),
         (([10.0, 20.0], [2.0, math.inf]), "split time is inf s; it must be above 0 s"),
@@ -207,6 +301,10 @@ def test_three_splits_at_even_speed_are_refused():
         (
             ([10.0, 20.0], [2.0, 3.0], "gun", 0.9),
             "reaction time is 0.9 s; it must lie between 0 and 0.5 s",
+        ),
+        (
+            ([10.0, 20.0], [2.0, 3.0], "gun", -0.01),
+            "reaction time is -0.01 s; it must lie between 0 and 0.5 s",
         ),
         (
             ([10.0, 20.0], [2.0, 3.0], "gun", math.nan),

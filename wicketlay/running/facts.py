@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import itertools
 import math
 from dataclasses import dataclass
 from enum import StrEnum
@@ -11,6 +10,7 @@ from typing import TYPE_CHECKING
 
 from wicketlay.errors import DomainError, require_range
 from wicketlay.running.clocks import ClockStart
+from wicketlay.running.fitting import checked_splits
 from wicketlay.sources import FASTEST_TOP_SPEED_MPS
 
 if TYPE_CHECKING:
@@ -159,27 +159,11 @@ class Splits:
 
     def __post_init__(self) -> None:
         """Refuse splits that cannot be."""
-        if len(self.distances_m) != len(self.times_s):
-            message = (
-                f"splits need one time for each distance, got {len(self.distances_m)} distances "
-                f"and {len(self.times_s)} times"
-            )
-            raise DomainError(message)
-        if len(self.distances_m) < 2:
-            message = f"splits need at least two distances, got {len(self.distances_m)}"
-            raise DomainError(message)
-        for distance, time in zip(self.distances_m, self.times_s, strict=True):
-            _check(split_m=distance, split_s=time)
-        for values, what, unit in (
-            (self.distances_m, "distances", "m"),
-            (self.times_s, "times", "s"),
-        ):
-            for before, after in itertools.pairwise(values):
-                if after <= before:
-                    message = (
-                        f"split {what} must rise: {after:g} {unit} comes after {before:g} {unit}"
-                    )
-                    raise DomainError(message)
+        for distance in self.distances_m:
+            _check(split_m=distance)
+        for time in self.times_s:
+            _check(split_s=time)
+        checked_splits(self.distances_m, self.times_s)
         _check(reaction_s=self.reaction_s)
         if self.reaction_s is not None and self.start is not ClockStart.GUN:
             message = f"a reaction time goes with a gun only, the clock start is {self.start.value}"

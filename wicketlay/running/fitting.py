@@ -30,9 +30,11 @@ FIT_SHIFT_S = (0.0, 0.8)
 FIT_SHIFT_FROM = 4
 """Splits needed to fit a time shift beside v and tau."""
 
-_START_TAUS = np.array([0.3, 0.5, 0.75, 1.0, 1.4, 2.0, 3.0])
-_START_SHIFTS = np.array([0.05, 0.2, 0.35, 0.5])
-_FIT_STEPS = 200
+_START_TIME_CONSTANT_S = 1.0
+_START_SHIFT_S = 0.3
+"""Where a fit starts: a sprinter's tau, and the shift of a gate when one is fitted."""
+
+_FIT_STEPS = 400
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -63,9 +65,7 @@ class SprintFit:
     shift_basis: ShiftBasis
 
 
-def _times(
-    distances: Array, speed: Array | float, tau: Array | float
-) -> tuple[Array, Array, Array]:
+def _times(distances: Array, speed: float, tau: float) -> tuple[Array, Array, Array]:
     """Return (times, s, q): time [s] to each distance from rest, distance over v tau, share."""
     s = distances / (speed * tau)
     q = share_from_rest(s)
@@ -81,15 +81,10 @@ def _jacobian(s: Array, q: Array, tau: float, *, with_shift: bool) -> Array:
 
 
 def _first_guess(distances: Array, times: Array, *, with_shift: bool) -> Array:
-    """Return (ln v, ln tau[, shift]) of the best of a grid whose last split is met exactly."""
-    shifts = _START_SHIFTS if with_shift else np.zeros(1)
-    tau, shift = (part.reshape(-1, 1) for part in np.meshgrid(_START_TAUS, shifts))
-    last = (times[-1] + shift) / tau
-    speed = distances[-1] / (tau * distance_at_time(last))
-    predicted, _, _ = _times(distances, speed, tau)
-    best = int(np.argmin(((predicted - shift - times) ** 2).sum(axis=1)))
-    start = [math.log(speed[best, 0]), math.log(tau[best, 0])]
-    return np.array([*start, float(shift[best, 0])] if with_shift else start)
+    """Return (ln v, ln tau[, shift]) of a sprinter who meets the last split exactly."""
+    tau, shift = _START_TIME_CONSTANT_S, _START_SHIFT_S if with_shift else 0.0
+    speed = distances[-1] / (tau * distance_at_time(float(times[-1] + shift) / tau))
+    return np.array([math.log(speed), math.log(tau), *([shift] if with_shift else [])])
 
 
 def _least_squares(distances: Array, times: Array, *, with_shift: bool) -> Array | None:
@@ -126,7 +121,14 @@ def _least_squares(distances: Array, times: Array, *, with_shift: bool) -> Array
     return np.array([math.exp(theta[0]), math.exp(theta[1]), theta[2] if with_shift else 0.0])
 
 
-def _checked_splits(distances_m: Sequence[float], times_s: Sequence[float]) -> tuple[Array, Array]:
+def checked_splits(distances_m: Sequence[float], times_s: Sequence[float]) -> tuple[Array, Array]:
+    """Return splits as arrays, shape (n,) [m], [s].
+
+    Raises
+    ------
+    DomainError
+        Unless there are two or more, a time for each distance, all above 0 and both rising.
+    """
     distances = np.asarray(distances_m, dtype=np.float64)
     times = np.asarray(times_s, dtype=np.float64)
     if distances.ndim != 1 or distances.shape != times.shape:
@@ -222,7 +224,7 @@ def fit_splits(
         if not 0.0 <= reaction_s <= 0.5:
             message = f"reaction time is {reaction_s:g} s; it must lie between 0 and 0.5 s"
             raise DomainError(message)
-    distances, times = _checked_splits(distances_m, times_s)
+    distances, times = checked_splits(distances_m, times_s)
 
     if clock in LATE_STARTS and distances.size >= FIT_SHIFT_FROM:
         fitted = _least_squares(distances, times, with_shift=True)
