@@ -6,10 +6,8 @@ import math
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-import numpy as np
-
 from wicketlay.drills.kit import Kit
-from wicketlay.drills.marks import AlongM, Datum, Mark, MarkKind
+from wicketlay.drills.marks import AlongM, Datum, MarkKind
 from wicketlay.findings import Finding, Level
 from wicketlay.ground import clearance
 from wicketlay.ground.courses import (
@@ -29,15 +27,13 @@ from wicketlay.ground.fit_findings import (
 )
 from wicketlay.ground.fitting import (
     Blocker,
-    Bounds,
-    Slowdown,
     Span,
     bounds_of,
     room_ahead,
     room_behind,
-    slack,
 )
-from wicketlay.ground.lines import ChainageM, Landmark, Pose
+from wicketlay.ground.in_words import shift_in_words
+from wicketlay.ground.lines import ChainageM, Landmark
 from wicketlay.ground.placed import (
     Direction,
     Fit,
@@ -47,6 +43,7 @@ from wicketlay.ground.placed import (
     Placed,
     PlacedMark,
 )
+from wicketlay.ground.standing import marks_on
 from wicketlay.sources import DEFAULTS, Judgement
 
 if TYPE_CHECKING:
@@ -56,7 +53,6 @@ if TYPE_CHECKING:
     from wicketlay.findings import Value
     from wicketlay.ground import Ground
     from wicketlay.ground.course import Course
-    from wicketlay.ground.lines import RunLine
 
 __all__ = [
     "Direction",
@@ -124,7 +120,7 @@ def place(
     datum = zero + direction * place.offset_m - _anchor(layout, place, findings)
     span = span_of(layout, datum, both=both, jump=jump)
     bounds = bounds_of(course, direction, blockers_of(course, direction, span, ground, others))
-    by = place.slide_m + _words(
+    by = place.slide_m + shift_in_words(
         place, course, span, bounds, datum_from_zero=datum - zero, findings=findings
     )
     if by:
@@ -140,7 +136,7 @@ def place(
         board = told is not None and (told.key in course.boards or told.key == course.zero)
         line = direction * (datum - place.slide_m)
         line = float(told.chainage_m) if told is not None and jump and board else line
-    marks = _marks(layout, course, direction, datum, kit, both=both)
+    marks = marks_on(layout, course, direction, datum, kit, both=both)
     findings += RoomChecks(
         layout=layout,
         course=course,
@@ -364,142 +360,3 @@ def blockers_of(
             Blocker(from_m=begin + by, to_m=end + by, what=what, laying_lane=lane) for by in offsets
         ]
     return tuple(found)
-
-
-def _words(
-    place: Place,
-    course: Course,
-    span: Span,
-    bounds: Bounds,
-    *,
-    datum_from_zero: float,
-    findings: list[Finding],
-) -> float:
-    """Return the shift [m] that a place told in words, or not told at all, asks for."""
-    direction = -1 if place.direction is Direction.AGAINST else 1
-    measured = all(math.isfinite(each) for each in bounds.stretch)
-    untold = (
-        place.fit is Fit.GIVEN
-        and (place.landmark, place.mark, place.offset_m) == (None, None, 0.0)
-        and course.pit is None
-        and measured
-    )
-    if place.fit in (Fit.FAR, Fit.MIDDLE) and not measured:
-        findings.append(_stop("ground-word-needs-length", word=place.fit.value, line=course.text))
-        return 0.0
-    if place.fit is Fit.MIDDLE:
-        middle = course.middle_m
-        if middle is None:
-            middle = (course.marks_from_m + course.marks_to_m) / 2.0
-        return direction * middle - (span.first + span.last) / 2.0
-    if untold:
-        findings.append(Finding(level=Level.NOTE, code="ground-place-not-told"))
-        return _farthest(span, bounds, datum_from_zero, back=True)
-    if place.fit is Fit.FAR:
-        return _farthest(span, bounds, datum_from_zero, back=direction > 0)
-    return 0.0
-
-
-def _farthest(span: Span, bounds: Bounds, datum_from_zero: float, *, back: bool) -> float:
-    """Return the shift to the farthest place that fits, on the straight itself if it can be.
-
-    The datum comes to lie a whole number of 0.1 m from the landmark that tells the place, which
-    is easier to find again.
-    """
-    inside = replace(bounds, surface=bounds.stretch)
-    slowdowns: tuple[Slowdown, ...] = ("wanted", "least")
-    for limits in (inside, bounds):
-        for slowdown in slowdowns:
-            free = slack(span, limits, slowdown)
-            if not free:
-                continue
-            begin, end = free[0] if back else free[-1]
-            exact = begin if back else end
-            tenths = (datum_from_zero + exact) * 10.0
-            whole = math.ceil(tenths - 1e-6) if back else math.floor(tenths + 1e-6)
-            even = whole / 10.0 - datum_from_zero
-            return even if begin - 1e-9 <= even <= end + 1e-9 else exact
-    return inside.surface[0] - span.begin if back else inside.surface[1] - span.end("least")
-
-
-def _marks(
-    layout: Layout, course: Course, direction: int, datum: float, kit: Kit, *, both: bool
-) -> tuple[PlacedMark, ...]:
-    laid = layout.marks
-    if both:
-        laid += _start_back(layout)
-    middle = (course.left_m - course.right_m) / 2.0
-    half = kit.wicket_width_m / 2.0
-    left, right = middle + half, middle - half
-    about = 0.0 if direction > 0 else math.pi
-    chainages = [direction * (datum + mark.along_m) for mark in laid]
-    found: list[PlacedMark] = []
-    for mark, chainage, (x, y, heading) in zip(
-        laid, chainages, _poses(course.run_line, chainages), strict=True
-    ):
-        ends = None
-        if mark.kind is MarkKind.WICKET:
-            sin, cos = math.sin(heading), math.cos(heading)
-            ends = ((x - left * sin, y + left * cos), (x - right * sin, y + right * cos))
-        pose = Pose(x_m=x, y_m=y, heading_rad=(heading + about) % (2.0 * math.pi))
-        found.append(PlacedMark(mark=mark, chainage_m=ChainageM(chainage), pose=pose, ends=ends))
-    return _beside_each_other(found, course) if course.run_line.bent else tuple(found)
-
-
-def _start_back(layout: Layout) -> tuple[Mark, ...]:
-    """Return the start mark of the way back, beyond all others; none when there are no others."""
-    body = [m.along_m for m in layout.marks if m.kind is not MarkKind.START]
-    if not body:
-        return ()
-    run_on = min(body) - layout.start.along_m
-    return (
-        Mark(
-            id="start-back",
-            kind=MarkKind.START,
-            along_m=AlongM(max(body) + run_on),
-            label="start of the way back",
-        ),
-    )
-
-
-def _poses(line: RunLine, chainages: list[float]) -> list[tuple[float, float, float]]:
-    """Return (x, y, heading) of each chainage; beyond an open line's ends it goes on straight."""
-    x, y, heading = line.start
-    if line.bent:
-        many = line.locate(np.array(chainages), extend=True)
-        return list(zip(*(each.tolist() for each in many), strict=True))
-    cos, sin = math.cos(heading), math.sin(heading)
-    return [(x + (c - line.from_m) * cos, y + (c - line.from_m) * sin, heading) for c in chainages]
-
-
-def _beside_each_other(marks: list[PlacedMark], course: Course) -> tuple[PlacedMark, ...]:
-    """Return marks on a line with bends, each with its chord and its edge gaps."""
-    found: list[PlacedMark] = []
-    wicket: PlacedMark | None = None
-    for index, each in enumerate(marks):
-        chord = inner = outer = None
-        if index:
-            before = marks[index - 1].pose
-            chord = math.hypot(each.pose.x_m - before.x_m, each.pose.y_m - before.y_m)
-        if each.ends is not None:
-            if wicket is not None and wicket.ends is not None:
-                inner = math.dist(each.ends[0], wicket.ends[0])
-                outer = math.dist(each.ends[1], wicket.ends[1])
-            wicket = each
-        found.append(
-            replace(
-                each,
-                chord_m=chord,
-                inner_gap_m=inner,
-                outer_gap_m=outer,
-                radius_m=_radius(course, each.chainage_m),
-            )
-        )
-    return tuple(found)
-
-
-def _radius(course: Course, chainage_m: float) -> float:
-    line = course.run_line
-    if not line.closed and not line.from_m <= chainage_m <= line.to_m:
-        return math.inf
-    return line.radius_at(chainage_m)

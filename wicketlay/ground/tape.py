@@ -4,15 +4,11 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING, overload
-
-import numpy as np
+from typing import TYPE_CHECKING
 
 from wicketlay.drills.marks import MarkKind
 from wicketlay.findings import Finding, Level
-from wicketlay.ground.checks import require_between
 from wicketlay.ground.courses import fixed_points
-from wicketlay.ground.lines import chord_m
 from wicketlay.ground.readings import (
     Pull,
     PullDirection,
@@ -23,18 +19,16 @@ from wicketlay.ground.readings import (
     TapeSpec,
     Tick,
 )
-from wicketlay.sources import (
-    DEFAULTS,
-    STEEL_EXPANSION_PER_C,
-    STEEL_REFERENCE_C,
-    TAPE_CLASS_MM,
-    Judgement,
+from wicketlay.ground.tape_errors import (
+    steel_reading_m,
+    straight_pull_error_mm,
+    tape_error_mm,
+    whole_metres,
 )
+from wicketlay.sources import DEFAULTS, TAPE_CLASS_MM, Judgement
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
-
-    from numpy.typing import NDArray
 
     from wicketlay.ground.placed import FixedPoint, Placed
 
@@ -56,99 +50,6 @@ __all__ = [
 
 LINE = "line"
 """What the take-off line is called among mark ids."""
-
-
-@overload
-def tape_error_mm(length_m: float, tape_class: TapeClass | str) -> float: ...
-@overload
-def tape_error_mm(
-    length_m: NDArray[np.float64], tape_class: TapeClass | str
-) -> NDArray[np.float64]: ...
-def tape_error_mm(
-    length_m: float | NDArray[np.float64], tape_class: TapeClass | str
-) -> float | NDArray[np.float64]:
-    """Return the largest allowed error of a tape: a + b L, L rounded up to whole metres.
-
-    Parameters
-    ----------
-    length_m : float or array
-        Length measured [m], zero or more.
-    tape_class
-        "I", "II" or "III".
-
-    Returns
-    -------
-    float or array
-        Plus or minus [mm].
-
-    Raises
-    ------
-    DomainError
-        When a length is negative or not a number.
-
-    References
-    ----------
-    EU 2014/32 Annex X; UK SI 2016/1153 Schedule 1I.
-    """
-    known = tape_class if isinstance(tape_class, TapeClass) else TapeClass(tape_class)
-    fixed, per_metre = TAPE_CLASS_MM[known.value]
-    if not isinstance(length_m, np.ndarray):
-        require_between("length", length_m, 0.0, 1e5)
-        return fixed + per_metre * _whole_metres(length_m)
-    for value in length_m.flat:
-        require_between("length", float(value), 0.0, 1e5)
-    return np.asarray(fixed + per_metre * np.ceil(np.round(length_m, 7)))
-
-
-def _whole_metres(length_m: float) -> int:
-    """Return a length rounded up; whole metres but for rounding count as that number."""
-    return math.ceil(round(length_m, 7))
-
-
-@overload
-def steel_reading_m(true_m: float, temperature_c: float) -> float: ...
-@overload
-def steel_reading_m(true_m: NDArray[np.float64], temperature_c: float) -> NDArray[np.float64]: ...
-def steel_reading_m(
-    true_m: float | NDArray[np.float64], temperature_c: float
-) -> float | NDArray[np.float64]:
-    """Return what a steel tape shows over a true distance: a warm tape is longer and shows less.
-
-    Parameters
-    ----------
-    true_m : float or array
-        Distance [m].
-    temperature_c
-        Temperature of the tape [degC]; it is true at 20.
-
-    Returns
-    -------
-    float or array
-        Reading [m].
-
-    Raises
-    ------
-    DomainError
-        When the temperature is outside -60 to 100 degC.
-
-    References
-    ----------
-    6.45e-6 per degF (1.16e-5 per degC) from 68 degF: road-measuring form.
-    """
-    require_between("temperature", temperature_c, -60.0, 100.0, "degC")
-    longer = float(STEEL_EXPANSION_PER_C) * (temperature_c - float(STEEL_REFERENCE_C))
-    return true_m / (1.0 + longer)
-
-
-def straight_pull_error_mm(arc_m: float, radius_m: float) -> float:
-    """Return how much too short a tape pulled straight shows along a bend [mm]: arc - chord.
-
-    Raises
-    ------
-    DomainError
-        When the arc is negative or more than half the circle.
-    """
-    return (arc_m - chord_m(arc_m, radius_m)) * 1000.0
 
 
 def tape_sheet(placed: Placed, spec: TapeSpec, judgement: Judgement = DEFAULTS) -> TapeSheet:
@@ -347,7 +248,7 @@ class _Layer:
 
     def _class_mm(self, length_m: float) -> float:
         """Return what the tape's class allows over a length; less than none counts as none."""
-        return self.fixed_mm + self.per_metre_mm * _whole_metres(max(length_m, 0.0))
+        return self.fixed_mm + self.per_metre_mm * whole_metres(max(length_m, 0.0))
 
     def _heat_mm(self, length_m: float) -> float:
         if self.spec.temperature_c is None:

@@ -1,0 +1,81 @@
+"""Places told in words: as far back as the ground allows, or in the middle of the straight."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from wicketlay.findings import Finding, Level
+from wicketlay.ground.fitting import Bounds, Slowdown, Span, slack
+from wicketlay.ground.placed import Direction, Fit, Place
+
+if TYPE_CHECKING:
+    from wicketlay.ground.course import Course
+
+
+def shift_in_words(
+    place: Place,
+    course: Course,
+    span: Span,
+    bounds: Bounds,
+    *,
+    datum_from_zero: float,
+    findings: list[Finding],
+) -> float:
+    """Return the shift [m] that a place told in words, or not told at all, asks for.
+
+    Parameters
+    ----------
+    place, course, span, bounds
+        What is to lie where, the span as if nothing were shifted.
+    datum_from_zero
+        From the landmark that tells the place to the layout's datum, in running direction [m].
+    findings
+        What there is to say goes here.
+    """
+    direction = -1 if place.direction is Direction.AGAINST else 1
+    measured = all(math.isfinite(each) for each in bounds.stretch)
+    untold = (
+        place.fit is Fit.GIVEN
+        and (place.landmark, place.mark, place.offset_m) == (None, None, 0.0)
+        and course.pit is None
+        and measured
+    )
+    if place.fit in (Fit.FAR, Fit.MIDDLE) and not measured:
+        values = {"word": place.fit.value, "line": course.text}
+        findings.append(Finding(level=Level.STOP, code="ground-word-needs-length", values=values))
+        return 0.0
+    if place.fit is Fit.MIDDLE:
+        middle = course.middle_m
+        if middle is None:
+            middle = (course.marks_from_m + course.marks_to_m) / 2.0
+        return direction * middle - (span.first + span.last) / 2.0
+    if untold:
+        findings.append(Finding(level=Level.NOTE, code="ground-place-not-told"))
+        return _farthest(span, bounds, datum_from_zero, back=True)
+    if place.fit is Fit.FAR:
+        return _farthest(span, bounds, datum_from_zero, back=direction > 0)
+    return 0.0
+
+
+def _farthest(span: Span, bounds: Bounds, datum_from_zero: float, *, back: bool) -> float:
+    """Return the shift to the farthest place that fits, on the straight itself if it can be.
+
+    The datum comes to lie a whole number of 0.1 m from the landmark that tells the place, which
+    is easier to find again.
+    """
+    inside = replace(bounds, surface=bounds.stretch)
+    slowdowns: tuple[Slowdown, ...] = ("wanted", "least")
+    for limits in (inside, bounds):
+        for slowdown in slowdowns:
+            free = slack(span, limits, slowdown)
+            if not free:
+                continue
+            begin, end = free[0] if back else free[-1]
+            exact = begin if back else end
+            tenths = (datum_from_zero + exact) * 10.0
+            whole = math.ceil(tenths - 1e-6) if back else math.floor(tenths + 1e-6)
+            even = whole / 10.0 - datum_from_zero
+            return even if begin - 1e-9 <= even <= end + 1e-9 else exact
+    return inside.surface[0] - span.begin if back else inside.surface[1] - span.end("least")
