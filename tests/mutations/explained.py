@@ -11,7 +11,7 @@ if TYPE_CHECKING:
     from tests.mutations.mutants import Change
 
 ANY = "*"
-"""Stands for every module or function of a room."""
+"""Stands for every module or function of a room, or for whatever a line was turned into."""
 
 TABLE = Path(__file__).with_name("explained.toml")
 
@@ -32,7 +32,7 @@ class Explained:
             self.module in {change.module, ANY}
             and self.function in {change.function, ANY}
             and self.was == change.was
-            and change.now in self.now
+            and (change.now in self.now or self.now == (ANY,))
         )
 
 

@@ -100,6 +100,17 @@ def mutated(source: str, mutant: Mutant) -> str:
 class _WhatRuns(ast.NodeTransformer):
     """Leaves only what is executed: no annotations, no stubs, no imports for the type checker."""
 
+    def visit_arguments(self, node: ast.arguments) -> ast.arguments:
+        """Forget which arguments may be given by place, and which by name."""
+        self.generic_visit(node)
+        places = [*node.posonlyargs, *node.args]
+        without: list[ast.expr | None] = [None] * (len(places) - len(node.defaults))
+        defaults = [*without, *node.defaults, *node.kw_defaults]
+        node.kwonlyargs = [*places, *node.kwonlyargs]
+        node.kw_defaults = defaults
+        node.posonlyargs, node.args, node.defaults = [], [], []
+        return node
+
     def visit_arg(self, node: ast.arg) -> ast.arg:
         node.annotation = None
         return node

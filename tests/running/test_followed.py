@@ -105,6 +105,56 @@ def test_a_guess_is_corrected_on_later_days_too_and_its_first_step_is_not_laying
     assert second.laid.value == pytest.approx(8.0 * 1.03**2)
 
 
+def test_a_guess_that_was_not_laid_short_opens_at_its_first_review():
+    guess = Estimate(value=8.0, sd=0.084 * 8.0, basis="height and cadence")
+    full = Judgement(top_speed_drift_sd=0.0, height_only_short=0.0)
+    after = follow(guess, days_of(9.0, sd=0.01), guessed=True, judgement=full)
+    assert after.laid.value == pytest.approx(8.0 * 1.03)
+
+
+@pytest.mark.parametrize(
+    ("relative_sd", "reviews", "top"),
+    [(0.02, 1, 1.03), (0.02, 2, 1.04), (0.03, 2, 1.06), (0.01, 3, 1.03)],
+)
+def test_a_first_correction_ends_at_two_sd_and_is_a_step_at_least(relative_sd, reviews, top):
+    unsure = Estimate(value=8.0, sd=8.0 * relative_sd, basis="given")
+    days = days_of(11.0, sd=0.005)
+    after = followed(unsure, days, days * reviews, judgement=NO_DRIFT)
+    assert after.told.value > 8.0 * top
+    assert after.laid.value == pytest.approx(8.0 * top)
+
+
+def test_days_alone_are_combined_by_inverse_variance_with_the_drift_between_them():
+    values, sds = (8.0, 8.6, 9.1), (0.01, 0.03, 0.02)
+    days = [
+        Reading(date=DAY + timedelta(days=60 * i), value=value, relative_sd=sd)
+        for i, (value, sd) in enumerate(zip(values, sds, strict=True))
+    ]
+    months = 60 / (365.2425 / 12)
+    log, variance = math.log(8.0), 0.01**2
+    for value, sd in zip(values[1:], sds[1:], strict=True):
+        variance += 0.02**2 * months
+        log = (log / variance + math.log(value) / sd**2) / (1 / variance + 1 / sd**2)
+        variance = 1 / (1 / variance + 1 / sd**2)
+    after = followed(None, days, days, judgement=Judgement(top_speed_drift_sd=0.02))
+    assert math.log(after.laid.value) == pytest.approx(log)
+    assert after.laid.relative_sd == pytest.approx(math.sqrt(variance))
+    assert after.laid.basis == "timed runs of 3 days"
+    one = followed(None, days[:1], days[:1])
+    assert (one.laid.value, one.laid.relative_sd) == (pytest.approx(8.0), pytest.approx(0.01))
+    assert one.laid.basis == "timed runs of 1 day"
+
+
+def test_a_base_of_a_known_day_drifts_by_the_root_of_the_months_and_one_of_no_day_does_not():
+    days = days_of(8.4, over_marks=False)
+    judged = Judgement(top_speed_drift_sd=0.03)
+    months = 300 / (365.2425 / 12)
+    for since, variance in ((DAY - timedelta(days=300), 0.02**2 + 0.03**2 * months), (None, 4e-4)):
+        after = followed(BASE, days, days, base_date=since, judgement=judged)
+        expected = (math.log(8.0) / variance + math.log(8.4) / 4e-4) / (1 / variance + 1 / 4e-4)
+        assert math.log(after.laid.value) == pytest.approx(expected)
+
+
 def test_what_is_still_held_back_does_not_open_gaps_after_a_slow_run():
     unsure = Estimate(value=8.0, sd=0.8, basis="given")
     one = follow(unsure, days_of(10.0, sd=0.01))
