@@ -40,6 +40,8 @@ def test_text_is_lower_case_and_ends_without_a_stop(code):
         ("asked_hz", 4.3, "4.30 steps/s", "4.30 steps/s"),
         ("limit_share", 0.03, "3 %", "3 %"),
         ("time_s", 2.784, "2.78 s", "2.78 s"),
+        ("wait_duration_s", 150.0, "2 min 30 s", "2 min 30 s"),
+        ("total_duration_s", 3361.0, "57 min", "57 min"),
         ("error_mm", 16.4, "16 mm", "16 mm"),
         ("wickets", 14, "14", "14"),
         ("name", "W{ren}", "W{ren}", "W{ren}"),

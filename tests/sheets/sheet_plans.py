@@ -61,6 +61,16 @@ def with_plan(base: Solved, **changes: object) -> Solved:
     return solve(replace(base.plan, **changes))
 
 
+def short_tape(tick: Tick) -> Solved:
+    """Stages whose second pull does not begin at the same wicket: W11 in stage 1, W10 later."""
+    base = solved("season-stages")
+    return with_plan(
+        base,
+        tape=TapeSpec(length_m=17.8, tick=tick),
+        stages=replace(base.plan.stages, now=1),
+    )
+
+
 def in_half_inches(base: Solved) -> Solved:
     return with_plan(base, tape=replace(base.plan.tape, tick=Tick.HALF_INCH))
 
@@ -151,6 +161,8 @@ CASES = {
         kit=replace(solved("fixed-cadence").plan.kit, falls_both_ways=True),
         place=Place(line="home straight", lanes=(4,), offset_m=-60.0, direction=Direction.BOTH),
     ),
+    "the tape ends among the wickets": lambda: short_tape(Tick.CM_1),
+    "the tape ends, in feet": lambda: short_tape(Tick.QUARTER_INCH),
     "no wickets left": lambda: with_plan(
         solved("fixed-cadence"),
         kit=replace(solved("fixed-cadence").plan.kit, wickets=4),

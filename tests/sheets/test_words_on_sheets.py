@@ -10,6 +10,8 @@ from golden_plans import PLAN
 from sheet_plans import CASES, alike, case, rows_of, sheets_of, solved, texts, with_plan, words
 
 from wicketlay.drills.marks import MarkKind
+from wicketlay.ground.placing import Place
+from wicketlay.ground.tape import TapeSpec, Tick
 from wicketlay.practice.closing import closing_check
 from wicketlay.sheets import make_pages
 from wicketlay.sheets.advice import aim_text, athlete_sentence
@@ -342,7 +344,7 @@ def test_forward_is_told_wherever_marks_are_moved():
     moved = [s for s in sheets_of("tuesday-wickets", "a4", ("tape",)) if "back 26 cm" in words(s)]
     assert moved
     assert all("forward = with the run" in words(sheet) for sheet in moved)
-    assert "forward = with the run" in words(_sheet("season-stages", "stages"))
+    assert "Forward = with the run" in words(_sheet("season-stages", "stages"))
 
 
 def test_a_bend_without_wickets_does_not_speak_of_their_ends():
@@ -371,3 +373,38 @@ def test_the_default_of_a_flying_zone_does_not_speak_of_a_wicket():
     said = words(_sheet("flying-20", "coach"))
     assert "speed where the zone opens, of the speed built towards 98 %" in said
     assert "W1" not in said
+
+
+def _long_bend():
+    """Forty wickets of a child round a bend, the tape in quarter inches."""
+    base = case("wickets on a bend")
+    child = next(a for a in case("tuesday-wickets").plan.athletes if a.name == "Kit")
+    return with_plan(
+        base,
+        athletes=(child,),
+        drill=replace(base.plan.drill, wickets=40),
+        kit=replace(base.plan.kit, wickets=40),
+        place=Place(line="second bend", lanes=(1,)),
+        tape=TapeSpec(tick=Tick.QUARTER_INCH, length_m=30.0),
+    )
+
+
+def test_the_foot_of_each_page_tells_what_follows_on_later_ones():
+    (sheet,) = make_pages(_long_bend(), only=("tape",), paper="a5")
+    told = [[t.text for t in texts(p) if t.text.startswith("TURN OVER")] for p in sheet.pages]
+    marks = [{t.text for t in texts(p) if t.role is Role.MARK} for p in sheet.pages]
+    assert len(sheet.pages) > 2
+    assert told[-1] == []
+    for number, (text,) in enumerate(told[:-1], start=1):
+        later = set().union(*marks[number:])
+        assert ("more marks" in text) == any(mark.startswith("W") for mark in later)
+        assert ("START" in text) == ("START" in later)
+        assert text.endswith("checks")
+
+
+def test_the_turn_of_a_bend_takes_no_table_of_its_own():
+    (sheet,) = make_pages(_long_bend(), only=("ground",))
+    titles = [t.text for page in sheet.pages for t in texts(page) if t.text == "mark"]
+    assert len(titles) == len(sheet.pages)
+    assert "turned" not in words(sheet).lower()
+    assert "turned" in words(_sheet("wickets on a bend", "ground"))

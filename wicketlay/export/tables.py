@@ -173,7 +173,8 @@ def as_stages(solved: Solved) -> str:
             for laying in series:
                 read = reading_of(laying.tape, mark.id)
                 moves = any(m.mark_id == mark.id for m in laying.followed)
-                cells.append(f"{'' if read is None else read[3]}{'*' if moves else ' '}")
+                shown = "" if read is None else f"{_not_from_first(laying, mark.id)}{read[3]}"
+                cells.append(f"{shown}{'*' if moves else ' '}")
             rows.append(cells)
         parts.append(_columns(names, rows))
         parts += [
@@ -183,6 +184,13 @@ def as_stages(solved: Solved) -> str:
         ]
         parts.append("")
     return "\n".join(parts)
+
+
+def _not_from_first(laying: Laying, mark_id: str) -> str:
+    """Return what a reading is taken from where that is not the tape's first 0, "" where it is."""
+    pull, _ = laying.tape.reading(mark_id)
+    first = laying.tape.pulls[0].zero_id
+    return "" if pull.zero_id == first else f"from {mark_name(pull.zero_id)} "
 
 
 def as_sharing(solved: Solved) -> str:

@@ -14,6 +14,7 @@ from wicketlay.sheets.furniture import (
     banner,
     findings_of,
     frame,
+    other_zero,
     signed_percent,
     zero_text,
 )
@@ -60,8 +61,8 @@ def _parts(setting: Setting) -> tuple[Block | Table, ...]:
         "bounding: one column to the left. One column at a time; two runs before the next."
     )
     tables = [
-        _table(setting, pull, index, changes)
-        for index, pull in enumerate(setting.laying.tape.pulls)
+        _table(setting, pull, changes)
+        for pull in setting.laying.tape.pulls
         if any(_is_wicket(setting, reading.mark_id) for reading in readings_of(setting, pull))
     ]
     return (
@@ -76,16 +77,12 @@ def _is_wicket(setting: Setting, mark_id: str) -> bool:
     return mark_id != LINE and setting.laying.placed.mark(mark_id).mark.kind is MarkKind.WICKET
 
 
-def _table(
-    setting: Setting, pull: Pull, index: int, changes: tuple[tuple[float, TapeSheet], ...]
-) -> Table:
+def _table(setting: Setting, pull: Pull, changes: tuple[tuple[float, TapeSheet], ...]) -> Table:
     takeoff = setting.laying.layout.datum is Datum.TAKEOFF_LINE
     wickets = [
         r.mark_id for r in readings_of(setting, pull) if _is_wicket(setting, r.mark_id) or takeoff
     ]
-    shown = {
-        mark_id: [_shown(sheet, index, mark_id) for _, sheet in changes] for mark_id in wickets
-    }
+    shown = {mark_id: [_shown(sheet, pull, mark_id) for _, sheet in changes] for mark_id in wickets}
     grid = _grid(setting, [change for change, _ in changes], list(shown.values()))
     rows = []
     for number, mark_id in enumerate(wickets, start=1):
@@ -96,6 +93,14 @@ def _table(
     zero = zero_text(setting.laying, pull.zero_id)
     text = f"Pull {pull.number}, from the {zero}, {pull.direction.value}; readings in {unit}"
     return Table(heading=_heading(grid, text), rows=tuple(rows))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Cell:
+    """A reading, and what it is taken from where that is not the 0 the table tells."""
+
+    reading: str
+    zero: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -118,7 +123,7 @@ class _Grid:
                 pen.rect(left, y, self.width_mm, height, line_mm=0.0, fill=Ink.TINT)
 
 
-def _grid(setting: Setting, changes: Sequence[float], shown: Sequence[Sequence[str]]) -> _Grid:
+def _grid(setting: Setting, changes: Sequence[float], shown: Sequence[Sequence[_Cell]]) -> _Grid:
     paper = setting.paper
     label_mm = 16.0 if paper.compact else 20.0
     width = (paper.inner_mm - label_mm) / len(changes)
@@ -130,7 +135,7 @@ def _grid(setting: Setting, changes: Sequence[float], shown: Sequence[Sequence[s
     ]
 
     def widest(strong: Role, size_pt: float) -> float:
-        return max(reading_room_mm(text, strong, size_pt) for row in shown for text in row)
+        return max(reading_room_mm(cell.reading, strong, size_pt) for row in shown for cell in row)
 
     strong, plain, size = next(
         (each for each in sizes if widest(each[0], each[2]) <= width - 3.0), sizes[-1]
@@ -165,25 +170,28 @@ def _heading(grid: _Grid, text: str) -> Block:
     return Block(height_mm=height, draw=draw)
 
 
-def _shown(sheet: TapeSheet, index: int, mark_id: str) -> str:
-    """Return a reading of a changed sheet, with its pull when it lies on another one."""
+def _shown(sheet: TapeSheet, told: Pull, mark_id: str) -> _Cell:
+    """Return a reading of a changed sheet in the table of a pull."""
     pull, reading = sheet.reading(mark_id)
-    text = format_ticks(reading.ticks, reading.tick)
-    return text if pull.number == index + 1 else f"{text} (pull {pull.number})"
+    return _Cell(reading=format_ticks(reading.ticks, reading.tick), zero=other_zero(pull, told))
 
 
-def _row(grid: _Grid, name: str, texts: Sequence[str], *, fifth: bool) -> Block:
+def _row(grid: _Grid, name: str, cells: Sequence[_Cell], *, fifth: bool) -> Block:
     paper = grid.paper
+    small = Role.LABEL_STRONG.small_pt
     mark_pt = Role.FIGURE_STRONG.small_pt if paper.compact else Role.FIGURE_STRONG.large_pt
 
     def draw(pen: Pen, y: float) -> None:
         grid.tint(pen, y, ROW_MM)
         baseline = y + (ROW_MM + cap_mm(mark_pt)) / 2
         pen.text(paper.left_mm + 0.6, baseline, name, Role.FIGURE_STRONG, size_pt=mark_pt)
-        baseline = y + (ROW_MM + cap_mm(grid.size_pt)) / 2
-        for change, text, x in zip(grid.changes, texts, grid.right, strict=True):
+        for change, cell, x in zip(grid.changes, cells, grid.right, strict=True):
             role = grid.strong if change == 0 else grid.plain
-            draw_reading(pen, x, baseline, text, role, size_pt=grid.size_pt)
+            below = cap_mm(small) + 1.0 if cell.zero else 0.0
+            baseline = y + (ROW_MM - below + cap_mm(grid.size_pt)) / 2
+            draw_reading(pen, x, baseline, cell.reading, role, size_pt=grid.size_pt)
+            zero, at = Role.LABEL_STRONG, baseline + below
+            pen.text(x, at, cell.zero, zero, size_pt=small, align=Align.RIGHT)
         width = 0.7 if fifth else 0.15
         pen.line(paper.left_mm, y + ROW_MM, paper.right_mm, y + ROW_MM, width_mm=width)
 

@@ -31,9 +31,10 @@ from wicketlay.wording.names import mark_label
 from wicketlay.wording.places import board_text, place_parts
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping
+    from collections.abc import Iterable, Mapping, Sequence
 
     from wicketlay.drills.marks import Layout, Mark
+    from wicketlay.ground.tape import Pull
     from wicketlay.sheets.pages import Page
     from wicketlay.solve import Demand, Laying, Solved
 
@@ -179,6 +180,17 @@ def zero_text(laying: Laying, zero_id: str, *, short: bool = False) -> str:
     return f"front of {mark_label(zero_id)}"
 
 
+def other_zero(pull: Pull, told: Pull) -> str:
+    """Return what a reading is taken from where that is not the 0 a table tells, "" where it is.
+
+    A tape that ends elsewhere in another column begins its next pull at another mark.
+    """
+    if (pull.zero_id, pull.direction) == (told.zero_id, told.direction):
+        return ""
+    way = "" if pull.direction is told.direction else f", {pull.direction.value}"
+    return f"from {mark_label(pull.zero_id)}{way}"
+
+
 def marks_of(setting: Setting) -> tuple[Mark, ...]:
     """Return the marks that are laid, the start of the way back among them, in running order."""
     return tuple(each.mark for each in setting.laying.placed.marks)
@@ -192,7 +204,7 @@ def along_of(setting: Setting, mark_id: str) -> float:
 
 
 def frame(
-    setting: Setting, sheet: str, *, heading: str | None = None, turn_over: str = ""
+    setting: Setting, sheet: str, *, heading: str | None = None, turn_over: Sequence[str] = ()
 ) -> Frame:
     """Return top and foot of the pages of one of a laying's sheets.
 
@@ -203,7 +215,7 @@ def frame(
     heading
         What stands large at the top; the place when None.
     turn_over
-        What the foot of every page but the last says.
+        What the foot of each page but the last says of what follows.
     """
     title = setting.solved.plan.title
     identity = " · ".join(part for part in (title, setting.short_place) if part)
@@ -225,11 +237,11 @@ def plan_frame(setting: PlanSetting, name: str, sheet: str) -> Frame:
 
 
 def page_frame(
-    paper: Paper, heading: str, identity: str, sheet: str, *, turn_over: str = ""
+    paper: Paper, heading: str, identity: str, sheet: str, *, turn_over: Sequence[str] = ()
 ) -> Frame:
     """Return top and foot of pages: `heading` large, cautions, `identity` and check bar below.
 
-    `turn_over` stands at the foot of every page but the last.
+    `turn_over` stands at the foot of the pages but the last, a text a page.
     """
     size = Role.LABEL.small_pt if paper.compact else Role.LABEL.large_pt
     identity_lines = wrap(identity, Role.LABEL, size, paper.inner_mm)
@@ -238,7 +250,7 @@ def page_frame(
     # Beside what the sheet is of where there is room, else on a line of its own above.
     over, over_pt = Role.HEADING, Role.HEADING.small_pt
     beside_mm = width_mm(identity_lines[-1], Role.LABEL, size) if identity_lines else 0.0
-    over_mm = width_mm(turn_over, over, over_pt)
+    over_mm = max((width_mm(text, over, over_pt) for text in turn_over), default=0.0)
     over_above = bool(turn_over) and beside_mm + over_mm + 4.0 > paper.inner_mm
     bar_mm = 6.0
 
@@ -265,7 +277,8 @@ def page_frame(
         if number < count and turn_over:
             last = baseline + (len(identity_lines) - 1) * line_mm(size)
             at = rule - 1.4 if over_above else last
-            pen.text(paper.right_mm, at, turn_over, over, size_pt=over_pt, align=Align.RIGHT)
+            text = turn_over[min(number, len(turn_over)) - 1]
+            pen.text(paper.right_mm, at, text, over, size_pt=over_pt, align=Align.RIGHT)
         pen.lines(paper.left_mm, baseline, identity_lines, Role.LABEL, size_pt=size)
         check_bar(pen, paper.left_mm, y + 1.4)
         pages = f"page {number} of {count}"

@@ -195,16 +195,26 @@ def _marks(setting: Setting, view: PlanView | None) -> list[Block | Table]:
         for each, own in zip(setting.laying.placed.marks, distances, strict=True)
     ]
     used = [i for i in range(len(columns)) if i == 0 or any(row[i] for row in rows)]
-    columns = [columns[i] for i in used]
-    rows = [tuple(row[i] for i in used) for row in rows]
     ends = fives_of([each.mark.id for each in setting.laying.placed.marks])
-    tables = text_tables(setting.paper, columns, rows, style_for(setting.paper), ends=ends)
-    parts = _apart(tables)
-    if bend:
-        notes = (
-            "Arc: along the run line from the mark before; chord: straight across. Turned: how far "
-            "the run has turned to the left since the first mark."
+
+    def tables_of(shown: list[int]) -> list[Table]:
+        return text_tables(
+            setting.paper,
+            [columns[i] for i in shown],
+            [[row[i] for i in shown] for row in rows],
+            style_for(setting.paper),
+            ends=ends,
         )
+
+    tables = tables_of(used)
+    # How far it has turned is not worth a table of its own.
+    fewer = tables_of(used[:-1]) if bend else tables
+    turned = bend and len(fewer) == len(tables)
+    parts = _apart(tables if turned else fewer)
+    if bend:
+        notes = "Arc: along the run line from the mark before; chord: straight across."
+        if turned:
+            notes += " Turned: how far the run has turned to the left since the first mark."
         if any(each.mark.kind is MarkKind.WICKET for each in setting.laying.placed.marks):
             notes += (
                 " Left and right ends: between the ends of this wicket and the one before; each "

@@ -13,6 +13,7 @@ from wicketlay.sheets.furniture import (
     banner,
     boxed,
     heading,
+    other_zero,
     page_frame,
     zero_text,
 )
@@ -25,6 +26,7 @@ from wicketlay.sheets.layout import (
     paginate,
     paragraph,
     space,
+    width_mm,
     wrap,
 )
 from wicketlay.sheets.pages import Align, Role, Sheet
@@ -37,9 +39,11 @@ from wicketlay.wording.places import place_parts
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from wicketlay.ground.tape import Pull
     from wicketlay.practice.laying import Laying
 
 ROW_MM = 7.6
+FORWARD = "Forward = with the run."
 _MARK_MM = 22.0
 
 
@@ -110,25 +114,30 @@ def _moves_sentence(coming: Laying) -> str:
     count = len(coming.followed)
     whole = len(coming.layout.marks)
     if coming.laid_anew:
-        return f"For the next stage all is laid anew: {count} of {whole} marks move."
+        return f"For the next stage all is laid anew: {count} of {whole} marks move. {FORWARD}"
     if not count:
         return "For the next stage nothing moves."
     stays = (
         "" if any(m.mark_id.startswith("start") for m in coming.followed) else "; the start stays"
     )
-    return f"For the next stage {count} of {whole} marks move{stays}."
+    return f"For the next stage {count} of {whole} marks move{stays}. {FORWARD}"
 
 
 # -- now and next, large ----------------------------------------------------------------------
 
 
-def _shown(laying: Laying, mark_id: str) -> tuple[int, str]:
-    """Return pull and reading of a mark, (0, "") when the tape does not reach it."""
+def _shown(laying: Laying, mark_id: str) -> tuple[Pull | None, str]:
+    """Return pull and reading of a mark, (None, "") when the tape does not reach it."""
     try:
         pull, reading = laying.tape.reading(mark_id)
     except KeyError:
-        return 0, ""
-    return pull.number, format_ticks(reading.ticks, reading.tick)
+        return None, ""
+    return pull, format_ticks(reading.ticks, reading.tick)
+
+
+def _zero(pull: Pull | None, told: Pull | None) -> str:
+    """Return what a reading is taken from where it is not what is told already."""
+    return "" if pull is None or told is None else other_zero(pull, told)
 
 
 def _move(setting: PlanSetting, coming: Laying, mark_id: str) -> str:
@@ -152,7 +161,7 @@ def _now_and_next(setting: PlanSetting, here: Laying, coming: Laying | None) -> 
         made = []
         for number, mark_id in enumerate(rows, start=1):
             fifth = number % 5 == 0 and number < len(rows)
-            made.append(_row(setting, (here, coming), mark_id, pull.number, fifth=fifth))
+            made.append(_row(setting, (here, coming), mark_id, pull, fifth=fifth))
         title = (
             f"Pull {pull.number}, from the {zero_text(here, pull.zero_id)}, {pull.direction.value}"
         )
@@ -196,7 +205,7 @@ def _heading(setting: PlanSetting, pair: tuple[Laying, Laying | None], title: st
         words = [(edges[0], f"now: {here.stage}", Align.RIGHT)]
         if coming is not None:
             words.append((edges[1], f"next: {coming.stage}", Align.RIGHT))
-            words.append((edges[2], "to get there, forward = with the run", Align.LEFT))
+            words.append((edges[2], "to get there", Align.LEFT))
         for x, word, align in words:
             pen.text(x, baseline, word, Role.HEADING, size_pt=size, align=align)
         pen.line(paper.left_mm, y + height, paper.right_mm, y + height, width_mm=0.5)
@@ -208,7 +217,7 @@ def _row(
     setting: PlanSetting,
     pair: tuple[Laying, Laying | None],
     mark_id: str,
-    pull: int,
+    pull: Pull,
     *,
     fifth: bool,
 ) -> Block:
@@ -226,8 +235,9 @@ def _row(
             other, shown = _shown(coming, mark_id)
             draw_reading(pen, edges[1], baseline, shown, Role.MARK, size_pt=size)
             move = _move(setting, coming, mark_id)
-            if other != pull:
-                move += f", pull {other}"
+            zero = _zero(other, pull)
+            if zero:
+                move += f"; the next is read {zero}"
             role = Role.BODY if move == "stays" else Role.STRONG
             points = role.small_pt if paper.compact else role.large_pt
             lines = wrap(move, role, points, paper.right_mm - edges[2])
@@ -292,18 +302,24 @@ def _readings(setting: PlanSetting, series: Sequence[Laying]) -> list[Block | Ta
         for laying in series
         for mark_id in ids
     )
-    across = max(int((setting.paper.inner_mm - 16.0) // (wide + 5.5)), 1)
+    notes = (
+        _zero(_shown(b, each)[0], _shown(a, each)[0]) for a, b in pairwise(series) for each in ids
+    )
+    note = max((width_mm(text, Role.LABEL, style.size_pt) for text in notes), default=0.0)
+    across = max(int((setting.paper.inner_mm - 16.0) // (wide + note + 5.5)), 1)
     parts: list[Block | Table] = []
     for first in range(0, len(series), across):
         part = series[first : first + across]
         rows = []
         for mark_id in ids:
-            pull = _shown(part[0], mark_id)[0]
-            cells = [mark_label(mark_id) + (f", pull {pull}" if pull > 1 else "")]
+            told = _shown(part[0], mark_id)[0]
+            later = "" if told is None or told.number == 1 else f", pull {told.number}"
+            cells = [mark_label(mark_id) + later]
             for laying in part:
-                shown = _shown(laying, mark_id)[1]
+                pull, shown = _shown(laying, mark_id)
                 moved = any(each.mark_id == mark_id for each in laying.followed)
-                cells += [shown, "*" if moved and laying.stage > 1 else ""]
+                star = "*" if moved and laying.stage > 1 else ""
+                cells += [shown, " ".join(each for each in (star, _zero(pull, told)) if each)]
             rows.append(tuple(cells))
         columns = [Column(title="mark", align=Align.LEFT, strong=True)]
         for laying in part:

@@ -93,7 +93,7 @@ def _best_pages(setting: Setting) -> tuple[Page, ...]:
     if len(generous) == 1:
         return generous
     whole = _pages(setting, TIGHTNESS[-1])
-    turn_over = "" if len(whole) == 1 else _turn_over(setting, whole)
+    turn_over = _turn_over(setting, whole)
 
     def cost(pages: tuple[Page, ...]) -> tuple[int, int]:
         first = sum(isinstance(i, Text) and i.role is Role.READING for i in pages[0].items)
@@ -110,19 +110,24 @@ def _best_pages(setting: Setting) -> tuple[Page, ...]:
     return tightest
 
 
-def _turn_over(setting: Setting, pages: tuple[Page, ...]) -> str:
-    """Return what the foot of a page says of what follows on the next."""
-    later = {
-        item.text
-        for page in pages[1:]
-        for item in page.items
-        if isinstance(item, Text) and item.role is Role.MARK
-    }
+def _turn_over(setting: Setting, pages: tuple[Page, ...]) -> tuple[str, ...]:
+    """Return what the foot of each page but the last says of what follows."""
     starts = {mark_label(m.id) for m in marks_of(setting) if m.kind is MarkKind.START}
-    return f"TURN OVER: {'START and ' if later & starts else ''}checks"
+    marks = [
+        {item.text for item in page.items if isinstance(item, Text) and item.role is Role.MARK}
+        for page in pages
+    ]
+    told = []
+    for number in range(1, len(pages)):
+        later = set[str]().union(*marks[number:])
+        more = "more marks, " if later - starts else ""
+        told.append(f"TURN OVER: {more}{'START and ' if later & starts else ''}checks")
+    return tuple(told)
 
 
-def _pages(setting: Setting, tightness: Tightness, turn_over: str = "") -> tuple[Page, ...]:
+def _pages(
+    setting: Setting, tightness: Tightness, turn_over: tuple[str, ...] = ()
+) -> tuple[Page, ...]:
     parts: list[Block | Table] = [_carry(setting), zero_box(setting), *_guessed(setting)]
     check = closing_check(setting.laying)
     for pull in setting.laying.tape.pulls:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import importlib
+import math
 from functools import cache
 from string import Formatter
 from typing import TYPE_CHECKING
@@ -86,13 +87,18 @@ def fill(template: str, values: Mapping[str, Value], unit: UnitSystem | str) -> 
     return "".join(parts)
 
 
+def _planned_s(time_s: float) -> float:
+    """Return a planned time [s], from ten minutes on up to the whole minute."""
+    return math.ceil(time_s / 60.0 - 1e-9) * 60.0 if time_s >= 600.0 else time_s
+
+
 _ENDINGS: tuple[tuple[str, Callable[[float, UnitSystem | str], str]], ...] = (
     ("move_m", format_move),
     ("_m", format_length),
     ("_mps", format_speed),
     ("_hz", lambda value, _: format_cadence(value)),
     ("_share", lambda value, _: format_percent(value)),
-    ("duration_s", lambda value, _: format_duration(value)),
+    ("duration_s", lambda value, _: format_duration(_planned_s(value))),
     ("_s", lambda value, _: format_time(value)),
     ("_mm", lambda value, _: f"{value:.0f} mm"),
     ("_deg", lambda value, _: f"{value:.0f}°"),
