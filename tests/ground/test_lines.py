@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from wicketlay.errors import DomainError
 from wicketlay.ground import Strip, Track
-from wicketlay.ground.lines import Piece, Pose, RunLine, chord_m
+from wicketlay.ground.lines import Piece, Pose, RunLine
 from wicketlay.ground.placing import Direction, Place, place
 
 AT_ORIGIN = Pose(x_m=0.0, y_m=0.0, heading_rad=0.0)
@@ -19,7 +19,10 @@ AT_ORIGIN = Pose(x_m=0.0, y_m=0.0, heading_rad=0.0)
 )
 def test_g12_chord_against_arc_at_36_80(arc_m, shorter_mm):
     """G12: geometry, our arithmetic."""
-    assert (arc_m - chord_m(arc_m, 36.80)) * 1000 == pytest.approx(shorter_mm, abs=0.1)
+    bend = Track().lane(1)
+    assert bend.radius_at(5.0) == pytest.approx(36.80)
+    chord = bend.chord(5.0, 5.0 + arc_m)
+    assert (arc_m - chord) * 1000 == pytest.approx(shorter_mm, abs=0.1)
 
 
 @pytest.mark.parametrize("lane", range(1, 9))

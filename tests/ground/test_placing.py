@@ -16,7 +16,6 @@ from wicketlay.ground.placing import (
     Fit,
     Place,
     fixed_points,
-    known_lines,
     place,
     room_before,
 )
@@ -587,8 +586,8 @@ def test_room_before_a_place():
 
 
 def test_lines_of_every_ground_can_be_named():
-    assert known_lines(Strip()) == ("strip",)
-    assert known_lines(Runway()) == ("runway",)
+    assert Strip().lines == ("strip",)
+    assert Runway().lines == ("runway",)
 
 
 def test_noted_objects_and_landmarks_of_a_strip_are_checked():

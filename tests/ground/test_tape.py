@@ -18,7 +18,6 @@ from wicketlay.ground.tape import (
     TapeSpec,
     Tick,
     steel_reading_m,
-    straight_pull_error_mm,
     tape_error_mm,
     tape_sheet,
 )
@@ -26,6 +25,11 @@ from wicketlay.ground.tape import (
 HOME = Place(line="home straight", landmark="finish", mark="w1", offset_m=-60.0)
 BEND = Place(line="first bend", mark="w1", offset_m=30.0)
 CURVE = Track()
+
+
+def chord_m(arc_m, radius_m=36.80):
+    """The straight distance along an arc of lane 1's bend."""
+    return 2.0 * radius_m * math.sin(arc_m / (2.0 * radius_m))
 
 
 def _sheet(layout=None, spec=None, ground=CURVE, where=HOME):
@@ -276,7 +280,7 @@ def test_a_straight_pull_over_5_m_of_bend_is_refused_with_its_error():
     assert [f.mark for f in stops] == ["w9", "start"]
     arc = stops[0].values["arc_m"]
     assert arc == pytest.approx(14.94)
-    assert stops[0].values["error_mm"] == pytest.approx(straight_pull_error_mm(arc, 36.80))
+    assert stops[0].values["error_mm"] == pytest.approx(1000.0 * (arc - chord_m(arc)))
     assert stops[0].values["limit_m"] == 5.0
     assert sheet.reading("w9")[1].ticks < 1494
 
@@ -286,7 +290,7 @@ def test_a_straight_pull_up_to_5_m_of_bend_is_let_be():
     sheet = _sheet(short, TapeSpec(lies=TapeLies.STRAIGHT), where=BEND)
     assert sheet.findings == ()
     _, start = sheet.reading("start")
-    assert start.true_m == pytest.approx(4.9 - straight_pull_error_mm(4.9, 36.80) / 1000)
+    assert start.true_m == pytest.approx(chord_m(4.9))
 
 
 @pytest.mark.parametrize(

@@ -10,7 +10,7 @@ from wicketlay.errors import DomainError
 from wicketlay.ground import Strip, Track
 from wicketlay.ground.course import Obstacle
 from wicketlay.ground.lines import ChainageM, Landmark, Pose
-from wicketlay.ground.placing import Place, known_landmarks, known_lanes, known_lines, place
+from wicketlay.ground.placing import Place, known_lanes, place
 from wicketlay.ground.track import OwnLandmark, RadiusOf
 
 
@@ -267,8 +267,8 @@ def test_a_small_track_without_a_run_out_goes_round_the_bend():
 def test_own_landmarks_lie_on_their_line_and_lane():
     flag = Landmark(key="flag", text="the flag", chainage_m=ChainageM(-33.0))
     track = Track(landmarks=(OwnLandmark(line="home straight", landmark=flag, lane=2),))
-    assert "flag" in known_landmarks(track, "home straight", 2)
-    assert "flag" not in known_landmarks(track, "home straight", 3)
+    assert track.course("home straight", 2).landmark("flag") is flag
+    assert track.course("home straight", 3).landmark("flag") is None
     with pytest.raises(DomainError, match="the lines of the oval are home straight"):
         Track(landmarks=(OwnLandmark(line="moon", landmark=flag),))
     with pytest.raises(DomainError, match="told twice"):
@@ -323,7 +323,7 @@ def test_what_a_plan_file_may_name():
         straight_lanes=10,
         strips=(Strip(name="60 m straight", line="60 m", length_m=75.0, lanes=6),),
     )
-    assert known_lines(hall) == (
+    assert hall.lines == (
         "home straight",
         "back straight",
         "first bend",
@@ -335,9 +335,6 @@ def test_what_a_plan_file_may_name():
     assert known_lanes(hall, "lap") == tuple(range(1, 9))
     assert known_lanes(hall, "60 m") == tuple(range(1, 7))
     assert known_lanes(hall, "moon") == ()
-    assert "finish" in known_landmarks(hall)
-    assert known_landmarks(hall, "moon") == ()
-    assert known_landmarks(hall, "lap", 9) == ()
 
 
 def test_a_strip_of_a_hall_is_a_line_of_the_track():

@@ -16,27 +16,10 @@ _ONE_SPOT_M = 0.05
 """Landmarks nearer than a line's width are one spot [m]."""
 
 
-def known_lines(ground: Ground) -> tuple[str, ...]:
-    """Return the keys of a ground's lines."""
-    return ground.lines
-
-
 def known_lanes(ground: Ground, line: str | None = None) -> tuple[int, ...]:
     """Return the lanes of a line (None: the first); empty when there is no such line."""
     name = ground.lines[0] if line is None else line
     return ground.lanes_of(name) if name in ground.lines else ()
-
-
-def known_landmarks(
-    ground: Ground, line: str | None = None, lane: int | None = None
-) -> tuple[str, ...]:
-    """Return the keys of the landmarks of a lane; empty when there is no such line or lane."""
-    name = ground.lines[0] if line is None else line
-    lanes = known_lanes(ground, name)
-    number = lanes[0] if lane is None and lanes else lane
-    if number is None or number not in lanes:
-        return ()
-    return tuple(landmark.key for landmark in course_of(ground, name, number).landmarks)
 
 
 @lru_cache(maxsize=256)

@@ -447,16 +447,3 @@ class RunLine:
             chainage = np.where(closer, self.from_m + begin + s, chainage)
             offset = np.where(closer, np.copysign(distance, left), offset)
         return chainage, offset
-
-
-def chord_m(arc_m: float, radius_m: float) -> float:
-    """Return the chord [m] of an arc of `arc_m` on a circle of `radius_m`: 2 r sin(a / 2 r).
-
-    Raises
-    ------
-    DomainError
-        When the arc is negative or more than half the circle, or the radius is not positive.
-    """
-    require_between("radius", radius_m, 0.5, 1e5)
-    require_between("arc", arc_m, 0.0, math.pi * radius_m)
-    return 2.0 * radius_m * math.sin(arc_m / (2.0 * radius_m))

@@ -13,9 +13,7 @@ from wicketlay.ground import clearance
 from wicketlay.ground.courses import (
     course_of,
     fixed_points,
-    known_landmarks,
     known_lanes,
-    known_lines,
     room_before,
 )
 from wicketlay.ground.fit_findings import (
@@ -65,9 +63,7 @@ __all__ = [
     "blockers_of",
     "course_of",
     "fixed_points",
-    "known_landmarks",
     "known_lanes",
-    "known_lines",
     "place",
     "room_before",
     "settle",

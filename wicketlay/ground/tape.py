@@ -21,7 +21,6 @@ from wicketlay.ground.readings import (
 )
 from wicketlay.ground.tape_errors import (
     steel_reading_m,
-    straight_pull_error_mm,
     tape_error_mm,
     whole_metres,
 )
@@ -43,7 +42,6 @@ __all__ = [
     "TapeSpec",
     "Tick",
     "steel_reading_m",
-    "straight_pull_error_mm",
     "tape_error_mm",
     "tape_sheet",
 ]

@@ -1,4 +1,4 @@
-"""How far a tape may be wrong: its class, its temperature, and a straight pull along a bend."""
+"""How far a tape may be wrong: by its class and by its temperature."""
 
 from __future__ import annotations
 
@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING, overload
 import numpy as np
 
 from wicketlay.ground.checks import require_between
-from wicketlay.ground.lines import chord_m
 from wicketlay.ground.readings import TapeClass
 from wicketlay.sources import STEEL_EXPANSION_PER_C, STEEL_REFERENCE_C, TAPE_CLASS_MM
 
@@ -96,14 +95,3 @@ def steel_reading_m(
     require_between("temperature", temperature_c, -60.0, 100.0, "degC")
     longer = float(STEEL_EXPANSION_PER_C) * (temperature_c - float(STEEL_REFERENCE_C))
     return true_m / (1.0 + longer)
-
-
-def straight_pull_error_mm(arc_m: float, radius_m: float) -> float:
-    """Return how much too short a tape pulled straight shows along a bend [mm]: arc - chord.
-
-    Raises
-    ------
-    DomainError
-        When the arc is negative or more than half the circle.
-    """
-    return (arc_m - chord_m(arc_m, radius_m)) * 1000.0
