@@ -238,6 +238,15 @@ def test_every_file_of_the_layouts_is_named_by_a_plan():
     assert named == set(LAYOUTS.glob("*.toml"))
 
 
+@pytest.mark.parametrize("written", ["12.5", '"12.5 years"', '"12,5 y"', '"12.5y"'])
+def test_an_age_is_a_number_or_a_text(tmp_path, written):
+    (tmp_path / "harbour-track.toml").write_bytes((LAYOUTS / "harbour-track.toml").read_bytes())
+    path = tmp_path / "plan.toml"
+    text = (LAYOUTS / "fixed-cadence.toml").read_text(encoding="utf-8")
+    path.write_text(text.replace('sex = "m"', f"age = {written}", 1), encoding="utf-8")
+    assert load(path).athletes[0].age_years == 12.5
+
+
 # -- before the parser -------------------------------------------------------------------------
 
 
@@ -711,6 +720,13 @@ ATHLETES = {
     ],
     'name = "W"\nheight = "1.66 m"\nage = 3': [
         "athlete[1].age: 3 is too small; allowed: 5 to 100 years"
+    ],
+    'name = "W"\nheight = "1.66 m"\nage = nan': [
+        "athlete[1].age: nan is not an age; allowed: 5 to 100 years; "
+        'write it such as 12 or "12 years"'
+    ],
+    'name = "W"\nheight = "1.66 m"\nsex = "female"': [
+        'athlete[1].sex: "female" is unknown; allowed: "f", "m"; did you mean "f"?'
     ],
     'name = "W"\nheight = "1.66 m"\nage = true': [
         "athlete[1].age: true is not an age; allowed: 5 to 100 years; "

@@ -20,7 +20,6 @@ if TYPE_CHECKING:
 
     from wicketlay.plan import Plan
     from wicketlay.plan_file import PlanFile
-    from wicketlay.practice.review import Review
     from wicketlay.solve import Solved
 
 
@@ -179,6 +178,7 @@ def run_review(arguments: argparse.Namespace) -> int:
     """Compare times with what was expected; with ``--accept`` write them to the record."""
     import datetime as dt
 
+    from wicketlay.export import as_review, unit_of
     from wicketlay.reviewing import accepted, review_athlete
     from wicketlay.running.athlete import Timing
     from wicketlay.solve import solve
@@ -200,7 +200,7 @@ def run_review(arguments: argparse.Namespace) -> int:
         to_mark=arguments.to_mark,
         fps=arguments.fps,
     )
-    put_text(_review_text(reviewed, solved))
+    put_text(as_review(reviewed, unit_of(solved)))
     if arguments.accept:
         saved = opened.save(accepted(opened.plan, reviewed, today, sure=arguments.sure))
         say(f"written to the record of {arguments.athlete}; {saved.path} and its squad are saved")
@@ -218,37 +218,6 @@ def _day(text: str) -> date:
         allowed = f"; allowed: {error.allowed}" if error.allowed else ""
         remedy = error.remedy or "write a day as 2026-03-04"
         raise UsageError(f"--date {error.message}{allowed}; {remedy}") from error
-
-
-def _review_text(reviewed: Review, solved: Solved) -> str:
-    from wicketlay.export import mark_name, unit_of
-    from wicketlay.units import format_cadence, format_speed, format_time
-    from wicketlay.wording import word
-
-    unit = unit_of(solved)
-    lines = [
-        f"{mark_name(reviewed.from_mark)} to {mark_name(reviewed.to_mark)}: "
-        f"{format_time(reviewed.mean_time.value)} ± {format_time(reviewed.mean_time.sd)}, "
-        f"expected {format_time(reviewed.expected_time_s)}",
-        f"speed {format_speed(reviewed.achieved_speed.value)} "
-        f"± {format_speed(reviewed.achieved_speed.sd)}, "
-        f"expected {format_speed(reviewed.expected_speed_mps)}",
-    ]
-    if reviewed.achieved_cadence is not None and reviewed.expected_cadence_hz is not None:
-        lines.append(
-            f"cadence {format_cadence(reviewed.achieved_cadence.value)} "
-            f"± {format_cadence(reviewed.achieved_cadence.sd)}, "
-            f"expected {format_cadence(reviewed.expected_cadence_hz)}"
-        )
-    lines.append(
-        f"top speed {format_speed(reviewed.top_speed_before.value)} "
-        f"± {format_speed(reviewed.top_speed_before.sd)}, "
-        f"proposed {format_speed(reviewed.top_speed_proposed.value)} "
-        f"± {format_speed(reviewed.top_speed_proposed.sd)}"
-    )
-    lines.append(f"say: {word(reviewed.sentence, unit)}")
-    lines += [f"{f.level.value}: {word(f, unit)}" for f in by_gravity(reviewed.findings)]
-    return "\n".join(lines) + "\n"
 
 
 def run_stages(arguments: argparse.Namespace) -> int:

@@ -15,13 +15,14 @@ from wicketlay.export.names import (
     signed_percent,
     unit_of,
 )
-from wicketlay.export.tables import as_csv, as_places, as_sharing, as_stages, as_table
+from wicketlay.export.tables import as_csv, as_places, as_review, as_sharing, as_stages, as_table
 
 __all__ = [
     "SCHEMA_VERSION",
     "as_csv",
     "as_json",
     "as_places",
+    "as_review",
     "as_sharing",
     "as_stages",
     "as_table",

@@ -32,6 +32,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
     from wicketlay.ground.placing import Place, PlacedMark
+    from wicketlay.practice.review import Review
     from wicketlay.solve import Laying, Solved
 
 _COLUMNS = (
@@ -252,3 +253,30 @@ def as_places(solved: Solved, places: Sequence[tuple[Place, float]]) -> str:
         f"room, {length}",
     )
     return _columns(names, rows) + "\n"
+
+
+def as_review(reviewed: Review, unit: UnitSystem) -> str:
+    """Return what times say against what was expected, and what to tell the athlete."""
+    lines = [
+        f"{mark_name(reviewed.from_mark)} to {mark_name(reviewed.to_mark)}: "
+        f"{format_time(reviewed.mean_time.value)} ± {format_time(reviewed.mean_time.sd)}, "
+        f"expected {format_time(reviewed.expected_time_s)}",
+        f"speed {format_speed(reviewed.achieved_speed.value)} "
+        f"± {format_speed(reviewed.achieved_speed.sd)}, "
+        f"expected {format_speed(reviewed.expected_speed_mps)}",
+    ]
+    if reviewed.achieved_cadence is not None and reviewed.expected_cadence_hz is not None:
+        lines.append(
+            f"cadence {format_cadence(reviewed.achieved_cadence.value)} "
+            f"± {format_cadence(reviewed.achieved_cadence.sd)}, "
+            f"expected {format_cadence(reviewed.expected_cadence_hz)}"
+        )
+    lines.append(
+        f"top speed {format_speed(reviewed.top_speed_before.value)} "
+        f"± {format_speed(reviewed.top_speed_before.sd)}, "
+        f"proposed {format_speed(reviewed.top_speed_proposed.value)} "
+        f"± {format_speed(reviewed.top_speed_proposed.sd)}"
+    )
+    lines.append(f"say: {word(reviewed.sentence, unit)}")
+    lines += [f"{f.level.value}: {word(f, unit)}" for f in by_gravity(reviewed.findings)]
+    return "\n".join(lines) + "\n"

@@ -18,6 +18,8 @@ from wicketlay.plan_file.codecs import (
     choice,
     duration,
     height,
+    held,
+    in_reason,
     length,
     percent,
     quoted,
@@ -68,26 +70,19 @@ class Age:
         """Return the age [years]."""
         low, high = _ends("age_years")
         allowed = f"{low:g} to {high:g} years"
+        years: float | None = None
         if isinstance(value, str):
             found = self._TEXT.fullmatch(value.strip().casefold())
-            if found is None:
-                raise UnfitError(
-                    f"{shown_value(value)} is not an age",
-                    allowed=allowed,
-                    remedy='write it such as 12 or "12 years"',
-                )
-            years: float = float(found.group(1).replace(",", "."))
-        elif isinstance(value, bool) or not isinstance(value, int):
+            years = None if found is None else float(found.group(1).replace(",", "."))
+        elif isinstance(value, (int, float)) and not isinstance(value, bool):
+            years = value if in_reason(value) else None
+        if years is None:
             raise UnfitError(
                 f"{shown_value(value)} is not an age",
                 allowed=allowed,
                 remedy='write it such as 12 or "12 years"',
             )
-        else:
-            years = value
-        if not low <= years <= high:
-            size = "small" if years < low else "large"
-            raise UnfitError(f"{shown_value(value)} is too {size}", allowed=allowed)
+        held(years, low, high, shown_value(value), allowed)
         return float(years)
 
     def write(self, value: Value, like: object = None) -> str:
