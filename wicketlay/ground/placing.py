@@ -17,7 +17,6 @@ from wicketlay.ground.courses import (
     room_before,
 )
 from wicketlay.ground.fit_findings import (
-    RoomChecks,
     direction_findings,
     marks_on_bend,
     runway_findings,
@@ -41,6 +40,7 @@ from wicketlay.ground.placed import (
     Placed,
     PlacedMark,
 )
+from wicketlay.ground.room_findings import RoomChecks
 from wicketlay.ground.standing import marks_on
 from wicketlay.sources import DEFAULTS, Judgement
 

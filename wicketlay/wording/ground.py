@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from wicketlay.ground.fit_findings import ENDINGS, ROOM_CODES
+from wicketlay.ground.room_findings import ENDINGS, ROOM_CODES
 from wicketlay.wording.base import Worded
 
 _ROOM_TEXT = {
