@@ -151,7 +151,8 @@ def test_white_opens_no_page_and_stands_at_the_top_of_none():
 @pytest.mark.parametrize("align", list(Align))
 def test_an_unprintable_character_becomes_a_box_of_its_own(align):
     pen = Pen(paper=PAPERS["a4"])
-    wide = pen.text(100.0, 50.0, "ab\u65e5cd", Role.BODY, align=align)
+    pen.text(100.0, 50.0, "ab\u65e5cd", Role.BODY, align=align)
+    wide = width_mm("ab\u65e5cd", Role.BODY, Role.BODY.large_pt)
     shown = [item for item in pen.items if isinstance(item, Text)]
     (box,) = [item for item in pen.items if isinstance(item, Rect)]
     assert [item.text for item in shown] == ["ab", "cd"]

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import sys
+from types import ModuleType
 from typing import TYPE_CHECKING, BinaryIO
 
 from wicketlay.sheets.document import KINDS, make_pages
@@ -22,6 +24,10 @@ def write_pdf(
 
     The PDF library is imported here and not before, so that a check needs none of it.
     """
+    # The library looks for settings of the user's own in the home folder: pages do not depend on
+    # them, nor on there being such a folder.
+    for name in ("reportlab_mods", "reportlab_settings"):
+        sys.modules.setdefault(name, ModuleType(name))
     from wicketlay.sheets.draw import write_pdf as draw  # noqa: PLC0415 - 0.2 s of import
 
     return draw(document, stream, progress)

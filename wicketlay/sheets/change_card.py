@@ -31,7 +31,9 @@ if TYPE_CHECKING:
     from wicketlay.ground.tape import Pull, TapeSheet
     from wicketlay.sheets.layout import Paper
 
-STEPS = (-0.06, -0.04, -0.02, 0.0, 0.02, 0.04)
+CLOSED = (-0.06, -0.04, -0.02)
+OPENED = (0.02, 0.04)
+STEPS = (*CLOSED, 0.0, *OPENED)
 ROW_MM = 8.0
 
 
@@ -44,7 +46,12 @@ def change_card(setting: Setting) -> Sheet:
 
 
 def _parts(setting: Setting) -> tuple[Block | Table, ...]:
-    changes = gap_changes(setting.laying, STEPS)
+    laying = setting.laying
+    changes = (
+        *gap_changes(laying, CLOSED),
+        (0.0, laying.tape),
+        *gap_changes(laying, OPENED),
+    )
     paper = setting.paper
     takeoff = setting.laying.layout.datum is Datum.TAKEOFF_LINE
     held = (

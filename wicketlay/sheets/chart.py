@@ -10,7 +10,7 @@ import numpy as np
 from wicketlay.drills.marks import Datum, MarkKind
 from wicketlay.running.touchdowns import StartKind, initial_speed_mps
 from wicketlay.sheets.axes import Axis, nice_steps, number_text
-from wicketlay.sheets.layout import Pen, cap_mm
+from wicketlay.sheets.layout import Pen, cap_mm, width_mm
 from wicketlay.sheets.pages import Align, Ink, Role
 from wicketlay.sources import FOOT_AHEAD_M
 from wicketlay.units import FOOT_M, MILE_M, UnitSystem
@@ -219,11 +219,14 @@ def _cadence_title(pen: Pen, left: float, baseline: float) -> None:
     """Write what the lines of the cadence panel are, each after a piece of it."""
     size = Role.LABEL.small_pt
     middle = baseline - cap_mm(size) / 2
-    at = left + pen.text(left, baseline, "cadence, steps/s", Role.LABEL_STRONG, size_pt=size) + 6.0
-    for text, width, dash in (
+    title = "cadence, steps/s"
+    pen.text(left, baseline, title, Role.LABEL_STRONG, size_pt=size)
+    at = left + width_mm(title, Role.LABEL_STRONG, size) + 6.0
+    for text, thick, dash in (
         ("asked by the gaps", 0.7, 0.0),
         ("natural", 0.3, 1.6),
         ("in the run-on", 0.25, 0.0),
     ):
-        pen.line(at, middle, at + 7.0, middle, width_mm=width, dash_mm=dash)
-        at += 8.5 + pen.text(at + 8.5, baseline, text, Role.LABEL, size_pt=size) + 5.0
+        pen.line(at, middle, at + 7.0, middle, width_mm=thick, dash_mm=dash)
+        pen.text(at + 8.5, baseline, text, Role.LABEL, size_pt=size)
+        at += 8.5 + width_mm(text, Role.LABEL, size) + 5.0

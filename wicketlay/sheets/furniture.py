@@ -358,10 +358,13 @@ def banner(stops: Iterable[Finding], paper: Paper, unit: UnitSystem) -> tuple[Bl
     return tuple(blocks)
 
 
+_NO_CHANGE = format_percent(0.0)
+
+
 def signed_percent(share: float) -> str:
     """Return a share with its sign: 0 %, +4 %, and a true minus sign."""
     shown = format_percent(abs(share))
-    if shown == format_percent(0.0):
+    if shown == _NO_CHANGE:
         return shown
     return ("+" if share > 0 else MINUS) + shown
 

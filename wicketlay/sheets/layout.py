@@ -159,16 +159,15 @@ class Pen:
         size_pt: float | None = None,
         align: Align = Align.LEFT,
         ink: Ink = Ink.BLACK,
-    ) -> float:
-        """Put a text with its baseline at `y_mm`; return its width [mm].
+    ) -> None:
+        """Put a text with its baseline at `y_mm`.
 
         A character that no face has becomes a box of its own; an empty text is none.
         """
         if not text:
-            return 0.0
+            return
         size = self.size(role) if size_pt is None else size_pt
         text = fonts.printable(text)
-        whole = width_mm(text, role, size)
         lacking = fonts.missing(text)
         if not lacking:
             self.items.append(
@@ -182,7 +181,8 @@ class Pen:
                     ink=ink,
                 )
             )
-            return whole
+            return
+        whole = width_mm(text, role, size)
         at = x_mm - {Align.LEFT: 0.0, Align.CENTRE: whole / 2, Align.RIGHT: whole}[align]
         run = ""
         for character in (*text, ""):
@@ -208,7 +208,6 @@ class Pen:
                     )
                 )
                 at += MISSING_EM * em
-        return whole
 
     def lines(
         self,

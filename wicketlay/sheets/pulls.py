@@ -151,7 +151,8 @@ def _pull_heading(setting: Setting, pull: Pull, columns: Columns) -> Block:
 
     def draw(pen: Pen, y: float) -> None:
         baseline = y + 1.4 + cap_mm(size)
-        wide = pen.text(columns.left, baseline, text, Role.HEADING, size_pt=size)
+        pen.text(columns.left, baseline, text, Role.HEADING, size_pt=size)
+        wide = width_mm(text, Role.HEADING, size)
         arrow_y = baseline - cap_mm(size) / 2
         ends = (columns.left + wide + 3.0, columns.left + wide + 12.0)
         if ends[1] < columns.right:
