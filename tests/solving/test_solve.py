@@ -377,6 +377,17 @@ def test_solving_never_raises_and_exports(athletes, share, wickets, offset, wave
     assert document(solved)["format"] == 1
 
 
+@pytest.mark.parametrize("change", [-0.03, 0.0, 0.04])
+def test_a_series_keeps_the_cadence_that_is_the_athletes_own_at_its_first_stage(change):
+    stages = StagePlan(from_share=0.92, to_share=0.96, count=2, tolerance_m=0.0)
+    own = (Adjustment(athlete="Woman", speed_change=change),)
+    first, last = solve(replace(plan_of(WOMAN), stages=stages, adjustments=own)).layings
+    alone = replace(WicketRun(speed_share=0.92 + change, wickets=12))
+    natural = solve(plan_of(WOMAN, drill=alone)).layings[0]
+    assert gaps(first) == pytest.approx(gaps(natural), abs=1e-9)
+    assert first.layout.cadence_hz == pytest.approx(last.layout.cadence_hz, rel=1e-3)
+
+
 class TestStagesHold:
     """The wicket that never moves must be one that lies there."""
 

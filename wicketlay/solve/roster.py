@@ -68,7 +68,7 @@ def _member(plan: Plan, athlete: Athlete, adjustment: Adjustment, drill: Spec) -
     if plan.stages is not None:
         # Refused here, by name, when a stage is too slow for the start: before any is laid.
         for end in (plan.stages.from_share, plan.stages.to_share):
-            share = _within(end + adjustment.speed_change)
+            share = possible_share(end + adjustment.speed_change)
             lay(runner, replace(spec, speed_share=share), plan.kit, plan.judgement)
     return Member(runner=runner, spec=spec, layout=layout, start_shift_m=adjustment.start_shift_m)
 
@@ -79,7 +79,7 @@ def _runway_room(plan: Plan) -> float | None:
     return None if room is None or room > ROOMS_M[1] else max(room, ROOMS_M[0])
 
 
-def _within(share: float) -> float:
+def possible_share(share: float) -> float:
     """Return the nearest speed share a drill may build towards."""
     return min(max(share, SPEED_SHARES[0]), SPEED_SHARES[1])
 
@@ -89,7 +89,7 @@ def adjusted(drill: Spec, adjustment: Adjustment) -> Spec:
     changes = (adjustment.speed_change, adjustment.cadence_change, adjustment.gap_change)
     if not any(changes):
         return drill
-    share = _within(drill.speed_share + adjustment.speed_change)
+    share = possible_share(drill.speed_share + adjustment.speed_change)
     match drill:
         case WicketRun() | TakeoffRun():
             return replace(

@@ -15,6 +15,7 @@ from wicketlay.ground.tape import tape_sheet
 from wicketlay.practice.laying import Demand, Laying, Moved
 from wicketlay.practice.members import Member, group_places, on_marks, places_of, recounted
 from wicketlay.practice.stages import follow
+from wicketlay.solve.roster import possible_share
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -129,12 +130,15 @@ def _at_share(
         return list(members)
     found = []
     for i, member in enumerate(members):
-        adjustment = plan.adjustment(member.name)
-        share_here = min(max(share_of_top + adjustment.speed_change, 0.5), 1.0)
-        spec = replace(member.spec, speed_share=share_here)
+        change = plan.adjustment(member.name).speed_change
+        spec = replace(member.spec, speed_share=possible_share(share_of_top + change))
         if isinstance(spec, WicketRun | TakeoffRun):
-            kept = None if first is None else first.demands[i]
-            spec = _staged(plan, member, spec, share_here, kept)
+            slowest = possible_share(plan.stages.from_share + change)
+            spec = _staged(
+                spec,
+                None if plan.stages.natural_cadence else _kept_cadence(plan, member, slowest),
+                None if first is None else first.demands[i],
+            )
         layout = lay(member.runner, spec, plan.kit, plan.judgement)
         found.append(replace(member, spec=spec, layout=layout))
     # A section told by length holds more wickets of one than of another: shared, all get as many.
@@ -144,24 +148,19 @@ def _at_share(
     return [recounted(member, count, plan.kit, plan.judgement) for member in found]
 
 
+def _kept_cadence(plan: Plan, member: Member, share: float) -> CadenceTarget:
+    """Return the cadence natural at a speed share, as the share of top that stages then keep."""
+    gait = member.runner.gait
+    kept = gait.natural_cadence_hz(share, plan.judgement) / gait.top_cadence.value
+    return CadenceTarget(rule=CadenceRule.OF_TOP, value=kept)
+
+
 def _staged(
-    plan: Plan,
-    member: Member,
-    spec: WicketRun | TakeoffRun,
-    share_here: float,
-    first: Demand | None,
+    spec: WicketRun | TakeoffRun, kept: CadenceTarget | None, first: Demand | None
 ) -> WicketRun | TakeoffRun:
-    """Return the spec of a stage: counts and steps of the first, cadence kept unless natural."""
-    stages = plan.stages
-    if (
-        stages is not None
-        and not stages.natural_cadence
-        and (spec.cadence.rule is CadenceRule.NATURAL)
-    ):
-        gait = member.runner.gait
-        low = min(max(stages.from_share + (share_here - spec.speed_share), 0.5), 1.0)
-        kept = gait.natural_cadence_hz(low, plan.judgement) / gait.top_cadence.value
-        spec = replace(spec, cadence=CadenceTarget(rule=CadenceRule.OF_TOP, value=kept))
+    """Return the spec of a stage: counts and steps of the first, `kept` in place of natural."""
+    if kept is not None and spec.cadence.rule is CadenceRule.NATURAL:
+        spec = replace(spec, cadence=kept)
     if first is None or first.appraisal is None:
         return spec
     wickets = len(first.appraisal.mark_ids)
