@@ -137,6 +137,9 @@ def test_a_disk_that_is_really_full_keeps_the_plan():
         _fill(filler)
         with pytest.raises(CannotWriteError, match="no space left on device; nothing was written"):
             save_another_title(path)
+        opened = open_plan(path)
+        with pytest.raises(CannotWriteError, match="no space left on device; nothing was written"):
+            opened.save(both_changed(opened))
         done = run("sheet", "plan.toml", cwd=folder)
         assert done.returncode == 5
         done = run("new", "mine.toml", cwd=folder)

@@ -259,3 +259,42 @@ def test_any_values_are_read_or_refused(tmp_path, values):
     except WicketlayError as error:
         told = str(error)
     assert told.replace("\n", "").isprintable() or not told
+
+
+NAMED = st.sampled_from(
+    ["plan.toml", "other.toml", "../other.toml", "/etc/hostname", "", ".", "plan.toml/x", "a\0b"]
+)
+JOURNALS = st.one_of(
+    st.binary(max_size=200),
+    st.recursive(
+        st.none() | st.integers() | st.text(max_size=5),
+        lambda inner: st.lists(inner, max_size=3) | st.dictionaries(st.text(max_size=5), inner),
+        max_leaves=10,
+    ).map(lambda content: json.dumps(content).encode()),
+    st.builds(
+        lambda *parts: json.dumps(
+            {"format": parts[0], "token": parts[1], "files": [list(each) for each in parts[2]]}
+        ).encode(),
+        st.sampled_from([1, 2, "1"]),
+        st.sampled_from(["0123abcd", "../../ab", "0123ABCD", ""]),
+        st.lists(
+            st.tuples(
+                st.sampled_from(["plan", "squad", "ground", "x"]), NAMED, st.text(max_size=9)
+            ),
+            max_size=4,
+        ),
+    ),
+)
+
+
+@settings(max_examples=60, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(journal=JOURNALS)
+def test_no_journal_of_a_save_harms_a_plan_or_any_file_beside_it(tmp_path, journal):
+    """A journal may come with a plan from anybody; it moves nothing and stops no reading."""
+    text = HEAD + ATHLETE + DRILL
+    files = {"plan.toml": text, "other.toml": text, ".other.toml.0123abcd.new": "theirs"}
+    for name, content in files.items():
+        (tmp_path / name).write_text(content, encoding="utf-8")
+    (tmp_path / ".plan.toml.saving").write_bytes(journal)
+    assert load(tmp_path / "plan.toml").title == "T"
+    assert {name: (tmp_path / name).read_text(encoding="utf-8") for name in files} == files
