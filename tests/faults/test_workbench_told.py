@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+import dataclasses
 import errno
 import os
 import shutil
@@ -11,14 +12,14 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 import pytest
-from fault_plans import PLAN, write_plan
+from fault_plans import PLAN, save_half, write_plan
 from textual.events import Key
 from textual.keys import _character_to_key
 
 from tui.app import Workbench
 from tui.starting import first_bench
 from wicketlay import whole_file
-from wicketlay.plan_file import find_recovery, load, saving
+from wicketlay.plan_file import find_recovery, load, open_plan, saving, write_recovery
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -137,6 +138,22 @@ async def test_a_disk_too_full_for_unsaved_work_says_save_the_plan_now(plan_path
             assert "no space left on device; save the plan now" in words_on(app)
         await press(pilot, "g")
     assert find_recovery(plan_path).plan == app.bench.plan
+
+
+async def test_a_save_that_was_cut_off_is_finished_and_told_when_the_plan_is_opened(plan_path):
+    opened = open_plan(plan_path)
+    first, *rest = opened.plan.athletes
+    wanted = dataclasses.replace(
+        opened.plan, title="Other", athletes=(dataclasses.replace(first, height_m=1.7), *rest)
+    )
+    write_recovery(opened, wanted)
+    save_half(opened, wanted)
+    async with workbench(plan_path) as (app, _):
+        assert app.bench.plan == wanted
+        assert "a save that was cut off is finished now" in words_on(app)
+        # What was kept unsaved is what was saved: there is nothing to offer.
+        assert "unsaved work was found" not in words_on(app)
+    assert find_recovery(plan_path) is None
 
 
 @pytest.mark.parametrize("becomes", ["nothing", "a pipe", "a folder"])
