@@ -388,6 +388,16 @@ def test_a_series_keeps_the_cadence_that_is_the_athletes_own_at_its_first_stage(
     assert first.layout.cadence_hz == pytest.approx(last.layout.cadence_hz, rel=1e-3)
 
 
+def test_a_cadence_changed_by_a_notch_is_kept_through_the_series_as_well():
+    stages = StagePlan(from_share=0.92, to_share=0.96, count=2, tolerance_m=0.0)
+    quicker = (Adjustment(athlete="Woman", cadence_change=0.02),)
+    plain, notched = (
+        [each.layout.cadence_hz for each in solve(replace(plan, stages=stages)).layings]
+        for plan in (plan_of(WOMAN), plan_of(WOMAN, adjustments=quicker))
+    )
+    assert notched == pytest.approx([1.02 * hz for hz in plain], rel=1e-3)
+
+
 class TestStagesHold:
     """The wicket that never moves must be one that lies there."""
 

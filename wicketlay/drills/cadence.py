@@ -13,6 +13,8 @@ if TYPE_CHECKING:
 
 CADENCES_HZ = (2.0, 6.0)
 """Cadence that may be asked [steps/s]."""
+CADENCE_SHARES = (0.7, 1.3)
+"""Cadence that may be asked as a share of the athlete's own."""
 
 
 class CadenceRule(StrEnum):
@@ -39,7 +41,7 @@ class CadenceTarget:
         if self.rule is CadenceRule.STEPS_PER_S:
             require_range("cadence", self.value, *CADENCES_HZ, "steps/s")
         else:
-            require_range("cadence", self.value, 0.7, 1.3, "of the athlete's own")
+            require_range("cadence", self.value, *CADENCE_SHARES, "of the athlete's own")
 
 
 def target_cadence_hz(runner: Runner, target: CadenceTarget, natural_hz: float) -> float:

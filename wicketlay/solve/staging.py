@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from wicketlay.drills import TakeoffRun, WicketRun, lay
-from wicketlay.drills.cadence import CadenceRule, CadenceTarget
+from wicketlay.drills.cadence import CADENCE_SHARES, CadenceRule, CadenceTarget
 from wicketlay.drills.takeoff_run import APPROACH_STEPS, LAST_TWO
 from wicketlay.ground.placing import place
 from wicketlay.ground.tape import tape_sheet
@@ -28,6 +28,7 @@ if TYPE_CHECKING:
     from wicketlay.ground.readings import TapeSheet
     from wicketlay.plan import Plan
     from wicketlay.solve.slots import Slot
+    from wicketlay.sources import Judgement
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -133,12 +134,10 @@ def _at_share(
         change = plan.adjustment(member.name).speed_change
         spec = replace(member.spec, speed_share=possible_share(share_of_top + change))
         if isinstance(spec, WicketRun | TakeoffRun):
-            slowest = possible_share(plan.stages.from_share + change)
-            spec = _staged(
-                spec,
-                None if plan.stages.natural_cadence else _kept_cadence(plan, member, slowest),
-                None if first is None else first.demands[i],
-            )
+            if not plan.stages.natural_cadence:
+                slowest = possible_share(plan.stages.from_share + change)
+                spec = replace(spec, cadence=_kept(spec.cadence, member, slowest, plan.judgement))
+            spec = _counted(spec, None if first is None else first.demands[i])
         layout = lay(member.runner, spec, plan.kit, plan.judgement)
         found.append(replace(member, spec=spec, layout=layout))
     # A section told by length holds more wickets of one than of another: shared, all get as many.
@@ -148,19 +147,20 @@ def _at_share(
     return [recounted(member, count, plan.kit, plan.judgement) for member in found]
 
 
-def _kept_cadence(plan: Plan, member: Member, share: float) -> CadenceTarget:
-    """Return the cadence natural at a speed share, as the share of top that stages then keep."""
+def _kept(
+    target: CadenceTarget, member: Member, share: float, judgement: Judgement
+) -> CadenceTarget:
+    """Return a cadence told by the natural one as the share of top it is at a speed share."""
+    if target.rule not in {CadenceRule.NATURAL, CadenceRule.OF_NATURAL}:
+        return target
     gait = member.runner.gait
-    kept = gait.natural_cadence_hz(share, plan.judgement) / gait.top_cadence.value
-    return CadenceTarget(rule=CadenceRule.OF_TOP, value=kept)
+    low, high = CADENCE_SHARES
+    kept = target.value * gait.natural_cadence_hz(share, judgement) / gait.top_cadence.value
+    return CadenceTarget(rule=CadenceRule.OF_TOP, value=min(max(kept, low), high))
 
 
-def _staged(
-    spec: WicketRun | TakeoffRun, kept: CadenceTarget | None, first: Demand | None
-) -> WicketRun | TakeoffRun:
-    """Return the spec of a stage: counts and steps of the first, `kept` in place of natural."""
-    if kept is not None and spec.cadence.rule is CadenceRule.NATURAL:
-        spec = replace(spec, cadence=kept)
+def _counted(spec: WicketRun | TakeoffRun, first: Demand | None) -> WicketRun | TakeoffRun:
+    """Return the spec of a stage with the wickets and steps of the first."""
     if first is None or first.appraisal is None:
         return spec
     wickets = len(first.appraisal.mark_ids)
