@@ -14,10 +14,12 @@ from wicketlay.running.observed import (
     apart,
     by_day,
     combined,
+    half_spread,
     speed_reading,
     step_reading,
 )
 from wicketlay.running.sprint import SpeedCurve
+from wicketlay.running.top_speed import top_speed_from_flying
 from wicketlay.sources import BETWEEN_DAY_STEP_SD, DEFAULTS, Judgement
 
 DAY = date(2026, 3, 4)
@@ -71,6 +73,108 @@ def test_a_run_still_building_is_carried_by_its_share_of_speed():
 def test_a_step_measured_while_building_is_carried_by_the_share_there():
     got = step_reading(seen(step_m=1.8, speed_mps=8.0, run_on_m=15.0), 9.0, SURE_TAU, DEFAULTS)
     assert got.value == pytest.approx(1.8 / SpeedCurve(9.0, 1.1).share_at(15.0))
+
+
+def test_a_held_count_is_as_unsure_as_count_exponent_and_share_together():
+    got = step_reading(
+        seen(distance_m=30.0, time_s=4.2, steps=15.0, held_share=0.8), 9.0, TAU, DEFAULTS
+    )
+    exponent, share = 0.06 * abs(math.log(0.8)), 0.12 * 0.02 / 0.8
+    assert got.relative_sd == pytest.approx(math.hypot(0.25 / 15.0, exponent, share))
+
+
+def test_a_count_while_building_is_as_unsure_as_count_and_tau_together():
+    one = seen(distance_m=30.0, time_s=3.9, steps=15.0, run_on_m=10.0)
+
+    def q(tau_s):
+        curve = SpeedCurve(9.0, tau_s)
+        return 30.0 / (curve.time_at(40.0) - curve.time_at(10.0)) / 9.0
+
+    got = step_reading(one, 9.0, TAU, DEFAULTS)
+    spread = (q(0.9) - q(1.3)) / 2.0 / q(1.1)
+    assert got.relative_sd == pytest.approx(math.hypot(0.25 / 15.0, spread))
+
+
+def test_a_count_towards_a_share_is_carried_along_that_slower_run():
+    one = seen(distance_m=30.0, time_s=4.5, steps=15.0, run_on_m=10.0, held_share=0.9)
+    curve = SpeedCurve(0.9 * 9.0, 1.1)
+    q = 30.0 / (curve.time_at(40.0) - curve.time_at(10.0)) / (0.9 * 9.0)
+    got = step_reading(one, 9.0, SURE_TAU, DEFAULTS)
+    assert got.value == pytest.approx(2.0 / 0.9**0.12 / q)
+
+
+@pytest.mark.parametrize(("run_on", "place"), [(0.0, 0.5), (0.4, 0.5), (0.6, 0.6)])
+def test_a_step_at_the_start_itself_is_taken_half_a_metre_on(run_on, place):
+    share = SpeedCurve(9.0, 1.1).share_at(place)
+    one = seen(step_m=1.0, speed_mps=9.0 * share, run_on_m=run_on)
+    assert step_reading(one, 9.0, SURE_TAU, DEFAULTS).value == pytest.approx(1.0 / share)
+    assert speed_reading(one, SURE_TAU, DEFAULTS).value == pytest.approx(9.0)
+
+
+def test_a_zone_from_the_start_mark_counts_from_there():
+    curve = SpeedCurve(9.0, 1.1)
+    one = seen(distance_m=30.0, time_s=curve.time_at(30.0), steps=17.0, run_on_m=0.0)
+    assert speed_reading(one, SURE_TAU, DEFAULTS).value == pytest.approx(9.0)
+    q = 30.0 / curve.time_at(30.0) / 9.0
+    assert step_reading(one, 9.0, SURE_TAU, DEFAULTS).value == pytest.approx(30.0 / 17.0 / q)
+
+
+def test_half_the_spread_of_tau_keeps_to_times_that_can_be():
+    wide = Estimate(value=0.3, sd=0.4, basis="")
+    assert half_spread(lambda tau: 10.0 * tau, wide) == pytest.approx(10.0 * (0.7 - 0.1) / 2)
+    assert half_spread(lambda tau: -10.0 * tau, TAU) == pytest.approx(2.0)
+
+
+def test_a_measured_speed_is_as_unsure_as_one_given_and_the_share_it_was_held_at():
+    plain = speed_reading(seen(step_m=2.0, speed_mps=8.0), TAU, DEFAULTS)
+    assert (plain.value, plain.relative_sd) == (8.0, pytest.approx(0.02))
+    held = speed_reading(seen(step_m=2.0, speed_mps=8.0, held_share=0.8), TAU, DEFAULTS)
+    assert held.value == pytest.approx(10.0)
+    assert held.relative_sd == pytest.approx(math.hypot(0.02, 0.02 / 0.8))
+
+
+def test_a_zone_run_while_building_is_as_unsure_as_time_and_tau_together():
+    curve = SpeedCurve(9.0, 1.1)
+    time = curve.time_at(30.0) - curve.time_at(10.0)
+    one = seen(distance_m=20.0, time_s=time, run_on_m=10.0)
+    low, high = (top_speed_from_flying(20.0, time, 10.0, tau) for tau in (0.9, 1.3))
+    got = speed_reading(one, TAU, DEFAULTS)
+    assert got.relative_sd == pytest.approx(math.hypot(0.1 / time, (high - low) / 2.0 / 9.0))
+
+
+def test_a_video_is_read_to_its_own_frame():
+    one = seen(distance_m=30.0, time_s=3.0, timing=Timing.VIDEO, fps=120.0)
+    assert speed_reading(one, TAU, DEFAULTS).relative_sd == pytest.approx(1 / 120 / 3.0)
+    hand = seen(distance_m=30.0, time_s=3.0, timing=Timing.HAND, fps=120.0)
+    assert speed_reading(hand, TAU, DEFAULTS).relative_sd == pytest.approx(0.1 / 3.0)
+
+
+def test_runs_that_lie_apart_are_no_surer_than_their_spread():
+    apart_s = seen(distance_m=30.0, time_s=3.0, timing=Timing.GATES, runs=4, spread_s=0.06)
+    assert speed_reading(apart_s, TAU, DEFAULTS).relative_sd == pytest.approx(0.06 / 2.0 / 3.0)
+    close = seen(distance_m=30.0, time_s=3.0, timing=Timing.GATES, runs=4, spread_s=0.004)
+    assert speed_reading(close, TAU, DEFAULTS).relative_sd == pytest.approx(0.01 / 2.0 / 3.0)
+
+
+def test_no_reading_is_so_sure_that_others_count_for_nothing():
+    (day,) = by_day(
+        [reading(2.0, 0.0), reading(2.2, 1e-4)],
+        between_days=0.0,
+        growth_per_month=0.0,
+        today=None,
+    )
+    assert math.log(day.value) == pytest.approx((math.log(2.0) + math.log(2.2)) / 2)
+    assert day.relative_sd == pytest.approx(1e-4 / math.sqrt(2))
+
+
+def test_without_readings_there_are_no_days():
+    assert by_day([], between_days=0.035, growth_per_month=0.0, today=None) == ()
+
+
+def test_days_are_named_in_the_basis_one_by_one():
+    days = [reading(2.0, 0.04), reading(2.1, 0.04, DAY + timedelta(days=1))]
+    assert combined(None, days, seen_as="counted steps").basis == "counted steps of 2 days"
+    assert combined(None, days[:1], seen_as="counted steps").basis == "counted steps of 1 day"
 
 
 def test_runs_over_marks_teach_no_step():
