@@ -8,11 +8,12 @@ from typing import TYPE_CHECKING, Any
 from wicketlay.plan import DRILL_KINDS, Plan
 from wicketlay.plan_file.athletes import ATHLETE
 from wicketlay.plan_file.codecs import Date, quoted
-from wicketlay.plan_file.document import NAMES, TABLES, TITLE, Document
+from wicketlay.plan_file.document import TABLES, TITLE, Document
 from wicketlay.plan_file.drills import DRILLS
 from wicketlay.plan_file.edit import Editor
 from wicketlay.plan_file.grounds import GROUNDS
 from wicketlay.plan_file.parts import ADJUST
+from wicketlay.plan_file.squads import NAMES
 from wicketlay.plan_file.writing import Table, inline_text, section_lines, update, update_list
 
 if TYPE_CHECKING:

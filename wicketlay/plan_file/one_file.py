@@ -1,0 +1,96 @@
+"""One of a plan's files while it is read: its head, its keys, and the files it names."""
+
+from __future__ import annotations
+
+import functools
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from wicketlay.plan_file.codecs import UnfitError
+from wicketlay.plan_file.problems import shown_value
+from wicketlay.plan_file.records import Report, refuse_all, unknown_keys
+from wicketlay.plan_file.references import check_regular, relative_name
+from wicketlay.plan_file.scan import scan
+from wicketlay.plan_file.source import parse
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from wicketlay.plan_file.source import Source
+
+    Opener = Callable[[Path, str], Source]
+
+FORMAT = 1
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Opened:
+    """One file: its text and its TOML."""
+
+    source: Source
+    raw: dict[str, Any]
+
+    @property
+    def fingerprint(self) -> str:
+        """SHA-256 of the bytes that were read."""
+        return self.source.fingerprint
+
+
+class OneFile:
+    """One file while it is being read."""
+
+    def __init__(self, source: Source, kind: str, keys: list[str]) -> None:
+        self.source = source
+        self.raw = parse(source)
+        self.report = Report(source, functools.cache(lambda: scan(source.text)))
+        self._head(kind, keys)
+
+    @property
+    def opened(self) -> Opened:
+        """The text and the TOML of it."""
+        return Opened(source=self.source, raw=self.raw)
+
+    def _head(self, kind: str, keys: list[str]) -> None:
+        raw, add = self.raw, self.report.add
+        version = raw.get("format")
+        if "format" not in raw:
+            add((), UnfitError('has no "format"', remedy=f"begin the file with format = {FORMAT}"))
+        elif isinstance(version, bool) or version != FORMAT or not isinstance(version, int):
+            add(
+                ("format",),
+                UnfitError(f"{shown_value(version)} is not a format we know", allowed=str(FORMAT)),
+            )
+        if "kind" not in raw:
+            add((), UnfitError('has no "kind"', remedy=f'write kind = "{kind}" below the format'))
+        elif raw["kind"] != kind:
+            add(
+                ("kind",),
+                UnfitError(
+                    f"{shown_value(raw['kind'])} is not what is wanted here",
+                    allowed=f'"{kind}"',
+                    remedy=_other_file(raw["kind"], kind),
+                ),
+            )
+            refuse_all(self.report)  # every other key would be a problem too, and a false one
+        self.meant = unknown_keys(raw, keys, self.report, ())
+
+
+def _other_file(found: object, wanted: str) -> str:
+    """Return what to do when a file of ours stands where another kind is wanted."""
+    if found not in ("plan", "squad", "ground"):
+        return ""
+    name = "the plan that uses it" if wanted == "plan" else f"a {wanted} file"
+    return f"this is a {found} file; name {name}"
+
+
+def referred(file: OneFile, path: tuple[str, ...], value: object, opener: Opener) -> Source | None:
+    """Open a file that a plan names; None after noting why that cannot be."""
+    try:
+        relative = relative_name(value)
+        target = file.source.path.parent / relative
+        check_regular(target, value)
+    except UnfitError as error:
+        file.report.add(path, error, value=value)
+        return None
+    return opener(target, str(Path(file.source.shown).parent / relative))

@@ -1,0 +1,121 @@
+"""Who is in the squad, in the plan or in a file of its own, and who of them runs."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from wicketlay.plan_file.athletes import ATHLETE, MOST_ATHLETES
+from wicketlay.plan_file.codecs import Many, Text, UnfitError
+from wicketlay.plan_file.one_file import OneFile, referred
+from wicketlay.plan_file.problems import nearest_of, shown_value
+from wicketlay.plan_file.records import SubList, read_list
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+
+    from wicketlay.plan import Adjustment
+    from wicketlay.plan_file.one_file import Opener
+    from wicketlay.plan_file.records import Report
+    from wicketlay.running.athlete import Athlete
+
+NAMES = Many(member=Text(), least=1, most=MOST_ATHLETES)
+_ATHLETES = SubList(record=ATHLETE, most=MOST_ATHLETES)
+_SQUAD_KEYS = ["format", "kind", "title", "athlete"]
+
+
+def read_squad(files: dict[str, OneFile], opener: Opener) -> tuple[Athlete, ...] | None:
+    """Return all athletes of the plan's squad file or of the plan; None after noting problems.
+
+    A squad file is added to `files`.
+    """
+    file = files["plan"]
+    raw, report = file.raw, file.report
+    if "squad" in raw:
+        if "athlete" in raw:
+            report.add(
+                ("athlete",),
+                UnfitError("stands beside squad", remedy="keep one of them: squad or [[athlete]]"),
+            )
+        source = referred(file, ("squad",), raw["squad"], opener)
+        if source is None:
+            return None
+        file = files["squad"] = OneFile(source, "squad", _SQUAD_KEYS)
+    if "athlete" not in file.raw and file.meant & {"athlete", "squad"}:
+        return None
+    if "athlete" not in file.raw:
+        remedy = "add [[athlete]] with name and height"
+        if file is files["plan"]:
+            remedy = 'add squad = "my-squad.toml", or [[athlete]] with name and height'
+        file.report.add((), UnfitError("has no athletes", remedy=remedy))
+        return None
+    found = read_list(_ATHLETES, file.raw["athlete"], file.report, ("athlete",))
+    if found is not None:
+        _check_names([athlete.name for athlete in found], file.report)
+    return found
+
+
+def _check_names(names: Sequence[str], report: Report) -> None:
+    seen: dict[str, int] = {}
+    for place, name in enumerate(names):
+        first = seen.setdefault(name.casefold(), place)
+        if first != place:
+            report.add(
+                ("athlete", place, "name"),
+                UnfitError(
+                    f"{shown_value(name)} is the name of athlete {first + 1} too",
+                    remedy="add an initial",
+                ),
+            )
+
+
+def chosen(
+    squad: tuple[Athlete, ...] | None, raw: Mapping[str, Any], report: Report
+) -> tuple[Athlete, ...]:
+    """Return the athletes a plan names, all of the squad when it names none."""
+    if "athletes" not in raw:
+        return squad or ()
+    try:
+        names: tuple[str, ...] = NAMES.read(raw["athletes"])
+    except UnfitError as error:
+        report.add(("athletes",), error, value=raw["athletes"])
+        return ()
+    by_name = {athlete.name: athlete for athlete in squad or ()}
+    for place, name in enumerate(names):
+        if name in names[:place]:
+            report.add(
+                ("athletes", place),
+                UnfitError(f"{shown_value(name)} is named twice", remedy="take one out"),
+            )
+        elif squad is not None and name not in by_name:
+            report.add(("athletes", place), _no_such_athlete(name, list(by_name)))
+    return tuple(by_name[name] for name in names if name in by_name)
+
+
+def _no_such_athlete(name: str, names: list[str]) -> UnfitError:
+    folded = {each.casefold(): each for each in names}
+    nearest = nearest_of(name, list(folded))
+    return UnfitError(
+        f"{shown_value(name)} is not in the squad",
+        nearest=folded.get(nearest, ""),
+        remedy="" if nearest else "write the name as the squad has it",
+    )
+
+
+def check_adjustments(
+    adjustments: Sequence[Adjustment], squad: Sequence[Athlete], report: Report
+) -> None:
+    """Note adjustments of who is not in the squad, and second ones of who is."""
+    names = [athlete.name for athlete in squad]
+    seen: set[str] = set()
+    for place, each in enumerate(adjustments):
+        at = ("adjust", place, "athlete")
+        if names and each.athlete not in names:
+            report.add(at, _no_such_athlete(each.athlete, names))
+        elif each.athlete in seen:
+            report.add(
+                at,
+                UnfitError(
+                    f"{shown_value(each.athlete)} has two adjustments", remedy="make them one"
+                ),
+            )
+        seen.add(each.athlete)
