@@ -152,6 +152,9 @@ def test_s7_errors_of_the_leg():
     """S7: standard errors 26 and 23 mm, ratio SD about 0.015. ANSUR II, recomputed."""
     assert leg_sd_m(1.756, Sex.MALE, None) == 0.026
     assert leg_sd_m(1.6285, Sex.FEMALE, None) == 0.023
+    assert (leg_sd_m(1.5, Sex.FEMALE, 16.0), leg_sd_m(2.0, Sex.MALE, None)) == (0.023, 0.026)
+    assert leg_sd_m(1.49, Sex.FEMALE, None) == pytest.approx(0.015 * 1.49)
+    assert leg_sd_m(2.01, Sex.MALE, None) == pytest.approx(0.015 * 2.01)
     assert leg_sd_m(1.7, None, None) == pytest.approx(0.015 * 1.7)
     assert leg_sd_m(1.5, Sex.MALE, 13.0) == pytest.approx(0.015 * 1.5)
 
@@ -245,6 +248,8 @@ def test_the_floor_holds_below_about_89_percent():
         (1.70, "m", 15.9, 0.52 * 1.70),
         (1.45, "f", 30.0, 0.515 * 1.45),
         (2.05, "m", None, 0.515 * 2.05),
+        (1.50, "f", None, 0.5970 * 1.50 - 0.1269),
+        (2.00, "m", None, 0.6098 * 2.00 - 0.1699),
         (1.45, None, 12.0, 0.52 * 1.45),
     ],
 )
@@ -254,7 +259,13 @@ def test_the_leg_estimate_fits_who_it_is_for(height, sex, age, leg):
 
 @pytest.mark.parametrize(
     ("measured", "speed", "share"),
-    [(True, 9.0, 0.040), (False, 9.0, 0.046), (True, 6.5, 0.050), (False, 6.5, 0.055)],
+    [
+        (True, 9.0, 0.040),
+        (False, 9.0, 0.046),
+        (True, 6.5, 0.050),
+        (False, 6.99, 0.055),
+        (False, 7.0, 0.046),
+    ],
 )
 def test_the_step_is_less_sure_without_a_measured_leg_and_below_7_mps(measured, speed, share):
     leg = Estimate(value=0.9, sd=0.02, basis="leg")

@@ -84,7 +84,7 @@ def leg_length_m(
     if is_child(age_years, CHILD_BELOW_YEARS):
         return float(judgement.leg_share_under_16) * height_m
     known = _sex(sex)
-    if known is None or not ADULT_HEIGHTS_M[0] <= height_m <= ADULT_HEIGHTS_M[1]:
+    if not _regressed(height_m, known, age_years):
         return float(judgement.leg_share_adult) * height_m
     if known is Sex.MALE:
         return float(LEG_MEN_SLOPE * height_m + LEG_MEN_OFFSET_M)
@@ -99,10 +99,15 @@ def _sex(sex: Sex | str | None) -> Sex | None:
         raise DomainError(message) from None
 
 
+def _regressed(height_m: float, sex: Sex | None, age_years: float | None) -> bool:
+    """Return whether the leg comes from a regression on adults of that sex."""
+    adult = not is_child(age_years, CHILD_BELOW_YEARS)
+    return adult and sex is not None and ADULT_HEIGHTS_M[0] <= height_m <= ADULT_HEIGHTS_M[1]
+
+
 def leg_sd_m(height_m: float, sex: Sex | None, age_years: float | None) -> float:
     """Return one SD [m] of the leg estimated by `leg_length_m`."""
-    regressed = ADULT_HEIGHTS_M[0] <= height_m <= ADULT_HEIGHTS_M[1]
-    if sex is None or not regressed or is_child(age_years, CHILD_BELOW_YEARS):
+    if not _regressed(height_m, sex, age_years):
         return float(LEG_RATIO_SD * height_m)
     return float(LEG_MEN_SEE_M if sex is Sex.MALE else LEG_WOMEN_SEE_M)
 
