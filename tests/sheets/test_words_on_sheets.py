@@ -272,7 +272,7 @@ def test_what_follows_from_the_athlete_has_its_error_and_what_is_fixed_has_none(
     (sheet,) = make_pages(solve(PLAN), only=("coach",))
     said = words(sheet)
     assert "time constant" in said
-    assert "63 % of top" in said
+    assert "time to 63 % of top speed" in said
     assert re.search(r"± about [\d.]+ m: slide the start mark", said)
     assert re.search(r"cadence asked [\d.]+ steps/s ± [\d.]+", said)
     assert not re.search(r"cadence asked [\d.]+ steps/s ±", words(_sheet("fixed-cadence", "coach")))

@@ -196,7 +196,7 @@ def _known(setting: Setting, demand: Demand) -> list[Fact]:
         Fact(
             what="time constant",
             value=f"{format_time(tau.value)} ± {format_time(tau.sd)}",
-            basis=f"63 % of top; {tau.basis}; moves the start mark, hardly the gaps",
+            basis=f"time to 63 % of top speed; {tau.basis}; moves the start mark, hardly the gaps",
         ),
         Fact(
             what="leg, height",
