@@ -150,6 +150,14 @@ class TestMarksAndCheck:
         assert main(["check", "fixed-cadence.toml", "height-only.toml"]) == 0
         assert "1 laying, 13 marks" in capsys.readouterr().out
 
+    def test_findings_of_several_plans_say_whose_they_are(self, here, capsys):
+        assert main(["check", "height-only.toml"]) == 0
+        alone = capsys.readouterr().err.splitlines()
+        assert main(["check", "height-only.toml", "fixed-cadence.toml"]) == 0
+        both = capsys.readouterr().err.splitlines()
+        assert alone
+        assert both == [f"height-only.toml: {line}" for line in alone]
+
     def test_strict_makes_cautions_count(self, here):
         assert main(["check", "height-only.toml"]) == 0
         assert main(["check", "--strict", "height-only.toml"]) == 1
@@ -262,6 +270,19 @@ class TestTheRest:
         assert main(["share", "tuesday-wickets.toml", "--lanes", "2", "--waves", "2"]) == 0
         out = capsys.readouterr().out
         assert all(name in out for name in ("Tarik", "Odalys", "Bram", "Wren", "Ines", "Kit"))
+
+    def test_share_says_of_one_mark_that_it_is_one(self, here, capsys):
+        text = (here / "fixed-cadence.toml").read_text(encoding="utf-8")
+        other = text.replace('"Joren"', '"Jorun"', 1)
+        start = other.index("[[athlete]]")
+        twin = other[start : other.index("\n[", start + 1)]
+        text = text.replace("\n[drill]", f"\n{twin}\n[drill]", 1)
+        text = text.replace('"4.3 steps/s"', '"98 % of top"').replace(
+            "\n[drill]", '\n[[adjust]]\nathlete = "Jorun"\nstart = "30 cm"\n\n[drill]', 1
+        )
+        (here / "twins.toml").write_text(text, encoding="utf-8")
+        assert main(["share", "twins.toml", "--lanes", "1", "--waves", "2"]) == 0
+        assert "before wave 2: 1 mark, about 1 min; START" in capsys.readouterr().out
 
     def test_stages_need_a_series(self, here, capsys):
         assert main(["stages", "fixed-cadence.toml"]) == 2

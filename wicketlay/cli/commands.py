@@ -41,14 +41,17 @@ def _solved(path: str, unit: str | None = None) -> Solved:
     return solve(plan if unit is None else in_unit(plan, metric=unit == "metric"))
 
 
-def _tell(solved: Solved, *, notes: bool = False) -> int:
-    """Say stops and cautions on standard error and return the exit code they ask for."""
+def _tell(solved: Solved, *, notes: bool = False, where: str = "") -> int:
+    """Say stops and cautions on standard error and return the exit code they ask for.
+
+    `where` stands before each, where there are several plans.
+    """
     from wicketlay.export import unit_of
     from wicketlay.wording import word
 
     said: set[str] = set()
     for finding in by_gravity(solved.all_findings):
-        line = f"{finding.level.value}: {word(finding, unit_of(solved))}"
+        line = f"{where}{finding.level.value}: {word(finding, unit_of(solved))}"
         if line not in said and (notes or finding.level is not Level.NOTE):
             said.add(line)
             say(line)
@@ -140,7 +143,8 @@ def run_check(arguments: argparse.Namespace) -> int:
             say(error_text(error))
             gravest = max(gravest, error.exit_code)
             continue
-        code = _tell(solved, notes=True)
+        where = f"{path}: " if len(arguments.plans) > 1 else ""
+        code = _tell(solved, notes=True, where=where)
         found = worst(solved.all_findings)
         if code == FINE and arguments.strict and found is Level.CAUTION:
             code = CAUTIONS

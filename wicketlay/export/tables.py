@@ -215,12 +215,18 @@ def as_sharing(solved: Solved) -> str:
         _columns(("lane", "wave", "start", "athlete", "run-on", "worst gap against natural"), rows)
     ]
     parts += [
-        f"lane {laying.lane}, before wave {laying.wave}: {len(laying.moved)} marks, about "
-        f"{len(laying.moved) * seconds / 60:.0f} min; {moves_text(laying.moved, unit)}"
+        f"lane {laying.lane}, before wave {laying.wave}: {_work(len(laying.moved), seconds)}; "
+        f"{moves_text(laying.moved, unit)}"
         for laying in solved.layings
         if laying.moved
     ]
     return "\n".join(parts) + "\n"
+
+
+def _work(marks: int, seconds: float) -> str:
+    """Return how many marks are moved and how long it takes: ``12 marks, about 4 min``."""
+    minutes = max(1, round(marks * seconds / 60))
+    return f"{marks} mark{'s' if marks != 1 else ''}, about {minutes} min"
 
 
 def as_places(solved: Solved, places: Sequence[tuple[Place, float]]) -> str:
