@@ -348,23 +348,23 @@ BEFORE_PARSING = {
     "syntax": (
         text_of(more='speed "95 %"\n'),
         "plan.toml, line 12: is not valid TOML, column 7: expected '=' after a key in a "
-        "key/value pair; values with units and names stand in quotes, tables in square brackets",
+        "key/value pair; "
+        'write speed = "95 %"',
     ),
     "no quotes": (
         text_of(more="gap_change = 5 %\n"),
         "plan.toml, line 12: is not valid TOML, column 16: expected newline or end of document "
-        "after a statement; values with units and names stand in quotes, tables in square "
-        "brackets",
+        "after a statement; "
+        'write gap_change = "5 %"',
     ),
     "open string": (
         text_of(more='x = "abc'),
-        "plan.toml, line 12: is not valid TOML: unterminated string; values with units and "
-        "names stand in quotes, tables in square brackets",
+        "plan.toml, line 12: is not valid TOML: unterminated string; a quotation mark is missing",
     ),
     "twice": (
         text_of(more='speed = "90 %"\n'),
-        "plan.toml, line 12: is not valid TOML, column 15: cannot overwrite a value; values with "
-        "units and names stand in quotes, tables in square brackets",
+        "plan.toml, line 12: is not valid TOML, column 15: cannot overwrite a value; "
+        "speed stands twice in its table: take one out",
     ),
     "endless number": (
         text_of(more="x = " + "9" * 5000),

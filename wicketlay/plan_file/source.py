@@ -13,6 +13,7 @@ from pathlib import Path
 from typing import Any
 
 from wicketlay.plan_file.problems import PlanFileError, Problem, nearest_of
+from wicketlay.plan_file.slips import likely_meant
 
 MOST_BYTES = 1024 * 1024
 MOST_LINES = 20_000
@@ -253,10 +254,12 @@ def parse(source: Source) -> dict[str, Any]:
         reason = reason[:1].lower() + reason[1:]
         line = int(at.group(1)) if at and at.group(1) else source.text.count("\n") + 1
         column = f", column {at.group(2)}" if at and at.group(2) else ""
+        lines = source.text.split("\n")
+        remedy = likely_meant(lines[line - 1], reason) if line <= len(lines) else ""
         raise _only(
             source.shown,
             f"is not valid TOML{column}: {reason}",
-            "values with units and names stand in quotes, tables in square brackets",
+            remedy or "values with units and names stand in quotes, tables in square brackets",
             line,
         ) from None
     except (ValueError, RecursionError):
