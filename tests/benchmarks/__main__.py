@@ -59,10 +59,13 @@ def main() -> int:
     if unknown:
         parser.error(f"there is no benchmark {unknown[0]!r}; there are {', '.join(known)}")
     found: list[harness.Row] = []
-    for name in asked.which or known:
-        sys.stderr.write(f"{name} ...\n")
-        found += known[name](asked.pairs)
-    harness.show(found)
+    try:
+        for name in asked.which or known:
+            sys.stderr.write(f"{name} ...\n")
+            found += known[name](asked.pairs)
+    finally:
+        # What was measured before one of them failed took minutes, too.
+        harness.show(found)
     return 1 if any(row.verdict.startswith("NOT") for row in found) else 0
 
 
