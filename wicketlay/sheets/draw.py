@@ -39,8 +39,10 @@ def write_pdf(
     int
         Number of pages written.
     """
+    registered = pdfmetrics.getRegisteredFontNames()
     for face in Face:
-        pdfmetrics.registerFont(TTFont(face.value, str(fonts.path_of(face))))
+        if face.value not in registered:
+            pdfmetrics.registerFont(TTFont(face.value, str(fonts.path_of(face))))
     canvas = Canvas(
         stream,
         invariant=1,
@@ -91,7 +93,7 @@ def _draw(item: Item, canvas: Canvas, height_mm: float) -> None:  # noqa: ARG001
 
 @_draw.register
 def _(item: Text, canvas: Canvas, height_mm: float) -> None:
-    canvas.setFillGray(item.ink.value)
+    canvas.setFillGray(item.ink.white_share)
     canvas.setFont(item.role.face.value, item.size_pt)
     x, y = item.x_mm * _PT, (height_mm - item.y_mm) * _PT
     if item.align is Align.LEFT:
@@ -104,7 +106,7 @@ def _(item: Text, canvas: Canvas, height_mm: float) -> None:
 
 def _pen(canvas: Canvas, item: Line | Rect | Path, width_mm: float, dash_mm: float = 0.0) -> None:
     canvas.setLineWidth(width_mm * _PT)
-    canvas.setStrokeGray(item.ink.value)
+    canvas.setStrokeGray(item.ink.white_share)
     canvas.setDash([dash_mm * _PT] if dash_mm else [])
 
 
@@ -123,7 +125,7 @@ def _(item: Line, canvas: Canvas, height_mm: float) -> None:
 def _(item: Rect, canvas: Canvas, height_mm: float) -> None:
     _pen(canvas, item, item.line_mm)
     if item.fill is not None:
-        canvas.setFillGray(item.fill.value)
+        canvas.setFillGray(item.fill.white_share)
     canvas.rect(
         item.x_mm * _PT,
         (height_mm - item.y_mm - item.height_mm) * _PT,
@@ -144,5 +146,5 @@ def _(item: Path, canvas: Canvas, height_mm: float) -> None:
         path.lineTo(x * _PT, (height_mm - y) * _PT)
     if item.fill is not None:
         path.close()
-        canvas.setFillGray(item.fill.value)
+        canvas.setFillGray(item.fill.white_share)
     canvas.drawPath(path, stroke=int(item.line_mm > 0), fill=int(item.fill is not None))

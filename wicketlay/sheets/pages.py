@@ -36,9 +36,16 @@ class Ink(Enum):
     TINT = 0.92
     WHITE = 1.0
 
+    def __init__(self, white_share: float) -> None:
+        self.white_share = white_share
+
 
 class Role(Enum):
-    """What a text is for: its face and its two sizes [pt], the full and the small one."""
+    """What a text is for: its face and its two sizes [pt].
+
+    The full size is the usual one; the small one is for small paper, and where the full one does
+    not fit.
+    """
 
     PLACE = (Face.BOLD, 26.0, 19.0)
     BANNER = (Face.BOLD, 40.0, 26.0)
@@ -54,20 +61,10 @@ class Role(Enum):
     LABEL = (Face.REGULAR, 8.0, 7.0)
     LABEL_STRONG = (Face.BOLD, 8.0, 7.0)
 
-    @property
-    def face(self) -> Face:
-        """The face it is set in."""
-        return self.value[0]
-
-    @property
-    def large_pt(self) -> float:
-        """The full size [pt]."""
-        return self.value[1]
-
-    @property
-    def small_pt(self) -> float:
-        """The small size [pt], where the full one does not fit."""
-        return self.value[2]
+    def __init__(self, face: Face, large_pt: float, small_pt: float) -> None:
+        self.face = face
+        self.large_pt = large_pt
+        self.small_pt = small_pt
 
 
 class Align(StrEnum):
