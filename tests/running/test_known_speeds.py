@@ -55,10 +55,10 @@ def test_a_tau_of_the_coach_is_as_sure_as_judged():
 def test_an_assumed_tau_says_how_far_it_moves_the_start():
     runner = make_runner(
         Athlete(name="Wren", height_m=1.7, top_speed_mps=8.0),
-        judgement=Judgement(time_constant_s=1.0, time_constant_sd_s=0.256),
+        judgement=Judgement(time_constant_s=0.8, time_constant_sd_s=0.2),
     )
     assert dict(found(runner, "time-constant-assumed").values) == pytest.approx(
-        {"time_constant_s": 1.0, "low_s": 0.744, "high_s": 1.256, "start_share": 0.26}
+        {"time_constant_s": 0.8, "low_s": 0.6, "high_s": 1.0, "start_share": 0.25}
     )
     assert runner.time_constant.basis == "assumed"
 
@@ -132,6 +132,12 @@ def test_two_bases_disagree_from_two_sds_on(other, code):
     }
 
 
+def test_two_sds_apart_is_not_yet_a_disagreement():
+    book = Notebook(ONE)
+    best_of([speed(9.0, 0.3), speed(10.0, 0.4, "flying time")], book)
+    assert [finding.code for finding in book.findings] == ["top-speed-unused"]
+
+
 def test_a_basis_was_measured_on_the_day_of_its_run():
     assert measured_on(ONE, speed(9.0, 0.1)) == DAY
     assert measured_on(ONE, speed(9.0, 0.1, "flying time")) == date(2026, 2, 1)
@@ -146,7 +152,7 @@ def test_a_basis_was_measured_on_the_day_of_its_run():
 def test_days_that_disagree_are_told_with_how_many_and_how_far(code, unit, days, told):
     book = Notebook(ONE)
     seen = tuple(Reading(date=DAY, value=9.0, relative_sd=0.03) for _ in range(days))
-    book.compare(code, Estimate(value=8.0, sd=0.1, basis=""), seen)
+    book.compare(code, unit, Estimate(value=8.0, sd=0.1, basis=""), seen)
     (finding,) = book.findings
     sd = 9.0 * 0.03 / math.sqrt(days)
     assert (finding.level, finding.code) == (Level.CAUTION, code)
@@ -161,6 +167,7 @@ def test_days_disagree_from_two_sds_on(value, told):
     book = Notebook(ONE)
     book.compare(
         "timed-runs-disagree",
+        "mps",
         Estimate(value=8.0, sd=0.24, basis=""),
         (Reading(date=DAY, value=value, relative_sd=0.32 / value),),
     )
@@ -169,10 +176,10 @@ def test_days_disagree_from_two_sds_on(value, told):
 
 def test_no_days_disagree_with_nothing():
     book = Notebook(ONE)
-    book.compare("timed-runs-disagree", Estimate(value=8.0, sd=0.0, basis=""), ())
+    book.compare("timed-runs-disagree", "mps", Estimate(value=8.0, sd=0.0, basis=""), ())
     assert book.findings == []
 
 
 @pytest.mark.parametrize("value", [2.0, 12.4])
 def test_the_slowest_and_the_fastest_run_there_is_are_runs(value):
-    refuse_impossible(Estimate(value=value, sd=0.1, basis=""), Notebook(ONE))
+    refuse_impossible(value, "", Notebook(ONE))

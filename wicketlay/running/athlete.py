@@ -189,7 +189,7 @@ def make_runner(
     best = best_of(known, book) if known else None
     provisional = best is None and not days
     if best is not None and days:
-        book.compare("timed-runs-disagree", best.estimate, days)
+        book.compare("timed-runs-disagree", "mps", best.estimate, days)
     told: Estimate | None = None
     if provisional:
         top_speed = guessed_speed(
@@ -209,7 +209,7 @@ def make_runner(
         )
         top_speed = speeds.laid
         told = speeds.told if speeds.told.value != top_speed.value else None
-    refuse_impossible(top_speed, book)
+    refuse_impossible(top_speed.value, top_speed.basis, book)
 
     prior = prior_step(
         leg, top_speed.value, measured=athlete.leg_m is not None, judgement=judgement
@@ -225,7 +225,7 @@ def make_runner(
         growth_per_month=growth,
         today=today,
     )
-    book.compare("counted-steps-disagree", prior, steps)
+    book.compare("counted-steps-disagree", "m", prior, steps)
     step = combined(prior, steps, seen_as="counted steps")
     cadence = top_speed.value / step.value
     return Runner(

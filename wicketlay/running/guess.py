@@ -36,21 +36,19 @@ def guessed_speed(
         cadence, share = cadence_hz, speed_share
     else:
         raise book.stop("top-speed-unknown")
-    for key, value in (("first_cadence_hz", cadence), ("first_speed_share", share)):
+    for what, unit, key, value in (
+        ("cadence", "hz", "first_cadence_hz", cadence),
+        ("share", "share", "first_speed_share", share),
+    ):
         limits = FACT_RANGES[key]
         if not limits.low <= value <= limits.high:
-            suffix = key.rsplit("_", 1)[1]
             raise book.stop(
-                f"guess-{'cadence' if suffix == 'hz' else 'share'}-out-of-range",
-                **{
-                    f"asked_{suffix}": value,
-                    f"low_{suffix}": limits.low,
-                    f"high_{suffix}": limits.high,
-                },
+                f"guess-{what}-out-of-range",
+                **{f"asked_{unit}": value, f"low_{unit}": limits.low, f"high_{unit}": limits.high},
             )
     speed = speed_for_top_cadence(leg.value, cadence / drill_cadence_ratio(share, judgement))
     basis = "height and cadence"
-    refuse_impossible(Estimate(value=speed, sd=0.0, basis=basis), book)
+    refuse_impossible(speed, basis, book)
     if athlete.level is not None:
         women, men = LEVEL_CAPS[athlete.level]
         # sex not known: the lower cap, since short gaps are the safe side

@@ -62,14 +62,16 @@ class Notebook:
         """Return the refusal to raise."""
         return NotEnoughKnown(self.finding(Level.STOP, code, **values))
 
-    def compare(self, code: str, prior: Estimate, days: tuple[Reading, ...]) -> None:
-        """Report when the observed days together lie away from what was known before."""
+    def compare(self, code: str, unit: str, prior: Estimate, days: tuple[Reading, ...]) -> None:
+        """Report when the observed days together lie away from what was known before.
+
+        `unit` is what the keys of both values end in.
+        """
         if not days:
             return
         seen = combined(None, days, seen_as="")
         sds = apart(prior, seen)
         if sds > DISAGREE_SDS:
-            unit = "mps" if code == "timed-runs-disagree" else "m"
             self.caution(
                 code,
                 **{f"known_{unit}": prior.value, f"seen_{unit}": seen.value},
@@ -79,20 +81,10 @@ class Notebook:
             )
 
 
-def refuse_impossible(top_speed: Estimate, book: Notebook) -> None:
-    """Stop when a top speed is faster than anyone or no run."""
+def refuse_impossible(top_mps: float, basis: str, book: Notebook) -> None:
+    """Stop when a top speed [m/s] is faster than anyone or no run."""
     limits = FACT_RANGES["top_speed_mps"]
-    if top_speed.value > limits.high:
-        raise book.stop(
-            "faster-than-anyone",
-            top_mps=top_speed.value,
-            limit_mps=limits.high,
-            basis=top_speed.basis,
-        )
-    if top_speed.value < limits.low:
-        raise book.stop(
-            "slower-than-a-run",
-            top_mps=top_speed.value,
-            limit_mps=limits.low,
-            basis=top_speed.basis,
-        )
+    if top_mps > limits.high:
+        raise book.stop("faster-than-anyone", top_mps=top_mps, limit_mps=limits.high, basis=basis)
+    if top_mps < limits.low:
+        raise book.stop("slower-than-a-run", top_mps=top_mps, limit_mps=limits.low, basis=basis)
