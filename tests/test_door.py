@@ -67,6 +67,7 @@ def test_installed_alone_it_prints_a_first_plan(wheel, tmp_path):
     run(command, "sheet", "mine.toml", cwd=folder, home=home)
     assert (folder / "mine.pdf").read_bytes().startswith(b"%PDF")
     assert sorted(path.name for path in folder.iterdir()) == ["mine.pdf", "mine.toml"]
+    assert "complete" in run(command, "completion", "bash", cwd=folder, home=home).stdout
     imports = "import tui; from wicketlay.export import schema; print(schema()['title'])"
     done = run(python, "-c", imports, cwd=folder, home=home)
     assert "wicketlay" in done.stdout
