@@ -69,9 +69,9 @@ def _run(room: str, module: str, *, jobs: int, afresh: bool) -> int:
             if known.get(m.key, Verdict.SURVIVED) != Verdict.SURVIVED
         }
         todo = [m for m in mutants if m not in verdicts]
-        limit_s = warm_up(house, room)
+        warm_up(house, room)
         began, told = time.monotonic(), time.monotonic()
-        for mutant, verdict in watched(house, room, todo, jobs=jobs, limit_s=limit_s):
+        for mutant, verdict in watched(house, room, todo, jobs=jobs):
             verdicts[mutant] = verdict
             known[mutant.key] = verdict
             if time.monotonic() - told > 30.0:

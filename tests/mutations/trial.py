@@ -6,11 +6,11 @@ import contextlib
 import gc
 import io
 import os
+import resource
 import shutil
 import signal
 import sys
 import tempfile
-import time
 from enum import StrEnum
 from importlib.abc import MetaPathFinder, SourceLoader
 from importlib.util import spec_from_file_location
@@ -32,8 +32,8 @@ if TYPE_CHECKING:
 
     from tests.mutations.mutants import Mutant
 
-LEAST_S = 20.0
-"""No trial is stopped earlier; a busy machine is not an endless loop."""
+LIMIT_S = 20
+"""Processor time after which a trial is an endless loop; it is not counted while others run."""
 
 
 class Verdict(StrEnum):
@@ -115,8 +115,8 @@ def _pytest(house: Path, files: Sequence[str]) -> int:
     return int(pytest.main([*options, *place, *files], plugins=[_RepeatableCases()]))
 
 
-def warm_up(house: Path, room: str) -> float:
-    """Run the tests of a room unchanged; return how long a trial may take [s].
+def warm_up(house: Path, room: str) -> None:
+    """Load what every trial needs, and run the tests of a room unchanged.
 
     Raises
     ------
@@ -127,16 +127,14 @@ def warm_up(house: Path, room: str) -> float:
     with tempfile.TemporaryDirectory() as empty, contextlib.redirect_stdout(io.StringIO()):
         _pytest(house, ["--collect-only", empty])
     gc.freeze()  # so that forks share memory
-    began = time.monotonic()
-    child = _forked(lambda: _pytest(house, [str(house / "tests" / room)]), house, None)
+    child = _forked(lambda: _pytest(house, [str(house / "tests" / room)]), house)
     _, status = os.waitpid(child, 0)
     if os.waitstatus_to_exitcode(status) != 0:
         message = f"the tests of {room} fail without any change"
         raise RuntimeError(message)
-    return max(LEAST_S, 8.0 * (time.monotonic() - began))
 
 
-def _forked(body: Callable[[], int], house: Path, limit_s: float | None) -> int:
+def _forked(body: Callable[[], int], house: Path) -> int:
     """Run `body` in a forked process with no output and return the process's number."""
     child = os.fork()
     if child:
@@ -148,8 +146,7 @@ def _forked(body: Callable[[], int], house: Path, limit_s: float | None) -> int:
         os.dup2(quiet, 2)
         os.chdir(house)
         sys.path.insert(0, str(house))
-        if limit_s is not None:
-            signal.alarm(int(limit_s))
+        resource.setrlimit(resource.RLIMIT_CPU, (LIMIT_S, LIMIT_S + 1))
         code = body()
     finally:
         os._exit(code)
@@ -170,7 +167,7 @@ def _trial(house: Path, room: str, mutant: Mutant, files: Sequence[str]) -> int:
 
 
 def watched(
-    house: Path, room: str, mutants: Sequence[Mutant], *, jobs: int, limit_s: float
+    house: Path, room: str, mutants: Sequence[Mutant], *, jobs: int
 ) -> Iterator[tuple[Mutant, Verdict]]:
     """Try mutants, `jobs` at a time, and yield each with its verdict as it comes.
 
@@ -189,14 +186,14 @@ def watched(
                     else:
                         waiting.append((mutant, True))
                     continue
-                child = _forked(lambda m=mutant, f=files: _trial(house, room, m, f), house, limit_s)
+                child = _forked(lambda m=mutant, f=files: _trial(house, room, m, f), house)
                 running[child] = (mutant, second)
             if not running:
                 continue
             child, status = os.wait()
             mutant, second = running.pop(child)
             code = os.waitstatus_to_exitcode(status)
-            verdict = Verdict.TIMEOUT if code == -signal.SIGALRM else _EXITS.get(code)
+            verdict = Verdict.TIMEOUT if code == -signal.SIGXCPU else _EXITS.get(code)
             if verdict is Verdict.SURVIVED and not second:
                 waiting.append((mutant, True))
             else:
