@@ -178,11 +178,10 @@ def by_day(
     days: dict[date, list[Reading]] = {}
     for reading in readings:
         days.setdefault(reading.date, []).append(reading)
-    newest = today if today is not None else max(days, default=None)
     combined = []
     for day, runs in sorted(days.items()):
         mean, sd = _weighted(runs)
-        age = 0.0 if newest is None else months_between(day, newest)
+        age = months_between(day, today or max(days))
         combined.append(
             Reading(
                 date=day,
