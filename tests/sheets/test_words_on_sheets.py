@@ -15,14 +15,14 @@ from wicketlay.ground.tape import TapeSpec, Tick
 from wicketlay.practice.closing import closing_check
 from wicketlay.sheets import make_pages
 from wicketlay.sheets.advice import aim_text, athlete_sentence
-from wicketlay.sheets.furniture import Setting, series_of
 from wicketlay.sheets.layout import PAPERS
 from wicketlay.sheets.pages import Role
+from wicketlay.sheets.setting import Setting, series_of
 from wicketlay.sheets.step_pattern import step_pattern
 from wicketlay.solve import solve
 from wicketlay.units import UnitSystem, format_duration
 from wicketlay.wording.cautions import FOOT_LINE
-from wicketlay.wording.names import mark_label, room_text
+from wicketlay.wording.names import mark_label, room_text, there_text
 
 
 def _sheet(name, kind, paper="a4"):
@@ -408,3 +408,18 @@ def test_the_turn_of_a_bend_takes_no_table_of_its_own():
     assert len(titles) == len(sheet.pages)
     assert "turned" not in words(sheet).lower()
     assert "turned" in words(_sheet("wickets on a bend", "ground"))
+
+
+@pytest.mark.parametrize(
+    ("room_m", "metric", "feet"),
+    [(41.29, "41.2 m", "135 ft"), (-0.2, "0.0 m", "0 ft"), (30.48, "30.4 m", "100 ft")],
+)
+def test_room_that_is_there_is_never_told_longer_than_it_is(room_m, metric, feet):
+    assert there_text(room_m, UnitSystem.METRIC) == metric
+    assert there_text(room_m, UnitSystem.FEET) == feet
+
+
+def test_the_ground_sheet_tells_the_room_that_is_there_in_whole_feet():
+    placed = case("feet-and-inches").layings[0].placed
+    shown = there_text(placed.run_out_room_m, UnitSystem.FEET)
+    assert f"at least, {shown} there" in words(_sheet("feet-and-inches", "ground"))

@@ -4,28 +4,13 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from wicketlay.sheets.furniture import (
-    Setting,
-    boxed,
-    expected_time_s,
-    heading,
-    worth_timing,
-)
-from wicketlay.sheets.layout import (
-    MINUS,
-    Block,
-    Pen,
-    cap_mm,
-    line_mm,
-    space,
-    wrap,
-)
+from wicketlay.sheets.flow import Block, space
+from wicketlay.sheets.furniture import boxed, heading
+from wicketlay.sheets.layout import MINUS, Pen, cap_mm, line_mm, wrap
 from wicketlay.sheets.pages import Role
+from wicketlay.sheets.setting import Setting, expected_time_s, worth_timing
 from wicketlay.sheets.step_pattern import is_takeoff, step_pattern
-from wicketlay.units import (
-    format_percent,
-    format_time,
-)
+from wicketlay.units import format_percent, format_time
 
 if TYPE_CHECKING:
     from wicketlay.solve import Demand

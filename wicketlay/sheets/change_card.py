@@ -9,19 +9,14 @@ from wicketlay.drills.marks import Datum, MarkKind
 from wicketlay.findings import Level
 from wicketlay.ground.tape import LINE
 from wicketlay.practice.notch import gap_changes
-from wicketlay.sheets.furniture import (
-    Setting,
-    banner,
-    findings_of,
-    frame,
-    other_zero,
-    signed_percent,
-    zero_text,
-)
-from wicketlay.sheets.layout import MINUS, Block, Pen, Table, cap_mm, paginate, paragraph
+from wicketlay.sheets.flow import Block, Table, paginate, paragraph
+from wicketlay.sheets.furniture import banner, frame, signed_percent
+from wicketlay.sheets.layout import MINUS, Pen, cap_mm
 from wicketlay.sheets.pages import Align, Ink, Role, Sheet
 from wicketlay.sheets.pulls import readings_of
 from wicketlay.sheets.readings import draw_reading, reading_room_mm
+from wicketlay.sheets.setting import Setting, findings_of
+from wicketlay.sheets.zero_words import other_zero, zero_text
 from wicketlay.units import UnitSystem, format_ticks
 from wicketlay.wording.names import mark_label
 
@@ -30,6 +25,7 @@ if TYPE_CHECKING:
 
     from wicketlay.ground.tape import Pull, TapeSheet
     from wicketlay.sheets.layout import Paper
+
 
 CLOSED = (-0.06, -0.04, -0.02)
 OPENED = (0.02, 0.04)

@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from wicketlay.drills.marks import Mark
-    from wicketlay.sheets.furniture import Setting
+    from wicketlay.sheets.setting import Setting
     from wicketlay.solve import Demand
 
 _SAMPLES = 80

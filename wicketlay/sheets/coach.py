@@ -4,69 +4,30 @@ from __future__ import annotations
 
 import dataclasses
 import math
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from wicketlay.drills.cadence import CadenceRule
-from wicketlay.drills.marks import MarkKind
-from wicketlay.drills.takeoff_run import LAST_TWO
 from wicketlay.findings import Level
-from wicketlay.practice.closing import zone_marks
 from wicketlay.sheets.advice import sentence_box, what_to_do
 from wicketlay.sheets.chart import draw_chart
-from wicketlay.sheets.furniture import (
-    GAP_MM,
-    Setting,
-    expected_time_s,
-    finding_blocks,
-    findings_of,
-    frame,
-    heading,
-    worth_timing,
-)
-from wicketlay.sheets.layout import (
-    Block,
-    Pen,
-    cap_mm,
-    line_mm,
-    paginate,
-    paragraph,
-    space,
-    wrap,
-)
+from wicketlay.sheets.coach_facts import facts_of
+from wicketlay.sheets.flow import Block, paginate, paragraph, space
+from wicketlay.sheets.furniture import GAP_MM, finding_blocks, frame, heading
+from wicketlay.sheets.layout import Pen, cap_mm
 from wicketlay.sheets.pages import Align, Role, Sheet
-from wicketlay.sheets.step_pattern import is_takeoff, step_pattern
-from wicketlay.sheets.strip import has_slow_down
+from wicketlay.sheets.setting import Setting, expected_time_s, findings_of, worth_timing
 from wicketlay.sources import Judgement, default_of
-from wicketlay.units import (
-    format_cadence,
-    format_duration,
-    format_percent,
-    format_speed,
-    format_time,
-)
+from wicketlay.units import format_duration, format_time
 from wicketlay.wording import fill
-from wicketlay.wording.names import about_text, mark_label, room_text
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
-
     from wicketlay.sheets.layout import Paper
     from wicketlay.solve import Demand
+
 
 PICTURE_MM = (68.0, 60.0, 52.0, 46.0)
 """Heights of the picture, the most generous first."""
 EFFORTS = 6
 """Boxes for times when the plan does not say how many efforts."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Fact:
-    """A line of a list of facts: what, how much, and on what basis."""
-
-    what: str
-    value: str
-    basis: str = ""
 
 
 def coach_sheet(setting: Setting, demand: Demand) -> Sheet:
@@ -93,7 +54,7 @@ def _parts(setting: Setting, demand: Demand, picture_mm: float) -> list[Block]:
     return [
         paragraph(place, Role.STRONG, setting.paper, below_mm=0.4),
         *(findings if stopped else ()),
-        *_facts(setting, demand),
+        *facts_of(setting, demand),
         space(GAP_MM),
         _picture(setting, demand, picture_mm),
         *_efforts(setting, demand),
@@ -106,241 +67,6 @@ def _parts(setting: Setting, demand: Demand, picture_mm: float) -> list[Block]:
 
 def _letter(demand: Demand) -> str:
     return f" · START MARK {demand.letter}" if demand.letter else ""
-
-
-# -- facts ------------------------------------------------------------------------------------
-
-
-def _facts(setting: Setting, demand: Demand) -> list[Block]:
-    known = _known(setting, demand)
-    run = _run(setting, demand)
-    paper = setting.paper
-    if paper.compact:
-        whole = (paper.left_mm, paper.right_mm)
-        return [
-            _fact_list("What is known (± is one SD)", known, whole, compact=True),
-            _fact_list("The run", run, whole, compact=True),
-        ]
-    half = paper.column_mm(0.5)
-    left = _fact_list(
-        "What is known (± is one SD)", known, (paper.left_mm, half - 3.0), compact=False
-    )
-    right = _fact_list("The run", run, (half + 3.0, paper.right_mm), compact=False)
-
-    def draw(pen: Pen, y: float) -> None:
-        left.draw(pen, y)
-        right.draw(pen, y)
-
-    return [Block(height_mm=max(left.height_mm, right.height_mm), draw=draw)]
-
-
-def _fact_list(
-    title: str, facts: Sequence[Fact], ends: tuple[float, float], *, compact: bool
-) -> Block:
-    """Return facts in three columns: what, value, basis below it in small."""
-    left, right = ends
-    size, small, head = Role.BODY.large_pt, Role.LABEL.large_pt, Role.HEADING.large_pt
-    if compact:
-        size, small, head = Role.BODY.small_pt, Role.LABEL.small_pt, Role.HEADING.small_pt
-    value_x = left + 30.0
-    rows = [
-        (
-            wrap(fact.what, Role.BODY, size, value_x - left - 1.5),
-            wrap(fact.value, Role.STRONG, size, right - value_x),
-            wrap(fact.basis, Role.LABEL, small, right - value_x),
-        )
-        for fact in facts
-    ]
-    heights = [
-        max(len(what), len(value)) * line_mm(size) + len(basis) * line_mm(small) + 0.7
-        for what, value, basis in rows
-    ]
-    top = cap_mm(head) + 3.2
-    height = top + sum(heights)
-
-    def draw(pen: Pen, y: float) -> None:
-        pen.text(left, y + 1.0 + cap_mm(head), title, Role.HEADING, size_pt=head)
-        pen.line(left, y + cap_mm(head) + 2.0, right, y + cap_mm(head) + 2.0, width_mm=0.2)
-        at = y + top
-        for (what, value, basis), row_mm in zip(rows, heights, strict=True):
-            baseline = at + cap_mm(size) + 0.4
-            pen.lines(left, baseline, what, Role.BODY, size_pt=size)
-            after = pen.lines(value_x, baseline, value, Role.STRONG, size_pt=size)
-            below = after - line_mm(size) + line_mm(small)
-            pen.lines(value_x, below, basis, Role.LABEL, size_pt=small)
-            at += row_mm
-
-    return Block(height_mm=height + 1.0, draw=draw)
-
-
-def _known(setting: Setting, demand: Demand) -> list[Fact]:
-    runner = demand.runner
-    gait = runner.gait
-    speed, sd = (
-        format_speed(each, setting.unit) for each in (runner.top_speed.value, runner.top_speed.sd)
-    )
-    top = f"{speed} ± {sd}"
-    guessed = " (a guess until there is one time)" if runner.provisional else ""
-    tau = runner.time_constant
-    return [
-        Fact(what="top speed", value=top, basis=runner.top_speed.basis + guessed),
-        Fact(
-            what="step at top speed",
-            value=f"{setting.length(gait.top_step.value)} ± {setting.length(gait.top_step.sd)}",
-            basis=gait.top_step.basis,
-        ),
-        Fact(
-            what="cadence there",
-            value=f"{format_cadence(gait.top_cadence.value)} ± {_number(gait.top_cadence.sd)}",
-        ),
-        Fact(
-            what="time constant",
-            value=f"{format_time(tau.value)} ± {format_time(tau.sd)}",
-            basis=f"time to 63 % of top speed; {tau.basis}; moves the start mark, hardly the gaps",
-        ),
-        Fact(
-            what="leg, height",
-            value=f"{setting.length(gait.leg.value)} ± {setting.length(gait.leg.sd)}, "
-            f"{setting.length(demand.athlete.height_m)}",
-            basis=gait.leg.basis,
-        ),
-    ]
-
-
-def _number(value: float) -> str:
-    return format_cadence(value).removesuffix(" steps/s")
-
-
-def _run(setting: Setting, demand: Demand) -> list[Fact]:
-    layout = demand.layout
-    facts = [
-        Fact(
-            what="speed",
-            value=f"{format_percent(layout.speed_share)} of top = "
-            f"{format_speed(layout.built_to_mps, setting.unit)}",
-        ),
-        Fact(what="run-on", value=_run_on(setting, demand), basis=_start_place(setting, demand)),
-    ]
-    facts += _step_pattern(demand)
-    facts += _front_foot(demand)
-    facts += _gaps(setting, demand)
-    marks = zone_marks(setting.laying.layout)
-    if len(marks) > 1:
-        first, last = mark_label(marks[0].id), mark_label(marks[-1].id)
-        zone = setting.length(abs(float(marks[-1].along_m - marks[0].along_m)))
-        time = expected_time_s(demand)
-        sd = time * demand.runner.top_speed.relative_sd
-        facts.append(
-            Fact(
-                what=f"{first} to {last}",
-                value=f"{zone} in {format_time(time)} ± {format_time(sd)}",
-            )
-        )
-    facts += _splits(demand)
-    if has_slow_down(setting):
-        facts.append(
-            Fact(
-                what="slow-down",
-                value=f"{room_text(layout.run_out_wanted_m, setting.unit)} wanted, "
-                f"{room_text(layout.run_out_least_m, setting.unit)} least",
-            )
-        )
-    return facts
-
-
-def _splits(demand: Demand) -> list[Fact]:
-    """Return the times from the start at the cones of a broken run."""
-    cones = demand.layout.of_kind(MarkKind.CONE)
-    times = [
-        f"{mark_label(cone.id)} {format_time(cone.time_s)}"
-        for cone in cones
-        if cone.time_s is not None
-    ]
-    if not times:
-        return []
-    return [Fact(what="splits", value=", ".join(times), basis="from the first movement")]
-
-
-def _run_on(setting: Setting, demand: Demand) -> str:
-    steps = f", {demand.run_on_steps} steps" if demand.appraisal is not None else ""
-    return f"{setting.length(demand.run_on_m)}{steps}"
-
-
-def _start_place(setting: Setting, demand: Demand) -> str:
-    """Return how far the run-on may be off, and what is walked or jogged before it."""
-    told = []
-    # Without wickets no landing has to meet a mark, so the run-on is as long as it is.
-    if demand.appraisal is not None:
-        sd_m = demand.runner.time_constant.relative_sd * demand.run_on_m
-        slid = "all marks" if is_takeoff(demand) else "the start mark"
-        told.append(f"± about {about_text(sd_m, setting.unit)}: slide {slid}")
-    approach = demand.layout.approach_m
-    if approach:
-        told.append(f"and {about_text(approach, setting.unit)} walk or jog before it")
-    return "; ".join(told)
-
-
-def _step_pattern(demand: Demand) -> list[Fact]:
-    if not is_takeoff(demand):
-        return []
-    pattern = step_pattern(demand)
-    foot = "" if pattern.foot is None else f"{pattern.foot.value} foot on the board; "
-    return [
-        Fact(
-            what="whole approach",
-            value=pattern.text,
-            basis=f"{foot}to W1 + over wickets + {pattern.rest - LAST_TWO} free and the last two; "
-            f"penultimate {pattern.ratio:.3f} of the last",
-        )
-    ]
-
-
-def _front_foot(demand: Demand) -> list[Fact]:
-    if demand.front_foot is None:
-        return []
-    wanted = "for the take-off foot" if is_takeoff(demand) else "likely, for the foot wanted at W1"
-    wish = wanted if demand.foot_is_wish else "likely"
-    return [Fact(what="front foot at start", value=demand.front_foot.value, basis=wish)]
-
-
-def _gaps(setting: Setting, demand: Demand) -> list[Fact]:
-    appraisal = demand.appraisal
-    wickets = setting.laying.layout.of_kind(MarkKind.WICKET)
-    if appraisal is None or len(wickets) < 2:
-        return []
-    gaps = [float(gap) for gap in appraisal.gap_m]
-    sds = [mark.gap_sd_m for mark in demand.layout.of_kind(MarkKind.WICKET) if mark.gap_sd_m]
-    sd = f" ± {setting.length(max(sds))}" if sds else ""
-    low, high = setting.length(min(gaps)), setting.length(max(gaps))
-    shown = low if low == high else f"{low} to {high}"
-    asked = [float(each) for each in appraisal.cadence_hz]
-    mean = len(asked) / float(appraisal.time_s[-1])
-    facts = [
-        Fact(what=f"{len(wickets)} wickets", value=f"gaps {shown}{sd}"),
-        Fact(
-            what="cadence asked",
-            value=f"{format_cadence(mean)}{_cadence_sd(demand, mean)}",
-            basis=f"natural here: {format_cadence(appraisal.natural_cadence_hz)}",
-        ),
-    ]
-    worst = demand.mismatch
-    if len(setting.laying.demands) > 1:
-        side = "longer" if worst > 0 else "shorter"
-        facts.append(
-            Fact(
-                what="shared gaps",
-                value=f"at worst {format_percent(abs(worst))} {side} than own",
-            )
-        )
-    return facts
-
-
-def _cadence_sd(demand: Demand, cadence_hz: float) -> str:
-    """Return the ± of a cadence that follows the athlete's own, "" for one that is given."""
-    target = getattr(demand.spec, "cadence", None)
-    if target is None or target.rule is CadenceRule.STEPS_PER_S:
-        return ""
-    return f" ± {_number(cadence_hz * demand.runner.gait.top_cadence.relative_sd)}"
 
 
 # -- the picture, the efforts, what to do -----------------------------------------------------
@@ -409,7 +135,7 @@ def _effort_boxes(paper: Paper, first: int, count: int, across: int) -> Block:
     return Block(height_mm=sum(heights) + 1.4, draw=draw)
 
 
-# -- defaults --------------------------------------------
+# -- defaults ----------------------------------------------------------------------------------
 
 
 def _small_print(setting: Setting, demand: Demand) -> list[Block]:

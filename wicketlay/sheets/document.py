@@ -13,12 +13,13 @@ from wicketlay.findings import Finding, Level
 from wicketlay.sheets.change_card import change_card
 from wicketlay.sheets.coach import coach_sheet
 from wicketlay.sheets.fonts import missing
-from wicketlay.sheets.furniture import PlanSetting, Setting, series_of, stop_pages
+from wicketlay.sheets.furniture import stop_pages
 from wicketlay.sheets.ground import ground_sheet
 from wicketlay.sheets.layout import paper_named
 from wicketlay.sheets.pages import Document, Sheet
 from wicketlay.sheets.progress import days_of, progress_sheet
 from wicketlay.sheets.session import session_sheet
+from wicketlay.sheets.setting import PlanSetting, Setting, series_of
 from wicketlay.sheets.squad import squad_sheet
 from wicketlay.sheets.stages import stages_sheet
 from wicketlay.sheets.tape import tape_sheet

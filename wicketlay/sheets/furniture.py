@@ -1,206 +1,27 @@
-"""What every sheet shares: its place in large letters, its foot, the check bar, its words."""
+"""What every sheet shares: what stands at its top and foot, the check bar, boxes, findings."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from wicketlay.drills.checks import FEWEST_TO_TIME
-from wicketlay.drills.marks import Datum, MarkKind
-from wicketlay.findings import Finding, Level, by_gravity
-from wicketlay.practice.closing import bags, left_over
-from wicketlay.sheets.layout import (
-    MINUS,
-    Block,
-    Frame,
-    Paper,
-    Pen,
-    cap_mm,
-    fit,
-    line_mm,
-    paginate,
-    paragraph,
-    width_mm,
-    wrap,
-)
+from wicketlay.findings import Finding, Level
+from wicketlay.sheets.flow import Block, Frame, paginate, paragraph
+from wicketlay.sheets.layout import MINUS, Paper, Pen, cap_mm, fit, line_mm, width_mm, wrap
 from wicketlay.sheets.pages import Align, Role
-from wicketlay.units import UnitSystem, format_length, format_percent
+from wicketlay.units import UnitSystem, format_percent
 from wicketlay.wording import word
 from wicketlay.wording.cautions import FOOT_LINE
-from wicketlay.wording.names import mark_label
-from wicketlay.wording.places import board_text, place_parts
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping, Sequence
+    from collections.abc import Iterable, Sequence
 
-    from wicketlay.drills.marks import Layout, Mark
-    from wicketlay.ground.tape import Pull
     from wicketlay.sheets.pages import Page
-    from wicketlay.solve import Demand, Laying, Solved
+    from wicketlay.sheets.setting import PlanSetting, Setting
+
 
 CHECK_BAR_MM = 100.0
 GAP_MM = 2.0
 """White between blocks."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Series:
-    """What a laying has to tell of itself because others are printed too, worked out once.
-
-    Parameters
-    ----------
-    waves, stages
-        Whether there are several.
-    in_bag
-        (lane, wave, stage) to the hurdles in the bag when that lane's turn comes.
-    left_over
-        The same once that lane is laid.
-    """
-
-    waves: bool
-    stages: bool
-    in_bag: Mapping[tuple[int, int, int], int]
-    left_over: Mapping[tuple[int, int, int], int]
-
-
-def series_of(solved: Solved) -> Series:
-    """Return what the layings of a plan have to tell of themselves."""
-    layings = solved.layings
-    return Series(
-        waves=len({each.wave for each in layings}) > 1,
-        stages=len({each.stage for each in layings}) > 1,
-        in_bag=bags(layings, solved.plan.kit),
-        left_over=left_over(layings, solved.plan.kit),
-    )
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Setting:
-    """One laying and how it is to be printed."""
-
-    solved: Solved
-    series: Series
-    laying: Laying
-    paper: Paper
-    unit: UnitSystem
-
-    @property
-    def in_bag(self) -> int:
-        """How many hurdles are in the bag when this lane's turn comes."""
-        laying = self.laying
-        return self.series.in_bag[laying.lane, laying.wave, laying.stage]
-
-    @property
-    def left_over(self) -> int:
-        """How many hurdles are in the bag once this lane is laid."""
-        laying = self.laying
-        return self.series.left_over[laying.lane, laying.wave, laying.stage]
-
-    @property
-    def place(self) -> str:
-        """Where, in the words that stand on every page of this laying."""
-        return " · ".join(part.upper() for part in self._places())
-
-    @property
-    def short_place(self) -> str:
-        """The same for a bookmark or a foot."""
-        return ", ".join(self._places())
-
-    def _places(self) -> tuple[str, ...]:
-        parts = list(place_parts(self.laying))
-        if self.series.waves:
-            parts.append(f"wave {self.laying.wave}")
-        if self.series.stages:
-            parts.append(f"stage {self.laying.stage}")
-        return tuple(parts)
-
-    def length(self, length_m: float, *, places: int = 2) -> str:
-        """Return a length in the sheet's unit."""
-        return format_length(length_m, self.unit, places=places)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PlanSetting:
-    """A whole plan, the layings that are printed, and how."""
-
-    solved: Solved
-    layings: tuple[Laying, ...]
-    paper: Paper
-    unit: UnitSystem
-
-    @property
-    def title(self) -> str:
-        """What the plan is called, for the foot of its pages."""
-        return self.solved.plan.title or "plan"
-
-    def length(self, length_m: float, *, places: int = 2) -> str:
-        """Return a length in the sheet's unit."""
-        return format_length(length_m, self.unit, places=places)
-
-
-def findings_of(setting: Setting, demand: Demand | None = None) -> tuple[Finding, ...]:
-    """Return what the checks say about a laying, or about one athlete on it; stops first.
-
-    What concerns the plan as a whole belongs to every laying.
-    """
-    laying = setting.laying
-    here = {None, *laying.athletes} if demand is None else {None, demand.athlete.name}
-    found: list[Finding] = []
-    for finding in (*laying.findings, *setting.solved.findings):
-        elsewhere = finding.wave not in {None, laying.wave} or finding.lane not in {
-            None,
-            laying.lane,
-        }
-        if finding.athlete in here and not elsewhere and finding not in found:
-            found.append(finding)
-    return by_gravity(found)
-
-
-def expected_time_s(demand: Demand) -> float:
-    """Return the time over the zone [s] that the laid marks ask of an athlete."""
-    appraisal = demand.appraisal
-    if appraisal is None or len(appraisal.time_s) < 2:
-        return demand.layout.section_time_s
-    return float(appraisal.time_s[-1])
-
-
-def worth_timing(layout: Layout) -> bool:
-    """Tell whether the zone is long enough to time: too few wickets are not."""
-    wickets = len(layout.of_kind(MarkKind.WICKET))
-    return wickets == 0 or wickets >= FEWEST_TO_TIME
-
-
-def zero_text(laying: Laying, zero_id: str, *, short: bool = False) -> str:
-    """Return which edge of what the 0 of the tape lies at; `short` leaves out which board."""
-    if zero_id == "line":
-        board = "" if short else board_text(laying).upper()
-        return f"take-off line of the {board}" if board else "take-off line"
-    if zero_id.startswith("start"):
-        return f"front of start mark {mark_label(zero_id)}".removesuffix(" START")
-    return f"front of {mark_label(zero_id)}"
-
-
-def other_zero(pull: Pull, told: Pull) -> str:
-    """Return what a reading is taken from where that is not the 0 a table tells, "" where it is.
-
-    A tape that ends elsewhere in another column begins its next pull at another mark.
-    """
-    if (pull.zero_id, pull.direction) == (told.zero_id, told.direction):
-        return ""
-    way = "" if pull.direction is told.direction else f", {pull.direction.value}"
-    return f"from {mark_label(pull.zero_id)}{way}"
-
-
-def marks_of(setting: Setting) -> tuple[Mark, ...]:
-    """Return the marks that are laid, the start of the way back among them, in running order."""
-    return tuple(each.mark for each in setting.laying.placed.marks)
-
-
-def along_of(setting: Setting, mark_id: str) -> float:
-    """Return where a mark, or the take-off line, lies from the layout's datum [m]."""
-    if mark_id == "line" and setting.laying.layout.datum is Datum.TAKEOFF_LINE:
-        return 0.0
-    return float(setting.laying.placed.mark(mark_id).mark.along_m)
 
 
 def frame(

@@ -8,34 +8,25 @@ from typing import TYPE_CHECKING
 from wicketlay.drills.marks import MarkKind
 from wicketlay.findings import Level
 from wicketlay.ground.tape import LINE
-from wicketlay.sheets.furniture import (
-    GAP_MM,
-    Setting,
-    along_of,
-    banner,
-    findings_of,
-    frame,
-    heading,
-    zero_text,
-)
-from wicketlay.sheets.layout import MINUS, Block, Pen, Table, paginate, paragraph, space
+from wicketlay.sheets.flow import Block, Table, paginate, paragraph, space
+from wicketlay.sheets.furniture import GAP_MM, banner, frame, heading
+from wicketlay.sheets.layout import MINUS, Pen
 from wicketlay.sheets.pages import Align, Role, Sheet
-from wicketlay.sheets.plan_view import (
-    PlanView,
-    draw_plan_view,
-    obstacle_letter,
-    plan_view,
-    told_points,
-)
-from wicketlay.sheets.strip import has_slow_down, on_bend
+from wicketlay.sheets.plan_drawing import draw_plan_view, obstacle_letter
+from wicketlay.sheets.plan_view import PlanView, plan_view, told_points
+from wicketlay.sheets.setting import Setting, along_of, findings_of
+from wicketlay.sheets.slow_down import has_slow_down
+from wicketlay.sheets.strip import on_bend
 from wicketlay.sheets.tables import Column, fives_of, style_for, text_table, text_tables
+from wicketlay.sheets.zero_words import zero_text
 from wicketlay.units import format_length, format_ticks
-from wicketlay.wording.names import mark_label, room_text
+from wicketlay.wording.names import mark_label, room_text, there_text
 from wicketlay.wording.places import SAME_SPOT_M, edge_text, landmark_text
 
 if TYPE_CHECKING:
     from wicketlay.ground.lines import Landmark
     from wicketlay.ground.placed import PlacedMark
+
 
 VIEW_MM = 105.0
 """Most height of the drawing without its names."""
@@ -331,13 +322,13 @@ def _rooms(setting: Setting, view: PlanView | None) -> list[Block]:
     placed, layout = setting.laying.placed, setting.laying.layout
     room = []
     if placed.behind_start_room_m is not None and math.isfinite(placed.behind_start_room_m):
-        free = setting.length(max(placed.behind_start_room_m, 0.0), places=1)
+        free = there_text(placed.behind_start_room_m, setting.unit)
         room.append(f"Free behind the start: {free}.")
     if has_slow_down(setting):
         last = mark_label(layout.marks[-1].id)
         free = ""
         if placed.run_out_room_m is not None and math.isfinite(placed.run_out_room_m):
-            free = f", {setting.length(placed.run_out_room_m, places=1)} there"
+            free = f", {there_text(placed.run_out_room_m, setting.unit)} there"
         room.append(
             f"Slow-down after {last}: {room_text(layout.run_out_wanted_m, setting.unit)} wanted, "
             f"{room_text(layout.run_out_least_m, setting.unit)} at least{free}."

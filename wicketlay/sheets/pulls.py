@@ -3,43 +3,21 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from wicketlay.drills.marks import AlongM, MarkKind
+from wicketlay.drills.marks import MarkKind
 from wicketlay.ground.tape import LINE, PullDirection, Tick
-from wicketlay.sheets.furniture import (
-    Setting,
-    along_of,
-    zero_text,
-)
-from wicketlay.sheets.layout import (
-    Block,
-    Pen,
-    Table,
-    cap_mm,
-    fit,
-    line_mm,
-    width_mm,
-    wrap,
-)
+from wicketlay.sheets.flow import Block, Table
+from wicketlay.sheets.layout import Pen, cap_mm, fit, line_mm, width_mm, wrap
 from wicketlay.sheets.pages import Align, Ink, Role
 from wicketlay.sheets.readings import draw_reading
-from wicketlay.sheets.strip import (
-    draw_strip,
-    has_slow_down,
-    on_bend,
-    on_grass,
-    peg_step_m,
-    stop_along_m,
-)
+from wicketlay.sheets.setting import Setting, is_relaid
+from wicketlay.sheets.slow_down import cone_move_text, cone_on_tape_m
+from wicketlay.sheets.strip import draw_strip, on_bend, on_grass, peg_step_m
 from wicketlay.sheets.zero import draw_zero
-from wicketlay.units import (
-    FOOT_M,
-    UnitSystem,
-    format_length,
-    format_ticks,
-)
+from wicketlay.sheets.zero_words import zero_text
+from wicketlay.units import FOOT_M, UnitSystem, format_length, format_ticks
 from wicketlay.wording.names import distance_text, mark_label
 
 if TYPE_CHECKING:
@@ -313,11 +291,6 @@ def _note_and_gap(
         pen.text(columns.gap, baseline, gap, role, size_pt=size, align=Align.RIGHT)
 
 
-def is_relaid(setting: Setting) -> bool:
-    """Tell whether the marks of the wave before still lie on the lane."""
-    return bool(setting.laying.moved)
-
-
 def _move_text(setting: Setting, mark_id: str) -> str:
     """Return how a mark moves from the wave before, "" when nothing lies there yet."""
     if not is_relaid(setting):
@@ -329,46 +302,6 @@ def _move_text(setting: Setting, mark_id: str) -> str:
     if by_m is None:
         return "new"
     return f"{'forward' if by_m > 0 else 'back'} {distance_text(by_m, setting.unit)}"
-
-
-def _wave_before(setting: Setting) -> Setting | None:
-    """Return the laying that lies on the lane when this one is laid; None when nothing does."""
-    here = setting.laying
-    if not is_relaid(setting):
-        return None
-    for laying in setting.solved.layings:
-        if (laying.lane, laying.stage, laying.wave) == (here.lane, here.stage, here.wave - 1):
-            return replace(setting, laying=laying)
-    return None
-
-
-def _cone_chainage_m(setting: Setting) -> float:
-    """Return where the slow-down cone stands on the ground [m], as the sheet tells it."""
-    placed = setting.laying.placed
-    for pull in setting.laying.tape.pulls:
-        place = cone_on_tape_m(setting, pull)
-        if place is not None:
-            along = along_of(setting, pull.zero_id) + place
-            return float(placed.chainage_of(AlongM(along)))
-    last = float(setting.laying.layout.marks[-1].along_m)
-    along = last + math.ceil(stop_along_m(setting) - last)
-    return float(placed.chainage_of(AlongM(along)))
-
-
-def cone_move_text(setting: Setting) -> str:
-    """Return how the slow-down cone moves from the wave before, "" when none lies there."""
-    before = _wave_before(setting)
-    if before is None or not has_slow_down(before):
-        return ""
-    way = setting.laying.placed.direction
-    by_m = way * (_cone_chainage_m(setting) - _cone_chainage_m(before))
-    # A cone is put down to the whole metre or foot, so its move is told no finer.
-    whole_m = 1.0 if setting.unit is UnitSystem.METRIC else float(FOOT_M)
-    whole = round(by_m / whole_m)
-    if not whole:
-        return "stays"
-    unit = "m" if setting.unit is UnitSystem.METRIC else "ft"
-    return f"{'forward' if whole > 0 else 'back'} {abs(whole)} {unit}"
 
 
 def _bare(setting: Setting, length_m: float) -> str:
@@ -475,31 +408,6 @@ def _peg_row(setting: Setting, number: int, columns: Columns, height_mm: float) 
             pen.text(columns.side, baseline, what, Role.BODY, size_pt=small)
 
     return _row_block(columns, height_mm, draw)
-
-
-def _cone_m(setting: Setting, pull: Pull) -> float:
-    """Return where the slow-down cone lies from a pull's zero, up to a whole metre or foot [m]."""
-    layout = setting.laying.layout
-    way = 1 if pull.direction is PullDirection.RUNNING else -1
-    distance = way * (stop_along_m(setting) - along_of(setting, pull.zero_id))
-    whole = 1.0 if setting.unit is UnitSystem.METRIC else float(FOOT_M)
-    room = setting.laying.placed.run_out_room_m
-    wanted = layout.run_out_wanted_m
-    # Where the room ends before the wanted slow-down, the cone must not be moved beyond it.
-    round_to_whole = math.floor if room is not None and room < wanted + whole else math.ceil
-    return round_to_whole(distance / whole + 1e-9) * whole
-
-
-def cone_on_tape_m(setting: Setting, pull: Pull) -> float | None:
-    """Return the cone's place when this pull reaches it, else None."""
-    if not has_slow_down(setting) or not pull.readings:
-        return None
-    end = setting.laying.layout.marks[-1].id
-    last = next((r.true_m for r in pull.readings if r.mark_id == end), None)
-    if pull.direction is not PullDirection.RUNNING or last is None:
-        return None
-    place = _cone_m(setting, pull)
-    return place if last < place <= setting.laying.tape.spec.length_m else None
 
 
 def _cone_row(setting: Setting, place_m: float, columns: Columns, row_mm: float) -> Block:

@@ -7,25 +7,9 @@ from itertools import groupby
 from typing import TYPE_CHECKING
 
 from wicketlay.practice.schedule import EventKind
-from wicketlay.sheets.furniture import (
-    GAP_MM,
-    PlanSetting,
-    boxed,
-    finding_lines,
-    heading,
-    plan_frame,
-)
-from wicketlay.sheets.layout import (
-    Block,
-    Pen,
-    cap_mm,
-    line_mm,
-    paginate,
-    paragraph,
-    space,
-    width_mm,
-    wrap,
-)
+from wicketlay.sheets.flow import Block, paginate, paragraph, space
+from wicketlay.sheets.furniture import GAP_MM, boxed, finding_lines, heading, plan_frame
+from wicketlay.sheets.layout import Pen, cap_mm, line_mm, width_mm, wrap
 from wicketlay.sheets.pages import Align, Role, Sheet
 from wicketlay.sheets.tables import Column, style_for, text_table
 from wicketlay.sources import DEFAULTS
@@ -36,7 +20,9 @@ if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
     from wicketlay.practice.session import Event, Session
-    from wicketlay.sheets.layout import Table
+    from wicketlay.sheets.flow import Table
+    from wicketlay.sheets.setting import PlanSetting
+
 
 _TICK_MM = 4.2
 

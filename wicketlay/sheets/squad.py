@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from wicketlay.findings import Level
-from wicketlay.sheets.furniture import PlanSetting, heading, plan_frame, signed_percent
-from wicketlay.sheets.layout import paginate, paragraph, space
+from wicketlay.sheets.flow import paginate, paragraph, space
+from wicketlay.sheets.furniture import heading, plan_frame, signed_percent
 from wicketlay.sheets.pages import Align, Role, Sheet
 from wicketlay.sheets.tables import Column, style_for, text_table
 from wicketlay.units import format_duration
@@ -15,7 +15,8 @@ from wicketlay.wording.places import place_parts
 
 if TYPE_CHECKING:
     from wicketlay.practice.laying import Demand, Laying
-    from wicketlay.sheets.layout import Block, Table
+    from wicketlay.sheets.flow import Block, Table
+    from wicketlay.sheets.setting import PlanSetting
 
 
 def squad_sheet(setting: PlanSetting) -> Sheet:

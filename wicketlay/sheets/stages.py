@@ -7,31 +7,13 @@ from typing import TYPE_CHECKING
 
 from wicketlay.drills.marks import MarkKind
 from wicketlay.findings import Level, by_gravity
-from wicketlay.sheets.furniture import (
-    GAP_MM,
-    PlanSetting,
-    banner,
-    boxed,
-    heading,
-    other_zero,
-    page_frame,
-    zero_text,
-)
-from wicketlay.sheets.layout import (
-    Block,
-    Pen,
-    Table,
-    cap_mm,
-    line_mm,
-    paginate,
-    paragraph,
-    space,
-    width_mm,
-    wrap,
-)
+from wicketlay.sheets.flow import Block, Table, paginate, paragraph, space
+from wicketlay.sheets.furniture import GAP_MM, banner, boxed, heading, page_frame
+from wicketlay.sheets.layout import Pen, cap_mm, line_mm, width_mm, wrap
 from wicketlay.sheets.pages import Align, Role, Sheet
 from wicketlay.sheets.readings import draw_reading, reading_room_mm
 from wicketlay.sheets.tables import Column, Style, fives_of, text_table, text_tables
+from wicketlay.sheets.zero_words import other_zero, zero_text
 from wicketlay.units import format_percent, format_speed, format_ticks, format_time
 from wicketlay.wording.names import distance_text, mark_label, room_text
 from wicketlay.wording.places import place_parts
@@ -41,6 +23,8 @@ if TYPE_CHECKING:
 
     from wicketlay.ground.tape import Pull
     from wicketlay.practice.laying import Laying
+    from wicketlay.sheets.setting import PlanSetting
+
 
 ROW_MM = 7.6
 FORWARD = "Forward = with the run."

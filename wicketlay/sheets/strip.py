@@ -6,12 +6,13 @@ import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from wicketlay.drills.marks import Datum, MarkKind
+from wicketlay.drills.marks import MarkKind
 from wicketlay.ground.strip import Strip, Surface
 from wicketlay.ground.tape import PullDirection
-from wicketlay.sheets.furniture import along_of, marks_of
 from wicketlay.sheets.layout import Pen, cap_mm, spread, wrap
 from wicketlay.sheets.pages import Align, Ink, Role
+from wicketlay.sheets.setting import along_of, marks_of
+from wicketlay.sheets.slow_down import has_slow_down, stop_along_m
 from wicketlay.units import FOOT_M, UnitSystem
 from wicketlay.wording.names import mark_label
 from wicketlay.wording.places import ground_word
@@ -19,7 +20,8 @@ from wicketlay.wording.places import ground_word
 if TYPE_CHECKING:
     from wicketlay.drills.marks import Mark
     from wicketlay.ground.tape import Pull
-    from wicketlay.sheets.furniture import Setting
+    from wicketlay.sheets.setting import Setting
+
 
 SCALES = (50, 100, 150, 200, 250, 300, 400, 500, 600, 750, 1000, 1250, 1500, 2000, 2500, 5000)
 LANE_MM = 9.0
@@ -52,20 +54,6 @@ class Scale:
     def y_mm(self, along_m: float) -> float:
         """Return the y of a place."""
         return self.top_mm + self.sign * (along_m - self.top_along_m) * 1000 / self.denominator
-
-
-def stop_along_m(setting: Setting) -> float:
-    """Return where the slow-down cone stands, along: the wanted slow-down, or the room there is."""
-    layout = setting.laying.layout
-    wanted = layout.run_out_wanted_m
-    room = setting.laying.placed.run_out_room_m
-    return float(layout.run_out_from_m) + (wanted if room is None else min(wanted, room))
-
-
-def has_slow_down(setting: Setting) -> bool:
-    """Tell whether the run ends in a slow-down (and not at a take-off line)."""
-    layout = setting.laying.layout
-    return layout.run_out_wanted_m > 0 and layout.datum is not Datum.TAKEOFF_LINE
 
 
 def on_bend(setting: Setting) -> bool:

@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from wicketlay.sheets.layout import Block, Pen, Table, cap_mm, line_mm, width_mm, wrap
+from wicketlay.sheets.flow import Block, Table
+from wicketlay.sheets.layout import Pen, cap_mm, line_mm, width_mm, wrap
 from wicketlay.sheets.pages import Align, Role
 from wicketlay.sheets.readings import draw_reading, reading_room_mm
 

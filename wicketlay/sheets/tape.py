@@ -8,42 +8,22 @@ from typing import TYPE_CHECKING
 from wicketlay.drills.marks import MarkKind
 from wicketlay.drills.wicket_run import WicketRun
 from wicketlay.findings import Level
-from wicketlay.practice.closing import (
-    ClosingCheck,
-    closing_check,
-    zone_marks,
-)
-from wicketlay.sheets.furniture import (
+from wicketlay.practice.closing import ClosingCheck, closing_check, zone_marks
+from wicketlay.sheets.flow import Block, Table, paginate, paragraph
+from wicketlay.sheets.furniture import banner, frame
+from wicketlay.sheets.layout import Pen, cap_mm, line_mm, width_mm, wrap
+from wicketlay.sheets.pages import Role, Sheet, Text
+from wicketlay.sheets.pulls import Tightness, centred_lines, pegs_of, pull_table
+from wicketlay.sheets.setting import (
     Setting,
-    banner,
     expected_time_s,
     findings_of,
-    frame,
+    is_relaid,
     marks_of,
     worth_timing,
 )
-from wicketlay.sheets.layout import (
-    Block,
-    Pen,
-    Table,
-    cap_mm,
-    line_mm,
-    paginate,
-    paragraph,
-    width_mm,
-    wrap,
-)
-from wicketlay.sheets.pages import Role, Sheet, Text
-from wicketlay.sheets.pulls import (
-    Tightness,
-    centred_lines,
-    cone_move_text,
-    cone_on_tape_m,
-    is_relaid,
-    pegs_of,
-    pull_table,
-)
-from wicketlay.sheets.strip import has_slow_down, on_grass, stop_along_m
+from wicketlay.sheets.slow_down import cone_move_text, cone_on_tape_m, has_slow_down, stop_along_m
+from wicketlay.sheets.strip import on_grass
 from wicketlay.sheets.zero_box import zero_box
 from wicketlay.units import (
     FOOT_M,
@@ -62,6 +42,7 @@ if TYPE_CHECKING:
 
     from wicketlay.sheets.pages import Page
     from wicketlay.solve import Demand
+
 
 TIGHTNESS = (
     Tightness(row_mm=10.0),

@@ -10,7 +10,7 @@ from wicketlay.sheets.pages import Align, Ink, Role
 from wicketlay.wording.names import mark_label
 
 if TYPE_CHECKING:
-    from wicketlay.sheets.furniture import Setting
+    from wicketlay.sheets.setting import Setting
 
 
 def draw_zero(

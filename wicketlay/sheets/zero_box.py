@@ -6,22 +6,19 @@ from typing import TYPE_CHECKING
 
 from wicketlay.drills.marks import MarkKind
 from wicketlay.ground.tape import LINE, TapeLies
-from wicketlay.sheets.furniture import Setting, zero_text
-from wicketlay.sheets.layout import (
-    Block,
-    Pen,
-    cap_mm,
-    line_mm,
-    wrap,
-)
+from wicketlay.sheets.flow import Block
+from wicketlay.sheets.layout import Pen, cap_mm, line_mm, wrap
 from wicketlay.sheets.pages import Role
 from wicketlay.sheets.strip import has_painted_line, on_bend
 from wicketlay.sheets.zero import draw_zero
+from wicketlay.sheets.zero_words import zero_text
 from wicketlay.wording.names import room_text
 from wicketlay.wording.places import edge_text, ground_word, landmark_text
 
 if TYPE_CHECKING:
     from wicketlay.ground.placed import FixedPoint, FreeZero
+    from wicketlay.sheets.setting import Setting
+
 
 ZERO_DRAWING_MM = 64.0
 

@@ -44,6 +44,14 @@ def room_text(room_m: float, unit: UnitSystem) -> str:
     return f"{math.ceil(room_m - 1e-9)} m"
 
 
+def there_text(room_m: float, unit: UnitSystem) -> str:
+    """Return how much room there is, never more than there is: down to 0.1 m or a whole foot."""
+    room_m = max(room_m, 0.0)
+    if unit is UnitSystem.FEET:
+        return f"{math.floor(room_m / float(FOOT_M) + 1e-9)} ft"
+    return f"{math.floor(10 * room_m + 1e-9) / 10:.1f} m"
+
+
 def about_text(length_m: float, unit: UnitSystem) -> str:
     """Return a length that is known roughly: whole metres or feet, below one 0.4 m or 5 in."""
     if unit is UnitSystem.FEET:

@@ -1,0 +1,198 @@
+"""Blocks and tables set one below the other, and broken into pages."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from wicketlay.sheets.layout import Paper, Pen, cap_mm, line_mm, wrap
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Sequence
+
+    from wicketlay.sheets.pages import Page, Role
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Block:
+    """A piece of a page that is not broken.
+
+    Parameters
+    ----------
+    height_mm
+        Its height, white below it included.
+    draw
+        Draws it, given a pen and the y of its top.
+    ends_group
+        In a table: a page may end after this row.
+    keeps_next
+        Never the last on a page: it goes with what follows.
+    white
+        Nothing but room between two others: it opens no page, and stands at the top of none.
+    """
+
+    height_mm: float
+    draw: Callable[[Pen, float], None]
+    ends_group: bool = True
+    keeps_next: bool = False
+    white: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Table:
+    """Rows under a heading that is repeated on each page.
+
+    Parameters
+    ----------
+    heading
+        Printed above the rows on every page the table reaches.
+    rows
+        Broken only after a row that ends a group, and never leaving a single row behind.
+    beside
+        Drawn beside the rows that stand on one page, given the pen, the top of the heading and
+        the y where the rows of this page end; called once a page with the index of the part.
+    beside_least_mm
+        Height the drawing beside needs at least.
+    """
+
+    heading: Block
+    rows: tuple[Block, ...]
+    beside: Callable[[Pen, float, float, int], None] | None = None
+    beside_least_mm: float = 0.0
+
+    @property
+    def height_mm(self) -> float:
+        """Height of the whole table on one page."""
+        rows = sum(row.height_mm for row in self.rows)
+        return max(self.heading.height_mm + rows, self.beside_least_mm)
+
+    @property
+    def first_group_mm(self) -> float:
+        """Height of the rows that can stand alone above a page break."""
+        height = 0.0
+        for index, row in enumerate(self.rows):
+            height += row.height_mm
+            if row.ends_group and len(self.rows) - index - 1 > 1:
+                break
+        return height
+
+    def fitting(self, first: int, room_mm: float) -> int:
+        """Return how many rows from `first` on fit a room; 0 when no whole group does."""
+        left = room_mm - self.heading.height_mm
+        fits = 0
+        for count, row in enumerate(self.rows[first:], start=1):
+            left -= row.height_mm
+            if left < -1e-6:
+                break
+            rest = len(self.rows) - first - count
+            if rest == 0 or (row.ends_group and rest > 1):
+                fits = count
+        return fits
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Frame:
+    """What every page of a sheet has: paper, top and foot."""
+
+    paper: Paper
+    top: Callable[[Pen, int], float]
+    """Draws the top of page `index` (0 first); returns the y where the content begins."""
+    foot: Callable[[Pen, int, int], None]
+    """Draws the foot, given page `number` (1 first) and the number of pages."""
+    foot_mm: float
+
+    @property
+    def end_mm(self) -> float:
+        """Where the content must end."""
+        return self.paper.height_mm - self.paper.margin_mm - self.foot_mm
+
+
+def paginate(parts: Sequence[Block | Table], frame: Frame) -> tuple[Page, ...]:
+    """Set blocks and tables one below the other and break them into pages."""
+    pens: list[Pen] = []
+    y = frame.end_mm
+    top = y
+
+    def new_page() -> None:
+        nonlocal y, top
+        pens.append(Pen(paper=frame.paper))
+        y = top = frame.top(pens[-1], len(pens) - 1)
+
+    new_page()
+    for index, part in enumerate(parts):
+        if isinstance(part, Block):
+            if part.white:
+                y += part.height_mm if y > top else 0.0
+                continue
+            if y + _together_mm(parts[index:]) > frame.end_mm + 1e-6 and y > top:
+                new_page()
+            part.draw(pens[-1], y)
+            y += part.height_mm
+            continue
+        first = 0
+        piece = 0
+        while first < len(part.rows):
+            count = part.fitting(first, frame.end_mm - y)
+            if count == 0 and y > top:
+                new_page()
+                continue
+            # A group too high for an empty page is set all the same, as far as it goes.
+            count = count or 1
+            start = y
+            part.heading.draw(pens[-1], y)
+            y += part.heading.height_mm
+            for row in part.rows[first : first + count]:
+                row.draw(pens[-1], y)
+                y += row.height_mm
+            if part.beside is not None:
+                y = max(y, min(start + part.beside_least_mm, frame.end_mm))
+                part.beside(pens[-1], start, y, piece)
+            first += count
+            piece += 1
+            if first < len(part.rows):
+                new_page()
+    for number, pen in enumerate(pens, start=1):
+        frame.foot(pen, number, len(pens))
+    return tuple(pen.page() for pen in pens)
+
+
+def _together_mm(parts: Sequence[Block | Table]) -> float:
+    """Return the height of the first part and of those it must not be parted from."""
+    height = 0.0
+    for part in parts:
+        if isinstance(part, Table):
+            return height + part.heading.height_mm + part.first_group_mm
+        height += part.height_mm
+        if not part.keeps_next:
+            break
+    return height
+
+
+def paragraph(
+    text: str,
+    role: Role,
+    paper: Paper,
+    *,
+    x_mm: float | None = None,
+    room_mm: float | None = None,
+    above_mm: float = 0.0,
+    below_mm: float = 1.0,
+    small: bool = False,
+    keeps_next: bool = False,
+) -> Block:
+    """Return a block of wrapped text."""
+    left = paper.left_mm if x_mm is None else x_mm
+    room = paper.right_mm - left if room_mm is None else room_mm
+    size = role.small_pt if small or paper.compact else role.large_pt
+    lines = wrap(text, role, size, room)
+
+    def draw(pen: Pen, y: float) -> None:
+        pen.lines(left, y + above_mm + cap_mm(size) + 0.6, lines, role, size_pt=size)
+
+    height = above_mm + len(lines) * line_mm(size) + below_mm
+    return Block(height_mm=height, draw=draw, keeps_next=keeps_next)
+
+
+def space(height_mm: float) -> Block:
+    """Return white."""
+    return Block(height_mm=height_mm, draw=lambda _pen, _y: None, white=True)
