@@ -4,7 +4,7 @@ The basis of a constant is one of
 
 P  published: a figure read in, or quoted from, the named publication
 C  common practice of the trade, no source
-J  our judgement; the user may change it in the plan file under ``[judgement]``
+J  our judgement; one called editable may be changed in the plan file under ``[judgement]``
 D  derived here from published figures
 """
 
@@ -150,6 +150,15 @@ CADENCE_RAMP = (
         source="between steps 3 and 6",
     ),
 )
+MOVING_CADENCE_RAMP = tuple(
+    Constant(
+        share,
+        unit="1",
+        basis=J,
+        meaning=f"cadence at step {step} of a run that comes in moving, as a share of full",
+    )
+    for step, share in ((1, 0.90), (2, 0.95))
+)
 LEG_MEN_SLOPE = Constant(
     0.6098,
     unit="1",
@@ -185,6 +194,12 @@ GATE_SHIFT_S = Constant(
     basis=P,
     meaning="time added when a beam started the clock and it cannot be fitted",
     source=_JOVANOVIC,
+)
+FIRST_CORRECTION_SDS = Constant(
+    2.0,
+    unit="SD",
+    basis=J,
+    meaning="how far the reviews of a first estimate may open it, in SDs of that estimate",
 )
 HAND_RELEASE_TO_GUN_S = Constant(
     0.17,
@@ -735,11 +750,12 @@ def catalogue() -> tuple[tuple[str, Constant], ...]:
         ("hurdles_100_m", HURDLES_100_M),
         ("hurdles_110_m", HURDLES_110_M),
         ("hurdles_400_m", HURDLES_400_M),
+        ("cadence_ramp", CADENCE_RAMP),
+        ("moving_cadence_ramp", MOVING_CADENCE_RAMP),
         *TRAINING_RANGES.items(),
         *((f"tape_class_{name}_mm", pair) for name, pair in TAPE_CLASS_MM.items()),
     ):
         found += [(f"{prefix}_{i}", value) for i, value in enumerate(values, start=1)]
-    found += [(f"cadence_ramp_{i}", value) for i, value in enumerate(CADENCE_RAMP, start=1)]
     found += [(f.name, default_of(f)) for f in fields(Judgement)]
     for level, caps in LEVEL_CAPS.items():
         found += [

@@ -24,16 +24,13 @@ from typing import TYPE_CHECKING
 
 from wicketlay.running.estimates import Estimate
 from wicketlay.running.facts import months_between
-from wicketlay.sources import DEFAULTS, Judgement
+from wicketlay.sources import DEFAULTS, FIRST_CORRECTION_SDS, Judgement
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
     from datetime import date
 
     from wicketlay.running.observed import Reading
-
-FIRST_CORRECTION_SDS = 2.0
-"""How far the reviews of a first estimate may open it, in SDs of that estimate (J)."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

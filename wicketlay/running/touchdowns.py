@@ -8,7 +8,13 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from wicketlay.sources import CADENCE_RAMP, DEFAULTS, FOOT_AHEAD_M, Judgement
+from wicketlay.sources import (
+    CADENCE_RAMP,
+    DEFAULTS,
+    FOOT_AHEAD_M,
+    MOVING_CADENCE_RAMP,
+    Judgement,
+)
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -22,10 +28,6 @@ class StartKind(StrEnum):
     STANDING = "standing"
     WALK_IN = "walk-in"
     JOG_IN = "jog-in"
-
-
-_MOVING_RAMP = (0.90, 0.95)
-"""Cadence of the first steps of a run that is already moving, as shares of full (J)."""
 
 
 def initial_speed_mps(start: StartKind, judgement: Judgement = DEFAULTS) -> float:
@@ -90,7 +92,7 @@ def touchdowns(
     steps: review entry on the sprint start. Push-off 0.10 s: our judgement.
     """
     standing = start is StartKind.STANDING
-    ramp: tuple[float, ...] = CADENCE_RAMP if standing else _MOVING_RAMP
+    ramp: tuple[float, ...] = CADENCE_RAMP if standing else MOVING_CADENCE_RAMP
     shares = np.ones(count)
     shares[: len(ramp)] = ramp[:count]
     delay = judgement.push_off_s if standing else 0.0
