@@ -608,9 +608,24 @@ class TestTakeoffRun:
                 "room_m": 10.0,
                 "excess_m": needed - 10.0,
                 "steps": steps,
-                "fewer_steps": steps - 2,
+                # The shortest run-on of three, or four when the foot asks for it.
+                "fewer_steps": steps - (layout.run_on_steps - 3) // 2 * 2,
             }
         )
+
+    @pytest.mark.parametrize("approach", [16, 19, 22, 25])
+    @pytest.mark.parametrize("short_m", [0.5, 3.0, 6.0, 9.0])
+    def test_the_steps_told_for_a_short_runway_fit_it_with_the_same_foot(self, approach, short_m):
+        spec = replace(self.SPEC, approach_steps=approach, wickets=2, free_steps=2)
+        free = lay(RUNNER, spec)
+        room = free.approach_m - free.start.along_m - short_m
+        told = finding(lay(RUNNER, replace(spec, room_m=room)), "runway-too-short").values
+        fewer = told["fewer_steps"]
+        assert (approach - fewer) % 2 == 0
+        shorter = lay(RUNNER, replace(spec, approach_steps=fewer, room_m=room))
+        assert "runway-too-short" not in {found.code for found in shorter.findings}
+        longer = lay(RUNNER, replace(spec, approach_steps=fewer + 2, room_m=room))
+        assert fewer + 2 == approach or "runway-too-short" in {f.code for f in longer.findings}
 
     def test_an_approach_of_too_few_steps(self):
         layout = lay(RUNNER, replace(self.SPEC, approach_steps=8))

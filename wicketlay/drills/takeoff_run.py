@@ -352,7 +352,7 @@ def _room_findings(
                     "room_m": spec.room_m,
                     "excess_m": needed - spec.room_m,
                     "steps": total,
-                    "fewer_steps": total - 2,
+                    "fewer_steps": total - _steps_too_many(made, needed - spec.room_m),
                 },
             )
         )
@@ -366,6 +366,18 @@ def _room_findings(
             )
         )
     return tuple(found)
+
+
+def _steps_too_many(made: _Forward, excess_m: float) -> int:
+    """Return how many steps fewer fit the room: an even number, so that the same foot takes off.
+
+    A run-on without its last steps is shorter by as much, and all that follows is no longer. When
+    no number of them is enough, the shortest run-on there is.
+    """
+    ends = [float(landing.along_m) for landing in made.landings[: made.run.steps]]
+    most = made.run.steps - FEWEST_STEPS
+    fits = (gone for gone in range(2, most + 1, 2) if ends[-1] - ends[-1 - gone] >= excess_m)
+    return next(fits, max(most - most % 2, 0))
 
 
 _TIGHT_M = 1.0
