@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from scipy.integrate import quad
@@ -125,5 +127,12 @@ class TestAccelerationMarks:
         marks = layout.of_kind(MarkKind.LANDING)
         assert len(marks) == 10
         assert np.all(np.diff([mark.gap_m for mark in marks][1:]) > 0)
-        assert [mark.foot for mark in marks[:3]] == [Foot.RIGHT, Foot.LEFT, Foot.RIGHT]
+        assert [mark.foot for mark in marks] == [Foot.RIGHT, Foot.LEFT] * 5
+        assert [landing.foot for landing in layout.landings] == [Foot.RIGHT, Foot.LEFT] * 5
         assert layout.start.foot is Foot.LEFT
+
+    def test_the_athletes_own_front_foot_goes_before_a_wanted_one(self):
+        own = replace(WOMAN, athlete=replace(WOMAN.athlete, front_foot=Foot.RIGHT))
+        layout = lay(own, AccelerationMarks(steps=3, first_foot=Foot.RIGHT))
+        assert layout.start.foot is Foot.RIGHT
+        assert layout.mark("step1").foot is Foot.LEFT

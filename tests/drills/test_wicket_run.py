@@ -250,7 +250,9 @@ def test_walk_and_jog_in_need_room_and_a_shorter_run_on():
     assert jog.run_on_m < walk.run_on_m < standing.run_on_m
 
 
-@pytest.mark.parametrize(("height_m", "told"), [(0.005, False), (0.13, False), (0.20, True)])
+@pytest.mark.parametrize(
+    ("height_m", "told"), [(0.005, False), (0.13, False), (0.20, True), (0.30, True)]
+)
 def test_s11_wickets_high_enough_to_change_the_run_are_a_caution(height_m, told):
     """S11: 20 cm changes the run, 13 cm as little as 0.5 cm. Makaruk 2021, TPPC (2):19."""
     layout = laid(WOMAN, kit=Kit(wicket_height_m=height_m))
@@ -270,6 +272,14 @@ def test_a_section_too_long_for_sixty_wickets_is_told_where_it_ends():
         near = laid(small, WicketRun(speed_share=0.9, section_m=layout.section_m + half + more))
         assert ("section-cut-short" in codes(near)) is told
         assert near.section_m == layout.section_m
+
+
+def test_gaps_longer_than_anybody_steps_are_told():
+    slow = steps_per_s(2.0)
+    layout = laid(MAN, replace(RUN, cadence=slow))
+    assert max(gaps(layout)) > 2.8
+    assert "gap-unusual" in codes(layout)
+    assert "gap-unusual" not in codes(laid(MAN))
 
 
 def test_few_wickets_cannot_be_timed_by_hand():

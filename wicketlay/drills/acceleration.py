@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from wicketlay.drills.marks import AlongM, Datum, Layout, Mark, MarkKind
@@ -65,6 +65,7 @@ def lay(
         judgement=judgement,
     )
     front = runner.athlete.front_foot or (spec.first_foot.other if spec.first_foot else None)
+    run = replace(run, front_foot=front)
     landings = run.landings_before(0.0)
     share = runner.gait.top_step.relative_sd
     marks = [
@@ -79,7 +80,6 @@ def lay(
     ]
     for k, landing in enumerate(landings, start=1):
         gap = landing.along_m - marks[-1].along_m
-        foot = None if front is None else (front.other if k % 2 else front)
         marks.append(
             Mark(
                 id=f"step{k}",
@@ -90,7 +90,7 @@ def lay(
                 gap_sd_m=gap * share,
                 speed_mps=landing.speed_mps,
                 cadence_hz=1.0 / (landing.time_s - (marks[-1].time_s or 0.0)),
-                foot=foot,
+                foot=landing.foot,
                 time_s=landing.time_s,
             )
         )
