@@ -119,6 +119,8 @@ ACTIONS: tuple[Action, ...] = (
         ("stage_back", "E", "stage before", ""),
         ("zoom", "z", "the whole run, or the section alone", "zoom"),
         ("findings", "f", "read all findings", "findings"),
+        ("page_down", "pagedown", "on through a list longer than its pane", ""),
+        ("page_up", "pageup", "back through it", ""),
     ),
     *_all(
         Group.SCREEN,
@@ -191,6 +193,8 @@ _SHOWN = {
     "home": "Home",
     "end": "End",
     "tab": "Tab",
+    "pagedown": "PgDn",
+    "pageup": "PgUp",
     "escape": "Esc",
     "f1": "F1",
 }

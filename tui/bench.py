@@ -57,11 +57,15 @@ class Told:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class View:
-    """What is looked at: a stage, an athlete, a mark; the laying follows from them."""
+    """What is looked at: a stage, an athlete, a mark; the laying follows from them.
+
+    The wave is that of the athlete, and stays on view when they run in none.
+    """
 
     stage: int = 1
     athlete: str | None = None
     mark: str | None = None
+    wave: int = 1
     section_only: bool = False
 
 
@@ -111,6 +115,14 @@ class Bench:
         if self.view.athlete is None:
             return None
         return laying_of(self.solved, self.view.athlete, self.view.stage)
+
+    @property
+    def in_wave(self) -> tuple[Laying, ...]:
+        """The layings of the wave and stage on view, none when nobody runs."""
+        there = [each for each in self.solved.layings if each.stage == self.view.stage]
+        waves = {each.wave for each in there}
+        wave = min(waves, key=lambda each: abs(each - self.view.wave), default=0)
+        return tuple(each for each in there if each.wave == wave)
 
     @property
     def demand(self) -> Demand | None:
@@ -168,7 +180,7 @@ class Bench:
     def _not_taken(self, field: Field, text: str, why: str) -> bool:
         self.drafts[field.draft] = text
         self.errors[field.draft] = why
-        self.told = Told(text=why, refused=True)
+        self.told = Told(text=f"{field.label}: {why}", refused=True)
         return False
 
     def typing(self, field: Field, text: str) -> None:
@@ -229,7 +241,9 @@ class Bench:
         stage = min(max(self.view.stage, 1), stages)
         athlete = self.view.athlete if self.view.athlete in names else names[0] if names else None
         self.view = replace(self.view, stage=stage, athlete=athlete)
-        self.view = replace(self.view, mark=self._mark_there())
+        laying = self.laying
+        wave = self.view.wave if laying is None else laying.wave
+        self.view = replace(self.view, mark=self._mark_there(), wave=wave)
 
     def _mark_there(self) -> str | None:
         laying = self.laying
@@ -250,8 +264,13 @@ class Bench:
     def step_athlete(self, places: int) -> None:
         """Look at the next athlete (or the one so many places on), round and round."""
         names = [a.name for a in self.plan.athletes]
-        if names and self.view.athlete in names:
+        if len(names) == 1:
+            self._only_one("athlete")
+        elif self.view.athlete in names:
             self.look_at(names[(names.index(self.view.athlete) + places) % len(names)])
+
+    def _only_one(self, what: str) -> None:
+        self.told = Told(text=f"there is only one {what}", refused=True)
 
     def step_mark(self, places: int) -> None:
         """Go so many marks on, as far as they go."""
@@ -265,25 +284,38 @@ class Bench:
     def step_stage(self, places: int) -> None:
         """Look at the next stage, round and round."""
         count = len(self.solved.stage_shares)
+        if count == 1:
+            self._only_one("stage")
+            return
         self.view = replace(self.view, stage=(self.view.stage - 1 + places) % count + 1)
         self.look()
 
     def step_lane(self, places: int) -> None:
         """Look at the first athlete of the next lane in the same wave, round and round."""
-        self._step_slot(places, lambda each: each.lane, lambda each: each.wave)
+        self._step_slot("lane", places, lambda each: each.lane, lambda each: each.wave)
 
     def step_wave(self, places: int) -> None:
         """Look at the first athlete of the next wave on the same lane, round and round."""
-        self._step_slot(places, lambda each: each.wave, lambda each: each.lane)
+        self._step_slot("wave", places, lambda each: each.wave, lambda each: each.lane)
 
     def _step_slot(
-        self, places: int, along: Callable[[Laying], int], across: Callable[[Laying], int]
+        self,
+        what: str,
+        places: int,
+        along: Callable[[Laying], int],
+        across: Callable[[Laying], int],
     ) -> None:
         here = self.laying
         if here is None:
+            # Whoever is looked at runs nowhere: back to those who do.
+            if self.in_wave:
+                self.look_at(self.in_wave[0].athletes[0])
             return
         there = [each for each in self.solved.layings if each.stage == self.view.stage]
         values = sorted({along(each) for each in there})
+        if len(values) == 1:
+            self._only_one(what)
+            return
         wanted = values[(values.index(along(here)) + places) % len(values)]
         found = [each for each in there if along(each) == wanted]
         nearest = min(found, key=lambda each: abs(across(each) - across(here)))

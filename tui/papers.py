@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from tui.shelf import working_folder
@@ -49,18 +49,16 @@ class Printing:
 
 def wave_of(bench: Bench) -> Solved:
     """Return what was solved with the layings of the wave and stage on view alone."""
-    laying = bench.laying
-    if laying is None:
-        return bench.solved
-    kept = tuple(
-        each
-        for each in bench.solved.layings
-        if (each.wave, each.stage) == (laying.wave, laying.stage)
-    )
-    plan = bench.solved.plan
-    if plan.stages is not None:
-        plan = replace(plan, stages=replace(plan.stages, now=laying.stage))
-    return replace(bench.solved, plan=plan, layings=kept)
+    return bench.solved.of_layings(bench.in_wave)
+
+
+def stem_of_wave(bench: Bench) -> str:
+    """Return what is added to the plan's name for the wave on view."""
+    if not bench.in_wave:
+        return "nobody"
+    laying = bench.in_wave[0]
+    stage = f"-stage-{laying.stage}" if bench.plan.stages is not None else ""
+    return f"wave-{laying.wave}{stage}"
 
 
 def pages_of(solved: Solved, kinds: Sequence[str], paper: str) -> Document:

@@ -5,12 +5,15 @@ from __future__ import annotations
 from functools import partial
 from typing import TYPE_CHECKING
 
+from tui import texts
 from tui.panes.inputs import FieldInput, InputsPane
 from tui.routes_look import LookRoutes
 from tui.screens.asking import Ask
 from tui.texts import FieldError, from_text
 from wicketlay import edits
+from wicketlay.export import unit_of
 from wicketlay.plan_file.codecs import length
+from wicketlay.units import UnitSystem
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -23,12 +26,12 @@ _SLIDE = length(-50.0, 50.0, signed=True, unit="cm")
 _SHIFT = length(-20.0, 20.0, signed=True, unit="cm")
 
 
-def check_of(codec: Codec) -> Callable[[str], str]:
-    """Return a check of a text: why it cannot be read, "" when it can."""
+def check_of(codec: Codec, example: str, *, feet: bool = False) -> Callable[[str], str]:
+    """Return a check of a text: why it cannot be read, with an example, "" when it can."""
 
     def check(text: str) -> str:
         try:
-            from_text(codec, text)
+            from_text(codec, text, feet=feet, example=example)
         except FieldError as error:
             return str(error)
         return ""
@@ -88,26 +91,31 @@ class EditRoutes(LookRoutes):
 
     def action_slide(self) -> None:
         """Move all marks."""
-        ask = Ask("move all marks by (+ on, - back)", unit="cm", check=check_of(_SLIDE))
-        self.push_screen(ask, self._slide)
-
-    def _slide(self, text: str | None) -> None:
-        if text is not None:
-            by_m = from_text(_SLIDE, text)
-            self.edit(lambda plan: edits.slide(plan, by_m))
+        self._ask_move(
+            "move all marks by (+ on, - back)",
+            _SLIDE,
+            lambda by_m: self.edit(lambda plan: edits.slide(plan, by_m)),
+        )
 
     def action_shift_start(self) -> None:
         """Move the athlete's start mark."""
         who = self.bench.view.athlete or "nobody"
-        ask = Ask(
-            f"move the start mark of {who} by (+ on, - back)", unit="cm", check=check_of(_SHIFT)
+        self._ask_move(
+            f"move the start mark of {who} by (+ on, - back)",
+            _SHIFT,
+            lambda by_m: self.edit_athlete(lambda plan, who: edits.shift_start(plan, who, by_m)),
         )
-        self.push_screen(ask, self._shift_start)
 
-    def _shift_start(self, text: str | None) -> None:
-        if text is not None:
-            by_m = from_text(_SHIFT, text)
-            self.edit_athlete(lambda plan, who: edits.shift_start(plan, who, by_m))
+    def _ask_move(self, title: str, codec: Codec, move: Callable[[float], None]) -> None:
+        """Ask for a move in the tape's small unit, then make it."""
+        feet = unit_of(self.bench.solved) is UnitSystem.FEET
+        check = check_of(codec, "12 in" if feet else "30 cm", feet=feet)
+
+        def answered(text: str | None) -> None:
+            if text is not None:
+                move(from_text(codec, text, feet=feet))
+
+        self.push_screen(Ask(title, unit=texts.unit_of(codec, feet=feet), check=check), answered)
 
     def action_undo(self) -> None:
         """Take the last change back."""
@@ -134,7 +142,7 @@ class EditRoutes(LookRoutes):
         """Take what stands in the field with the cursor, before something else is done."""
         focused = self.screen.focused
         if isinstance(focused, FieldInput) and focused.value != focused.field.text:
-            self.bench.type_in(focused.field, focused.value)
+            self.bench.type_in(focused.field, focused.hand_over())
 
     def on_inputs_pane_typing(self, event: InputsPane.Typing) -> None:
         """Keep what is being typed."""

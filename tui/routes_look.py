@@ -95,6 +95,19 @@ class LookRoutes(Core):
         """All findings on a screen of their own."""
         self.push_screen(Reader("findings", findings_content(self.bench)))
 
+    def action_page_down(self) -> None:
+        """Go a page on through a list longer than its pane."""
+        self._page(1)
+
+    def action_page_up(self) -> None:
+        """Go a page back through it."""
+        self._page(-1)
+
+    def _page(self, pages: int) -> None:
+        screen = self.bench_screen()
+        if isinstance(screen, BenchScreen):
+            screen.page(pages)
+
     def action_help(self) -> None:
         """Every key."""
         screen = self.bench_screen()

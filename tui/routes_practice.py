@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from tui import papers
+from tui.bench import Told
 from tui.people import athlete_of, who_lines
 from tui.routes_edit import EditRoutes, check_of
 from tui.screens.asking import Ask, Choose, Option
 from tui.screens.forms import FormScreen
-from tui.screens.printing import where_stem
+from tui.shown import why_empty
 from tui.texts import from_text
 from wicketlay import edits
 from wicketlay.errors import DomainError, WicketlayError
@@ -17,6 +19,7 @@ from wicketlay.export import mark_name
 from wicketlay.plan import StagePlan
 from wicketlay.plan_file.codecs import duration
 from wicketlay.reviewing import accepted
+from wicketlay.units import format_duration, format_time
 
 if TYPE_CHECKING:
     from wicketlay.plan import Plan
@@ -29,11 +32,12 @@ _FIRST_STAGES = (0.88, 0.97, 4)
 """From, to and number of the series that is offered."""
 
 
-def _why_not_late(text: str) -> str:
-    """Return why a text is no time to come late by, with an example in minutes."""
-    if not any(letter.isdigit() for letter in text):
-        return f'"{text}" is not a time; write it such as "5 min"'
-    return check_of(_LATE)(text)
+def _late_by(plan: Plan, who: str, late_s: float) -> edits.Edit:
+    """Return the edit with how late it is in words."""
+    edit = edits.set_late(plan, who, late_s)
+    if late_s <= 0:
+        return edit
+    return replace(edit, done=f"{who}: comes {format_duration(late_s)} late")
 
 
 class PracticeRoutes(EditRoutes):
@@ -55,18 +59,20 @@ class PracticeRoutes(EditRoutes):
         """Ask for a time of the athlete on view."""
         laying, who = self.bench.laying, self.bench.view.athlete
         if laying is None or who is None:
-            self.say("there is no layout to time; see the findings", refused=True)
+            self.say(why_empty(self.bench), refused=True)
             return
         body = [m.id for m in laying.layout.marks if not m.id.startswith("start")]
         ends = f" {mark_name(body[0])} to {mark_name(body[-1])}" if len(body) > 1 else ""
-        ask = Ask(f"time of {who}{ends}", unit="s", check=check_of(_TIME))
+        ask = Ask(f"time of {who}{ends}", unit="s", check=check_of(_TIME, "3.17 s"))
         self.push_screen(ask, self._timed)
 
     def _timed(self, text: str | None) -> None:
         who = self.bench.view.athlete
         if text is None or who is None:
             return
-        self.bench.reviewing.add(who, from_text(_TIME, text))
+        time_s = from_text(_TIME, text)
+        self.bench.reviewing.add(who, time_s)
+        self.bench.told = Told(text=f"{who}: {format_time(time_s)} noted")
         # At once: the next key may accept it before the screen has been drawn.
         self._review()
         self.action_screen_review()
@@ -75,13 +81,17 @@ class PracticeRoutes(EditRoutes):
     def action_timing(self) -> None:
         """By hand or by gates."""
         self.bench.reviewing.next_timing()
-        self.show()
+        self.say(f"timed by {self.bench.reviewing.timing.value}")
 
     def action_time_drop(self) -> None:
         """Forget the last time."""
-        if self.bench.view.athlete is not None:
-            self.bench.reviewing.drop_last(self.bench.view.athlete)
-            self.show()
+        who, reviewing = self.bench.view.athlete, self.bench.reviewing
+        if who is None or not reviewing.times_of(who):
+            self.say("there is no time to drop", refused=True)
+            return
+        dropped = format_time(reviewing.times_of(who)[-1])
+        reviewing.drop_last(who)
+        self.say(f"{who}: {dropped} dropped")
 
     def action_accept(self) -> None:
         """Write the review to the record; the layout follows at once."""
@@ -137,13 +147,13 @@ class PracticeRoutes(EditRoutes):
         """Late by so many minutes; 0 is in time."""
         who = self.bench.view.athlete or "nobody"
         title = f"{who} comes how long after the beginning, such as 5 min"
-        ask = Ask(title, unit="min", check=_why_not_late)
+        ask = Ask(title, unit="min", check=check_of(_LATE, "5 min"))
         self.push_screen(ask, self._late)
 
     def _late(self, text: str | None) -> None:
         if text is not None:
             late_s = from_text(_LATE, text)
-            self.edit_athlete(lambda plan, who: edits.set_late(plan, who, late_s))
+            self.edit_athlete(lambda plan, who: _late_by(plan, who, late_s))
 
     def action_athlete_add(self) -> None:
         """Add an athlete."""
@@ -230,7 +240,7 @@ class PracticeRoutes(EditRoutes):
     def _to_paper(self, *, whole: bool) -> None:
         bench, printing = self.bench, self.printing
         solved = bench.solved if whole else papers.wave_of(bench)
-        path = papers.pdf_path(bench, "" if whole else where_stem(bench))
+        path = papers.pdf_path(bench, "" if whole else papers.stem_of_wave(bench))
         try:
             document = papers.pages_of(solved, printing.kinds_for(whole=whole), printing.paper)
             pages = papers.write(document, path)

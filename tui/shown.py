@@ -157,13 +157,21 @@ def moves_text(moved: Sequence[Moved], unit: UnitSystem, width: int) -> str:
     """Return all moves, or the first and the last with their number where they do not fit."""
     texts = [move_text(each, unit) for each in moved]
     every = ", ".join(texts)
-    if len(every) <= width or len(texts) < 4:
+    if len(every) <= width or len(texts) < 3:
         return every
-    return f"{len(texts)} marks: {texts[0]}, {texts[1]} … {texts[-1]}"
+    count = f"{len(texts)} marks"
+    shorter = (
+        f"{count}: {texts[0]}, {texts[1]} … {texts[-1]}",
+        f"{count}: {texts[0]} … {texts[-1]}",
+    )
+    return next((text for text in shorter if len(text) <= width), f"{count}: … {texts[-1]}")
 
 
 def told_lines(told: Told, unit: UnitSystem, width: int) -> tuple[str, str]:
-    """Return the two lines below the panes: what was done and moved, and what was held."""
+    """Return the two lines below the panes: what was done and moved, and what was held.
+
+    Which marks lie still is left out where the second line has no room for it.
+    """
     if told.refused or not told.text:
         return told.text, ""
     done = told.text
@@ -173,9 +181,32 @@ def told_lines(told: Told, unit: UnitSystem, width: int) -> tuple[str, str]:
         done += " → laid anew"
     elif told.still:
         done += " → no mark moved"
-    still = ", ".join(mark_name(i) for i in told.still)
-    held = [f"lie still: {still}" if told.moved and still else "", told.held]
-    return done, "held: " + "; ".join(p for p in held if p) if any(held) else ""
+    if not told.moved or not told.still:
+        return done, told.held
+    still = f"lie still: {marks_text(told.still)}"
+    both = f"{still}; {told.held}" if told.held else still
+    return done, both if len(both) <= width or not told.held else told.held
+
+
+def marks_text(ids: Sequence[str]) -> str:
+    """Return marks by name, three and more that follow each other as one span: ``W1-W6``."""
+    runs: list[list[str]] = []
+    for mark_id in ids:
+        if runs and _follows(runs[-1][-1], mark_id):
+            runs[-1].append(mark_id)
+        else:
+            runs.append([mark_id])
+    texts = []
+    for run in runs:
+        names = [mark_name(mark_id) for mark_id in run]
+        texts.append(f"{names[0]}-{names[-1]}" if len(names) > 2 else ", ".join(names))
+    return ", ".join(texts)
+
+
+def _follows(before: str, after: str) -> bool:
+    stem = before.rstrip("0123456789")
+    number = before.removeprefix(stem)
+    return number != "" and after == f"{stem}{int(number) + 1}"
 
 
 # --- findings -----------------------------------------------------------------------------------
@@ -257,17 +288,29 @@ def basis_text(demand: Demand, unit: UnitSystem) -> str:
     return f"top speed {format_speed(top.value, unit)} ± {format_speed(top.sd, unit)} ({top.basis})"
 
 
-def place_text(bench: Bench) -> str:
-    """Return lane, wave, stage and athlete, with how many there are of each."""
-    laying, solved, plan = bench.laying, bench.solved, bench.plan
-    if bench.view.athlete is None:
-        return "nobody runs"
+def place_texts(bench: Bench) -> tuple[str, ...]:
+    """Return lane, wave, stage and athlete, from the longest wording to the shortest."""
+    laying, solved, plan, name = bench.laying, bench.solved, bench.plan, bench.view.athlete
+    if name is None:
+        return ("nobody runs",)
     names = [a.name for a in plan.athletes]
-    who = f"{bench.view.athlete} ({names.index(bench.view.athlete) + 1} of {len(names)})"
+    who = f"{name} ({names.index(name) + 1} of {len(names)})"
     if laying is None:
-        why = "absent" if plan.adjustment(bench.view.athlete).absent else "no layout"
-        return f"{who} · {why}"
-    parts = [f"lane {laying.lane}", f"wave {laying.wave}"]
-    if plan.stages is not None:
-        parts.append(f"stage {laying.stage} of {len(solved.stage_shares)}")
-    return " · ".join([*parts, who])
+        why = "absent" if plan.adjustment(name).absent else "no layout"
+        return f"{who} · {why}", f"{name} · {why}"
+    slot = f"lane {laying.lane} · wave {laying.wave}"
+    if plan.stages is None:
+        return f"{slot} · {who}", f"{slot} · {name}"
+    stage = f"{slot} · stage {laying.stage}"
+    long = f"{stage} of {len(solved.stage_shares)}"
+    return f"{long} · {who}", f"{long} · {name}", f"{stage} · {name}"
+
+
+def why_empty(bench: Bench) -> str:
+    """Return why there is nothing to show of the athlete on view, and what to do."""
+    who = bench.view.athlete
+    if who is None:
+        return "nobody runs; add an athlete on the squad screen (2)"
+    if bench.plan.adjustment(who).absent:
+        return f"{who} is absent; x takes them back in, n goes to the next athlete"
+    return f"no layout for {who}: the findings say why"

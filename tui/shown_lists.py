@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from tui.shown import DASH, length, moves_text, signed_percent, worded
+from tui.shown import DASH, length, moves_text, signed_percent, why_empty, worded
 from wicketlay.export import mark_name, reading_of, unit_of
 from wicketlay.practice.session import EventKind
 from wicketlay.units import (
@@ -101,7 +101,10 @@ def between_waves(bench: Bench) -> list[str]:
 
 
 def stage_table(bench: Bench) -> tuple[tuple[str, ...], list[tuple[str, ...]]]:
-    """Return heads and rows of the series on the lane and wave on view; a star is a move."""
+    """Return heads and rows of the series on the lane and wave on view.
+
+    The stage on view stands in brackets; a star is a move.
+    """
     laying = bench.laying
     if laying is None:
         return ("mark",), []
@@ -113,8 +116,8 @@ def stage_table(bench: Bench) -> tuple[tuple[str, ...], list[tuple[str, ...]]]:
     now = 1 if bench.plan.stages is None else bench.plan.stages.now
     heads = ["mark"]
     for each, share in zip(series, bench.solved.stage_shares, strict=False):
-        here = " now" if each.stage == now else ""
-        heads.append(f"{each.stage}: {format_percent(share)}{here}")
+        head = f"{each.stage}: {format_percent(share)}{' now' if each.stage == now else ''}"
+        heads.append(f"[{head}]" if each.stage == bench.view.stage and len(series) > 1 else head)
     rows = []
     for mark in series[0].layout.marks:
         cells = [mark_name(mark.id)]
@@ -129,7 +132,9 @@ def stage_table(bench: Bench) -> tuple[tuple[str, ...], list[tuple[str, ...]]]:
 def stage_lines(bench: Bench) -> list[str]:
     """Return what moves from stage to stage on the lane and wave on view."""
     laying = bench.laying
-    if laying is None or bench.plan.stages is None:
+    if laying is None:
+        return [why_empty(bench)]
+    if bench.plan.stages is None:
         return []
     unit = unit_of(bench.solved)
     lines = ["* is moved for this stage"]
@@ -179,6 +184,12 @@ def load_rows(session: Session | None, unit: UnitSystem) -> list[tuple[str, ...]
         )
         for load in session.loads
     ]
+
+
+def first_event_of(session: Session | None, athlete: str | None) -> int | None:
+    """Return the place of an athlete's first run among the events, None when there is none."""
+    events = () if session is None else session.events
+    return next((at for at, event in enumerate(events) if event.athlete == athlete), None)
 
 
 def event_rows(session: Session | None) -> list[tuple[str, ...]]:

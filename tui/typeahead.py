@@ -24,8 +24,8 @@ _ROUNDS = 4
 """A key bubbles up from the cursor, then so does the message it made (Enter: submitted), then
 what the pane made of that (typed); one more for good measure."""
 _PAUSE_S = 0.005
-_LONGEST_WAITS = 100
-"""Half a second: a screen that is not there by then takes the key as it is."""
+_LONGEST_WAITS = 400
+"""Two seconds, for a slow machine: a screen that is not there by then takes the key as it is."""
 
 
 class TypeAhead(App[int]):

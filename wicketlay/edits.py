@@ -56,11 +56,11 @@ def notch_gaps(plan: Plan, athlete: str, notches: int) -> Edit:
     _refuse_far("gaps", change)
     changed = replace(old, gap_change=change)
     word = "wider" if notches > 0 else "tighter"
-    hinge = "last wicket" if isinstance(plan.drill, TakeoffRun) else "W1"
+    stay = "last wicket, start" if isinstance(plan.drill, TakeoffRun) else "W1, start mark"
     return Edit(
         plan=with_adjustment(plan, changed),
         done=f"{athlete}: gaps {abs(notches) * 2} % {word}",
-        held=f"{hinge}, start mark and speed held; cadence asked changes",
+        held=f"{stay} and speed held; cadence asked changes",
     )
 
 

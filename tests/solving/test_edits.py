@@ -47,7 +47,7 @@ def test_a_speed_notch_without_wickets_speaks_of_none(name):
 def test_a_gap_notch_before_the_take_off_holds_the_last_wicket():
     plan = plan_of("board-approach")
     edit = edits.notch_gaps(plan, "Joren", 1)
-    assert edit.held == "last wicket, start mark and speed held; cadence asked changes"
+    assert edit.held == "last wicket, start and speed held; cadence asked changes"
     assert held_after(plan, edit) == ("start", "w4")
 
 

@@ -9,7 +9,7 @@ from textual.content import Content
 from textual.widgets import Static
 
 from tui.actions import on_screen, shown_key
-from tui.shown import place_text, told_lines
+from tui.shown import place_texts, told_lines
 from wicketlay.export import unit_of
 
 if TYPE_CHECKING:
@@ -43,7 +43,9 @@ class TitleBar(PlainStatic):
         """Show where we are."""
         state = "read only" if bench.opened.read_only else "not saved" if bench.unsaved else "saved"
         width = max(self.size.width, 20)
-        here = Content(place_text(bench)).truncate(width * 2 // 3, ellipsis=True).plain
+        wordings, most = place_texts(bench), width * 2 // 3
+        fitted = next((text for text in wordings if cell_len(text) <= most), wordings[-1])
+        here = Content(fitted).truncate(most, ellipsis=True).plain
         room = max(width - cell_len(here) - 3, 8)
         title = bench.plan.title
         left = f" {screen} │ {title} ({bench.opened.name}, {state})"
@@ -67,6 +69,8 @@ class ToldBar(PlainStatic):
         if bench.told.refused:
             self.say(Content.assemble(("not done: ", "bold reverse"), (" " + done, style)))
         else:
+            # A line each: what was held is not pushed off by a long name.
+            done = Content(done).truncate(width, ellipsis=True).plain if held else done
             self.say(Content.assemble((done, style), "\n", held))
 
 
@@ -91,30 +95,46 @@ class KeyBar(PlainStatic):
 
 
 _WIDE = 110
-"""Columns from which the files have their keys among the first."""
-_FILES = ("new_plan", "open", "save")
+"""Columns from which new and other plans have their keys among the first."""
+_AT_THE_TRACK = (
+    "gaps_wider",
+    "speed_up",
+    "cadence_up",
+    "athlete_next",
+    "time",
+    "slide",
+    "absent",
+    "print_wave",
+    "undo",
+    "wave_next",
+    "save",
+    "inputs",
+)
+"""What practice is made of: what a narrow bar shows after the screen's own keys."""
 
 
 def _entries(screen: str, *, wide: bool) -> list[tuple[str, str]]:
-    """Return (keys, short name), help and the way out first, then in the order of the registry.
+    """Return (keys, short name): help, the way out, the screen's own, practice, then the rest.
 
     What comes last falls off a narrow bar; + and - share an entry.
     """
-    first = ("quit", *_FILES) if wide else ("quit",)
-    named = {action.name: action for action in on_screen(screen)}
+    there = [action for action in on_screen(screen) if action.short and action.name != "help"]
+    first = ("quit", "new_plan", "open", "save") if wide else ("quit",)
+    own = tuple(action.name for action in there if action.screens)
+    order = {name: at for at, name in enumerate(dict.fromkeys((*first, *own, *_AT_THE_TRACK)))}
+    less = {
+        action.short.removesuffix(" -"): shown_key(action.keys[0])
+        for action in there
+        if action.short.endswith(" -")
+    }
     entries: list[tuple[str, str]] = [("?", "help")]
-    entries += [(shown_key(named[name].keys[0]), named[name].short) for name in first]
-    entries.append(("1-6", "screens"))
-    back: dict[str, str] = {}
-    for action in on_screen(screen):
-        if action.name.endswith(("_back", "_tighter", "_down")):
-            back[action.short.removesuffix(" -")] = shown_key(action.keys[0])
-    for action in on_screen(screen):
-        if not action.short or action.short.endswith(" -") or action.name in ("help", *first):
-            continue
+    for action in sorted(there, key=lambda each: order.get(each.name, len(order))):
         key, short = shown_key(action.keys[0]), action.short
+        if short.endswith(" -"):
+            continue
         if short.endswith(" +"):
             short = short.removesuffix(" +")
-            key = f"{key}/{back[short]}"
+            key = f"{key}/{less[short]}"
         entries.append((key, short))
+    entries.insert(1 + len(first), ("1-6", "screens"))
     return entries

@@ -47,6 +47,7 @@ class FieldInput(Input):
         super().__init__(value=field.text, placeholder=_hint(field), compact=True)
         self.cursor_blink = False
         self.field = field
+        self._known = field.text
         self.error: PlainStatic | None = None
         self.own: PlainStatic | None = None
 
@@ -64,6 +65,11 @@ class FieldInput(Input):
         strips[0] = Strip.join([label, strips[0].crop(label.cell_length)])
         return strips
 
+    def hand_over(self) -> str:
+        """Return what stands in the field, to be taken; from now on it is known."""
+        self._known = self.value
+        return self.value
+
     def action_leave(self) -> None:
         """Put back what was there and go back to the keys."""
         self.post_message(self.Left())
@@ -80,13 +86,18 @@ class FieldInput(Input):
         await super()._on_key(event)
 
     def show(self, field: Field, draft: str | None, error: str) -> None:
-        """Show the field, or what is typed in it and not taken."""
+        """Show the field, or what is typed in it and not taken.
+
+        What was typed a moment ago, and is on its way to becoming a draft, stays.
+        """
         self.field = field
         self.placeholder = _hint(field)
         text = field.text if draft is None else draft
-        if self.value != text:
+        under_way = self.has_focus and self.value not in (self._known, text)
+        if not under_way:
             with self.prevent(Input.Changed):
                 self.value = text
+            self._known = text
         pane = self.parent
         if error and self.error is None and isinstance(pane, VerticalScroll):
             self.error = PlainStatic(classes="field-error")
@@ -203,7 +214,8 @@ class InputsPane(VerticalScroll):
         """Enter: take what was typed."""
         event.stop()
         if isinstance(event.input, FieldInput):
-            self.post_message(self.Typed(event.input.field, event.value, entered=True))
+            text = event.input.hand_over()
+            self.post_message(self.Typed(event.input.field, text, entered=True))
 
     def on_input_blurred(self, event: Input.Blurred) -> None:
         """Leaving a field takes what was typed, like Enter."""

@@ -49,23 +49,37 @@ class BigReading(PlainStatic):
         width, height = self.content_size.width, self.content_size.height
         lines = _facts(here)
         room = height - len(lines) if height > 5 else 3
-        text = f"{here.name} {here.reading}" if here.reading else here.name
-        big = fitting(text, width, room)
-        if len(big) == 1 and here.reading:
-            # The name beside a large reading when both do not fit large.
-            large = fitting(here.reading, width - len(here.name) - 2, room)
-            if len(large) > 1:
-                blank = " " * (len(here.name) + 2)
-                big = tuple(
-                    (f"{here.name}  " if row == len(large) // 2 else blank) + line
-                    for row, line in enumerate(large)
-                )
+        big, named = _largest(here, width, room)
+        if not named:
+            lines[0] = f"{here.name} · {lines[0]}"
         self.say(
             Content.assemble(
                 ("\n".join(big), "bold $bench-mark"),
                 *(piece for line in lines for piece in ("\n", line)),
             )
         )
+
+
+def _largest(here: MarkShown, width: int, room: int) -> tuple[tuple[str, ...], bool]:
+    """Return name and reading as large as they fit, and whether the name is among them.
+
+    Both large; else the name plain beside a large reading; else the large reading alone.
+    """
+    if not here.reading:
+        return fitting(here.name, width, room), True
+    both = fitting(f"{here.name} {here.reading}", width, room)
+    if len(both) > 1:
+        return both, True
+    margin = len(here.name) + 2
+    beside = fitting(here.reading, width - margin, room)
+    if len(beside) > 1:
+        middle = len(beside) // 2
+        return tuple(
+            f"{here.name if row == middle else '':{margin}}{line}"
+            for row, line in enumerate(beside)
+        ), True
+    alone = fitting(here.reading, width, room)
+    return (alone, False) if len(alone) > 1 else (both, True)
 
 
 def _facts(here: MarkShown) -> list[str]:

@@ -8,23 +8,13 @@ from textual.message import Message
 
 from tui.panes.bars import PlainStatic
 from tui.rundraw import draw_run, mark_at
-from tui.shown import marks_shown
+from tui.shown import marks_shown, why_empty
 from wicketlay.export import unit_of
 
 if TYPE_CHECKING:
     from textual.events import Click
 
     from tui.bench import Bench
-
-
-def why_empty(bench: Bench) -> str:
-    """Return why there is nothing to draw, and what to do."""
-    who = bench.view.athlete
-    if who is None:
-        return "nobody runs; add an athlete on the squad screen (2)"
-    if bench.plan.adjustment(who).absent:
-        return f"{who} is absent; x takes them back in, n goes to the next athlete"
-    return f"no layout for {who}: the findings say why"
 
 
 class RunPane(PlainStatic):

@@ -45,6 +45,8 @@ class BenchScreen(Screen[None]):
     """A screen of the workbench; `show` pushes the bench's state into its panes."""
 
     NAME: ClassVar[str] = ""
+    PAGED: ClassVar[str] = "#body"
+    """What goes up and down a page at a time."""
     CSS_PATH: ClassVar[CSSPathType | None] = "base.tcss"
     HORIZONTAL_BREAKPOINTS = WIDTHS
     VERTICAL_BREAKPOINTS = HEIGHTS
@@ -77,6 +79,12 @@ class BenchScreen(Screen[None]):
         self.query_one(ToldBar).show(bench)
         self.query_one(KeyBar).show(self.NAME)
         self.show_body(bench)
+
+    def page(self, pages: int) -> None:
+        """Scroll what may be longer than its pane."""
+        pane = self.query_one(self.PAGED)
+        step = pages * max(pane.size.height - 1, 1)
+        pane.scroll_relative(y=step, animate=False, immediate=True)
 
     def show_body(self, bench: Bench) -> None:
         """Push the state into the panes between the bars."""

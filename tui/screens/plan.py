@@ -27,6 +27,7 @@ class PlanScreen(BenchScreen):
     """Where a coach is most of the time."""
 
     NAME: ClassVar[str] = "plan"
+    PAGED: ClassVar[str] = "#findings-scroll"
     CSS_PATH: ClassVar[CSSPathType | None] = ["base.tcss", "plan.tcss"]
 
     def body(self) -> Iterator[Widget]:

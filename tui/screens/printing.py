@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, ClassVar
 
-from textual.containers import Container
+from textual.containers import VerticalScroll
 from textual.content import Content
 
 from tui import papers
@@ -25,24 +25,24 @@ class PrintScreen(BenchScreen):
     """What is printed where, and what was written."""
 
     NAME: ClassVar[str] = "print"
+    PAGED: ClassVar[str] = "#body"
     CSS_PATH: ClassVar[CSSPathType | None] = ["base.tcss", "lists.tcss"]
     BINDINGS: ClassVar[list[BindingType]] = own_bindings("print")
 
     def body(self) -> Iterator[Widget]:
         """Return the text."""
-        with Container(id="body"):
+        with VerticalScroll(id="body", can_focus=False):
             yield PlainStatic(id="printing")
 
     def show_body(self, bench: Bench) -> None:
         """Push the state into the text."""
         printing = self.bench_app.printing
         solved = papers.wave_of(bench)
-        laying = bench.laying
-        where = "nobody runs" if laying is None else f"wave {laying.wave}"
+        where = f"wave {solved.layings[0].wave}" if solved.layings else "nobody runs"
         pieces: list[str | tuple[str, str]] = []
         if papers.stops_in(solved):
             pieces.append(("the paper says DO NOT LAY OUT: see the findings (f)\n", "bold reverse"))
-        wave = (papers.pdf_path(bench, where_stem(bench)), printing.kinds_for(whole=False))
+        wave = (papers.pdf_path(bench, papers.stem_of_wave(bench)), printing.kinds_for(whole=False))
         plan = (papers.pdf_path(bench, ""), printing.kinds_for(whole=True))
         for keys, what, (path, kinds) in (
             ("p or Enter", where, wave),
@@ -61,12 +61,3 @@ class PrintScreen(BenchScreen):
             pieces.append(("\nwritten:\n", "bold"))
             pieces += [f"  {line}\n" for line in printing.written]
         self.query_one("#printing", PlainStatic).say(Content.assemble(*pieces))
-
-
-def where_stem(bench: Bench) -> str:
-    """Return what is added to the plan's name for the wave on view."""
-    laying = bench.laying
-    if laying is None:
-        return "nobody"
-    stage = f"-stage-{laying.stage}" if bench.plan.stages is not None else ""
-    return f"wave-{laying.wave}{stage}"

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+import textwrap
 from typing import TYPE_CHECKING, ClassVar
 
-from textual.containers import Container
+from textual.containers import VerticalScroll
 from textual.content import Content
 
 from tui.panes.bars import PlainStatic
@@ -22,17 +23,20 @@ if TYPE_CHECKING:
 
     from tui.bench import Bench
 
+_INDENT = 12
+
 
 class ReviewScreen(BenchScreen):
     """The times of the athlete on view and what they say."""
 
     NAME: ClassVar[str] = "review"
+    PAGED: ClassVar[str] = "#body"
     CSS_PATH: ClassVar[CSSPathType | None] = ["base.tcss", "lists.tcss"]
     BINDINGS: ClassVar[list[BindingType]] = own_bindings("review")
 
     def body(self) -> Iterator[Widget]:
         """Return the text."""
-        with Container(id="body"):
+        with VerticalScroll(id="body", can_focus=False):
             yield PlainStatic(id="review")
 
     def show_body(self, bench: Bench) -> None:
@@ -51,11 +55,20 @@ class ReviewScreen(BenchScreen):
             pieces += [("times", "bold $bench-faint"), f"  {listed}\n"]
         if reviewing.trouble:
             pieces.append((f"\n{reviewing.trouble}\n", "bold $error"))
+            pieces.append("⌫ drops the last time")
+        pane = self.query_one("#review", PlainStatic)
         made = reviewing.made
         if made is not None and made.athlete == who:
-            for heading, text in review_lines(made, unit_of(bench.solved)):
-                pieces += ["\n", (f"{heading:>10}", "bold $bench-faint"), f"  {text}"]
             pieces.append(
-                (f"\n\nEnter writes it to the record of {who} and lays out anew", "bold $accent")
+                (f"Enter writes it to the record of {who} and lays out anew\n", "bold $accent")
             )
-        self.query_one("#review", PlainStatic).say(Content.assemble(*pieces))
+            for heading, text in review_lines(made, unit_of(bench.solved)):
+                hung = hanging(text, pane.size.width, _INDENT)
+                pieces += ["\n", (f"{heading:>{_INDENT - 2}}  ", "bold $bench-faint"), hung]
+        pane.say(Content.assemble(*pieces))
+
+
+def hanging(text: str, width: int, indent: int) -> str:
+    """Return a text in lines that fit beside a heading, all of them set in as far."""
+    lines = textwrap.wrap(text, max(width - indent, 20)) or [""]
+    return f"\n{'':{indent}}".join(lines)

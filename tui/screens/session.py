@@ -10,7 +10,14 @@ from tui.panes.bars import PlainStatic
 from tui.panes.inputs import InputsPane
 from tui.panes.table import TablePane
 from tui.screens.base import BenchScreen
-from tui.shown_lists import LOAD_HEADS, SESSION_HEADS, event_rows, load_rows, session_lines
+from tui.shown_lists import (
+    LOAD_HEADS,
+    SESSION_HEADS,
+    event_rows,
+    first_event_of,
+    load_rows,
+    session_lines,
+)
 from wicketlay.export import unit_of
 
 if TYPE_CHECKING:
@@ -26,6 +33,7 @@ class SessionScreen(BenchScreen):
     """What happens when, and how much each athlete does."""
 
     NAME: ClassVar[str] = "session"
+    PAGED: ClassVar[str] = "#events"
     CSS_PATH: ClassVar[CSSPathType | None] = ["base.tcss", "lists.tcss"]
 
     def body(self) -> Iterator[Widget]:
@@ -44,4 +52,6 @@ class SessionScreen(BenchScreen):
         names = [] if session is None else [load.athlete for load in session.loads]
         cursor = names.index(bench.view.athlete) if bench.view.athlete in names else None
         self.query_one("#loads", TablePane).show(LOAD_HEADS, load_rows(session, unit), cursor)
-        self.query_one("#events", TablePane).show(SESSION_HEADS, event_rows(session))
+        self.query_one("#events", TablePane).show(
+            SESSION_HEADS, event_rows(session), first_event_of(session, bench.view.athlete)
+        )

@@ -26,6 +26,7 @@ class SquadScreen(BenchScreen):
     """Everybody in running order; the cursor is the athlete on view."""
 
     NAME: ClassVar[str] = "squad"
+    PAGED: ClassVar[str] = "#squad"
     CSS_PATH: ClassVar[CSSPathType | None] = ["base.tcss", "lists.tcss"]
     BINDINGS: ClassVar[list[BindingType]] = own_bindings("squad")
 

@@ -28,6 +28,7 @@ class StagesScreen(BenchScreen):
     """The series on the lane and wave on view."""
 
     NAME: ClassVar[str] = "stages"
+    PAGED: ClassVar[str] = "#stages"
     CSS_PATH: ClassVar[CSSPathType | None] = ["base.tcss", "lists.tcss"]
     BINDINGS: ClassVar[list[BindingType]] = own_bindings("stages")
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from wicketlay.drills import WicketRun
@@ -67,6 +67,13 @@ class Solved:
         """Everything that was found, in the plan and on every laying."""
         return (*self.findings, *(f for laying in self.layings for f in laying.findings))
 
+    def of_layings(self, layings: tuple[Laying, ...]) -> Solved:
+        """Return the same with some of the layings alone, the plan being at their stage."""
+        plan = self.plan
+        if plan.stages is not None and layings:
+            plan = replace(plan, stages=replace(plan.stages, now=layings[0].stage))
+        return replace(self, plan=plan, layings=layings)
+
 
 def solve(plan: Plan) -> Solved:
     """Return everything that follows from `plan`.
@@ -108,7 +115,7 @@ def solve(plan: Plan) -> Solved:
 
 def _nobody(plan: Plan) -> list[Finding]:
     """Say when nobody of the plan is here, lest a plan without marks pass for a good one."""
-    if not all(plan.adjustment(athlete.name).absent for athlete in plan.athletes):
+    if not plan.away.issuperset(athlete.name for athlete in plan.athletes):
         return []
     return [Finding(level=Level.STOP, code="nobody-here", values={})]
 
