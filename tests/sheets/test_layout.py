@@ -60,6 +60,13 @@ def test_wrapped_lines_fit_and_lose_nothing(text):
     assert "".join("".join(lines).split()) == "".join(text.split())
 
 
+def test_a_word_too_wide_for_a_line_is_broken_after_its_hyphen():
+    assert wrap("Papadopoulou-Konstantinidou", Role.BODY, 10.0, 30.0) == (
+        "Papadopoulou-",
+        "Konstantinidou",
+    )
+
+
 @settings(max_examples=60)
 @given(st.lists(st.floats(0.0, 100.0), max_size=12))
 def test_spread_labels_are_apart_and_inside(places):

@@ -15,6 +15,7 @@ from wicketlay.ground.tape import TapeSpec, Tick
 from wicketlay.practice.closing import closing_check
 from wicketlay.sheets import make_pages
 from wicketlay.sheets.advice import aim_text, athlete_sentence
+from wicketlay.sheets.chart import speed_drawn
 from wicketlay.sheets.layout import PAPERS
 from wicketlay.sheets.pages import Role
 from wicketlay.sheets.setting import Setting, series_of
@@ -423,3 +424,57 @@ def test_the_ground_sheet_tells_the_room_that_is_there_in_whole_feet():
     placed = case("feet-and-inches").layings[0].placed
     shown = there_text(placed.run_out_room_m, UnitSystem.FEET)
     assert f"at least, {shown} there" in words(_sheet("feet-and-inches", "ground"))
+
+
+def test_a_coach_sheet_names_its_own_athlete_and_how_many_others_a_finding_is_about():
+    base = case("flying-20")
+    one = base.plan.athletes[0]
+    names = ("Ada", "Ada, too", "Bea", "Cleo")
+    squad = tuple(replace(one, name=name) for name in names)
+    what = with_plan(base, athletes=squad)
+    for name in names:
+        said = " ".join(words(s) for s in make_pages(what, only=("coach",), athlete=name))
+        assert f"{name} and 3 others: flat-out running" in said
+    session = " ".join(words(sheet) for sheet in make_pages(what, only=("session",)))
+    assert "Ada, Ada, too, Bea, Cleo: flat-out running" in session
+
+
+def test_a_finding_about_others_only_is_not_on_an_athletes_own_sheet():
+    base = case("shared-lanes")
+    what = with_plan(base, session=replace(base.plan.session, efforts=9))
+    over = {str(f.values["names"]) for f in what.findings if f.code == "volume-over-practice"}
+    assert over
+    for demand in (each for laying in what.layings for each in laying.demands):
+        name = demand.athlete.name
+        said = " ".join(words(s) for s in make_pages(what, only=("coach",), athlete=name))
+        assert ("of sprinting in one session" in said) == any(name in names for names in over)
+
+
+def test_words_of_a_name_stay_whole_on_the_session_sheet():
+    base = case("shared-lanes")
+    long = "Wolfeschlegelsteinhausen zu Ahr"
+    athletes = tuple(replace(a, name=f"{long} {i}") for i, a in enumerate(base.plan.athletes))
+    what = with_plan(base, athletes=athletes)
+    for paper in ("a4", "letter"):
+        (sheet,) = make_pages(what, only=("session",), paper=paper)
+        said = [t.text for page in sheet.pages for t in texts(page)]
+        assert not any(text.startswith("Wolf") and "hausen" not in text for text in said)
+
+
+def test_the_easy_part_of_a_broken_run_is_drawn_at_one_speed():
+    what = case("broken-run")
+    laying = what.layings[0]
+    setting = Setting(
+        solved=what,
+        series=series_of(what),
+        laying=laying,
+        paper=PAPERS["a4"],
+        unit=UnitSystem.METRIC,
+    )
+    places, speeds = speed_drawn(setting, laying.demands[0], 0.0, 60.0)
+    marks = laying.layout.marks
+    easy = speeds[(places > 20.001) & (places < 39.999)]
+    assert easy == pytest.approx(marks[2].speed_mps)
+    assert easy[0] == pytest.approx(0.95 * marks[1].speed_mps)
+    assert speeds[-1] == pytest.approx(marks[3].speed_mps, rel=1e-6)
+    assert {t.text for t in texts(_sheet("broken-run", "coach").pages[0])} >= {"C1", "C2", "C3"}

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
@@ -12,6 +13,7 @@ from wicketlay.running.touchdowns import StartKind, initial_speed_mps
 from wicketlay.sheets.axes import Axis, nice_steps, number_text
 from wicketlay.sheets.layout import Pen, cap_mm, width_mm
 from wicketlay.sheets.pages import Align, Ink, Role
+from wicketlay.sheets.setting import worth_a_name
 from wicketlay.sources import FOOT_AHEAD_M
 from wicketlay.units import FOOT_M, MILE_M, UnitSystem
 from wicketlay.wording.names import mark_label
@@ -20,6 +22,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from wicketlay.drills.marks import Mark
+    from wicketlay.running.sprint import SpeedCurve
     from wicketlay.sheets.setting import Setting
     from wicketlay.solve import Demand
 
@@ -40,7 +43,7 @@ def draw_chart(pen: Pen, setting: Setting, demand: Demand, y_mm: float, height_m
     unit_mps = 1.0 if metric else float(MILE_M) / 3600
     start = float(demand.start_along_m)
     end = max(float(m.along_m) for m in marks)
-    distance, speeds = _speed(setting, demand, start, end)
+    distance, speeds = speed_drawn(setting, demand, start, end)
     appraisal = demand.appraisal
     has_cadence = appraisal is not None and len(appraisal.cadence_hz) > 0
     bottom = y_mm + height_mm - 2 * tall - 3.0
@@ -102,17 +105,38 @@ def draw_chart(pen: Pen, setting: Setting, demand: Demand, y_mm: float, height_m
     )
 
 
-def _speed(
+def speed_drawn(
     setting: Setting, demand: Demand, start: float, end: float
 ) -> tuple[np.ndarray, np.ndarray]:
     """Return places [m] and the speed of the body there [m/s]."""
     kind = getattr(setting.solved.plan.drill, "start", StartKind.STANDING)
     judgement = setting.solved.plan.judgement
     curve = demand.runner.curve(demand.layout.speed_share, initial_speed_mps(kind, judgement))
+    if demand.layout.drill == "broken-run":
+        return _fast_and_easy(demand.layout.marks, curve)
     # The curve rises fast near the start, so samples lie closer there.
     places = start + (end - start) * np.linspace(0.0, 1.0, _SAMPLES) ** 2
     body = np.maximum(places - start - float(FOOT_AHEAD_M), 0.0)
     return places, np.asarray(curve.share_at(body)) * curve.top_speed_mps
+
+
+def _fast_and_easy(marks: Sequence[Mark], curve: SpeedCurve) -> tuple[np.ndarray, np.ndarray]:
+    """Return places [m] and speeds [m/s] of a broken run, part by part.
+
+    Fast parts build along the curve from the speed they begin with; easy parts are run at one
+    speed, which drops at the cone.
+    """
+    places, speeds = [], []
+    for index, (begin, end) in enumerate(pairwise(marks)):
+        along = np.linspace(float(begin.along_m), float(end.along_m), _SAMPLES // 2)
+        first, last = float(begin.speed_mps or 0.0), float(end.speed_mps or 0.0)
+        speed = np.full_like(along, last)
+        if index % 2 == 0 and first < curve.top_speed_mps:
+            built = replace(curve, initial_speed_mps=first)
+            speed = np.asarray(built.share_at(along - along[0])) * curve.top_speed_mps
+        places.append(along)
+        speeds.append(speed)
+    return np.concatenate(places), np.concatenate(speeds)
 
 
 def _panel(
@@ -155,11 +179,11 @@ def _mark_names(
     )
     pen.text(at + 2.2, y, "start", Role.LABEL, size_pt=size)
     taken = at + 12.0
-    others = [m for m in setting.laying.layout.marks if m.kind is not MarkKind.START]
-    for index, mark in enumerate(others, start=1):
+    marks = setting.laying.layout.marks
+    named = worth_a_name(marks)
+    for mark in (mark for mark in marks if mark.kind is not MarkKind.START):
         place = x.at(float(mark.along_m) / unit_m)
-        wanted = index in {1, len(others)} or index % 5 == 0
-        if wanted and place - 4.0 > taken and (index == len(others) or index + 1 != len(others)):
+        if mark.id in named and place - 4.0 > taken:
             pen.text(place, y, mark_label(mark.id), Role.LABEL, size_pt=size, align=Align.CENTRE)
             taken = place + 4.0
 

@@ -156,7 +156,7 @@ def _run(setting: Setting, demand: Demand) -> list[Fact]:
         facts.append(
             Fact(
                 what=f"{first} to {last}",
-                value=f"{zone} in {format_time(time)} ± {format_time(sd)}",
+                value=f"{zone} · {format_time(time)} ± {format_time(sd)}",
             )
         )
     facts += _splits(demand)

@@ -103,6 +103,8 @@ def wrap(text: str, role: Role, size_pt: float, room_mm: float) -> tuple[str, ..
                 (n for n in range(1, len(line)) if width_mm(line[:n], role, size_pt) <= room_mm),
                 default=1,
             )
+            # After a hyphen where there is one.
+            cut = line.rfind("-", 0, cut) + 1 or cut
             lines.append(line[:cut])
             line = line[cut:]
     return (*lines, line) if line else tuple(lines)

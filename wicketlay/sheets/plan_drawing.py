@@ -10,6 +10,7 @@ from wicketlay.drills.marks import AlongM, MarkKind
 from wicketlay.sheets.layout import Pen, cap_mm, width_mm
 from wicketlay.sheets.pages import Align, Ink, Role
 from wicketlay.sheets.plan_view import LEADER_MM, PlanView
+from wicketlay.sheets.setting import worth_a_name
 from wicketlay.sheets.slow_down import has_slow_down, stop_along_m
 from wicketlay.units import FOOT_M, UnitSystem
 from wicketlay.wording.names import mark_label
@@ -168,19 +169,14 @@ def _edge(draft: _Draft, setting: Setting, each: PlacedMark, side: int) -> Point
 
 
 def _names(draft: _Draft, setting: Setting, baseline: float) -> None:
-    """Name the marks above the lane, on the runner's left: ends and fives of a series."""
+    """Name the marks above the lane, on the runner's left."""
     marks = setting.laying.placed.marks
-    series = [m for m in marks if m.mark.kind is not MarkKind.START]
-    labels: list[tuple[str, Point]] = []
-    for each in marks:
-        index = series.index(each) + 1 if each in series else 0
-        last = index == len(series)
-        if index and not (index in {1, len(series)} or index % 5 == 0):
-            continue
-        if index and not last and index + 1 == len(series) and index % 5 == 0 and index > 1:
-            continue
-        text = mark_label(each.mark.id)
-        labels.append((text, _edge(draft, setting, each, 1)))
+    named = worth_a_name([each.mark for each in marks])
+    labels = [
+        (mark_label(each.mark.id), _edge(draft, setting, each, 1))
+        for each in marks
+        if each.mark.id in named
+    ]
     place = slow_down_point(setting)
     if place is not None:
         x, y = draft.at(place)

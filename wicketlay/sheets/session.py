@@ -25,6 +25,8 @@ if TYPE_CHECKING:
 
 
 _TICK_MM = 4.2
+_NAME_MM = 20.0
+"""Left edge of a name in its cell, after box and time."""
 
 
 def session_sheet(setting: PlanSetting) -> Sheet:
@@ -108,7 +110,7 @@ def _timetable(setting: PlanSetting, session: Session) -> list[Block]:
         heading("Timetable · minutes and seconds from the first mark laid", setting.paper),
     ]
     lanes = len({event.lane for event in session.events}) > 1
-    across = 2 if setting.paper.compact else 3
+    across = _across(setting, session, lanes=lanes)
     for bout in bouts(session.events):
         if bout[0].kind is not EventKind.RUN:
             blocks.append(_marks_block(setting, bout[0], lanes=lanes))
@@ -118,6 +120,29 @@ def _timetable(setting: PlanSetting, session: Session) -> list[Block]:
             for first in range(0, len(bout), across)
         ]
     return blocks
+
+
+def _note(run: Event, *, lanes: bool) -> str:
+    """Return what stands beside a name: which of the athlete's runs it is, and where."""
+    return f"run {run.effort}{f', lane {run.lane}' if lanes else ''}"
+
+
+def _room_mm(setting: PlanSetting, runs: Sequence[Event], across: int, *, lanes: bool) -> float:
+    """Return how wide a name may be when so many runs stand side by side [mm]."""
+    label = Role.LABEL.small_pt
+    note_mm = max(width_mm(_note(run, lanes=lanes), Role.LABEL, label) for run in runs) + 4.5
+    return setting.paper.inner_mm / across - _NAME_MM - note_mm
+
+
+def _across(setting: PlanSetting, session: Session, *, lanes: bool) -> int:
+    """Return how many runs stand side by side: as many as leave every name's words whole."""
+    runs = [event for event in session.events if event.kind is EventKind.RUN]
+    size = Role.BODY.small_pt if setting.paper.compact else Role.BODY.large_pt
+    words = {word for run in runs for word in run.athlete.split()}
+    widest = max((width_mm(word, Role.STRONG, size) for word in words), default=0.0)
+    most = 2 if setting.paper.compact else 3
+    fits = (n for n in range(most, 1, -1) if widest <= _room_mm(setting, runs, n, lanes=lanes))
+    return next(fits, 1)
 
 
 def _marks_block(setting: PlanSetting, event: Event, *, lanes: bool) -> Block:
@@ -156,10 +181,8 @@ def _run_block(setting: PlanSetting, runs: Sequence[Event], across: int, *, lane
     size = Role.BODY.small_pt if paper.compact else Role.BODY.large_pt
     label = Role.LABEL.small_pt
     cell = paper.inner_mm / across
-    name_x = 20.0
-    notes = [f"run {run.effort}{f', lane {run.lane}' if lanes else ''}" for run in runs]
-    note_mm = max(width_mm(note, Role.LABEL, label) for note in notes) + 4.5
-    room = cell - name_x - note_mm
+    notes = [_note(run, lanes=lanes) for run in runs]
+    room = _room_mm(setting, runs, across, lanes=lanes)
     names = [wrap(run.athlete, Role.STRONG, size, room) for run in runs]
     height = max(6.0, max(len(lines) for lines in names) * line_mm(size) + 1.6)
 
@@ -172,7 +195,7 @@ def _run_block(setting: PlanSetting, runs: Sequence[Event], across: int, *, lane
             pen.tick_box(x + 0.4, y + (height - _TICK_MM) / 2, _TICK_MM)
             time = clock_text(run.start_s)
             pen.text(x + 18.0, middle, time, Role.BODY, size_pt=size, align=Align.RIGHT)
-            pen.lines(x + name_x, baseline, lines, Role.STRONG, size_pt=size)
+            pen.lines(x + _NAME_MM, baseline, lines, Role.STRONG, size_pt=size)
             right = x + cell - (0.0 if column + 1 == across else 3.0)
             pen.text(right, middle, note, Role.LABEL, size_pt=label, align=Align.RIGHT)
         below = y + height

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from wicketlay.drills.checks import FEWEST_TO_TIME
@@ -13,7 +13,7 @@ from wicketlay.units import UnitSystem, format_length
 from wicketlay.wording.places import place_parts
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Mapping, Sequence
 
     from wicketlay.drills.marks import Layout, Mark
     from wicketlay.sheets.layout import Paper
@@ -118,7 +118,8 @@ class PlanSetting:
 def findings_of(setting: Setting, demand: Demand | None = None) -> tuple[Finding, ...]:
     """Return what the checks say about a laying, or about one athlete on it; stops first.
 
-    What concerns the plan as a whole belongs to every laying.
+    What concerns the plan as a whole belongs to every laying; of what names several athletes, an
+    athlete's own sheet names this one and how many others.
     """
     laying = setting.laying
     here = {None, *laying.athletes} if demand is None else {None, demand.athlete.name}
@@ -130,7 +131,25 @@ def findings_of(setting: Setting, demand: Demand | None = None) -> tuple[Finding
         }
         if finding.athlete in here and not elsewhere and finding not in found:
             found.append(finding)
+    if demand is not None:
+        everybody = [each.name for each in setting.solved.plan.athletes]
+        told = (_named_first(finding, demand.athlete.name, everybody) for finding in found)
+        found = [finding for finding in told if finding is not None]
     return by_gravity(found)
+
+
+def _named_first(finding: Finding, name: str, everybody: Sequence[str]) -> Finding | None:
+    """Return a finding as it is told to one athlete, None when it names others only."""
+    names = finding.values.get("names")
+    if not isinstance(names, str):
+        return finding
+    padded = f", {names}, "
+    concerned = [each for each in everybody if f", {each}, " in padded]
+    if name not in concerned:
+        return None
+    others = len(concerned) - 1
+    told = f"{name} and {others} other{'' if others == 1 else 's'}" if others else name
+    return replace(finding, values={**finding.values, "names": told})
 
 
 def expected_time_s(demand: Demand) -> float:
@@ -150,6 +169,24 @@ def worth_timing(layout: Layout) -> bool:
 def marks_of(setting: Setting) -> tuple[Mark, ...]:
     """Return the marks that are laid, the start of the way back among them, in running order."""
     return tuple(each.mark for each in setting.laying.placed.marks)
+
+
+FEW = 4
+"""So many marks are all named on a drawing."""
+
+
+def worth_a_name(marks: Sequence[Mark]) -> frozenset[str]:
+    """Return the ids of the marks that a drawing names.
+
+    Start marks, and of the others both ends and every fifth; one beside the last is left out. A
+    few are all named.
+    """
+    series = [mark.id for mark in marks if mark.kind is not MarkKind.START]
+    count = len(series)
+    fives = {each for i, each in enumerate(series, start=1) if i % 5 == 0 and i + 1 != count}
+    ends = {*series[:1], *series[-1:]}
+    starts = {mark.id for mark in marks if mark.kind is MarkKind.START}
+    return frozenset(starts | (set(series) if count <= FEW else ends | fives))
 
 
 def along_of(setting: Setting, mark_id: str) -> float:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from wicketlay.sheets.flow import Block, Table
@@ -87,6 +87,7 @@ def text_table(
     ends
         Indexes of rows after which a group ends, in place of every fifth row.
     """
+    columns = _whole_words(paper, columns, rows, style)
     shown = _narrowed(paper, columns, rows, style)
     lefts, widths = _places(paper, columns, rows, shown)
     made = []
@@ -171,6 +172,26 @@ def _need_mm(column: Column, texts: Sequence[str], style: Style) -> float:
     else:
         cells = [width_mm(text, role, style.size_pt) for text in texts]
     return max([*words, *cells], default=0.0) + _GUTTER_MM
+
+
+def _whole_words(
+    paper: Paper, columns: Sequence[Column], rows: Sequence[Sequence[str]], style: Style
+) -> Sequence[Column]:
+    """Return columns that wrap between words only, or as they are where there is no room for it."""
+
+    def wide_mm(index: int, column: Column) -> float:
+        words = {word for row in rows for word in row[index].split()}
+        role = _role(column, style)
+        return max((width_mm(word, role, style.size_pt) for word in words), default=0.0)
+
+    widened = [
+        replace(column, least_mm=max(column.least_mm, wide_mm(index, column)))
+        if column.wraps
+        else column
+        for index, column in enumerate(columns)
+    ]
+    need = sum(_need_mm(each, [row[i] for row in rows], style) for i, each in enumerate(widened))
+    return widened if need - _GUTTER_MM <= _room_mm(paper, style) else columns
 
 
 def _narrowed(
