@@ -188,8 +188,9 @@ def flood(path: Path, kills: int) -> dict:
 
 
 if __name__ == "__main__":
-    os.fsync = lambda _handle: None  # a killed process loses nothing that it gave to the system
     where = Path(sys.argv[2])
     works = {"steps": steps, "again": again}
+    if sys.argv[1] in works:
+        os.fsync = lambda _handle: None  # a killed process loses nothing it gave to the system
     result = works[sys.argv[1]](where) if sys.argv[1] in works else flood(where, int(sys.argv[3]))
     json.dump(result, sys.stdout)

@@ -83,10 +83,10 @@ def parse(argv: Sequence[str]) -> argparse.Namespace:
         With what is wrong and the nearest thing that exists.
     """
     words = list(argv)
-    first = next((word for word in words if not word.startswith("-")), None)
     if not words:
         words = ["open"]
-    elif first is not None and words[0] == first and first not in _COMMANDS:
+    first = words[0]
+    if not first.startswith("-") and first not in _COMMANDS:
         near = difflib.get_close_matches(first, _COMMANDS, n=1)
         if near:
             raise UsageError(f"there is no command {first!r}; did you mean {near[0]!r}?")
