@@ -128,7 +128,8 @@ def _fast_and_easy(marks: Sequence[Mark], curve: SpeedCurve) -> tuple[np.ndarray
     """
     places, speeds = [], []
     for index, (begin, end) in enumerate(pairwise(marks)):
-        along = np.linspace(float(begin.along_m), float(end.along_m), _SAMPLES // 2)
+        shares = np.linspace(0.0, 1.0, _SAMPLES // 2) ** 2
+        along = float(begin.along_m) + float(end.along_m - begin.along_m) * shares
         first, last = float(begin.speed_mps or 0.0), float(end.speed_mps or 0.0)
         speed = np.full_like(along, last)
         if index % 2 == 0 and first < curve.top_speed_mps:
