@@ -7,6 +7,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from wicketlay.errors import DomainError
+from wicketlay.running import top_speed
 from wicketlay.running.facts import FlyingTime
 from wicketlay.running.sprint import SpeedCurve
 from wicketlay.running.top_speed import top_speed_from_flying, top_speed_from_speed_at
@@ -35,6 +36,25 @@ def test_speed_at_a_place_gives_the_top_speed_back(speed, tau, place):
     curve = SpeedCurve(speed, tau)
     there = curve.share_at(place) * speed
     assert top_speed_from_speed_at(there, place, tau) == pytest.approx(speed, rel=1e-9)
+
+
+@pytest.mark.parametrize("run_on", [0.0, 0.5, 10.0, 60.0])
+@pytest.mark.parametrize("tau", [0.5, 1.1, 2.0])
+@pytest.mark.parametrize("speed", [3.0, 9.0, 12.0])
+def test_a_top_speed_is_found_in_few_steps(monkeypatch, speed, tau, run_on):
+    """Solving a plan asks for some each; Newton's steps must be the right ones."""
+    curve = SpeedCurve(speed, tau)
+    time = curve.time_at(run_on + 20.0) - curve.time_at(run_on)
+    there = speed * curve.share_at(run_on)
+    asked = []
+    share = top_speed.share_from_rest
+    monkeypatch.setattr(top_speed, "share_from_rest", lambda s: asked.append(s) or share(s))
+    assert top_speed_from_flying(20.0, time, run_on, tau) == pytest.approx(speed, rel=1e-12)
+    assert len(asked) <= 18
+    if run_on:
+        asked.clear()
+        assert top_speed_from_speed_at(there, run_on, tau) == pytest.approx(speed, rel=1e-12)
+        assert len(asked) <= 10
 
 
 def test_top_speed_lies_above_the_zone_mean_and_nears_it_with_the_run_on():

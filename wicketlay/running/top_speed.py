@@ -12,26 +12,23 @@ if TYPE_CHECKING:
     from collections.abc import Callable
 
 _HIGHEST_SPEED_MPS = 100.0
-"""End of the bracket of a root; nothing near it is accepted further up."""
+"""A speed beyond is not looked for; nothing near it is accepted further up."""
 
-_ROOT_STEPS = 100
+_ROOT_STEPS = 50
 
 
-def _falling_root(miss: Callable[[float], tuple[float, float]], low: float, high: float) -> float:
-    """Return the root of a falling function between `low` and `high`; `miss` gives value, slope.
+def _falling_root(miss: Callable[[float], tuple[float, float]], low: float) -> float:
+    """Return the root above `low` of a falling, convex function; `miss` gives value and slope.
 
-    Newton's method from the low end, where these functions are steepest, kept inside the
-    bracket by halving it.
+    Newton's method from below never oversteps such a root.
     """
-    at = low * 1.02
+    at = low
     for _ in range(_ROOT_STEPS):
         value, slope = miss(at)
-        low, high = (at, high) if value > 0.0 else (low, at)
-        proposed = at - value / slope if slope != 0.0 else low
-        new = proposed if low < proposed < high else 0.5 * (low + high)
-        if abs(new - at) <= 1e-14 * at:
-            return new
-        at = new
+        step = -value / slope
+        at += step
+        if step <= 1e-14 * at:
+            break
     return at
 
 
@@ -95,7 +92,7 @@ def top_speed_from_flying(
             f"faster than anyone"
         )
         raise DomainError(message)
-    return _falling_root(miss, mean, _HIGHEST_SPEED_MPS)
+    return _falling_root(miss, mean)
 
 
 def top_speed_from_speed_at(speed_mps: float, run_on_m: float, time_constant_s: float) -> float:
@@ -123,4 +120,4 @@ def top_speed_from_speed_at(speed_mps: float, run_on_m: float, time_constant_s: 
     if miss(_HIGHEST_SPEED_MPS)[0] > 0.0:
         message = f"{speed_mps:g} m/s after {run_on_m:g} m is faster than anyone"
         raise DomainError(message)
-    return _falling_root(miss, speed_mps, _HIGHEST_SPEED_MPS)
+    return _falling_root(miss, speed_mps)
