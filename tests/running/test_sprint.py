@@ -126,6 +126,16 @@ def test_time_at_just_after_the_start_keeps_its_relative_accuracy():
     assert moving.time_at(2e-12) == pytest.approx(1e-12, rel=1e-9, abs=0.0)
 
 
+@settings(max_examples=100, deadline=None)
+@given(curves(), st.floats(0.0, 1e-15))
+def test_nothing_happens_before_the_start(curve, distance):
+    assert 0.0 <= curve.time_at(distance) < 1e-6
+    share = curve.initial_share
+    for asked in (share, np.array([share])):
+        assert np.all(curve.distance_to_share(asked) >= 0.0)
+        assert np.all(curve.time_to_share(asked) >= 0.0)
+
+
 def test_far_out_the_run_goes_on_at_top_speed():
     curve = SpeedCurve(9.0, 1.1)
     assert curve.share_at(1e5) == 1.0
@@ -204,7 +214,7 @@ def test_an_array_of_shares_is_refused_for_its_first_bad_one():
 )
 def test_negative_and_unreal_places_are_refused(method, what, unit, bad):
     curve = SpeedCurve(9.0, 1.1)
-    for asked in (bad, np.array([1.0, bad])):
+    for asked in (bad, np.array([1.0, bad, -7.0])):
         with pytest.raises(DomainError) as refused:
             getattr(curve, method)(asked)
         assert str(refused.value) == f"{what} is {bad:g} {unit}; it must be 0 {unit} or more"
