@@ -97,7 +97,9 @@ def test_a_record_that_outgrows_the_disk_is_not_written(plan_path):
     assert untouched(plan_path)
 
 
-@pytest.mark.parametrize("arguments", [("marks",), ("marks", "--format", "json")])
+@pytest.mark.parametrize(
+    "arguments", [("marks",), pytest.param(("marks", "--format", "json"), marks=pytest.mark.slow)]
+)
 def test_a_full_standard_output_is_told(plan_path, arguments):
     command, *more = arguments
     with Path("/dev/full").open("wb") as full:
@@ -425,7 +427,10 @@ except CannotWriteError as error:
 """
 
 
-@pytest.mark.parametrize(("folder_mode", "file_mode"), [(0o555, 0o644), (0o777, 0o444)])
+@pytest.mark.parametrize(
+    ("folder_mode", "file_mode"),
+    [(0o555, 0o644), pytest.param(0o777, 0o444, marks=pytest.mark.slow)],
+)
 def test_what_may_not_be_written_is_told_and_kept(open_folder, folder_mode, file_mode):
     path = open_folder / "plan.toml"
     path.chmod(file_mode)

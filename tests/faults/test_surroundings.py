@@ -130,6 +130,7 @@ def test_poor_surroundings_change_no_data_and_hide_no_message(here, which):
     assert (here / "plan.pdf").read_bytes().startswith(b"%PDF")
 
 
+@pytest.mark.slow
 def test_settings_of_the_pdf_library_in_the_home_folder_change_no_page(here):
     home = here / "home"
     home.mkdir()
