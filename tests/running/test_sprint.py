@@ -198,8 +198,13 @@ def test_a_share_below_the_start_is_already_passed():
 
 
 def test_an_array_of_shares_is_refused_for_its_first_bad_one():
-    with pytest.raises(DomainError, match=r"speed share 1\.5 is never"):
-        SpeedCurve(10.0, 1.0).distance_to_share(np.array([0.5, 1.5, 2.0]))
+    for bad, told in (
+        ([0.5, 1.5, 2.0], r"speed share 1\.5 is never"),
+        ([0.5, 1.0], "speed share 1 is never"),
+        ([0.5, 0.1, 2.0], r"speed share 0\.1 lies behind"),
+    ):
+        with pytest.raises(DomainError, match=told):
+            SpeedCurve(10.0, 1.0, 2.0).distance_to_share(np.array(bad))
 
 
 @pytest.mark.parametrize("bad", [-1.0, math.nan, math.inf, -1e-12])
@@ -231,6 +236,10 @@ def test_negative_and_unreal_places_are_refused(method, what, unit, bad):
         (
             (9.0, 1.0, 9.0),
             "initial speed is 9 m/s; it must be 0 m/s or more and below the top speed of 9 m/s",
+        ),
+        (
+            (9.0, 1.0, 9.5),
+            "initial speed is 9.5 m/s; it must be 0 m/s or more and below the top speed of 9 m/s",
         ),
         (
             (9.0, 1.0, -0.5),
