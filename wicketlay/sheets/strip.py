@@ -11,7 +11,7 @@ from wicketlay.ground.strip import Strip, Surface
 from wicketlay.ground.tape import PullDirection
 from wicketlay.sheets.layout import Pen, cap_mm, spread, wrap
 from wicketlay.sheets.pages import Align, Ink, Role
-from wicketlay.sheets.setting import along_of, marks_of
+from wicketlay.sheets.setting import along_of, marks_of, worth_a_name
 from wicketlay.sheets.slow_down import has_slow_down, stop_along_m
 from wicketlay.units import FOOT_M, UnitSystem
 from wicketlay.wording.names import mark_label
@@ -174,14 +174,10 @@ def _cone(pen: Pen, middle: float, y: float) -> None:
 
 
 def _labels(setting: Setting, wickets: tuple[Mark, ...]) -> list[tuple[float, str]]:
-    """Return (along, text) of the marks worth a name: ends and fives of wickets, all others."""
+    """Return (along, text) of the marks that are named: some of the wickets, all others."""
     layout = setting.laying.layout
-    labels = []
-    for index, mark in enumerate(wickets, start=1):
-        if index in {1, len(wickets)} or index % 5 == 0:
-            labels.append((float(mark.along_m), mark_label(mark.id)))
-    if len(labels) > 2 and len(wickets) % 5 == 1:
-        del labels[-2]
+    named = worth_a_name(wickets)
+    labels = [(float(m.along_m), mark_label(m.id)) for m in wickets if m.id in named]
     steps = layout.of_kind(MarkKind.LANDING)
     labels += [(float(m.along_m), m.id.removeprefix("step")) for m in steps]
     kinds = {MarkKind.START, MarkKind.CONE, MarkKind.GATE}
