@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING, Any
 from tui.shown import signed_move
 from tui.texts import FieldError, from_text, shown_texts, unit_of, with_texts, words_of
 from wicketlay import edits
-from wicketlay.drills import WicketRun
 from wicketlay.errors import DomainError
 from wicketlay.export import signed_percent
 from wicketlay.plan import DRILL_KINDS
@@ -198,7 +197,11 @@ def typed(plan: Plan, athlete: str | None, field_id: str, text: str) -> Edit:
     if field_id == "plan.title":
         return edits.set_title(plan, from_text(_TITLE, text))
     if field_id == "drill.kind":
-        return _another_drill(plan, from_text(_KIND, text))
+        kind = from_text(_KIND, text)
+        try:
+            return edits.set_drill_kind(plan, kind)
+        except DomainError as error:
+            raise FieldError(str(error)) from None
     record, made = _table(plan, part, athlete)
     if record is None:
         message = "this part of the plan is not there"
@@ -224,16 +227,3 @@ _SETTERS: dict[str, Callable[[Plan, Any], Edit]] = {
     "session": edits.set_session,
     "stages": edits.set_stages,
 }
-
-
-def _another_drill(plan: Plan, kind: type) -> Edit:
-    """Return the plan with another drill at the same speed, everything else as usual."""
-    if isinstance(plan.drill, kind):
-        return edits.set_drill(plan, plan.drill)
-    values: dict[str, Any] = {"speed_share": plan.drill.speed_share}
-    if kind is WicketRun:
-        values["wickets"] = min(10, max(plan.kit.wickets, 2))
-    try:
-        return edits.set_drill(plan, kind(**values))
-    except DomainError as error:
-        raise FieldError(str(error)) from None

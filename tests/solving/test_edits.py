@@ -6,7 +6,9 @@ from pathlib import Path
 import pytest
 
 from wicketlay import edits
+from wicketlay.drills import WicketRun
 from wicketlay.errors import DomainError
+from wicketlay.plan import DRILL_KINDS
 from wicketlay.plan_file import load
 from wicketlay.solve import solve
 
@@ -80,3 +82,18 @@ def test_somebody_who_comes_late_is_not_absent():
     late = edits.set_late(plan, "Wren", 300.0).plan
     assert not late.adjustment("Wren").absent
     assert late.adjustment("Wren") == replace(plan.adjustment("Wren"), absent=False, late_s=300.0)
+
+
+@pytest.mark.parametrize("kind", [*DRILL_KINDS], ids=lambda kind: kind.__name__)
+def test_another_kind_of_drill_is_run_at_the_same_speed(kind):
+    plan = plan_of("tuesday-wickets")
+    drill = edits.set_drill_kind(plan, kind).plan.drill
+    assert type(drill) is kind
+    assert drill.speed_share == plan.drill.speed_share
+
+
+def test_a_run_that_is_begun_with_takes_no_more_wickets_than_the_bag_has():
+    plan = plan_of("flying-20")
+    small = replace(plan, kit=replace(plan.kit, wickets=6))
+    assert edits.set_drill_kind(small, WicketRun).plan.drill.wickets == 6
+    assert edits.set_drill_kind(plan, WicketRun).plan.drill.wickets == 10
