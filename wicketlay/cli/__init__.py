@@ -12,6 +12,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
 FINE, CAUTIONS, USAGE, STOPS, BUG, INTERRUPTED = 0, 1, 2, 3, 70, 130
+_RAISED_AGAIN_S = 0.5
 
 
 def main(argv: Sequence[str] | None = None) -> int:  # noqa: PLR0911 - one return a cause
@@ -54,22 +55,38 @@ def main(argv: Sequence[str] | None = None) -> int:  # noqa: PLR0911 - one retur
     return code
 
 
+class _Interrupt(KeyboardInterrupt):
+    """Ctrl-C, as a kind of its own: Python dies of the plain one when it went through an import."""
+
+
 @contextmanager
 def _ended_tidily() -> Iterator[None]:
-    """Let a signal that ends the program unwind it, so that no partial file stays behind."""
+    """Let a signal that ends the program unwind it, so that no partial file stays behind.
+
+    A library's bare ``except`` or a callback of the import system can swallow what a handler
+    raises; it is raised again until it comes up here.
+    """
     import signal
 
+    asked: list[int] = []
+
     def leave(number: int, _frame: object) -> NoReturn:
-        raise SystemExit(128 + number)
+        if number != signal.SIGALRM:
+            asked.append(number)
+        signal.setitimer(signal.ITIMER_REAL, _RAISED_AGAIN_S)
+        raise _Interrupt if asked[0] == signal.SIGINT else SystemExit(128 + asked[0])
 
     before = {}
     with suppress(ValueError):  # only the main thread hears signals
-        for each in (signal.SIGTERM, signal.SIGHUP):
+        for each in (signal.SIGINT, signal.SIGTERM, signal.SIGHUP):
             if signal.getsignal(each) is not signal.SIG_IGN:  # nohup
                 before[each] = signal.signal(each, leave)
+        before[signal.SIGALRM] = signal.signal(signal.SIGALRM, leave)
     try:
         yield
     finally:
+        if before:
+            signal.setitimer(signal.ITIMER_REAL, 0.0)
         for each, handler in before.items():
             signal.signal(each, handler)
 
