@@ -85,14 +85,13 @@ def top_speed_from_flying(
         after, after_slope = time_and_slope(run_on_m + distance_m, speed)
         return after - before - time_s, after_slope - before_slope
 
-    mean = distance_m / time_s
-    if not mean < _HIGHEST_SPEED_MPS or miss(_HIGHEST_SPEED_MPS)[0] > 0.0:
+    if miss(_HIGHEST_SPEED_MPS)[0] > 0.0:
         message = (
             f"{distance_m:g} m in {time_s:g} s after a run-on of {run_on_m:g} m is "
             f"faster than anyone"
         )
         raise DomainError(message)
-    return _falling_root(miss, mean)
+    return _falling_root(miss, distance_m / time_s)
 
 
 def top_speed_from_speed_at(speed_mps: float, run_on_m: float, time_constant_s: float) -> float:
