@@ -6,7 +6,7 @@ import os
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from tui import shelf
+from tui import notes, shelf
 from tui.bench import Told, start_bench
 from tui.newplan import new_plan, new_plan_lines
 from tui.routes_practice import PracticeRoutes
@@ -67,7 +67,7 @@ class FileRoutes(PracticeRoutes):
     def _saved(self, text: str) -> None:
         self.disk_is_known()
         self.keep_now()
-        shelf.remember(self.bench.opened.path)
+        notes.remember(self.bench.opened.path)
         self.bench.told = Told(text=text)
         self.show()
 
@@ -160,7 +160,7 @@ class FileRoutes(PracticeRoutes):
             if text is not None:
                 self.open_path(Path(text))
 
-        self.push_screen(OpenPlan(shelf.recent()), answered)
+        self.push_screen(OpenPlan(notes.recent()), answered)
 
     def open_path(self, path: Path) -> None:
         """Open a plan in place of this one; a file with problems leaves this one on view."""
@@ -179,7 +179,7 @@ class FileRoutes(PracticeRoutes):
         self.bench = start_bench(opened, plan, "new plan")
         old.close()
         if not opened.untitled:
-            shelf.remember(opened.path)
+            notes.remember(opened.path)
         self.disk_is_known()
         self.bench.told = Told(text=told or opened.file.mended or f"opened {opened.name}")
         self._take_drafts()
@@ -189,7 +189,7 @@ class FileRoutes(PracticeRoutes):
             self.offer_unsaved()
 
     def _take_drafts(self) -> None:
-        self.bench.drafts = shelf.drafts_of(self.bench.opened.path)
+        self.bench.drafts = notes.drafts_of(self.bench.opened.path)
 
     def offer_unsaved(self) -> None:
         """Offer the unsaved work of a session that ended without saving."""
@@ -205,7 +205,7 @@ class FileRoutes(PracticeRoutes):
         if aside is not None:
             self.say(f"unsaved work was found but cannot be read; it is now {aside}", refused=True)
             return
-        on_purpose = shelf.take_kept_note(opened.path)
+        on_purpose = notes.take_kept_note(opened.path)
         found = shelf.unsaved_work(opened.path)
         if found is None or found.plan == self.bench.plan:
             return
@@ -270,7 +270,7 @@ class FileRoutes(PracticeRoutes):
                     self._save(go_on)
                 case "keep":
                     self.keep_now()
-                    shelf.note_kept(self.bench.opened.path)
+                    notes.note_kept(self.bench.opened.path)
                     go_on()
                 case "drop":
                     self.bench.take_plan(self.bench.opened.file.plan, "changes dropped")

@@ -1,16 +1,15 @@
-"""Plan files as the workbench holds them: locked, recent, untitled, and never half lost."""
+"""Plan files as the workbench holds them: locked, untitled, and never half lost."""
 
 from __future__ import annotations
 
 import errno
 import fcntl
-import hashlib
-import json
 import os
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from tui import notes
 from wicketlay import whole_file
 from wicketlay.errors import CannotWriteError, WicketlayError
 from wicketlay.plan_file import (
@@ -22,7 +21,7 @@ from wicketlay.plan_file import (
     open_plan,
     write_recovery,
 )
-from wicketlay.plan_file.recovery import remove, state_folder
+from wicketlay.plan_file.recovery import state_folder
 from wicketlay.plan_file.source import fingerprint_on_disk
 from wicketlay.starter import starter_text
 from wicketlay.whole_file import write_whole
@@ -30,17 +29,7 @@ from wicketlay.whole_file import write_whole
 if TYPE_CHECKING:
     from wicketlay.plan import Plan
 
-MOST_RECENT = 12
 _MOST_UNTITLED = 99
-
-
-def _key(path: Path) -> str:
-    real = os.path.realpath(path)
-    return hashlib.sha256(real.encode("utf-8", "surrogateescape")).hexdigest()[:16]
-
-
-def _reason(error: OSError) -> str:
-    return os.strerror(error.errno).lower() if error.errno else str(error)
 
 
 class Lock:
@@ -61,7 +50,9 @@ class Lock:
         folder = state_folder() / "at-work"
         try:
             folder.mkdir(parents=True, exist_ok=True, mode=0o700)
-            handle = os.open(folder / _key(path), os.O_RDWR | os.O_CREAT | os.O_CLOEXEC, 0o600)
+            handle = os.open(
+                folder / notes.key_of(path), os.O_RDWR | os.O_CREAT | os.O_CLOEXEC, 0o600
+            )
         except OSError:
             return True  # no state folder: better a workbench without the sign than none
         try:
@@ -124,7 +115,7 @@ class OpenFile:
         if self.read_only:
             return
         try:
-            _keep_drafts(self.path, drafts)
+            notes.keep_drafts(self.path, drafts)
         finally:
             # The plan may have a place where half-typed text has none.
             if plan == self.file.plan:
@@ -189,7 +180,7 @@ def new_file() -> OpenFile:
             return OpenFile(file=open_plan(path), lock=lock, untitled=True)
     except OSError as error:
         message = (
-            f"{folder}: a new plan cannot be kept: {_reason(error)}; "
+            f"{folder}: a new plan cannot be kept: {notes.reason_of(error)}; "
             "make a file with 'wicketlay new my-plan.toml' and open that"
         )
         raise CannotWriteError(message) from None
@@ -253,7 +244,7 @@ def drop_unsaved(path: Path) -> None:
     CannotWriteError
         When it cannot be removed.
     """
-    _keep_drafts(path, {})
+    notes.keep_drafts(path, {})
     discard_recovery(path)
 
 
@@ -313,97 +304,6 @@ def _refuse_place(opened: OpenFile, path: Path) -> None:
             f"{opened.path.resolve().parent}"
         )
         raise CannotWriteError(message)
-
-
-# --- recent plans ------------------------------------------------------------------------------
-
-
-def recent() -> tuple[Path, ...]:
-    """Return the plans opened last that are still there, latest first."""
-    try:
-        listed = json.loads((state_folder() / "recent.json").read_text("utf-8"))
-    except (OSError, ValueError):
-        return ()
-    if not isinstance(listed, list):
-        return ()
-    paths = [Path(each) for each in listed if isinstance(each, str)]
-    # Path.is_file would raise where a folder may not be entered.
-    return tuple(path for path in paths if os.path.isfile(path))[:MOST_RECENT]  # noqa: PTH113
-
-
-def remember(path: Path) -> None:
-    """Put a plan first among the recent ones; a state folder that cannot be written is no harm."""
-    full = Path(os.path.abspath(path))  # noqa: PTH100 - a link stays the name the user knows
-    listed = [full, *(each for each in recent() if each != full)][:MOST_RECENT]
-    folder = state_folder()
-    try:
-        folder.mkdir(parents=True, exist_ok=True, mode=0o700)
-        data = json.dumps([str(each) for each in listed], ensure_ascii=False, indent=1)
-        write_whole(folder / "recent.json", data.encode("utf-8", "surrogateescape"))
-    except OSError:
-        return
-
-
-# --- what is half typed ------------------------------------------------------------------------
-
-
-def _drafts_path(path: Path) -> Path:
-    return state_folder() / "half-typed" / f"{_key(path)}.json"
-
-
-def drafts_of(path: Path) -> dict[str, str]:
-    """Return what was typed in fields of a plan and not yet taken, by field."""
-    try:
-        found = json.loads(_drafts_path(path).read_text("utf-8"))
-    except (OSError, ValueError):
-        return {}
-    if not isinstance(found, dict):
-        return {}
-    return {k: v for k, v in found.items() if isinstance(k, str) and isinstance(v, str)}
-
-
-def _keep_drafts(path: Path, drafts: dict[str, str]) -> None:
-    at = _drafts_path(path)
-    try:
-        if not drafts:
-            remove(at)
-            return
-        at.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
-        data = json.dumps(drafts, ensure_ascii=False)
-        write_whole(at, data.encode("utf-8", "surrogatepass"))
-    except OSError as error:
-        message = f"{at}: what is being typed cannot be kept: {_reason(error)}"
-        raise CannotWriteError(message) from None
-
-
-# --- kept on purpose ---------------------------------------------------------------------------
-
-
-def _note_path(path: Path) -> Path:
-    return state_folder() / "kept-unsaved" / _key(path)
-
-
-def note_kept(path: Path) -> None:
-    """Note that unsaved work was left on purpose; without a state folder it is not noted."""
-    at = _note_path(path)
-    try:
-        at.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
-        write_whole(at, b"")
-    except OSError:
-        return
-
-
-def take_kept_note(path: Path) -> bool:
-    """Return whether unsaved work was left on purpose, and forget it."""
-    at = _note_path(path)
-    try:
-        at.unlink()
-    except OSError:
-        return False
-    return True
-
-
-# --- names and versions --------------------------------------------------------------------------
 
 
 def read_again(opened: OpenFile) -> PlanFile:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from tui import shelf
+from tui import notes, shelf
 from tui.bench import start_bench
 from wicketlay.plan_file import PlanFileError
 
@@ -30,9 +30,9 @@ def first_bench(path: Path | None) -> Bench:
     """
     if path is not None:
         bench = start_bench(shelf.open_file(path))
-        shelf.remember(path)
+        notes.remember(path)
         return bench
-    for waiting in (*shelf.unsaved_untitled(), *shelf.recent()):
+    for waiting in (*shelf.unsaved_untitled(), *notes.recent()):
         try:
             return start_bench(shelf.open_file(waiting))
         except PlanFileError:

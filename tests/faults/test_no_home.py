@@ -19,7 +19,7 @@ from pathlib import Path
 import pytest
 from fault_plans import PLAN, ROOT, write_plan
 
-from tui import shelf
+from tui import notes, shelf
 from tui.starting import first_bench
 from wicketlay.errors import CannotWriteError
 from wicketlay.plan_file import discard_recovery, find_recovery, load, recovery, write_recovery
@@ -123,10 +123,10 @@ def test_without_a_state_folder_a_plan_is_opened_kept_saved_and_closed(stateless
 
 
 def test_without_a_state_folder_nothing_is_remembered_and_nothing_breaks(stateless):
-    shelf.remember(stateless)
-    assert shelf.recent() == ()
+    notes.remember(stateless)
+    assert notes.recent() == ()
     assert shelf.unsaved_untitled() == ()
-    assert shelf.drafts_of(stateless) == {}
+    assert notes.drafts_of(stateless) == {}
     assert shelf.set_aside_damaged(stateless) is None
 
 
@@ -182,7 +182,7 @@ def test_somebody_elses_home_is_as_good_as_none(open_to_all):
     with as_nobody():
         opened = first_bench(open_to_all).opened
         assert find_recovery(open_to_all) is None
-        assert shelf.recent() == ()
+        assert notes.recent() == ()
         opened.keep(other(opened), {})
         assert find_recovery(open_to_all).plan == other(opened)
         opened.keep(opened.file.plan, {})
@@ -205,12 +205,12 @@ def test_in_a_folder_that_may_not_be_written_unsaved_work_goes_to_the_state_fold
             found = find_recovery(open_to_all)
             assert state in found.path.parents
             assert found.plan == other(opened)
-            assert shelf.drafts_of(open_to_all) == {"title": "Oth"}
+            assert notes.drafts_of(open_to_all) == {"title": "Oth"}
             with pytest.raises(CannotWriteError, match="permission denied; nothing was written"):
                 opened.file.save(other(opened))
             opened.keep(opened.file.plan, {})
             assert find_recovery(open_to_all) is None
-            assert shelf.drafts_of(open_to_all) == {}
+            assert notes.drafts_of(open_to_all) == {}
             opened.close()
     finally:
         shutil.rmtree(state)

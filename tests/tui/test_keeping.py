@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 from tui_bench import keys, words_on, workbench
 
-from tui import shelf
+from tui import notes, shelf
 from wicketlay.plan_file import find_recovery, load, open_plan
 
 
@@ -160,7 +160,7 @@ async def test_recent_plans_open_by_their_number(plan_path):
     async with workbench(plan_path) as (app, pilot):
         await keys(pilot, "ctrl+o", "2", "enter")
         assert app.bench.plan.title == "Other wickets"
-    assert [path.name for path in shelf.recent()] == ["other.toml", "harbour.toml"]
+    assert [path.name for path in notes.recent()] == ["other.toml", "harbour.toml"]
 
 
 @pytest.mark.slow

@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from tui import shelf
+from tui import notes, shelf
 from tui.bench import start_bench
 from tui.bigtext import PIXEL_ROWS, fitting, has_glyphs, large, small
 from tui.fields import fields_of, typed
@@ -181,9 +181,9 @@ def test_a_state_folder_that_cannot_be_read_is_no_harm(own_folders):
     folder = shelf.state_folder()
     folder.mkdir(parents=True)
     (folder / "recent.json").write_text("{not json", encoding="utf-8")
-    assert shelf.recent() == ()
+    assert notes.recent() == ()
     (folder / "recent.json").write_text('[1, "gone.toml"]', encoding="utf-8")
-    assert shelf.recent() == ()
+    assert notes.recent() == ()
 
 
 def test_the_workbench_imports_nothing_of_the_commands():
