@@ -1,13 +1,13 @@
 """Nothing typed is lost: undo, recovery, files changed on disk, a second workbench."""
 
-import asyncio
 import os
 from pathlib import Path
 
 import pytest
-from tui_bench import keys, words_on, workbench
+from tui_bench import keys, until, words_on, workbench
 
 from tui import notes, shelf
+from tui.keeping import DELAY_S
 from wicketlay.plan_file import find_recovery, load, open_plan
 
 
@@ -33,9 +33,9 @@ async def test_undo_and_redo_go_over_every_kind_of_change(plan_path):
 async def test_a_change_is_kept_within_a_second_and_offered_at_the_next_start(plan_path):
     async with workbench(plan_path) as (app, pilot):
         await keys(pilot, "g", "g")
-        await asyncio.sleep(1.0)
-        kept = find_recovery(plan_path)
-        assert kept.plan == app.bench.plan
+        assert DELAY_S < 0.5
+        await until(lambda: find_recovery(plan_path) is not None)
+        await until(lambda: find_recovery(plan_path).plan == app.bench.plan)
         app.keeper.note = lambda bench: None  # the terminal is gone from here on
     async with workbench(plan_path) as (app, pilot):
         assert "unsaved work was found" in words_on(app)
@@ -59,9 +59,9 @@ async def test_what_is_half_typed_in_a_field_survives_the_end_of_the_program(pla
     async with workbench(plan_path) as (app, pilot):
         await keys(pilot, "i", "tab", "=, nonsense", "enter")
         assert app.bench.errors
-        await asyncio.sleep(0.6)
         drafts = dict(app.bench.drafts)
         assert drafts
+        await until(lambda: notes.drafts_of(plan_path) == drafts)
     async with workbench(plan_path) as (app, pilot):
         assert app.bench.drafts == drafts
         assert next(iter(drafts.values())) in words_on(app)
@@ -189,8 +189,7 @@ async def test_a_folder_that_cannot_be_written_is_told_and_nothing_is_lost(plan_
             await keys(pilot, "g", "ctrl+s")
             assert app.bench.unsaved
             assert "cannot be written" in words_on(app)
-            await asyncio.sleep(0.6)
-        assert find_recovery(plan_path) is not None
+            await until(lambda: find_recovery(plan_path) is not None)
     finally:
         plan_path.resolve().parent.chmod(0o755)
 
@@ -208,7 +207,7 @@ async def test_a_form_that_was_left_still_holds_what_was_typed(plan_path):
     async with workbench(plan_path) as (app, pilot):
         await keys(pilot, "2", "a", "=Nele", "enter", "=1.69", "escape")
         assert len(app.bench.plan.athletes) == 3
-        await asyncio.sleep(0.6)
+        await until(lambda: "1.69" in notes.drafts_of(plan_path).values())
     async with workbench(plan_path) as (app, pilot):
         await keys(pilot, "2", "a")
         assert "Nele" in words_on(app)

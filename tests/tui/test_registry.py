@@ -3,7 +3,7 @@
 from collections import Counter
 
 import pytest
-from tui_bench import keys, words_on, workbench
+from tui_bench import keys, until, words_on, workbench
 
 from tui.actions import ACTIONS, SCREENS, on_screen, shown_key
 from tui.screens.helping import help_content
@@ -43,7 +43,8 @@ async def test_the_palette_does_what_it_names(plan_path):
     async with workbench(plan_path) as (app, pilot):
         await pilot.press("ctrl+p")
         await pilot.press(*"gaps a notch wider")
-        await pilot.pause(0.4)
+        wanted = "gaps a notch wider for this athlete"
+        await until(lambda: wanted in words_on(app))
         await pilot.press("enter")
         await pilot.pause()
         assert app.bench.plan.adjustment("Tarik").gap_change == pytest.approx(0.02)

@@ -73,6 +73,14 @@ async def workbench(path=None, size=(120, 40)):
         app.bench.opened.lock.release()
 
 
+async def until(condition, longest_s=60.0):
+    """Wait until something holds: at once on a quiet machine, long on a loaded one."""
+    end = asyncio.get_running_loop().time() + longest_s
+    while not condition():
+        assert asyncio.get_running_loop().time() < end, "what was waited for never came"
+        await asyncio.sleep(0.01)
+
+
 async def keys(pilot, *pressed):
     """Press keys as fast as they go; '=text' is typed letter by letter.
 
