@@ -7,8 +7,13 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from wicketlay.drills.broken_run import BrokenRun
 from wicketlay.errors import DomainError
+from wicketlay.ground.strip import Strip
+from wicketlay.plan import Plan, SessionPlan
 from wicketlay.practice.session import Entrant, EventKind, Work, plan_session, recovery_of
+from wicketlay.running.athlete import Athlete
+from wicketlay.solve import solve
 from wicketlay.sources import Judgement
 from wicketlay.wording import word
 
@@ -241,7 +246,7 @@ def test_efforts_not_said_are_a_default_and_named_one():
 
 # --- volumes --------------------------------------------------------------------------------------
 
-FLAT_OUT = {"speed_share": 1.0, "run_m": 50.0, "run_on_m": 30.0, "zone_m": 20.0}
+FLAT_OUT = {"speed_share": 1.0, "run_m": 50.0, "run_on_m": 30.0, "zones_m": (20.0,)}
 
 
 @pytest.mark.parametrize(
@@ -263,8 +268,8 @@ def test_v11_maximal_velocity_is_50_to_150_metres_in_the_zone(efforts, code):
 @pytest.mark.parametrize(
     ("facts", "code"),
     [
-        ({"zone_m": 9.0}, "zone-outside"),
-        ({"zone_m": 31.0}, "zone-outside"),
+        ({"zones_m": (9.0,)}, "zone-outside"),
+        ({"zones_m": (31.0,)}, "zone-outside"),
         ({"run_on_m": 19.0}, "run-on-outside"),
         ({"run_on_m": 41.0}, "run-on-outside"),
         ({}, None),
@@ -276,6 +281,32 @@ def test_v11_zone_10_to_30_and_run_on_20_to_40_metres_above_98_percent(facts, co
     assert ({"zone-outside", "run-on-outside"} & set(codes(session))) == ({code} - {None})
     slower = plan_session([entrant(**(FLAT_OUT | facts | {"speed_share": 0.97}))], efforts=5)
     assert not {"zone-outside", "run-on-outside"} & set(codes(slower))
+
+
+def test_of_a_broken_run_only_fast_parts_after_the_first_are_maximal_velocity():
+    squad_of_one = Athlete(name="Wren", height_m=1.66, top_speed_mps=8.0)
+
+    def load(*parts_m):
+        plan = Plan(
+            title="Broken",
+            athletes=(squad_of_one,),
+            drill=BrokenRun(parts_m=parts_m),
+            ground=Strip(length_m=200.0),
+            session=SessionPlan(efforts=3),
+        )
+        session = solve(plan).session
+        assert session is not None
+        return session.loads[0].zone_m, codes(session)
+
+    metres, said = load(20.0, 20.0, 20.0)
+    assert metres == 60.0
+    assert not {"volume-over", "zone-outside"} & set(said)
+    metres, said = load(30.0, 10.0, 40.0, 10.0, 5.0)
+    assert metres == 135.0
+    assert "zone-outside" in said
+    metres, said = load(30.0, 20.0)  # one fast part: an acceleration, then easy
+    assert metres == 0.0
+    assert "volume-under" not in said
 
 
 def test_v11_two_to_three_days_to_the_next_hard_session():
@@ -341,7 +372,7 @@ def test_long_waits_are_said():
 
 def test_every_finding_has_its_words():
     people = [
-        entrant("Ada", **(FLAT_OUT | {"zone_m": 40.0, "run_on_m": 10.0})),
+        entrant("Ada", **(FLAT_OUT | {"zones_m": (40.0,), "run_on_m": 10.0})),
         entrant("Bo", run_m=8.0, speed_share=1.0, acceleration=True),
         entrant("Cy", run_m=90.0),
     ]

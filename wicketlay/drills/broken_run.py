@@ -54,6 +54,11 @@ class BrokenRun:
             require_range("part", part, 5.0, 100.0, "m")
         require_range("all parts together", sum(self.parts_m), 10.0, LONGEST_M, "m")
 
+    @property
+    def flat_out_m(self) -> tuple[float, ...]:
+        """Lengths of the fast parts [m] but the first, in which speed is still being gained."""
+        return self.parts_m[2::2]
+
 
 def lay(
     runner: Runner, spec: BrokenRun, kit: Kit | None = None, judgement: Judgement = DEFAULTS

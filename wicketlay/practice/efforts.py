@@ -43,8 +43,10 @@ class Entrant:
         What the run builds towards, as a share of top speed.
     lane, wave
         Where and with whom; waves count from 1 on each lane.
-    run_on_m, zone_m
-        Start mark to the zone and the length of the zone [m]: the section, or between gates.
+    run_on_m
+        Start mark to the zone [m].
+    zones_m
+        Lengths of what is run at speed [m]: the section, between gates, the fast parts.
     run_s
         Expected time of a run [s]; None takes a slow mean speed.
     acceleration
@@ -57,7 +59,7 @@ class Entrant:
     lane: int = 1
     wave: int = 1
     run_on_m: float = 0.0
-    zone_m: float = 0.0
+    zones_m: tuple[float, ...] = ()
     run_s: float | None = None
     acceleration: bool = False
 
@@ -66,7 +68,8 @@ class Entrant:
         require_range("run", self.run_m, 0.1, 400.0, "m")
         require_range("speed", self.speed_share, 0.5, 1.0, "of top speed")
         require_range("run-on", self.run_on_m, 0.0, 400.0, "m")
-        require_range("zone", self.zone_m, 0.0, 400.0, "m")
+        for zone_m in self.zones_m:
+            require_range("zone", zone_m, 0.0, 400.0, "m")
         require_range("run", self.run_s, 0.3, 600.0, "s")
         require_range("wave", self.wave, 1, 1000, "")
 

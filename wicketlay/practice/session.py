@@ -225,7 +225,7 @@ def _loads(
                 recovery_s=wishes.recovery_s[name],
                 recovery=recoveries[name],
                 sprint_m=entrant.run_m * efforts,
-                zone_m=entrant.zone_m * efforts,
+                zone_m=sum(entrant.zones_m) * efforts,
                 first_s=own[0].start_s,
                 last_s=own[-1].end_s,
                 longest_wait_s=max(waits, default=0.0),

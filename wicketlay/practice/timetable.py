@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from wicketlay.drills.broken_run import BrokenRun
 from wicketlay.practice.efforts import Entrant
 from wicketlay.practice.session import Session, plan_session
 from wicketlay.sources import DEFAULTS, Judgement
@@ -76,7 +77,14 @@ def _entrant(laying: Laying, demand: Demand) -> Entrant:
         lane=laying.lane,
         wave=laying.wave,
         run_on_m=demand.run_on_m,
-        zone_m=layout.section_m,
+        zones_m=_zones_m(laying, demand),
         run_s=max(times, default=None),
         acceleration=layout.drill == "acceleration",
     )
+
+
+def _zones_m(laying: Laying, demand: Demand) -> tuple[float, ...]:
+    """Return the lengths run at speed [m]; easy parts of a broken run are none."""
+    if isinstance(demand.spec, BrokenRun):
+        return demand.spec.flat_out_m
+    return (laying.layout.section_m,)

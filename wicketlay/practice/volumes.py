@@ -89,7 +89,7 @@ def volume_findings(entrants: tuple[Entrant, ...], loads: tuple[Load, ...]) -> t
             for load in own
         }
         over = [load for load in own if metres[load.athlete] > high]
-        under = [load for load in own if metres[load.athlete] < low]
+        under = [load for load in own if 0.0 < metres[load.athlete] < low]
         for code, level, some, pick in (
             ("volume-over", Level.CAUTION, over, max),
             ("volume-under", Level.NOTE, under, min),
@@ -132,12 +132,12 @@ def volume_findings(entrants: tuple[Entrant, ...], loads: tuple[Load, ...]) -> t
     return (*found, *_about_runs(entrants), *_about_rest(loads))
 
 
-_RUN_CHECKS: tuple[tuple[str, Work, str, Callable[[Entrant], float]], ...] = (
-    ("zone-outside", Work.MAX_VELOCITY, "max_velocity_zone_m", lambda e: e.zone_m),
-    ("run-on-outside", Work.MAX_VELOCITY, "max_velocity_run_on_m", lambda e: e.run_on_m),
-    ("run-outside", Work.ACCELERATION, "acceleration_run_m", lambda e: e.run_m),
+_RUN_CHECKS: tuple[tuple[str, Work, str, Callable[[Entrant], tuple[float, ...]]], ...] = (
+    ("zone-outside", Work.MAX_VELOCITY, "max_velocity_zone_m", lambda e: e.zones_m),
+    ("run-on-outside", Work.MAX_VELOCITY, "max_velocity_run_on_m", lambda e: (e.run_on_m,)),
+    ("run-outside", Work.ACCELERATION, "acceleration_run_m", lambda e: (e.run_m,)),
 )
-"""Code, kind of work, published range and the length that is held against it."""
+"""Code, kind of work, published range and the lengths that are held against it."""
 
 
 def _about_runs(entrants: tuple[Entrant, ...]) -> tuple[Finding, ...]:
@@ -146,12 +146,13 @@ def _about_runs(entrants: tuple[Entrant, ...]) -> tuple[Finding, ...]:
     for entrant in entrants:
         of_work.setdefault(entrant.work, []).append(entrant)
     found = []
-    for code, work, name, length in _RUN_CHECKS:
+    for code, work, name, lengths in _RUN_CHECKS:
         if work not in of_work:
             continue
         low, high = training_range(name)
-        some = [e for e in of_work[work] if not low <= length(e) <= high]
+        some = [e for e in of_work[work] if not all(low <= m <= high for m in lengths(e))]
         if some:
+            told = [length for e in some for length in lengths(e)]
             found.append(
                 Finding(
                     level=Level.NOTE,
@@ -159,8 +160,8 @@ def _about_runs(entrants: tuple[Entrant, ...]) -> tuple[Finding, ...]:
                     values={
                         "names": ", ".join(e.name for e in some),
                         "work": work.value,
-                        "shortest_m": min(length(e) for e in some),
-                        "longest_m": max(length(e) for e in some),
+                        "shortest_m": min(told),
+                        "longest_m": max(told),
                         "low_m": low,
                         "high_m": high,
                     },
