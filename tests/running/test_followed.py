@@ -53,6 +53,13 @@ def test_a_day_within_its_error_moves_nothing_at_all():
     assert after.told.value > BASE.value
 
 
+def test_a_day_beyond_its_own_error_moves_marks_though_all_together_lie_within_theirs():
+    after = follow(BASE, days_of(8.0 * math.exp(0.035), sd=0.03))
+    gain = 0.02**2 / (0.02**2 + 0.03**2)
+    assert 0.035 * gain < after.told.relative_sd
+    assert math.log(after.laid.value / 8.0) == pytest.approx(0.035 * gain)
+
+
 def test_what_is_held_back_is_in_the_sd():
     after = follow(BASE, days_of(8.15))
     apart = math.log(after.told.value / after.laid.value)
