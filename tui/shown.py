@@ -18,6 +18,7 @@ from wicketlay.units import (
     format_time,
 )
 from wicketlay.wording import word
+from wicketlay.wording.names import room_text
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
@@ -262,9 +263,9 @@ def section_texts(laying: Laying, unit: UnitSystem) -> tuple[str, ...]:
 def slow_down_texts(laying: Laying, unit: UnitSystem) -> tuple[str, ...]:
     """Return the room to slow down, from the longest wording to the shortest."""
     layout = laying.layout
-    wanted = format_length(layout.run_out_wanted_m, unit, places=0)
+    wanted = room_text(layout.run_out_wanted_m, unit)
     named = f"slow-down {wanted}"
-    least = format_length(layout.run_out_least_m, unit, places=0)
+    least = room_text(layout.run_out_least_m, unit)
     return f"{named}, at least {least}", named, wanted
 
 
