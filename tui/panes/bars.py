@@ -48,7 +48,9 @@ class TitleBar(PlainStatic):
         here = Content(fitted).truncate(most, ellipsis=True).plain
         room = max(width - cell_len(here) - 3, 8)
         title = bench.plan.title
-        left = f" {screen} │ {title} ({bench.opened.name}, {state})"
+        nothing_to_say = bench.opened.untitled and state == "saved"
+        of_file = bench.opened.name if nothing_to_say else f"{bench.opened.name}, {state}"
+        left = f" {screen} │ {title} ({of_file})"
         if cell_len(left) > room:
             # What is not saved is said first: a long title hides its own end, not that.
             said = "" if state == "saved" else f"{state}: "
