@@ -60,3 +60,14 @@ def test_the_domain_knows_no_screen_file_or_paper(module):
         [sys.executable, "-c", code], capture_output=True, text=True, check=True, cwd=ROOT
     )
     assert done.stdout.strip() == "[]"
+
+
+def test_what_rests_on_judgement_or_practice_stands_in_sources_where_it_is_listed():
+    marked = [
+        f"{path.relative_to(ROOT)}: {line.strip()}"
+        for path in sorted((ROOT / "wicketlay").rglob("*.py"))
+        if path.name != "sources.py"
+        for line in path.read_text("utf-8").splitlines()
+        if "(J)" in line or "(C)" in line
+    ]
+    assert marked == []

@@ -13,6 +13,7 @@ from wicketlay.ground.tape import Tick
 from wicketlay.plan import Adjustment
 from wicketlay.running.athlete import FirstGuess
 from wicketlay.solve import moved_between, placed_along
+from wicketlay.sources import GAP_NOTCH_SHARE
 
 if TYPE_CHECKING:
     from wicketlay.drills import Spec
@@ -25,8 +26,6 @@ if TYPE_CHECKING:
     from wicketlay.running.athlete import Athlete
     from wicketlay.solve import Solved
 
-GAP_NOTCH = 0.02
-"""One notch of the gaps, as a share."""
 POINT = 0.01
 """One notch of speed or cadence, as a share."""
 
@@ -52,7 +51,7 @@ def notch_gaps(plan: Plan, athlete: str, notches: int) -> Edit:
     """
     _refuse_without_wickets(plan, "gaps")
     old = plan.adjustment(athlete)
-    change = round(old.gap_change + GAP_NOTCH * notches, 6)
+    change = round(old.gap_change + GAP_NOTCH_SHARE * notches, 6)
     _refuse_far("gaps", change)
     changed = replace(old, gap_change=change)
     word = "wider" if notches > 0 else "tighter"

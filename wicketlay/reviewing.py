@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from wicketlay.drills import lay
 from wicketlay.errors import DomainError
 from wicketlay.practice.review import Feel, Review, accept, review
+from wicketlay.sources import FAR_OFF_SHARE
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -75,11 +76,6 @@ def review_athlete(
         lay=lambda runner: lay(runner, spec, plan.kit, plan.judgement),
         judgement=plan.judgement,
     )
-
-
-FAR_OFF_SHARE = 0.25
-"""A time farther from the expected one than this is not written unasked (J): a slip, nearly
-always, and it would change the athlete's marks for weeks."""
 
 
 def accepted(plan: Plan, reviewed: Review, today: date, *, sure: bool = False) -> Plan:

@@ -435,6 +435,64 @@ COMPETITION_MARKERS = Constant(
     meaning="markers an athlete may put beside a runway in competition, at most",
     source="World Athletics rule 180.3 (2016-17)",
 )
+ADULT_HEIGHTS_M = tuple(
+    Constant(value, unit="m", basis=J, meaning=f"heights for which the leg regressions hold, {end}")
+    for value, end in ((1.5, "from"), (2.0, "to"))
+)
+CHILD_BELOW_YEARS = Constant(
+    16.0, unit="years", basis=J, meaning="age below which a leg is a child's share of height"
+)
+SLOW_BELOW_MPS = Constant(
+    7.0, unit="m/s", basis=J, meaning="top speed below which the step estimate is less sure"
+)
+DISAGREE_SDS = Constant(
+    2.0, unit="SD", basis=J, meaning="two estimates farther apart than this are reported"
+)
+TIGHT_ROOM_M = Constant(
+    1.0, unit="m", basis=J, meaning="less room than this behind a start is only just enough"
+)
+FEWEST_TO_TIME = Constant(
+    6, unit="1", basis=J, meaning="fewer wickets than this are passed too quickly to time by hand"
+)
+USUAL_GAPS_M = tuple(
+    Constant(value, unit="m", basis=J, meaning=f"a gap outside is hardly a running step, {end}")
+    for value, end in ((1.0, "from"), (2.8, "to"))
+)
+BESIDE_LANE_M = Constant(
+    3.0, unit="m", basis=J, meaning="what stands no farther beside a lane is drawn with it"
+)
+FEWEST_WICKETS_LEFT = Constant(
+    4, unit="1", basis=C, meaning="fewer wickets than this are not proposed for want of room"
+)
+EASY_BELOW_SHARE = Constant(
+    0.95, unit="1", basis=C, meaning="speed share below which the shorter recoveries hold"
+)
+SLOW_MEAN_MPS = Constant(
+    6.0, unit="m/s", basis=J, meaning="mean speed given to a run without an expected time"
+)
+LONG_WAIT_RATIO = Constant(
+    2.0, unit="1", basis=J, meaning="a wait is long from so many recoveries, muscles cool"
+)
+LONG_WAIT_S = Constant(480.0, unit="s", basis=J, meaning="and no wait is long below this")
+SHOWN_SHARE = Constant(
+    0.95, unit="1", basis=J, meaning="speed share a step is shown at when the drill says none"
+)
+SAME_RHYTHM_SHARE = Constant(
+    0.015, unit="1", basis=J, meaning="a cadence changed by less is the same rhythm to an athlete"
+)
+COARSE_SPEED_SHARE = Constant(
+    0.03, unit="1", basis=J, meaning="a speed known no better than this cannot steer gaps by itself"
+)
+UNLIKELY_SHARE = Constant(
+    0.15, unit="1", basis=J, meaning="a time so far from the expected one is likelier a slip"
+)
+FAR_OFF_SHARE = Constant(
+    0.25, unit="1", basis=J, meaning="a time farther from the expected one is not written unasked"
+)
+APART_SDS = Constant(
+    4.0, unit="SD", basis=J, meaning="times of one athlete farther apart hold a slip of the watch"
+)
+GAP_NOTCH_SHARE = Constant(0.02, unit="1", basis=J, meaning="one notch of the gaps")
 OBSTACLE_CLEARANCE_M = Constant(
     0.5, unit="m", basis=J, meaning="free band round an obstacle, unless the ground says otherwise"
 )
@@ -750,6 +808,8 @@ def catalogue() -> tuple[tuple[str, Constant], ...]:
         ("hurdles_100_m", HURDLES_100_M),
         ("hurdles_110_m", HURDLES_110_M),
         ("hurdles_400_m", HURDLES_400_M),
+        ("adult_heights_m", ADULT_HEIGHTS_M),
+        ("usual_gaps_m", USUAL_GAPS_M),
         ("cadence_ramp", CADENCE_RAMP),
         ("moving_cadence_ramp", MOVING_CADENCE_RAMP),
         *TRAINING_RANGES.items(),

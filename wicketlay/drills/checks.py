@@ -6,7 +6,7 @@ import itertools
 from typing import TYPE_CHECKING
 
 from wicketlay.findings import Finding, Level
-from wicketlay.sources import CAUTION_WICKET_HEIGHT_M
+from wicketlay.sources import CAUTION_WICKET_HEIGHT_M, FEWEST_TO_TIME, USUAL_GAPS_M
 
 if TYPE_CHECKING:
     import numpy as np
@@ -14,11 +14,6 @@ if TYPE_CHECKING:
 
     from wicketlay.drills.kit import Kit
     from wicketlay.running.athlete import Runner
-
-FEWEST_TO_TIME = 6
-"""Fewer wickets than this are passed too quickly to time by hand (J)."""
-USUAL_GAPS_M = (1.0, 2.8)
-"""A gap outside this range is hardly a running step of anybody: a slip in the data (J)."""
 
 
 def bag_findings(places: NDArray[np.float64], kit: Kit) -> tuple[Finding, ...]:
@@ -67,7 +62,7 @@ def gap_findings(runner: Runner, places: NDArray[np.float64]) -> tuple[Finding, 
                 level=Level.NOTE,
                 code="too-short-to-time",
                 athlete=who,
-                values={"wickets": int(places.size), "fewest": FEWEST_TO_TIME},
+                values={"wickets": int(places.size), "fewest": int(FEWEST_TO_TIME)},
             )
         )
     at = places.tolist()

@@ -22,7 +22,13 @@ from wicketlay.errors import require_range
 from wicketlay.findings import Finding, Level
 from wicketlay.running.appraise import appraise
 from wicketlay.running.touchdowns import StartKind, approach_m
-from wicketlay.sources import DEFAULTS, FOOT_AHEAD_M, PENULTIMATE_RATIO, Judgement
+from wicketlay.sources import (
+    DEFAULTS,
+    FOOT_AHEAD_M,
+    PENULTIMATE_RATIO,
+    TIGHT_ROOM_M,
+    Judgement,
+)
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -356,7 +362,7 @@ def _room_findings(
                 },
             )
         )
-    elif spec.room_m is not None and spec.room_m - needed < _TIGHT_M:
+    elif spec.room_m is not None and spec.room_m - needed < TIGHT_ROOM_M:
         found.append(
             Finding(
                 level=Level.CAUTION,
@@ -378,10 +384,6 @@ def _steps_too_many(made: _Forward, excess_m: float) -> int:
     most = made.run.steps - FEWEST_STEPS
     fits = (gone for gone in range(2, most + 1, 2) if ends[-1] - ends[-1 - gone] >= excess_m)
     return next(fits, max(most - most % 2, 0))
-
-
-_TIGHT_M = 1.0
-"""Less room than this behind the start is said to be only just enough (J)."""
 
 
 def _defaults(runner: Runner, spec: TakeoffRun, judgement: Judgement) -> Mapping[str, Value]:

@@ -10,6 +10,8 @@ import math
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Literal
 
+from wicketlay.sources import FEWEST_WICKETS_LEFT
+
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
@@ -17,8 +19,6 @@ if TYPE_CHECKING:
 
 _TINY_M = 1e-9
 _CENTIMETRE_M = 0.01
-_FEWEST_WICKETS = 4
-"""Fewer than these are no remedy: 4 or 5 before a take-off is the least that is common."""
 
 Interval = tuple[float, float]
 Slowdown = Literal["wanted", "least"]
@@ -213,7 +213,7 @@ def mend(span: Span, bounds: Bounds, slowdown: Slowdown, *, anchored: bool = Fal
             shift = nearest_shift(slack(span, bounds, "least"))
     wickets = None
     both = None
-    for count in range(len(span.wickets) - 1, _FEWEST_WICKETS - 1, -1):
+    for count in range(len(span.wickets) - 1, int(FEWEST_WICKETS_LEFT) - 1, -1):
         free = slack(span.with_wickets(count), bounds, slowdown)
         if any(begin <= _TINY_M and end >= -_TINY_M for begin, end in free):
             wickets = count

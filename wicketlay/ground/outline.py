@@ -10,6 +10,7 @@ import shapely
 
 from wicketlay.errors import DomainError
 from wicketlay.ground import clearance
+from wicketlay.sources import BESIDE_LANE_M
 
 if TYPE_CHECKING:
     import numpy as np
@@ -24,8 +25,6 @@ Point = tuple[float, float]
 Polyline = tuple[Point, ...]
 
 _DRAWN_SAGITTA_M = 0.01
-BESIDE_M = 3.0
-"""What stands no farther beside a lane is drawn with it: a runner who leaves it could meet it."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -50,8 +49,8 @@ class Outline:
     landmarks
         Those on the stretch drawn.
     obstacles
-        (name, outline) of what stands in the stretch drawn or no farther than `BESIDE_M` beside
-        it, as far as it reaches in there.
+        (name, outline) of what stands in the stretch drawn or no farther than `BESIDE_LANE_M`
+        beside it, as far as it reaches in there.
     pit
         Outline of the landing area, None when there is none.
     walls
@@ -119,7 +118,11 @@ def _obstacles(
     if not there:
         return ()
     about = clearance.band(
-        course, low, high, left_m=course.left_m + BESIDE_M, right_m=course.right_m + BESIDE_M
+        course,
+        low,
+        high,
+        left_m=course.left_m + BESIDE_LANE_M,
+        right_m=course.right_m + BESIDE_LANE_M,
     )
     return tuple(
         (obstacle.name, _points(shapely.get_coordinates(part)))

@@ -8,16 +8,13 @@ from enum import StrEnum
 from wicketlay.errors import require_range
 from wicketlay.sources import (
     DEFAULTS,
+    EASY_BELOW_SHARE,
     LONG_SPRINT_RECOVERY_FROM,
     MAX_VELOCITY_FROM,
+    SLOW_MEAN_MPS,
     TRAINING_RANGES,
     Judgement,
 )
-
-EASY_BELOW = 0.95
-"""Speed share below which the shorter recoveries of common practice hold (C)."""
-SLOW_MEAN_MPS = 6.0
-"""Mean speed from the start mark that a run without an expected time is given (J)."""
 
 
 class Work(StrEnum):
@@ -153,8 +150,8 @@ def recovery_of(entrant: Entrant, judgement: Judgement = DEFAULTS) -> Recovery:
     easy = _recovery(
         entrant.run_m * 3.0, float(judgement.recovery_low_s), float(judgement.recovery_high_s)
     )
-    span = float(LONG_SPRINT_RECOVERY_FROM) - EASY_BELOW
-    part = min(max((entrant.speed_share - EASY_BELOW) / span, 0.0), 1.0)
+    span = float(LONG_SPRINT_RECOVERY_FROM) - EASY_BELOW_SHARE
+    part = min(max((entrant.speed_share - EASY_BELOW_SHARE) / span, 0.0), 1.0)
     return Recovery(
         wanted_s=easy.wanted_s + part * (fast.wanted_s - easy.wanted_s),
         low_s=easy.low_s + part * (fast.low_s - easy.low_s),

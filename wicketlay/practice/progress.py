@@ -8,13 +8,10 @@ from typing import TYPE_CHECKING
 from wicketlay.errors import DomainError
 from wicketlay.running.athlete import Athlete, Runner, make_runner
 from wicketlay.running.estimates import Estimate
-from wicketlay.sources import DEFAULTS, Judgement
+from wicketlay.sources import DEFAULTS, SHOWN_SHARE, Judgement
 
 if TYPE_CHECKING:
     from datetime import date
-
-NATURAL_SHARE = 0.95
-"""Speed share a step is shown at when the drill does not say one (J)."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -94,7 +91,7 @@ class Progress:
 def progress(
     athlete: Athlete,
     *,
-    speed_share: float = NATURAL_SHARE,
+    speed_share: float = SHOWN_SHARE,
     cadence_hz: float | None = None,
     judgement: Judgement = DEFAULTS,
 ) -> Progress | None:

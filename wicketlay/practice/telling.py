@@ -7,6 +7,13 @@ from typing import TYPE_CHECKING
 
 from wicketlay.findings import Finding, Level
 from wicketlay.practice.reviewed import Feel, Reason
+from wicketlay.sources import (
+    APART_SDS,
+    COARSE_SPEED_SHARE,
+    GAP_NOTCH_SHARE,
+    SAME_RHYTHM_SHARE,
+    UNLIKELY_SHARE,
+)
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -17,18 +24,8 @@ if TYPE_CHECKING:
     from wicketlay.running.estimates import Estimate
     from wicketlay.sources import Judgement
 
-SAME_RHYTHM_SHARE = 0.015
-"""A cadence changed by less than this is the same rhythm to the athlete (J)."""
-COARSE_SHARE = 0.03
-"""A speed known no better than this cannot steer gaps by itself (J)."""
-UNLIKELY_SHARE = 0.15
-"""A time this far from the expected one is a slip more often than a surprise (J)."""
-APART_SDS = 4.0
-"""Times of one athlete spread over more than this many SDs hold a slip of the watch (J)."""
 LEAST_MOVE_M = 0.005
 """A gap changed by less prints as no change in centimetres."""
-NOTCH_SHARE = 0.02
-"""One notch of the gaps."""
 
 
 def reason_of(before: Estimate, proposed: Estimate, told: Estimate, seen: Estimate) -> Reason:
@@ -77,7 +74,7 @@ def time_findings(made: Review, times_s: Sequence[float], clock_sd_s: float) -> 
     found = []
     runs = len(times_s)
     error = made.achieved_speed.relative_sd
-    if error > COARSE_SHARE:
+    if error > COARSE_SPEED_SHARE:
         found.append(
             Finding(
                 level=Level.NOTE,
@@ -87,8 +84,8 @@ def time_findings(made: Review, times_s: Sequence[float], clock_sd_s: float) -> 
                     "timing": made.observation.timing.value,
                     "runs": runs,
                     "sd_share": error,
-                    "limit_share": COARSE_SHARE,
-                    "needed": math.ceil(runs * (error / COARSE_SHARE) ** 2),
+                    "limit_share": COARSE_SPEED_SHARE,
+                    "needed": math.ceil(runs * (error / COARSE_SPEED_SHARE) ** 2),
                 },
             )
         )
@@ -155,6 +152,6 @@ def feel_findings(made: Review, feel: Feel | None) -> tuple[Finding, ...]:
             level=level,
             code=f"feel-{feel.value}-opening" if opening else f"feel-{feel.value}",
             athlete=made.athlete,
-            values={"gap_move_m": abs(change), "notch_share": NOTCH_SHARE},
+            values={"gap_move_m": abs(change), "notch_share": GAP_NOTCH_SHARE},
         ),
     )

@@ -6,14 +6,15 @@ from typing import TYPE_CHECKING
 
 from wicketlay.findings import Finding, Level
 from wicketlay.practice.efforts import Entrant, Load, Work, training_range
-from wicketlay.sources import LONGEST_SPRINT_M, MOST_SPRINT_M
+from wicketlay.sources import (
+    LONG_WAIT_RATIO,
+    LONG_WAIT_S,
+    LONGEST_SPRINT_M,
+    MOST_SPRINT_M,
+)
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable
-
-LONG_WAIT = 2.0
-LONG_WAIT_S = 480.0
-"""A wait is long when it is twice the recovery and over eight minutes: muscles cool (J)."""
 
 
 def _named(loads: Iterable[Load]) -> str:
@@ -53,7 +54,7 @@ def recovery_findings(loads: tuple[Load, ...]) -> tuple[Finding, ...]:
     cold = [
         load
         for load in loads
-        if load.longest_wait_s > max(LONG_WAIT * load.recovery_s, LONG_WAIT_S)
+        if load.longest_wait_s > max(LONG_WAIT_RATIO * load.recovery_s, LONG_WAIT_S)
     ]
     if cold:
         found.append(

@@ -16,6 +16,8 @@ from wicketlay.errors import DomainError
 from wicketlay.running.estimates import Estimate
 from wicketlay.running.facts import Sex, is_child
 from wicketlay.sources import (
+    ADULT_HEIGHTS_M,
+    CHILD_BELOW_YEARS,
     DEFAULTS,
     GRAVITY,
     HELD_CADENCE_EXPONENT,
@@ -27,19 +29,11 @@ from wicketlay.sources import (
     LEG_WOMEN_OFFSET_M,
     LEG_WOMEN_SEE_M,
     LEG_WOMEN_SLOPE,
+    SLOW_BELOW_MPS,
     STEP_FACTOR,
     STEP_SPEED_EXPONENT,
     Judgement,
 )
-
-ADULT_HEIGHTS_M = (1.5, 2.0)
-"""Heights for which the adults' leg regressions hold."""
-
-CHILD_BELOW_YEARS = 16.0
-"""Below this age the child's share of leg over height is used."""
-
-SLOW_BELOW_MPS = 7.0
-"""Below this top speed the step estimate is less sure."""
 
 
 def _above_zero(value: float, what: str, unit: str) -> None:

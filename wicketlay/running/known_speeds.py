@@ -10,9 +10,9 @@ from wicketlay.errors import DomainError
 from wicketlay.running.estimates import Estimate
 from wicketlay.running.facts import FACT_RANGES
 from wicketlay.running.fitting import fit_splits
-from wicketlay.running.notebook import DISAGREE_SDS
 from wicketlay.running.observed import apart, half_spread, timing_sd_s
 from wicketlay.running.top_speed import top_speed_from_flying
+from wicketlay.sources import DISAGREE_SDS
 
 if TYPE_CHECKING:
     from datetime import date

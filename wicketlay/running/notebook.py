@@ -8,15 +8,15 @@ from wicketlay.errors import DomainError
 from wicketlay.findings import Finding, Level
 from wicketlay.running.facts import FACT_RANGES
 from wicketlay.running.observed import apart, combined
+from wicketlay.sources import (
+    DISAGREE_SDS,
+)
 
 if TYPE_CHECKING:
     from wicketlay.findings import Value
     from wicketlay.running.estimates import Estimate
     from wicketlay.running.facts import Athlete
     from wicketlay.running.observed import Reading
-
-DISAGREE_SDS = 2.0
-"""Two estimates farther apart than this many SDs are reported."""
 
 
 class NotEnoughKnown(DomainError):  # noqa: N818 - it names the state of the record, not a fault

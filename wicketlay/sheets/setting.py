@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from wicketlay.drills.checks import FEWEST_TO_TIME
 from wicketlay.drills.marks import Datum, MarkKind
 from wicketlay.findings import Finding, by_gravity
 from wicketlay.practice.closing import bags, left_over
+from wicketlay.sources import FEWEST_TO_TIME
 from wicketlay.units import UnitSystem, format_length
 from wicketlay.wording.places import place_parts
 
