@@ -54,6 +54,23 @@ def test_share_from_rest_has_its_ends():
     assert (np.diff(mixed) >= 0.0).all()
 
 
+def exact_g(t: float) -> Decimal:
+    with localcontext() as context:
+        context.prec = 60
+        return Decimal(t) - 1 + (-Decimal(t)).exp()
+
+
+def test_series_are_right_to_the_last_digits_up_to_where_they_end():
+    for q in np.linspace(0.002, 0.0099999, 40).tolist():
+        assert abs(distance_at_share(q) / float(exact_k(q)) - 1.0) < 4e-15
+    for t in np.linspace(0.002, 0.0199999, 40).tolist():
+        assert abs(distance_at_time(t) / float(exact_g(t)) - 1.0) < 5e-15
+    for s in np.linspace(2e-4, 9.99e-4, 30).tolist():
+        share = share_from_rest(s)
+        miss = float(exact_k(share) - Decimal(s)) * (1.0 - share) / share**2
+        assert abs(miss) < 5e-15
+
+
 @settings(max_examples=60, deadline=None)
 @given(st.floats(1e-12, 0.999999))
 def test_distance_at_share_is_exact(q):
@@ -65,9 +82,6 @@ def test_distance_at_share_is_exact(q):
 @settings(max_examples=60, deadline=None)
 @given(st.floats(1e-12, 50.0))
 def test_distance_at_time_is_exact(t):
-    with localcontext() as context:
-        context.prec = 60
-        told = float(Decimal(t) - 1 + (-Decimal(t)).exp())
-    exact = pytest.approx(told, rel=1e-12, abs=0.0)
+    exact = pytest.approx(float(exact_g(t)), rel=1e-12, abs=0.0)
     assert distance_at_time(t) == exact
     assert distance_at_time(np.array([t]))[0] == exact
