@@ -114,3 +114,12 @@ def test_a_gun_takes_the_reaction_time_off():
     assert assumed.top_speed_mps == pytest.approx(9.0, rel=1e-6)
     assert (assumed.time_shift_s, assumed.shift_basis) == (-0.15, ShiftBasis.ASSUMED)
     assert assumed.top_speed_sd_mps > given_.top_speed_sd_mps
+
+
+@pytest.mark.parametrize("reaction_s", [0.0, 0.5])
+def test_reaction_times_of_none_and_half_a_second_are_taken(reaction_s):
+    distances = np.array([10.0, 20.0, 30.0, 40.0])
+    times = SpeedCurve(9.0, 1.2).time_at(distances)
+    fit = fit_splits(distances, times + reaction_s, "gun", reaction_s)
+    assert fit.top_speed_mps == pytest.approx(9.0, rel=1e-6)
+    assert fit.shift_basis is ShiftBasis.GIVEN

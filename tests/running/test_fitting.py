@@ -266,6 +266,14 @@ def test_two_splits_just_inside_the_rule_but_no_sprint_are_refused():
         fit_splits([10.0, 30.0], [2.0, 3.47])
 
 
+def test_three_splits_whose_first_two_break_the_rule_of_two_are_fitted():
+    distances = np.array([5.0, 6.0, 40.0])
+    times = SpeedCurve(8.0, 1.0).time_at(distances) + np.array([0.0, -0.06, 0.0])
+    with pytest.raises(DomainError, match="fit no sprint from standing"):
+        fit_splits(distances[:2], times[:2])
+    assert fit_splits(distances, times).top_speed_mps == pytest.approx(8.0, abs=0.3)
+
+
 def test_three_splits_at_even_speed_are_refused():
     with pytest.raises(DomainError, match="check what started the clock"):
         fit_splits([10.0, 20.0, 30.0], [1.2, 2.4, 3.6])
@@ -278,9 +286,18 @@ def test_three_splits_at_even_speed_are_refused():
             ([10.0, 20.0], [2.0]),
             "splits need one time for each distance, got 2 distances and 1 times",
         ),
+        (
+            ([[10.0, 20.0], [30.0, 40.0]], [[2.0, 3.0], [4.0, 5.0]]),
+            "splits need one time for each distance, got 4 distances and 4 times",
+        ),
+        ((10.0, 2.0), "splits need one time for each distance, got 1 distances and 1 times"),
         (([10.0], [2.0]), "splits need at least two distances, got 1"),
         (([], []), "splits need at least two distances, got 0"),
         (([10.0, 10.0], [2.0, 3.0]), "split distances must rise: 10 m comes after 10 m"),
+        (
+            ([10.0, 20.0, 20.0, 15.0], [2.0, 3.0, 4.0, 5.0]),
+            "split distances must rise: 20 m comes after 20 m",
+        ),
         (([10.0, 20.0, 30.0], [2.0, 3.0, 2.5]), "split times must rise: 2.5 s comes after 3 s"),
         (([0.0, 20.0], [2.0, 3.0]), "split distance is 0 m; it must be above 0 m"),
         (([-2.0, -1.0], [2.0, 3.0]), "split distance is -2 m; it must be above 0 m"),
@@ -309,6 +326,13 @@ def test_three_splits_at_even_speed_are_refused():
         (
             ([10.0, 20.0], [2.0, 3.0], "gun", math.nan),
             "reaction time is nan s; it must lie between 0 and 0.5 s",
+        ),
+        (
+            ([1.0, 20.0], [0.25, 3.0], "gun", 0.25),
+            (
+                "the first split of 0.25 s is no longer than the reaction time of 0.25 s taken "
+                "off it; check what started the clock"
+            ),
         ),
         (
             ([1.0, 20.0], [0.1, 3.0], "gun"),
