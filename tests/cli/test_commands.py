@@ -87,6 +87,14 @@ class TestSheet:
         assert main(["sheet", "fixed-cadence.toml", "--only", "tpae"]) == 2
         assert "'tpae' is no sheet; did you mean 'tape'?" in capsys.readouterr().err
 
+    def test_an_unknown_option_names_the_nearest_or_all(self, here, capsys):
+        assert main(["sheet", "--papper", "a4", "fixed-cadence.toml"]) == 2
+        told = capsys.readouterr().err
+        assert told == "wicketlay: sheet has no option --papper; did you mean --paper?\n"
+        assert main(["sheet", "fixed-cadence.toml", "--zzz=3"]) == 2
+        told = capsys.readouterr().err
+        assert told.startswith("wicketlay: sheet has no option --zzz; there are: -h, --help, -o,")
+
     def test_an_unknown_athlete_names_the_nearest(self, here, capsys):
         assert main(["sheet", "tuesday-wickets.toml", "--athlete", "Wrenn"]) == 2
         assert "did you mean 'Wren'?" in capsys.readouterr().err

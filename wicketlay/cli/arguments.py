@@ -96,7 +96,34 @@ def parse(argv: Sequence[str]) -> argparse.Namespace:
                 f"'wicketlay sheet {first}' prints it"
             )
         raise UsageError(f"there is no command {first!r}; there are: {', '.join(_COMMANDS)}")
-    return make_parser()[0].parse_args(words)
+    parser = make_parser()[0]
+    _refuse_unknown_options(parser, words)
+    return parser.parse_args(words)
+
+
+def _refuse_unknown_options(parser: argparse.ArgumentParser, words: Sequence[str]) -> None:
+    """Name the option that was meant; argparse names the words left over, in whatever order."""
+    command = _subcommands(parser).get(words[0])
+    if command is None:
+        return
+    known = [option for action in command._actions for option in action.option_strings]  # noqa: SLF001
+    for word in words[1:]:
+        option = word.partition("=")[0]
+        if option == "--":
+            return
+        if option.startswith("--") and option not in known:
+            near = difflib.get_close_matches(option, known, n=1)
+            there = f"did you mean {near[0]}?" if near else f"there are: {', '.join(known)}"
+            raise UsageError(f"{words[0]} has no option {option}; {there}")
+
+
+def _subcommands(parser: argparse.ArgumentParser) -> dict[str, argparse.ArgumentParser]:
+    """Return the parsers of the commands by name."""
+    return next(
+        action.choices
+        for action in parser._actions  # noqa: SLF001
+        if isinstance(action, argparse._SubParsersAction)  # noqa: SLF001
+    )
 
 
 def make_parser() -> tuple[argparse.ArgumentParser, list[argparse.Action]]:
