@@ -87,6 +87,12 @@ class TestSheet:
         assert main(["sheet", "fixed-cadence.toml", "--only", "tpae"]) == 2
         assert "'tpae' is no sheet; did you mean 'tape'?" in capsys.readouterr().err
 
+    def test_the_sheets_that_can_be_asked_for_are_those_there_are(self):
+        from wicketlay.cli.arguments import SHEETS
+        from wicketlay.sheets import KINDS
+
+        assert SHEETS == KINDS
+
     def test_an_unknown_option_names_the_nearest_or_all(self, here, capsys):
         assert main(["sheet", "--papper", "a4", "fixed-cadence.toml"]) == 2
         told = capsys.readouterr().err
