@@ -55,10 +55,10 @@ def test_a_tau_of_the_coach_is_as_sure_as_judged():
 def test_an_assumed_tau_says_how_far_it_moves_the_start():
     runner = make_runner(
         Athlete(name="Wren", height_m=1.7, top_speed_mps=8.0),
-        judgement=Judgement(time_constant_s=0.8, time_constant_sd_s=0.2),
+        judgement=Judgement(time_constant_s=0.9, time_constant_sd_s=0.2),
     )
     assert dict(found(runner, "time-constant-assumed").values) == pytest.approx(
-        {"time_constant_s": 0.8, "low_s": 0.6, "high_s": 1.0, "start_share": 0.25}
+        {"time_constant_s": 0.9, "low_s": 0.7, "high_s": 1.1, "start_share": 0.22}
     )
     assert runner.time_constant.basis == "assumed"
 
