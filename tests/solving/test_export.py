@@ -110,7 +110,7 @@ def test_a_jump_has_no_slow_down_into_the_pit():
 
 def test_a_message_names_the_board_and_no_lane_on_a_runway():
     lines = as_text(solve(load(LAYOUTS / "board-approach.toml"))).splitlines()
-    assert lines[1] == "LONG-JUMP BOARD TRIPLE JUMP RUNWAY WAVE 1"
+    assert lines[1] == "LONG-JUMP BOARD LONG JUMP RUNWAY WAVE 1"
     assert lines[3] == "0 = THE LINE, at the take-off line of the long-jump board"
 
 
