@@ -178,6 +178,12 @@ def _refuse_other(target: Path, shown: Path, replaces: bytes) -> None:
 
 
 def _reason(path: Path, error: OSError) -> str:
+    folder = path.parent
+    if error.errno == errno.ENOENT and not folder.exists():
+        return (
+            f"cannot write {path}: folder {folder} does not exist; make it or choose another; "
+            "nothing was left half-written"
+        )
     circle = error.errno == errno.ELOOP
     why = "its links go round in a circle" if circle else (error.strerror or str(error)).lower()
     return f"cannot write {path}: {why}; nothing was left half-written"

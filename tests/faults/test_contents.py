@@ -29,7 +29,10 @@ UNFIT = {
     "too large": (b"#" * (1024 * 1024 + 1), "is larger than 1 MiB"),
     "too many lines": (b"\n" * 20_001, "has 20001 lines; keep a file to 20000 lines"),
     "cut off": (PLAN.encode()[:-30], "is not valid TOML"),
-    "a PDF": (b"%PDF-1.4\n%\xe2\xe3\xcf\xd3\n", "line 2: byte 0xe2 is not UTF-8"),
+    "a PDF": (
+        b"%PDF-1.4\n%\xe2\xe3\xcf\xd3\n",
+        "this is a PDF; give the plan it was made from (.toml)",
+    ),
     "a zip": (b"PK\x03\x04\x14\x00\x00\x00", "line 1: holds the control character U+0003"),
 }
 

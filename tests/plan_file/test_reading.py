@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 import datetime as dt
 import os
 import time
@@ -19,7 +20,7 @@ from wicketlay.ground import Runway, Strip, Track
 from wicketlay.ground.placing import Direction
 from wicketlay.ground.tape import TapeClass, Tick
 from wicketlay.plan_file import PlanFileError, load, open_plan
-from wicketlay.running.facts import ClockStart, Foot, Timing
+from wicketlay.running.facts import ClockStart, Foot, Sex, Timing
 from wicketlay.running.touchdowns import StartKind
 from wicketlay.sources import Level
 
@@ -49,6 +50,24 @@ def plan_of(folder: Path, text: str):
     path = folder / "plan.toml"
     path.write_text(text, encoding="utf-8")
     return load(path)
+
+
+@pytest.mark.parametrize(
+    ("word", "sex"),
+    [
+        *((word, Sex.FEMALE) for word in ("f", "female", "woman", "girl")),
+        *((word, Sex.MALE) for word in ("m", "male", "man", "boy")),
+    ],
+)
+def test_sex_may_be_a_word_which_saving_keeps(tmp_path, word, sex):
+    path = tmp_path / "plan.toml"
+    athlete = f'[[athlete]]\nname = "Wren"\nheight = "1.66 m"\nsex = "{word}"\n'
+    path.write_text(text_of(athletes=athlete), encoding="utf-8")
+    opened = open_plan(path)
+    assert opened.plan.athletes[0].sex is sex
+    opened.save(dataclasses.replace(opened.plan, title="Other"))
+    assert f'sex = "{word}"' in path.read_text("utf-8")
+    assert 'title = "Other"' in path.read_text("utf-8")
 
 
 # -- what is read ------------------------------------------------------------------------------
@@ -594,7 +613,10 @@ KEYS = {
     '[[adjust]]\nathlete = "Wren"\n[[adjust]]\nathlete = "Wren"': (
         'adjust[2].athlete: "Wren" has two adjustments; make them one'
     ),
-    '[adjust]\nathlete = "Wren"': ("adjust: a table is not an array of tables; write [[adjust]]"),
+    '[adjust]\nathlete = "Wren"': (
+        "adjust: stands as one table, and there may be several; write [[adjust]] on a line of its "
+        "own, its keys below it"
+    ),
     '[judgement]\nlong_caution = "40 %"': (
         'judgement.long_caution: "40 %" is too large; allowed: 0 % to 20 %'
     ),
@@ -725,8 +747,8 @@ ATHLETES = {
         "athlete[1].age: nan is not an age; allowed: 5 to 100 years; "
         'write it such as 12 or "12 years"'
     ],
-    'name = "W"\nheight = "1.66 m"\nsex = "female"': [
-        'athlete[1].sex: "female" is unknown; allowed: "f", "m"; did you mean "f"?'
+    'name = "W"\nheight = "1.66 m"\nsex = "females"': [
+        'athlete[1].sex: "females" is unknown; allowed: "f", "m"; did you mean "f"?'
     ],
     'name = "W"\nheight = "1.66 m"\nage = true': [
         "athlete[1].age: true is not an age; allowed: 5 to 100 years; "

@@ -59,6 +59,11 @@ _RUNS = Count(low=int(_ends("runs")[0]), high=int(_ends("runs")[1]))
 _STEPS = Number(low=_ends("observed_steps")[0], high=_ends("observed_steps")[1])
 _FPS = Number(low=_ends("fps")[0], high=_ends("fps")[1])
 _MOST_RUNS = 500
+_SEX = Choice(
+    words={member.value: member for member in Sex},
+    also=dict.fromkeys(("female", "woman", "girl"), Sex.FEMALE)
+    | dict.fromkeys(("male", "man", "boy"), Sex.MALE),
+)
 
 
 class Age:
@@ -239,7 +244,7 @@ ATHLETE = Record(
             codec=height(*_ends("leg_m"), example='"85 cm" or "33 1/2 in"'),
             attr="leg_m",
         ),
-        Entry(key="sex", codec=choice(Sex), attr="sex"),
+        Entry(key="sex", codec=_SEX, attr="sex"),
         Entry(key="age", codec=Age(), attr="age_years"),
         Entry(key="born", codec=Date(), attr="born"),
         Entry(key="level", codec=choice(Level), attr="level"),

@@ -249,8 +249,10 @@ def read_list(codec: SubList, value: object, report: Report, path: Path) -> tupl
         report.add(
             path,
             UnfitError(
-                f"{shown_value(value)} is not an array of tables",
-                remedy=f"write [[{shown_key(path)}]]",
+                "stands as one table, and there may be several"
+                if isinstance(value, dict)
+                else f"{shown_value(value)} is no table",
+                remedy=f"write [[{shown_key(path)}]] on a line of its own, its keys below it",
             ),
         )
         return None

@@ -140,6 +140,8 @@ def source_of(data: bytes, path: Path, shown: str) -> Source:
     """Return bytes as a checked source; PlanFileError as for `read_source`."""
     if len(data) > MOST_BYTES:
         raise _only(shown, "is larger than 1 MiB", "split it, or take out what is not a plan")
+    if data.startswith(b"%PDF-"):
+        raise _only(shown, "this is a PDF", "give the plan it was made from (.toml)")
     bom = data.startswith(_BOM)
     body = data[3:] if bom else data
     try:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
 from wicketlay.plan_file.codecs.base import UnfitError, held, in_reason, quoted
@@ -130,15 +130,18 @@ class Text:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Choice:
-    """One of a few words, each standing for a value."""
+    """One of a few words, each standing for a value; `also` are read but never offered."""
 
     words: Mapping[str, Any]
+    also: Mapping[str, Any] = field(default_factory=dict)
 
     def read(self, value: object) -> Value:
         """Return what the word stands for."""
         allowed = ", ".join(f'"{word}"' for word in self.words)
         if not isinstance(value, str):
             raise UnfitError(f"{shown_value(value)} is not one of the words", allowed=allowed)
+        if value in self.also:
+            return self.also[value]
         if value not in self.words:
             longer = [word for word in self.words if value.casefold().startswith(word)]
             raise UnfitError(
