@@ -33,7 +33,7 @@ if TYPE_CHECKING:
 
     from wicketlay.ground.placing import Place, PlacedMark
     from wicketlay.practice.review import Review
-    from wicketlay.solve import Laying, Solved
+    from wicketlay.solve import Laying, Smaller, Solved
 
 _COLUMNS = (
     "lane",
@@ -229,13 +229,26 @@ def _work(marks: int, seconds: float) -> str:
     return f"{marks} mark{'s' if marks != 1 else ''}, about {minutes} min"
 
 
-def as_places(solved: Solved, places: Sequence[tuple[Place, float]]) -> str:
-    """Return where a plan fits, best first, in the words a plan file takes."""
+def _instead(solved: Solved, smaller: Smaller | None) -> str:
+    if smaller is None:
+        slower = "lower the speed of the stages, or " if solved.plan.stages is not None else ""
+        return f"{slower}use another ground"
+    wickets = "" if smaller.wickets is None else f"take {smaller.wickets} wickets"
+    share = smaller.speed_share
+    speed = "" if share is None else f"run at {format_percent(share)} of top speed"
+    return " and ".join(part for part in (wickets, speed) if part)
+
+
+def as_places(
+    solved: Solved, places: Sequence[tuple[Place, float]], smaller: Smaller | None = None
+) -> str:
+    """Return where a plan fits, best first, in the words a plan file takes.
+
+    Where it fits nowhere, `smaller` is what would fit; None when nothing would.
+    """
     unit = unit_of(solved)
     if not places:
-        return (
-            "nowhere on this ground with the slow-down it wants; take fewer wickets or less speed\n"
-        )
+        return f"nowhere on this ground with the slow-down it wants; {_instead(solved, smaller)}\n"
     rows = [
         (
             place.line or solved.plan.ground.lines[0],
@@ -267,9 +280,9 @@ def as_review(reviewed: Review, unit: UnitSystem) -> str:
         f"{mark_name(reviewed.from_mark)} to {mark_name(reviewed.to_mark)}: "
         f"{format_time(reviewed.mean_time.value)} ± {format_time(reviewed.mean_time.sd)}, "
         f"expected {format_time(reviewed.expected_time_s)}",
-        f"speed {format_speed(reviewed.achieved_speed.value)} "
-        f"± {format_speed(reviewed.achieved_speed.sd)}, "
-        f"expected {format_speed(reviewed.expected_speed_mps)}",
+        f"speed {format_speed(reviewed.achieved_speed.value, unit)} "
+        f"± {format_speed(reviewed.achieved_speed.sd, unit)}, "
+        f"expected {format_speed(reviewed.expected_speed_mps, unit)}",
     ]
     if reviewed.achieved_cadence is not None and reviewed.expected_cadence_hz is not None:
         lines.append(
@@ -278,10 +291,10 @@ def as_review(reviewed: Review, unit: UnitSystem) -> str:
             f"expected {format_cadence(reviewed.expected_cadence_hz)}"
         )
     lines.append(
-        f"top speed {format_speed(reviewed.top_speed_before.value)} "
-        f"± {format_speed(reviewed.top_speed_before.sd)}, "
-        f"proposed {format_speed(reviewed.top_speed_proposed.value)} "
-        f"± {format_speed(reviewed.top_speed_proposed.sd)}"
+        f"top speed {format_speed(reviewed.top_speed_before.value, unit)} "
+        f"± {format_speed(reviewed.top_speed_before.sd, unit)}, "
+        f"proposed {format_speed(reviewed.top_speed_proposed.value, unit)} "
+        f"± {format_speed(reviewed.top_speed_proposed.sd, unit)}"
     )
     lines.append(f"say: {word(reviewed.sentence, unit)}")
     lines += [f"{f.level.value}: {word(f, unit)}" for f in by_gravity(reviewed.findings)]

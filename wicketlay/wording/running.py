@@ -8,7 +8,8 @@ WORDING: dict[str, Worded] = {
     "top-speed-unknown": Worded(
         text="{athlete}: nothing tells how fast they run; height alone is not enough",
         remedy='give a flying time, splits or a top speed, or write first_cadence = "4.0 '
-        'steps/s" and first_speed = "92 %" in the squad file, from which a first guess is made',
+        'steps/s" and first_speed = "92 %" '
+        "under the athlete's name, from which a first guess is made",
     ),
     "faster-than-anyone": Worded(
         text="{athlete}: a top speed of {top_mps} ({basis}) is faster than anyone; "
@@ -33,9 +34,9 @@ WORDING: dict[str, Worded] = {
     "top-speed-guessed": Worded(
         text="{athlete}: top speed {top_mps} ± {sd_mps} (one SD) is guessed from height and "
         "{cadence_hz} at {speed_share}",
-        remedy='write first_cadence = "{cadence_hz}" and first_speed = "{speed_share}" in the '
-        "squad file: then a changed cadence changes the gaps and not the athlete; one flying time "
-        "replaces the guess",
+        remedy='write first_cadence = "{cadence_hz}" and first_speed = "{speed_share}" under '
+        "the athlete's name: then a changed cadence changes the gaps and not the athlete; "
+        "one flying time replaces the guess",
     ),
     "top-speed-from-first-guess": Worded(
         text="{athlete}: top speed {top_mps} ± {sd_mps} (one SD) rests on the first guess, "
@@ -44,8 +45,8 @@ WORDING: dict[str, Worded] = {
     ),
     "guess-over-club": Worded(
         text="{athlete}: height and cadence give {guessed_mps}; club athletes run up to {club_mps}",
-        remedy='write level = "club" (or their own) in the squad file to cap the guess, lower '
-        "the cadence, or give one flying time",
+        remedy='write level = "club" (or their own) '
+        "under the athlete's name to cap the guess, lower the cadence, or give one flying time",
     ),
     "guess-capped": Worded(
         text="{athlete}: height and cadence would give {guessed_mps}; the level {level} caps it "
@@ -64,7 +65,7 @@ WORDING: dict[str, Worded] = {
     "time-constant-assumed": Worded(
         text="{athlete}: the time constant is assumed, {time_constant_s} ({low_s} to {high_s}): "
         "this moves the start mark by up to {start_share} of the run-on, hardly the gaps",
-        remedy="splits of one start, or tau in the squad file, replace it",
+        remedy="splits of one start, or tau under the athlete's name, replace it",
     ),
     "top-speed-unused": Worded(
         text="{athlete}: top speed {used_mps} comes from the {used}; the {unused} ({unused_mps}) "

@@ -7,7 +7,7 @@ from wicketlay.wording.base import Worded
 WORDING: dict[str, Worded] = {
     "athlete-refused": Worded(
         text="{athlete}: {reason}",
-        remedy="correct the athlete's data in the squad file",
+        remedy="correct what stands under the athlete's name",
     ),
     "not-shared": Worded(
         text="a {drill} is laid for each athlete alone, so {needed} waves are needed, not {waves}",
