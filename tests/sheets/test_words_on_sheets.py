@@ -95,7 +95,7 @@ def test_what_to_do_at_a_take_off_run_is_what_its_change_card_does():
 def test_nobody_aims_for_a_time_over_fewer_than_six_wickets():
     assert "im for" not in _sentence(solved("board-approach"))
     assert "expected" not in words(_sheet("board-approach", "coach"))
-    assert "Too short to time" in words(_sheet("board-approach", "tape"))
+    assert "Too short for a hand time" in words(_sheet("board-approach", "tape"))
 
 
 def test_nobody_aims_for_a_time_that_rests_on_a_guess():

@@ -277,7 +277,7 @@ def _zone_and_time(setting: Setting) -> Block:
     first, last = mark_label(marks[0].id), mark_label(marks[-1].id)
     zone = setting.length(abs(float(marks[-1].along_m - marks[0].along_m)))
     times = ", ".join(_time_of(setting, demand) for demand in setting.laying.demands)
-    expected = f"Time expected: {times}" if worth_timing(layout) else "Too short to time"
+    expected = f"Time expected: {times}" if worth_timing(layout) else "Too short for a hand time"
     text = f"{first} to {last} = {zone}. {expected}."
     return paragraph(text, Role.BODY, setting.paper, small=True, below_mm=0.6, keeps_next=True)
 
