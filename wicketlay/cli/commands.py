@@ -252,10 +252,11 @@ def run_share(arguments: argparse.Namespace) -> int:
 def run_places(arguments: argparse.Namespace) -> int:
     """Say on which lines of the ground the plan fits, best first, with the room left."""
     from wicketlay.export import as_places
-    from wicketlay.solve import places_for
+    from wicketlay.solve import places_for, smaller_for_places
 
     solved = _solved(arguments.plan)
-    put_text(as_places(solved, places_for(solved)))
+    places = places_for(solved)
+    put_text(as_places(solved, places, None if places else smaller_for_places(solved)))
     return FINE
 
 

@@ -10,6 +10,9 @@ A finding about room comes under one base code with an ending that says what men
 ``-anchored``          nothing can be moved (a take-off board): shorten the approach
 ``-no-room``           nothing fits here
 =====================  =====================================================================
+
+Solving a whole plan lays smaller runs, and puts one of `SMALLER_ENDINGS` in the place of
+``-no-room`` when one of them fits.
 """
 
 from __future__ import annotations
@@ -53,6 +56,8 @@ ROOM_CODES = (
 """Base codes of the findings about room."""
 ENDINGS = ("shift", "shift-or-fewer", "fewer", "fewer-and-shift", "anchored", "no-room")
 """What may follow a base code."""
+SMALLER_ENDINGS = ("slower", "slower-and-shift", "fewer-and-slower", "fewer-and-slower-and-shift")
+"""What else may follow it in a solved plan, beside `fewer` and `fewer-and-shift`."""
 
 _TINY_M = 1e-6
 

@@ -11,11 +11,13 @@ from wicketlay.drills.marks import MarkKind
 from wicketlay.findings import Finding, Level
 from wicketlay.ground.finding_places import find_places
 from wicketlay.ground.placing import settle
+from wicketlay.ground.room_findings import ROOM_CODES
 from wicketlay.practice.laying import Demand, Laying, Moved
 from wicketlay.practice.stages import speed_shares
 from wicketlay.practice.timetable import timetable
 from wicketlay.solve.roster import members_of
 from wicketlay.solve.slots import slots_of
+from wicketlay.solve.smaller import Smaller, lacks_room, largest_that_fits, with_what_fits
 from wicketlay.solve.staging import drafts_of, laid, moved_between, placed_along
 
 if TYPE_CHECKING:
@@ -29,10 +31,12 @@ __all__ = [
     "Demand",
     "Laying",
     "Moved",
+    "Smaller",
     "Solved",
     "moved_between",
     "placed_along",
     "places_for",
+    "smaller_for_places",
     "solve",
 ]
 
@@ -81,6 +85,45 @@ def solve(plan: Plan) -> Solved:
     Athletes of whom too little is known, and layings that do not fit, are findings; nothing is
     raised for a plan whose parts could be made.
     """
+    solved = _laid_out(plan)
+    if not lacks_room(solved.all_findings):
+        return solved
+    fits = largest_that_fits(plan, _most_wickets(solved), lambda each: _fits(_laid_out(each)))
+    if fits is None:
+        return solved
+    slide_m = _slide(_laid_out(fits.plan))
+    return replace(solved, layings=tuple(with_what_fits(solved.layings, fits, slide_m)))
+
+
+def _most_wickets(solved: Solved) -> int:
+    return max(
+        (len(each.layout.of_kind(MarkKind.WICKET)) for each in solved.layings),
+        default=0,
+    )
+
+
+def _fits(solved: Solved) -> bool:
+    """Return True when every laying has room where it lies, or all have once moved."""
+    slide_m = _slide(solved)
+    if slide_m is None:
+        return not any(_short_of_room(solved))
+    place = replace(solved.plan.place, slide_m=solved.plan.place.slide_m + slide_m)
+    return not any(_short_of_room(_laid_out(replace(solved.plan, place=place))))
+
+
+def _slide(solved: Solved) -> float | None:
+    """Return the farthest move [m] that a stop for want of room asks for, None when none does."""
+    asked = [f.values["slide_m"] for f in _short_of_room(solved) if "slide_m" in f.values]
+    return max((each for each in asked if isinstance(each, float)), key=abs, default=None)
+
+
+def _short_of_room(solved: Solved) -> list[Finding]:
+    return [
+        f for f in solved.all_findings if f.level is Level.STOP and f.code.startswith(ROOM_CODES)
+    ]
+
+
+def _laid_out(plan: Plan) -> Solved:
     members, findings = members_of(plan, plan.drill)
     slots, sharing_findings = slots_of(plan, members)
     shares = _stage_shares(plan)
@@ -215,4 +258,16 @@ def places_for(solved: Solved) -> tuple[tuple[Place, float], ...]:
     )
     return find_places(
         longest, plan.ground, kit=plan.kit, judgement=plan.judgement, lanes=plan.place.lanes
+    )
+
+
+def smaller_for_places(solved: Solved) -> Smaller | None:
+    """Return the smallest change after which a plan that has no place on its ground has one.
+
+    None when nothing smaller has one, or when nobody is laid for.
+    """
+    if not solved.layings:
+        return None
+    return largest_that_fits(
+        solved.plan, _most_wickets(solved), lambda each: bool(places_for(_laid_out(each)))
     )

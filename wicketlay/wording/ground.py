@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from wicketlay.ground.room_findings import ENDINGS, ROOM_CODES
+from wicketlay.ground.room_findings import ENDINGS, ROOM_CODES, SMALLER_ENDINGS
 from wicketlay.wording.base import Worded
 
 _ROOM_TEXT = {
@@ -27,6 +27,11 @@ _ROOM_REMEDY = {
     "shift-or-fewer": "shift everything {shift_m} {way}, or take {wickets} wickets",
     "fewer": "take {wickets} wickets",
     "fewer-and-shift": "take {wickets} wickets and shift everything {shift_m} {way}",
+    "slower": "run at {speed_share} of top speed",
+    "slower-and-shift": "run at {speed_share} of top speed and shift everything {shift_m} {way}",
+    "fewer-and-slower": "take {wickets} wickets and run at {speed_share} of top speed",
+    "fewer-and-slower-and-shift": "take {wickets} wickets, run at {speed_share} of top speed and "
+    "shift everything {shift_m} {way}",
     "anchored": "the take-off line cannot move: take an approach that is shorter by {short_m}",
     "no-room": "it needs {needed_m} in one piece and there are {have_m}: shorten the run-on or "
     "the section, or use another line",
@@ -47,7 +52,7 @@ WORDING: dict[str, Worded] = {
         else _ROOM_REMEDY[ending],
     )
     for base in ROOM_CODES
-    for ending in ENDINGS
+    for ending in (*ENDINGS, *SMALLER_ENDINGS)
 } | {
     "ground-line-unknown": Worded(
         text="there is no “{asked}” on this ground", remedy="the lines are: {known}"
