@@ -6,8 +6,11 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from wicketlay.errors import DomainError
+from wicketlay.export import unit_of
+from wicketlay.practice.timed_zone import NobodysTimeError
 from wicketlay.reviewing import review_athlete
 from wicketlay.running.athlete import Timing
+from wicketlay.wording import word
 
 if TYPE_CHECKING:
     from datetime import date
@@ -67,5 +70,7 @@ class Reviewing:
                 timing=self.timing,
                 today=today,
             )
+        except NobodysTimeError as error:
+            self.trouble = str(word(error.finding, unit_of(solved)))
         except DomainError as error:
             self.trouble = str(error)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import os
+import re
 import shutil
 import signal
 import subprocess
@@ -50,6 +51,18 @@ class TestSheet:
         assert main(["sheet", "fixed-cadence.toml", "-o", "out.pdf"]) == 0
         assert (here / "out.pdf").stat().st_size > 1000
 
+    def test_of_many_pages_those_for_the_track_are_told(self, here, capsys):
+        assert main(["sheet", "shared-lanes.toml"]) == 0
+        told = capsys.readouterr().err.splitlines()[0]
+        found = re.fullmatch(
+            r"shared-lanes.pdf: (\d+) pages; at the track: --only tape,coach, (\d+) pages", told
+        )
+        assert found is not None
+        assert main(["sheet", "shared-lanes.toml", "--only", "tape,coach"]) == 0
+        told = capsys.readouterr().err.splitlines()[0]
+        assert told == f"shared-lanes.pdf: {found[2]} pages"
+        assert int(found[2]) < int(found[1])
+
     def test_any_other_file_is_not(self, here, capsys):
         (here / "out.pdf").write_text("my notes")
         assert main(["sheet", "fixed-cadence.toml", "-o", "out.pdf"]) == 5
@@ -64,7 +77,8 @@ class TestSheet:
 
     def test_a_folder_that_is_not_there(self, here, capsys):
         assert main(["sheet", "fixed-cadence.toml", "-o", "nowhere/out.pdf"]) == 5
-        assert "cannot write nowhere/out.pdf: no such file or directory" in capsys.readouterr().err
+        told = capsys.readouterr().err
+        assert "cannot write nowhere/out.pdf: folder nowhere does not exist; make it or " in told
 
     def test_a_symlink_is_followed(self, here):
         (here / "real.pdf").write_bytes(b"%PDF-old")
@@ -219,6 +233,37 @@ class TestReview:
         assert "gaps 2 cm longer because you ran" in said.out
         assert "nothing was written" in said.err
         assert (here / "harbour-squad.toml").read_bytes() == before
+
+    def test_a_plan_in_feet_has_one_unit_of_speed(self, here, capsys):
+        arguments = ["feet-and-inches.toml", "--athlete", "Wren", "--time", "2.68s"]
+        assert main(["review", *arguments, "--date", "2026-03-03"]) == 0
+        said = capsys.readouterr().out
+        assert "speed 17.2 mph ± 0.6 mph, expected 16.5 mph" in said
+        assert "m/s" not in said
+
+    def test_a_slip_of_the_point_is_told_in_the_unit_of_the_plan(self, here, capsys):
+        arguments = ["feet-and-inches.toml", "--athlete", "Wren", "--date", "2026-03-03"]
+        marks = ["--from", "w1", "--to", "w4"]
+        assert main(["review", *arguments, *marks, "--time", "8.1s"]) == 4
+        told = capsys.readouterr().err
+        assert "8.10 s over 18 ft 1 1/2 in is no run" in told
+        assert "it must lie between 0.43 s and 5.52 s here; check the point" in told
+
+    def test_accepting_on_a_plan_that_is_not_to_be_laid_warns_and_writes(self, here, capsys):
+        text = (here / "feet-and-inches.toml").read_text("utf-8")
+        stopped = text.replace("-165 ft", "400 ft").replace("100 % of natural", "5.4 steps/s")
+        (here / "stopped.toml").write_text(stopped, "utf-8")
+        arguments = ["stopped.toml", "--athlete", "Wren", "--time", "2.1s", "--date", "2026-03-03"]
+        assert main(["review", *arguments, "--accept", "--sure"]) == 0
+        told = capsys.readouterr().err
+        warned = [line for line in told.splitlines() if "DO NOT LAY OUT" in line]
+        assert len(warned) == 1
+        assert "marks that should not have been laid" in warned[0]
+        assert "2026-03-03" in (here / "stopped.toml").read_text("utf-8")
+
+    def test_accepting_on_a_sound_plan_warns_of_nothing(self, here, capsys):
+        assert main([*self.arguments, "--accept"]) == 0
+        assert "DO NOT LAY OUT" not in capsys.readouterr().err
 
     def test_accepting_writes_the_record_and_nothing_else(self, here):
         plan = (here / "tuesday-wickets.toml").read_bytes()

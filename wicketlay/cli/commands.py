@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import sys
+from collections import Counter
 from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from wicketlay.cli import CAUTIONS, FINE, STOPS
 from wicketlay.cli.output import data_stream, error_text, put_data, put_text, say
-from wicketlay.errors import UsageError
+from wicketlay.errors import DomainError, UsageError
 from wicketlay.findings import Level, by_gravity, worst
 from wicketlay.whole_file import new_file, whole_file
 
@@ -21,6 +22,12 @@ if TYPE_CHECKING:
     from wicketlay.plan import Plan
     from wicketlay.plan_file import PlanFile
     from wicketlay.solve import Solved
+
+
+AT_THE_TRACK = ("tape", "coach")
+"""The sheets that are needed at the track."""
+MANY_PAGES = 6
+"""With more pages than this, it is told which of them are for the track."""
 
 
 def _opened(path: str) -> PlanFile:
@@ -76,7 +83,7 @@ def run_sheet(arguments: argparse.Namespace) -> int:
     solved = _solved(arguments.plan, arguments.unit)
     if arguments.athlete is not None:
         _require_athlete(solved.plan, arguments.athlete)
-    from wicketlay.sheets import make_pages, write_pdf
+    from wicketlay.sheets import counted, make_pages, write_pdf
 
     document = make_pages(
         solved,
@@ -85,15 +92,26 @@ def run_sheet(arguments: argparse.Namespace) -> int:
         athlete=arguments.athlete,
     )
     progress = _progress()
+    paged: Counter[str] = Counter()
     if arguments.output == "-":
         with data_stream() as stream:
             write_pdf(document, stream, progress)
     else:
         target = Path(arguments.output or Path(arguments.plan).with_suffix(".pdf").name)
         with whole_file(target, replaces=b"%PDF") as stream:
-            pages = write_pdf(document, stream, progress)
-        say(f"{target}: {pages} page{'s' if pages != 1 else ''}")
+            pages = write_pdf(counted(document, paged), stream, progress)
+        track = sum(paged[kind] for kind in AT_THE_TRACK)
+        more = (
+            f"; at the track: --only {','.join(AT_THE_TRACK)}, {_pages(track)}"
+            if pages > MANY_PAGES and arguments.only is None
+            else ""
+        )
+        say(f"{target}: {_pages(pages)}{more}")
     return _tell(replace(solved, findings=(*solved.findings, *document.findings)))
+
+
+def _pages(count: int) -> str:
+    return f"{count} page{'s' if count != 1 else ''}"
 
 
 def _progress() -> Callable[[int, int], None] | None:
@@ -183,10 +201,12 @@ def run_review(arguments: argparse.Namespace) -> int:
     import datetime as dt
 
     from wicketlay.export import as_review, unit_of
-    from wicketlay.reviewing import accepted, review_athlete
+    from wicketlay.practice.timed_zone import NobodysTimeError
+    from wicketlay.reviewing import accepted, own_laying, review_athlete
     from wicketlay.running.athlete import Timing
     from wicketlay.solve import solve
     from wicketlay.units import parse_duration
+    from wicketlay.wording import word
 
     opened = _opened(arguments.plan)
     _require_athlete(opened.plan, arguments.athlete)
@@ -194,18 +214,28 @@ def run_review(arguments: argparse.Namespace) -> int:
     if today > dt.date.today():
         raise UsageError(f"{today} is a day to come; give the day of the runs")
     solved = solve(opened.plan)
-    reviewed = review_athlete(
-        solved,
-        arguments.athlete,
-        times_s=[parse_duration(text) for text in arguments.time],
-        timing=Timing(arguments.timing),
-        today=today,
-        from_mark=arguments.from_mark,
-        to_mark=arguments.to_mark,
-        fps=arguments.fps,
-    )
+    times_s = [parse_duration(text) for text in arguments.time]
+    try:
+        reviewed = review_athlete(
+            solved,
+            arguments.athlete,
+            times_s=times_s,
+            timing=Timing(arguments.timing),
+            today=today,
+            from_mark=arguments.from_mark,
+            to_mark=arguments.to_mark,
+            fps=arguments.fps,
+        )
+    except NobodysTimeError as error:
+        raise DomainError(str(word(error.finding, unit_of(solved)))) from error
     put_text(as_review(reviewed, unit_of(solved)))
     if arguments.accept:
+        laying, _ = own_laying(solved, arguments.athlete)
+        if worst((*solved.findings, *laying.findings)) is Level.STOP:
+            say(
+                f"caution: the marks of {arguments.athlete} say DO NOT LAY OUT; the time may stem "
+                "from marks that should not have been laid"
+            )
         saved = opened.save(accepted(opened.plan, reviewed, today, sure=arguments.sure))
         say(f"written to the record of {arguments.athlete}; {saved.path} and its squad are saved")
     else:

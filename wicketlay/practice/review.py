@@ -24,7 +24,7 @@ from wicketlay.practice.telling import (
     sentence,
     time_findings,
 )
-from wicketlay.practice.timed_zone import Zone, zone_of
+from wicketlay.practice.timed_zone import Zone, check_time, zone_of
 from wicketlay.running.athlete import Athlete, FirstGuess, Observation, Runner, Timing, make_runner
 from wicketlay.running.estimates import Estimate
 from wicketlay.running.observed import speed_reading, time_sd_s, timing_sd_s
@@ -115,7 +115,7 @@ def review(
     mean_s = round(statistics.fmean(times_s), 3)
     clock_s = timing_sd_s(timing, judgement, fps)
     spread_s = round(statistics.stdev(times_s), 3) if runs > 1 else 0.0
-    # made first: it refuses times that nobody runs, with value and range
+    check_time(who, mean_s, zone.distance_m)
     seen = _observation(
         zone,
         mean_s,

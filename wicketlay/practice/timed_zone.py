@@ -2,16 +2,60 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from wicketlay.drills.marks import Layout, Mark, MarkKind
 from wicketlay.errors import DomainError
+from wicketlay.findings import Finding, Level
 from wicketlay.practice.closing import zone_marks
+from wicketlay.running.facts import FACT_RANGES
 from wicketlay.sources import FOOT_AHEAD_M
 
 if TYPE_CHECKING:
     from wicketlay.running.athlete import Runner
+
+
+class NobodysTimeError(DomainError):
+    """A time between two marks that is nobody's run, most often a slip of the decimal point.
+
+    Parameters
+    ----------
+    athlete
+        Whose time it should be.
+    time_s, distance_m
+        The time [s] and the distance it was taken over [m].
+    """
+
+    def __init__(self, athlete: str, time_s: float, distance_m: float) -> None:
+        low_s, high_s = _times_over(distance_m)
+        self.finding = Finding(
+            level=Level.STOP,
+            code="review-nobodys-time",
+            athlete=athlete,
+            values={"time_s": time_s, "zone_m": distance_m, "low_s": low_s, "high_s": high_s},
+        )
+        super().__init__(
+            f"{time_s:.2f} s over {distance_m:.2f} m is no run; it must lie between {low_s:.2f} s "
+            f"and {high_s:.2f} s here; check the point"
+        )
+
+
+def _times_over(distance_m: float) -> tuple[float, float]:
+    """Return the least and the most time [s] of a run over a distance, to the hundredth."""
+    speed, time = FACT_RANGES["observed_mps"], FACT_RANGES["observed_s"]
+    low = max(distance_m / speed.high, time.low)
+    high = min(distance_m / speed.low, time.high)
+    return math.ceil(low * 100.0) / 100.0, math.floor(high * 100.0) / 100.0
+
+
+def check_time(athlete: str, time_s: float, distance_m: float) -> None:
+    """Raise a NobodysTimeError unless a time [s] over a distance [m] can be a run."""
+    speed, time = FACT_RANGES["observed_mps"], FACT_RANGES["observed_s"]
+    possible = speed.low <= distance_m / time_s <= speed.high
+    if not (possible and time.low <= time_s <= time.high):
+        raise NobodysTimeError(athlete, time_s, distance_m)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -7,12 +7,12 @@ from types import ModuleType
 from typing import TYPE_CHECKING, BinaryIO
 
 from wicketlay.sheets.document import KINDS, make_pages
-from wicketlay.sheets.pages import Document, Page, Sheet
+from wicketlay.sheets.pages import Document, Page, Sheet, counted
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-__all__ = ["KINDS", "Document", "Page", "Sheet", "make_pages", "write_pdf"]
+__all__ = ["KINDS", "Document", "Page", "Sheet", "counted", "make_pages", "write_pdf"]
 
 
 def write_pdf(

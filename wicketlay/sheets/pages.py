@@ -11,11 +11,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import Enum, StrEnum
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from collections import Counter
     from collections.abc import Callable, Iterator
 
     from wicketlay.findings import Finding
@@ -186,3 +187,17 @@ class Document:
     def pages(self) -> Iterator[Page]:
         """Make all pages, in printing order."""
         return (page for sheet in self for page in sheet.pages)
+
+
+def counted(document: Document, pages: Counter[str]) -> Document:
+    """Return the same document, which adds the pages of each sheet to `pages`, by kind, as made."""
+
+    def counting(make: Callable[[], Sheet]) -> Callable[[], Sheet]:
+        def made() -> Sheet:
+            sheet = make()
+            pages[sheet.kind] += len(sheet.pages)
+            return sheet
+
+        return made
+
+    return replace(document, makers=tuple(counting(make) for make in document.makers))

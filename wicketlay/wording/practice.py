@@ -5,6 +5,11 @@ from __future__ import annotations
 from wicketlay.wording.base import Worded
 
 WORDING: dict[str, Worded] = {
+    "review-nobodys-time": Worded(
+        text="{athlete}: {time_s} over {zone_m} is no run; it must lie between {low_s} and "
+        "{high_s} here",
+        remedy="check the point",
+    ),
     # what the athlete is told
     "review-longer": Worded(
         text="{athlete}: gaps {gap_move_m} longer because you ran {by_mps} faster; same rhythm",
