@@ -151,8 +151,8 @@ def test_a_natural_step_over_the_gap_is_a_caution_at_6_and_a_stop_at_12_percent(
             {
                 "gap_m": got.gap_m[2],
                 "natural_m": got.gap_m[2] * (1.0 + over),
-                "excess_share": over,
-                "limit_share": 0.12 if level is Level.STOP else 0.06,
+                "under_share": 1.0 - 1.0 / (1.0 + over),
+                "limit_share": 1.0 - 1.0 / (1.12 if level is Level.STOP else 1.06),
             },
             rel=1e-6,
         )

@@ -137,7 +137,8 @@ def _limits(
     if gaps.size == 0:
         return ()
     who = runner.athlete.name
-    # The short side is judged by the cadence it asks for: natural step over gap.
+    # The short side is judged by the cadence it asks for, natural step over gap, and told like
+    # every other mismatch by how far the gap is from the natural step.
     sides = (
         ("gap-too-long", gaps / natural - 1.0, judgement.long_caution, judgement.long_stop),
         ("gap-too-short", natural / gaps - 1.0, judgement.short_caution, judgement.short_stop),
@@ -147,6 +148,8 @@ def _limits(
         worst = int(np.argmax(excess))
         level = _level(excess[worst], caution, stop)
         if level:
+            over, limit = float(excess[worst]), float(stop if level is Level.STOP else caution)
+            short = code == "gap-too-short"
             found.append(
                 Finding(
                     level=level,
@@ -156,8 +159,8 @@ def _limits(
                     values={
                         "gap_m": float(gaps[worst]),
                         "natural_m": float(natural[worst]),
-                        "excess_share": float(excess[worst]),
-                        "limit_share": float(stop if level is Level.STOP else caution),
+                        "under_share" if short else "excess_share": _under(over) if short else over,
+                        "limit_share": _under(limit) if short else limit,
                     },
                 )
             )
@@ -194,6 +197,11 @@ def _limits(
 
 _SLACK = 5e-4
 """A limit is passed when it is passed by more than can be shown (half a tenth of a per cent)."""
+
+
+def _under(over: float) -> float:
+    """Return how far a gap is under the natural step that is so far over it, as a share."""
+    return over / (1.0 + over)
 
 
 def _level(value: float, caution: float, stop: float) -> Level | None:

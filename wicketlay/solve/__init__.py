@@ -16,6 +16,7 @@ from wicketlay.practice.laying import Demand, Laying, Moved
 from wicketlay.practice.stages import speed_shares
 from wicketlay.practice.timetable import timetable
 from wicketlay.solve.roster import members_of
+from wicketlay.solve.shared import ill_suited, lane_more, with_sharers
 from wicketlay.solve.slots import slots_of
 from wicketlay.solve.smaller import Smaller, lacks_room, largest_that_fits, with_what_fits
 from wicketlay.solve.staging import drafts_of, laid, moved_between, placed_along
@@ -85,7 +86,7 @@ def solve(plan: Plan) -> Solved:
     Athletes of whom too little is known, and layings that do not fit, are findings; nothing is
     raised for a plan whose parts could be made.
     """
-    solved = _laid_out(plan)
+    solved = _with_sharers(_laid_out(plan))
     if not lacks_room(solved.all_findings):
         return solved
     fits = largest_that_fits(plan, _most_wickets(solved), lambda each: _fits(_laid_out(each)))
@@ -93,6 +94,22 @@ def solve(plan: Plan) -> Solved:
         return solved
     slide_m = _slide(_laid_out(fits.plan))
     return replace(solved, layings=tuple(with_what_fits(solved.layings, fits, slide_m)))
+
+
+def _with_sharers(solved: Solved) -> Solved:
+    """Say of gaps that suit somebody ill with whom they are shared, and which lane is free."""
+    if not ill_suited(solved.layings):
+        return solved
+    stops = {f.code for f in solved.all_findings if f.level is Level.STOP}
+
+    def mends(plan: Plan) -> bool:
+        other = _laid_out(plan)
+        return not ill_suited(other.layings) and stops.issuperset(
+            f.code for f in other.all_findings if f.level is Level.STOP
+        )
+
+    lanes = lane_more(solved.plan, mends)
+    return replace(solved, layings=tuple(with_sharers(solved.layings, lanes)))
 
 
 def _most_wickets(solved: Solved) -> int:

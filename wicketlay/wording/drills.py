@@ -4,17 +4,30 @@ from __future__ import annotations
 
 from wicketlay.wording.base import Worded
 
+_TOO_LONG = (
+    "{athlete}: the gap before {mark} is {gap_m}, {excess_share} over the natural step "
+    "of {natural_m} there (limit {limit_share})"
+)
+_TOO_SHORT = (
+    "{athlete}: the gap before {mark} is {gap_m}, {under_share} under the natural step "
+    "of {natural_m} there (limit {limit_share})"
+)
+_SHARED = "the gaps are shared with {others}: let {athlete} run in another wave or on another lane"
+_LANE_FREE = "the gaps are shared with {others}: take the free lane, [place] lanes = [{lanes}]"
+
 WORDING: dict[str, Worded] = {
     "gap-too-long": Worded(
-        text="{athlete}: the gap before {mark} is {gap_m}, {excess_share} over the natural step "
-        "of {natural_m} there (limit {limit_share})",
+        text=_TOO_LONG,
         remedy="close the gaps, raise the cadence or lower the speed; long gaps make them reach",
     ),
+    "gap-too-long-shared": Worded(text=_TOO_LONG, remedy=_SHARED),
+    "gap-too-long-shared-lane-free": Worded(text=_TOO_LONG, remedy=_LANE_FREE),
     "gap-too-short": Worded(
-        text="{athlete}: the gap before {mark} is {gap_m}; the natural step there is {natural_m}, "
-        "{excess_share} more (limit {limit_share})",
+        text=_TOO_SHORT,
         remedy="open the gaps, lower the cadence or raise the speed",
     ),
+    "gap-too-short-shared": Worded(text=_TOO_SHORT, remedy=_SHARED),
+    "gap-too-short-shared-lane-free": Worded(text=_TOO_SHORT, remedy=_LANE_FREE),
     "cadence-over-top": Worded(
         text="{athlete}: the gaps ask for {asked_hz}; the limit is {limit_hz} with a top cadence "
         "of {top_hz}",
