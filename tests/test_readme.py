@@ -67,7 +67,7 @@ def test_every_command_is_named():
 
 def test_every_key_of_a_plan_is_listed():
     from wicketlay.plan_file import athletes, drills, grounds, parts
-    from wicketlay.plan_file.records import Record
+    from wicketlay.plan_file.records import Record, SubList
 
     text = README.read_text("utf-8")
     records = [
@@ -76,5 +76,22 @@ def test_every_key_of_a_plan_is_listed():
         for value in vars(module).values()
         if isinstance(value, Record) and value is not parts.JUDGEMENT
     ]
-    keys = {entry.key for record in records for entry in record.entries} - {"run"}
+    entries = [entry for record in records for entry in record.entries]
+    keys = {entry.key for entry in entries if not isinstance(entry.codec, SubList)}
     assert [key for key in sorted(keys) if f"`{key}`" not in text] == []
+    several = {entry.key for entry in entries if isinstance(entry.codec, SubList)}
+    shown = {key.rpartition(".")[2] for key in re.findall(r"`\[\[([a-z.]+)\]\]`", text)}
+    assert several - shown == set()
+    assert [key for key in sorted(several - keys) if f"`{key}`" in text] == []
+
+
+def test_the_runway_of_the_readme_is_one_a_jumper_can_use(tmp_path):
+    (runway,) = re.findall(r"```toml\n(.*?)```", README.read_text("utf-8"), re.DOTALL)
+    plan = (ROOT / "layouts" / "board-approach.toml").read_text("utf-8")
+    plan = plan.replace('[ground]\nfile = "harbour-runway.toml"\n', runway)
+    plan = plan.replace('"long-jump board"', '"board"')
+    assert runway in plan
+    (tmp_path / "plan.toml").write_text(plan, "utf-8")
+    printed = run_in(tmp_path, "wicketlay marks plan.toml")
+    assert printed.startswith("Board approach: lane 1, long jump runway, wave 1: Joren\n")
+    assert "stop" not in printed

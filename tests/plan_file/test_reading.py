@@ -23,6 +23,7 @@ from wicketlay.plan_file import PlanFileError, load, open_plan
 from wicketlay.running.facts import ClockStart, Foot, Sex, Timing
 from wicketlay.running.touchdowns import StartKind
 from wicketlay.sources import Level
+from wicketlay.units import parse_duration
 
 LAYOUTS = Path(__file__).parents[2] / "layouts"
 
@@ -68,6 +69,13 @@ def test_sex_may_be_a_word_which_saving_keeps(tmp_path, word, sex):
     opened.save(dataclasses.replace(opened.plan, title="Other"))
     assert f'sex = "{word}"' in path.read_text("utf-8")
     assert 'title = "Other"' in path.read_text("utf-8")
+
+
+def test_a_comma_in_a_file_is_a_decimal_point_as_on_the_command_line(tmp_path):
+    athlete = '[[athlete]]\nname = "Wren"\nheight = "1,66 m"\ntau = "1,05s"\n'
+    (read,) = plan_of(tmp_path, text_of(athletes=athlete)).athletes
+    assert (read.height_m, read.time_constant_s) == (1.66, 1.05)
+    assert parse_duration("2,68s") == parse_duration("2.68s") == 2.68
 
 
 # -- what is read ------------------------------------------------------------------------------

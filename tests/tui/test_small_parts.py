@@ -103,7 +103,7 @@ def test_what_is_typed_is_read_as_the_field_shows_it(record, key, text, value):
         (WICKET_RUN, "cadence", "98 %", 'write "98 % of top" or "98 % of natural"'),
         (ATHLETE, "height", "66", 'length "66" has no unit; write "66 in"'),
         (ATHLETE, "height", "1,665", "1,665"),
-        (ATHLETE, "sex", "woman", '"woman" is unknown; allowed: "f", "m"'),
+        (ATHLETE, "sex", "females", '"females" is unknown; allowed: "f", "m"'),
         (WICKET_RUN, "wickets", "many", '"many" is not a whole number'),
     ],
 )

@@ -231,7 +231,8 @@ def run_review(arguments: argparse.Namespace) -> int:
     put_text(as_review(reviewed, unit_of(solved)))
     if arguments.accept:
         laying, _ = own_laying(solved, arguments.athlete)
-        if worst((*solved.findings, *laying.findings)) is Level.STOP:
+        of_plan = (f for f in solved.findings if f.athlete in {None, arguments.athlete})
+        if worst((*of_plan, *laying.findings)) is Level.STOP:
             say(
                 f"caution: the marks of {arguments.athlete} say DO NOT LAY OUT; the time may stem "
                 "from marks that should not have been laid"
