@@ -47,7 +47,7 @@ def _sentence(what, laying=0, demand=0):
 def test_the_board_in_use_is_named_in_the_title_and_in_the_box_and_no_lane():
     sheet = _sheet("board-approach", "tape")
     lines = {t.role: t.text for t in texts(sheet.pages[0])[::-1]}
-    assert lines[Role.PLACE] == "LONG-JUMP BOARD · TRIPLE JUMP RUNWAY"
+    assert lines[Role.PLACE] == "LONG-JUMP BOARD · LONG JUMP RUNWAY"
     assert lines[Role.ZERO] == "0 = take-off line of the LONG-JUMP BOARD"
     assert "At the board's edge nearer the pit." in words(sheet)
     assert "LANE 1" not in words(sheet)
@@ -253,12 +253,12 @@ def test_a_mark_rate_of_ones_own_is_not_called_our_judgement():
     assert "25 s a mark (your figure)" in words(sheet)
 
 
-def test_the_worst_gap_on_the_squad_sheet_is_against_the_own_step():
+def test_the_worst_gap_on_the_squad_sheet_is_against_the_natural_step():
     titles = " ".join(
         t.text for t in texts(_sheet("shared-lanes", "squad").pages[0]) if t.role is Role.LABEL
     )
     assert "worst gap against" in titles
-    assert "own step" in titles
+    assert "natural" in titles
 
 
 def test_a_coach_sheet_without_a_known_foot_has_no_row_for_the_wrong_one():

@@ -61,6 +61,21 @@ def test_where_no_lane_is_free_sharing_is_still_said_to_be_the_cause():
     assert "lanes =" not in remedy
 
 
+def test_a_lane_that_helps_some_is_named_to_them_alone():
+    plan = plan_on(2)
+    tall = Athlete(name="Odd", height_m=1.95, sex=Sex.MALE, top_speed_mps=10.5, time_constant_s=1.1)
+    small = Athlete(
+        name="Girl", height_m=1.42, sex=Sex.FEMALE, top_speed_mps=6.0, time_constant_s=1.1
+    )
+    plan = replace(plan, athletes=(*plan.athletes, tall, small))
+    named = {f.athlete for f in about_gaps(plan) if f.code.endswith("-lane-free")}
+    more = replace(plan, place=replace(plan.place, lanes=(1, 2)))
+    before, after = ({f.athlete for f in about_gaps(each)} for each in (plan, more))
+    assert named == before - after
+    assert named
+    assert after
+
+
 def test_a_short_gap_is_told_on_the_base_that_the_sharing_table_uses():
     solved = solve(plan_on(1))
     (finding,) = (f for f in solved.all_findings if f.code.startswith("gap-too-short"))

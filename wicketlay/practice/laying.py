@@ -53,7 +53,7 @@ class Demand:
 
     @property
     def mismatch(self) -> float:
-        """How far the laid gaps are from the athlete's own, as a share, signed; the worst."""
+        """Laid gap over the athlete's natural step, minus 1; the one farthest from 0."""
         if self.appraisal is None:
             return 0.0
         return self.appraisal.worst_excess

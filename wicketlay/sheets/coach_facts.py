@@ -252,7 +252,7 @@ def _gaps(setting: Setting, demand: Demand) -> list[Fact]:
         facts.append(
             Fact(
                 what="shared gaps",
-                value=f"at worst {format_percent(abs(worst))} {side} than own",
+                value=f"at worst {format_percent(abs(worst))} {side} than natural",
             )
         )
     return facts

@@ -87,7 +87,7 @@ def _wave(setting: PlanSetting, layings: list[Laying]) -> Table:
         Column(title="foot in front", share=0.4, align=Align.LEFT),
         Column(title="runs", share=0.2),
         Column(title="recovery", share=0.3),
-        Column(title="worst gap against own step", share=0.9),
+        Column(title="worst gap against natural", share=0.9),
     )
     return text_table(setting.paper, columns, rows, style_for(setting.paper, tick=True), ends=ends)
 

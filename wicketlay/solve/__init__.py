@@ -98,18 +98,18 @@ def solve(plan: Plan) -> Solved:
 
 def _with_sharers(solved: Solved) -> Solved:
     """Say of gaps that suit somebody ill with whom they are shared, and which lane is free."""
-    if not ill_suited(solved.layings):
+    now = ill_suited(solved.layings)
+    if not now:
         return solved
     stops = {f.code for f in solved.all_findings if f.level is Level.STOP}
 
-    def mends(plan: Plan) -> bool:
+    def left(plan: Plan) -> frozenset[str] | None:
         other = _laid_out(plan)
-        return not ill_suited(other.layings) and stops.issuperset(
-            f.code for f in other.all_findings if f.level is Level.STOP
-        )
+        after = {f.code for f in other.all_findings if f.level is Level.STOP}
+        return ill_suited(other.layings) if after <= stops else None
 
-    lanes = lane_more(solved.plan, mends)
-    return replace(solved, layings=tuple(with_sharers(solved.layings, lanes)))
+    lanes, helped = lane_more(solved.plan, left, now) or ((), frozenset())
+    return replace(solved, layings=tuple(with_sharers(solved.layings, lanes, helped)))
 
 
 def _most_wickets(solved: Solved) -> int:

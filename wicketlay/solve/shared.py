@@ -26,15 +26,24 @@ def ill_suited(layings: Iterable[Laying]) -> frozenset[str]:
     )
 
 
-def lane_more(plan: Plan, mends: Callable[[Plan], bool]) -> tuple[int, ...] | None:
+def lane_more(
+    plan: Plan, left: Callable[[Plan], frozenset[str] | None], now: frozenset[str]
+) -> tuple[tuple[int, ...], frozenset[str]] | None:
     """Return the plan's lanes and the first unused one of its line that mends the gaps.
 
     Parameters
     ----------
     plan
         Who runs where now.
-    mends
-        Tells whether the gaps suit everybody on the changed plan, and nothing else stops it.
+    left
+        Returns whom the gaps of a changed plan suit ill; None when something else then stops it.
+    now
+        Whom the gaps of the plan suit ill.
+
+    Returns
+    -------
+    (lanes, names) or None
+        The lanes, and whom their gaps no longer suit ill; None when no lane helps anybody.
     """
     place = plan.place
     line = plan.ground.lines[0] if place.line is None else place.line
@@ -43,36 +52,41 @@ def lane_more(plan: Plan, mends: Callable[[Plan], bool]) -> tuple[int, ...] | No
     for lane in plan.ground.lanes_of(line):
         if lane not in place.lanes:
             lanes = (*place.lanes, lane)
-            if mends(replace(plan, place=replace(place, lanes=lanes))):
-                return lanes
+            still = left(replace(plan, place=replace(place, lanes=lanes)))
+            if still is not None and still < now:
+                return lanes, now - still
     return None
 
 
-def with_sharers(layings: Sequence[Laying], lanes: tuple[int, ...] | None) -> list[Laying]:
+def with_sharers(
+    layings: Sequence[Laying], lanes: tuple[int, ...], helped: frozenset[str]
+) -> list[Laying]:
     """Return layings whose findings about gaps say with whom the gaps are shared.
 
     Parameters
     ----------
     layings
         As they are laid.
-    lanes
-        The lanes to take instead; None when a lane more does not mend it.
+    lanes, helped
+        The lanes to take instead, and whom they help; the others are told of the sharing alone.
     """
     made = []
     for laying in layings:
         names = [demand.athlete.name for demand in laying.demands]
         made.append(
-            replace(laying, findings=tuple(_told(f, names, lanes) for f in laying.findings))
+            replace(laying, findings=tuple(_told(f, names, lanes, helped) for f in laying.findings))
         )
     return made
 
 
-def _told(finding: Finding, names: Sequence[str], lanes: tuple[int, ...] | None) -> Finding:
+def _told(
+    finding: Finding, names: Sequence[str], lanes: tuple[int, ...], helped: frozenset[str]
+) -> Finding:
     if len(names) < 2 or finding.athlete not in names or finding.code not in _GAP_CODES:
         return finding
     others = " and ".join(name for name in names if name != finding.athlete)
     values = {**finding.values, "others": others}
-    if lanes is None:
+    if finding.athlete not in helped:
         return replace(finding, code=f"{finding.code}-shared", values=values)
     values["lanes"] = ", ".join(str(lane) for lane in lanes)
     return replace(finding, code=f"{finding.code}-shared-lane-free", values=values)
