@@ -442,6 +442,9 @@ ADULT_HEIGHTS_M = tuple(
 CHILD_BELOW_YEARS = Constant(
     16.0, unit="years", basis=J, meaning="age below which a leg is a child's share of height"
 )
+CAUTIOUS_BELOW_YEARS = Constant(
+    15.0, unit="years", basis=C, meaning="age below which an athlete is named as a child"
+)
 SLOW_BELOW_MPS = Constant(
     7.0, unit="m/s", basis=J, meaning="top speed below which the step estimate is less sure"
 )

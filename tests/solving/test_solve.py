@@ -115,7 +115,7 @@ class TestWhoIsLaidFor:
             cadence=CadenceTarget(rule=CadenceRule.STEPS_PER_S, value=4.3),
         )
         solved = solve(plan_of(GIRL, WOMAN, MAN, drill=drill))
-        assert [f.code for f in solved.findings] == ["one-cadence-for-all"]
+        assert [f.code for f in solved.findings] == ["children", "one-cadence-for-all"]
         by_name = {laying.athletes[0]: worst(laying.findings) for laying in solved.layings}
         assert by_name["Girl"] is Level.STOP
         assert by_name["Woman"] is Level.CAUTION

@@ -21,6 +21,7 @@ from wicketlay.findings import Finding, Level
 from wicketlay.ground.placing import room_before
 from wicketlay.practice.members import Member
 from wicketlay.running.athlete import NotEnoughKnown, make_runner
+from wicketlay.running.children import children_findings
 
 if TYPE_CHECKING:
     from wicketlay.drills import Spec
@@ -29,9 +30,10 @@ if TYPE_CHECKING:
 
 
 def members_of(plan: Plan, drill: Spec) -> tuple[list[Member], list[Finding]]:
-    """Return every athlete who can be laid for, and findings for those who cannot."""
+    """Return every athlete who can be laid for; findings name who cannot, and the children."""
     members: list[Member] = []
-    findings: list[Finding] = []
+    here = (athlete for athlete in plan.athletes if athlete.name not in plan.away)
+    findings = children_findings(here, plan.date)
     for athlete in plan.athletes:
         adjustment = plan.adjustment(athlete.name)
         try:

@@ -9,6 +9,10 @@ WORDING: dict[str, Worded] = {
         text="{athlete}: {reason}",
         remedy="correct what stands under the athlete's name",
     ),
+    "children": Worded(
+        text="{names}: under {years} years",
+        remedy="only by a qualified coach's judgement",
+    ),
     "not-shared": Worded(
         text="a {drill} is laid for each athlete alone, so {needed} waves are needed, not {waves}",
         remedy="take more lanes, or fewer athletes at a time",
