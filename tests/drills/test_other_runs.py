@@ -136,3 +136,16 @@ class TestAccelerationMarks:
         layout = lay(own, AccelerationMarks(steps=3, first_foot=Foot.RIGHT))
         assert layout.start.foot is Foot.RIGHT
         assert layout.mark("step1").foot is Foot.LEFT
+
+
+@pytest.mark.parametrize(
+    ("parts_m", "flat_out_m"),
+    [
+        ((20.0, 21.0, 22.0), (22.0,)),
+        ((30.0, 10.0, 25.0, 10.0, 15.0), (25.0, 15.0)),
+        ((30.0, 20.0), ()),
+        ((30.0, 10.0, 25.0, 10.0), (25.0,)),
+    ],
+)
+def test_flat_out_are_the_fast_parts_but_the_first(parts_m, flat_out_m):
+    assert BrokenRun(parts_m=parts_m).flat_out_m == flat_out_m
