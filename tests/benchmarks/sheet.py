@@ -52,7 +52,8 @@ _NAMES = """
 import sys
 from wicketlay.cli import main
 code = main(sys.argv[1:])
-sys.stdout.write(" ".join(n for n in sys.modules if n not in ("__main__", "__mp_main__")))
+names = [n for n in sys.modules if n not in ("__main__", "__mp_main__")]
+sys.stdout.write(" ".join(n if getattr(sys.modules[n], "__spec__", n) else "!" + n for n in names))
 sys.exit(code)
 """
 
