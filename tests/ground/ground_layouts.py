@@ -80,6 +80,7 @@ def takeoff_layout(*, approach_m=24.0, wickets=(-14.0, -12.0, -10.0, -8.0)):
 def zone_layout():
     """A flying segment: start mark, two gates 20 m apart and a cone, from the start."""
     return Layout(
+        approach_m=0.0,
         drill="flying",
         datum=Datum.START,
         marks=(

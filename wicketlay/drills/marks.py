@@ -137,7 +137,7 @@ class Layout:
     run_out_from_m: AlongM
     run_out_wanted_m: float
     run_out_least_m: float
-    approach_m: float = 0.0
+    approach_m: float
     start_shifts: tuple[tuple[int, float], ...] = ()
     findings: tuple[Finding, ...] = ()
     defaults: Mapping[str, Value] = field(default_factory=lambda: MappingProxyType({}))

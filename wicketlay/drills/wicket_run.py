@@ -312,7 +312,7 @@ def _run_on_finding(
     if spec.run_on_m is None:
         return ()
     (fewer, forward), (more, back) = shifts
-    steps = fewer + (forward / (forward - back) if forward != back else 0.0)
+    steps = fewer + forward / (forward - back)  # a step more always starts farther back
     return (
         Finding(
             level=Level.NOTE if abs(steps - run.steps) < 0.1 else Level.CAUTION,

@@ -1,0 +1,110 @@
+"""Where one rule of a run ends and the next begins."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from types import SimpleNamespace
+
+import pytest
+
+from wicketlay.drills import TakeoffRun, WicketRun, lay
+from wicketlay.drills.marks import MarkKind
+from wicketlay.drills.run_on import FEWEST_STEPS, MOST_STEPS, choose_run_on
+from wicketlay.drills.takeoff_run import _steps_too_many
+from wicketlay.drills.wicket_run import _passing
+from wicketlay.running.athlete import Athlete, Foot, make_runner
+from wicketlay.running.touchdowns import StartKind
+from wicketlay.sources import DEFAULTS
+
+RUNNER = make_runner(Athlete(name="One", height_m=1.66, top_speed_mps=7.9, time_constant_s=1.05))
+RUN = WicketRun(speed_share=0.95, wickets=12)
+
+
+def shifted_to(layout) -> list[int]:
+    return [steps for steps, _ in layout.start_shifts]
+
+
+@pytest.mark.parametrize(
+    ("steps", "others"),
+    [
+        (FEWEST_STEPS, [FEWEST_STEPS + 1]),
+        (FEWEST_STEPS + 1, [FEWEST_STEPS, FEWEST_STEPS + 2]),
+        (MOST_STEPS, [MOST_STEPS - 1, MOST_STEPS + 1]),
+    ],
+)
+def test_a_start_can_be_moved_by_a_step_either_way_but_not_below_the_fewest(steps, others):
+    assert shifted_to(lay(RUNNER, replace(RUN, run_on_steps=steps))) == others
+
+
+@pytest.mark.parametrize("past_m", [0.3, -0.3])
+def test_a_run_on_in_metres_is_moved_to_the_two_whole_ones_it_lies_between(past_m):
+    whole = lay(RUNNER, replace(RUN, run_on_steps=11))
+    layout = lay(RUNNER, replace(RUN, run_on_m=whole.run_on_m + past_m))
+    assert shifted_to(layout) == ([11, 12] if past_m > 0.0 else [10, 11])
+
+
+@pytest.mark.parametrize("first_foot", [Foot.LEFT, Foot.RIGHT])
+@pytest.mark.parametrize("speed_share", [0.80, 0.85, 0.90, 0.95])
+def test_two_feet_that_are_told_make_the_steps_even_or_odd(first_foot, speed_share):
+    runner = make_runner(replace(RUNNER.athlete, front_foot=Foot.LEFT))
+    spec = {"entry_share": 0.95, "start": StartKind.STANDING, "speed_share": speed_share}
+    steps = choose_run_on(runner, first_foot=first_foot, **spec).steps
+    free = choose_run_on(runner, **spec).steps
+    assert steps % 2 == (0 if first_foot is Foot.RIGHT else 1)
+    assert abs(steps - free) <= 1
+
+
+@pytest.mark.parametrize("run_on_m", [3.0, 8.0, 15.0])
+@pytest.mark.parametrize("beyond", [0.4, 0.5])
+def test_a_run_on_in_metres_passes_its_wicket_a_share_of_a_step_after_the_landing(run_on_m, beyond):
+    judgement = replace(DEFAULTS, beyond_share=beyond)
+    spec = {"entry_share": 0.95, "start": StartKind.STANDING, "speed_share": 0.95}
+    run = _passing(choose_run_on(RUNNER, steps=11, **spec), run_on_m, 3.96, beyond)
+    before, after = run.onward(3.96, 1).positions_m
+    assert after - beyond * (after - before) == pytest.approx(run_on_m, abs=0.05)
+    layout = lay(RUNNER, replace(RUN, run_on_m=run_on_m), judgement=judgement)
+    assert layout.run_on_m == pytest.approx(run_on_m)
+
+
+@pytest.mark.parametrize("spec", [RUN, WicketRun(speed_share=0.95, section_m=20.0)])
+def test_there_is_one_landing_beyond_each_wicket(spec):
+    layout = lay(RUNNER, spec)
+    wickets = layout.of_kind(MarkKind.WICKET)
+    assert len(layout.landings) == layout.run_on_steps + len(wickets)
+
+
+def test_sixty_wickets_without_a_section_are_laid_and_cut_nothing():
+    layout = lay(RUNNER, replace(RUN, wickets=60))
+    assert "section-cut-short" not in {f.code for f in layout.findings}
+
+
+def test_a_section_is_cut_short_from_half_a_gap_on():
+    slow = make_runner(Athlete(name="Slow", height_m=1.4, top_speed_mps=4.5, time_constant_s=1.0))
+    most = lay(slow, WicketRun(speed_share=0.9, wickets=60))
+    half_m = most.marks[-1].gap_m / 2.0
+    for more_m, told in ((half_m - 0.02, False), (half_m + 0.02, True)):
+        spec = WicketRun(speed_share=0.9, section_m=most.section_m + more_m)
+        assert ("section-cut-short" in {f.code for f in lay(slow, spec).findings}) is told
+
+
+@pytest.mark.parametrize("steps", [8, 9])
+def test_a_runway_never_asks_for_a_run_on_shorter_than_the_shortest_nor_for_the_other_foot(steps):
+    landings = [SimpleNamespace(along_m=2.0 * i) for i in range(1, steps + 1)]
+    made = SimpleNamespace(landings=landings, run=SimpleNamespace(steps=steps))
+    most = {8: 4, 9: 6}[steps]
+    assert _steps_too_many(made, 3.0) == 2
+    assert _steps_too_many(made, 8.0) == 4
+    assert _steps_too_many(made, 2.0 * most + 1.0) == most
+    assert _steps_too_many(made, 1000.0) == most
+
+
+@pytest.mark.parametrize("steps", [3, 4])
+def test_the_shortest_run_on_has_no_step_to_give(steps):
+    landings = [SimpleNamespace(along_m=2.0 * i) for i in range(1, steps + 1)]
+    made = SimpleNamespace(landings=landings, run=SimpleNamespace(steps=steps))
+    assert _steps_too_many(made, 1.0) == 0
+
+
+@pytest.mark.parametrize("spec", [RUN, TakeoffRun(speed_share=0.9)])
+def test_the_same_run_laid_twice_is_the_same(spec):
+    assert lay(RUNNER, spec) == lay(RUNNER, spec)
