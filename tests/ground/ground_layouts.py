@@ -60,6 +60,7 @@ def takeoff_layout(*, approach_m=24.0, wickets=(-14.0, -12.0, -10.0, -8.0)):
         for number, at in enumerate(wickets, start=1)
     ]
     return Layout(
+        approach_m=0.0,
         drill="takeoff-run",
         datum=Datum.TAKEOFF_LINE,
         marks=tuple(marks),
