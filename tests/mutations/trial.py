@@ -101,8 +101,14 @@ def copied_house(root: Path, folder: Path) -> Path:
 
 
 def _tests(house: Path, room: str, module: str) -> tuple[list[str], list[str]]:
-    """Return the test files of a room: those named after the module, and the others."""
-    files = sorted((house / "tests" / room).glob("test_*.py"))
+    """Return the test files of a room: those named after the module, and the others.
+
+    The last is that of all values of the domain, which no room holds alone.
+    """
+    files = [
+        *sorted((house / "tests" / room).glob("test_*.py")),
+        house / "tests" / "test_values.py",
+    ]
     named = [f for f in files if f.stem.startswith(f"test_{module}")]
     return [str(f) for f in named], [str(f) for f in files if f not in named]
 
