@@ -45,9 +45,7 @@ class Constant(float):
 
     __slots__ = ("basis", "meaning", "source", "unit")
 
-    def __new__(
-        cls, value: float, *, unit: str, basis: Basis, meaning: str, source: str = ""
-    ) -> Self:
+    def __new__(cls, value: float, unit: str, basis: Basis, meaning: str, source: str = "") -> Self:
         """Make the number and hang its provenance on it."""
         made = super().__new__(cls, value)
         made.unit = unit
@@ -64,212 +62,131 @@ class Constant(float):
 
 P, C, J, D = Basis.PUBLISHED, Basis.COMMON_PRACTICE, Basis.JUDGEMENT, Basis.DERIVED
 
+_DORN = "Dorn, Schache & Pandy 2012, J Exp Biol 215:1944, Fig. 2"
 _ITO = "Ito, Fukuda & Kijima, 2007 World Championships 100 m finalists (abstract)"
 _ANSUR = "ANSUR II, US Army 2012, public data, recomputed"
 _JOVANOVIC = "Jovanovic, corrections in sprint modelling (article)"
 _HAUGEN_STARTS = "Haugen, Tonnessen & Seiler 2012, J Strength Cond Res 26:473 (abstract)"
 _SPRINT_REVIEW = "review entry on the sprint start (second-hand)"
 
-GRAVITY = Constant(
-    9.81,
-    unit="m/s2",
-    basis=P,
-    meaning="gravity",
-    source="rounded standard value",
-)
+GRAVITY = Constant(9.81, "m/s2", P, "gravity", "rounded standard value")
 
 STEP_FACTOR = Constant(
     1.41,
-    unit="1",
-    basis=D,
-    meaning="step at top speed = 1.41 L (v / sqrt(g L))^0.45",
-    source="fitted to Ito et al. 2007, Taylor & Beneke 2012 and Debaere et al. 2013 group means",
+    "1",
+    D,
+    "step at top speed = 1.41 L (v / sqrt(g L))^0.45",
+    "fitted to Ito et al. 2007, Taylor & Beneke 2012 and Debaere et al. 2013 group means",
 )
 STEP_SPEED_EXPONENT = Constant(
     0.45,
-    unit="1",
-    basis=D,
-    meaning="how the step at top speed grows with top speed, between athletes",
-    source="Weyand & Davis 2005, J Exp Biol 208:2625, Fig. 1 (stance force against speed)",
+    "1",
+    D,
+    "how the step at top speed grows with top speed, between athletes",
+    "Weyand & Davis 2005, J Exp Biol 208:2625, Fig. 1 (stance force against speed)",
 )
 HELD_STEP_EXPONENT = Constant(
-    0.12,
-    unit="1",
-    basis=P,
-    meaning="step at a held share s of top speed = step_top s^0.12 (band 0 to 0.25)",
-    source="Dorn, Schache & Pandy 2012, J Exp Biol 215:1944, Fig. 2",
+    0.12, "1", P, "step at a held share s of top speed = step_top s^0.12 (band 0 to 0.25)", _DORN
 )
 HELD_CADENCE_EXPONENT = Constant(
-    0.88,
-    unit="1",
-    basis=P,
-    meaning="cadence at a held share s of top speed = cadence_top s^0.88",
-    source="Dorn, Schache & Pandy 2012, J Exp Biol 215:1944, Fig. 2",
+    0.88, "1", P, "cadence at a held share s of top speed = cadence_top s^0.88", _DORN
 )
-FOOT_AHEAD_M = Constant(
-    0.31,
-    unit="m",
-    basis=P,
-    meaning="toe ahead of the body's centre at touchdown",
-    source=_ITO,
-)
+FOOT_AHEAD_M = Constant(0.31, "m", P, "toe ahead of the body's centre at touchdown", _ITO)
 CADENCE_RAMP = (
-    Constant(
-        0.80,
-        unit="1",
-        basis=P,
-        meaning="cadence at step 1 as a share of full",
-        source=_SPRINT_REVIEW,
-    ),
-    Constant(
-        0.85,
-        unit="1",
-        basis=D,
-        meaning="cadence at step 2 as a share of full",
-        source="between steps 1 and 3",
-    ),
-    Constant(
-        0.90,
-        unit="1",
-        basis=P,
-        meaning="cadence at step 3 as a share of full",
-        source=_SPRINT_REVIEW,
-    ),
-    Constant(
-        0.933,
-        unit="1",
-        basis=D,
-        meaning="cadence at step 4 as a share of full",
-        source="between steps 3 and 6",
-    ),
-    Constant(
-        0.967,
-        unit="1",
-        basis=D,
-        meaning="cadence at step 5 as a share of full",
-        source="between steps 3 and 6",
-    ),
+    Constant(0.80, "1", P, "cadence at step 1 as a share of full", _SPRINT_REVIEW),
+    Constant(0.85, "1", D, "cadence at step 2 as a share of full", "between steps 1 and 3"),
+    Constant(0.90, "1", P, "cadence at step 3 as a share of full", _SPRINT_REVIEW),
+    Constant(0.933, "1", D, "cadence at step 4 as a share of full", "between steps 3 and 6"),
+    Constant(0.967, "1", D, "cadence at step 5 as a share of full", "between steps 3 and 6"),
 )
 MOVING_CADENCE_RAMP = tuple(
     Constant(
-        share,
-        unit="1",
-        basis=J,
-        meaning=f"cadence at step {step} of a run that comes in moving, as a share of full",
+        share, "1", J, f"cadence at step {step} of a run that comes in moving, as a share of full"
     )
     for step, share in ((1, 0.90), (2, 0.95))
 )
 LEG_MEN_SLOPE = Constant(
-    0.6098,
-    unit="1",
-    basis=P,
-    meaning="trochanter height, men = 0.6098 S - 0.1699 m (S 1.5 to 2.0 m)",
-    source=_ANSUR,
+    0.6098, "1", P, "trochanter height, men = 0.6098 S - 0.1699 m (S 1.5 to 2.0 m)", _ANSUR
 )
-LEG_MEN_OFFSET_M = Constant(
-    -0.1699, unit="m", basis=P, meaning="trochanter height, men, offset", source=_ANSUR
-)
+LEG_MEN_OFFSET_M = Constant(-0.1699, "m", P, "trochanter height, men, offset", _ANSUR)
 LEG_WOMEN_SLOPE = Constant(
-    0.5970,
-    unit="1",
-    basis=P,
-    meaning="trochanter height, women = 0.5970 S - 0.1269 m (S 1.5 to 2.0 m)",
-    source=_ANSUR,
+    0.5970, "1", P, "trochanter height, women = 0.5970 S - 0.1269 m (S 1.5 to 2.0 m)", _ANSUR
 )
-LEG_WOMEN_OFFSET_M = Constant(
-    -0.1269, unit="m", basis=P, meaning="trochanter height, women, offset", source=_ANSUR
-)
-LEG_MEN_SEE_M = Constant(
-    0.026, unit="m", basis=P, meaning="standard error of that estimate, men", source=_ANSUR
-)
-LEG_WOMEN_SEE_M = Constant(
-    0.023, unit="m", basis=P, meaning="standard error of that estimate, women", source=_ANSUR
-)
-LEG_RATIO_SD = Constant(
-    0.015, unit="1", basis=P, meaning="SD of leg over height between people", source=_ANSUR
-)
+LEG_WOMEN_OFFSET_M = Constant(-0.1269, "m", P, "trochanter height, women, offset", _ANSUR)
+LEG_MEN_SEE_M = Constant(0.026, "m", P, "standard error of that estimate, men", _ANSUR)
+LEG_WOMEN_SEE_M = Constant(0.023, "m", P, "standard error of that estimate, women", _ANSUR)
+LEG_RATIO_SD = Constant(0.015, "1", P, "SD of leg over height between people", _ANSUR)
 GATE_SHIFT_S = Constant(
-    0.30,
-    unit="s",
-    basis=P,
-    meaning="time added when a beam started the clock and it cannot be fitted",
-    source=_JOVANOVIC,
+    0.30, "s", P, "time added when a beam started the clock and it cannot be fitted", _JOVANOVIC
 )
 FIRST_CORRECTION_SDS = Constant(
-    2.0,
-    unit="SD",
-    basis=J,
-    meaning="how far the reviews of a first estimate may open it, in SDs of that estimate",
+    2.0, "SD", J, "how far the reviews of a first estimate may open it, in SDs of that estimate"
 )
 HAND_RELEASE_TO_GUN_S = Constant(
     0.17,
-    unit="s",
-    basis=P,
-    meaning="time from the gun of a block start over time from the hand's release",
-    source=_HAUGEN_STARTS,
+    "s",
+    P,
+    "time from the gun of a block start over time from the hand's release",
+    _HAUGEN_STARTS,
 )
 FOOT_RELEASE_TO_GUN_S = Constant(
     0.69,
-    unit="s",
-    basis=P,
-    meaning="time from the gun of a block start over time from the foot's release",
-    source=_HAUGEN_STARTS,
+    "s",
+    P,
+    "time from the gun of a block start over time from the foot's release",
+    _HAUGEN_STARTS,
 )
 BETWEEN_DAY_STEP_SD = Constant(
     0.035,
-    unit="1",
-    basis=P,
-    meaning="between-day variation of an athlete's step length, as a share",
-    source="Girard et al. 2016, IJSPP 11:432 (abstract)",
+    "1",
+    P,
+    "between-day variation of an athlete's step length, as a share",
+    "Girard et al. 2016, IJSPP 11:432 (abstract)",
 )
 BETWEEN_DAY_STEP_SD_UNDER_18 = Constant(
     0.044,
-    unit="1",
-    basis=D,
-    meaning="the same under 18 years",
-    source="middle of the 3.8 to 5.0 % of boys, Meyers et al. 2015 (abstract)",
+    "1",
+    D,
+    "the same under 18 years",
+    "middle of the 3.8 to 5.0 % of boys, Meyers et al. 2015 (abstract)",
 )
 FASTEST_TOP_SPEED_MPS = Constant(
     12.4,
-    unit="m/s",
-    basis=P,
-    meaning="top speed above which a figure is refused as faster than anyone",
-    source="Taylor & Beneke 2012, Int J Sports Med 33:667, 12.3 m/s (abstract)",
+    "m/s",
+    P,
+    "top speed above which a figure is refused as faster than anyone",
+    "Taylor & Beneke 2012, Int J Sports Med 33:667, 12.3 m/s (abstract)",
 )
 CAUTION_WICKET_HEIGHT_M = Constant(
     0.20,
-    unit="m",
-    basis=P,
-    meaning="hurdle height from which the run itself changes",
-    source="Makaruk 2021, Theory Pract Phys Cult (2):19 (abstract, direction only)",
+    "m",
+    P,
+    "hurdle height from which the run itself changes",
+    "Makaruk 2021, Theory Pract Phys Cult (2):19 (abstract, direction only)",
 )
 PENULTIMATE_RATIO = Constant(
     1.122,
-    unit="1",
-    basis=P,
-    meaning="penultimate step over last step of a long jump approach (women indoors)",
-    source="Panoutsakopoulos et al. 2021, J Hum Sport Exerc 16(Proc3) (abstract)",
+    "1",
+    P,
+    "penultimate step over last step of a long jump approach (women indoors)",
+    "Panoutsakopoulos et al. 2021, J Hum Sport Exerc 16(Proc3) (abstract)",
 )
 STEEL_EXPANSION_PER_C = Constant(
     1.16e-5,
-    unit="1/degC",
-    basis=P,
-    meaning="thermal expansion of a steel tape",
-    source="6.45e-6 per degF, road-measuring form",
+    "1/degC",
+    P,
+    "thermal expansion of a steel tape",
+    "6.45e-6 per degF, road-measuring form",
 )
 STEEL_REFERENCE_C = Constant(
-    20.0,
-    unit="degC",
-    basis=P,
-    meaning="temperature a steel tape is true at",
-    source="68 degF, road-measuring form",
+    20.0, "degC", P, "temperature a steel tape is true at", "68 degF, road-measuring form"
 )
 LONG_SPRINT_RECOVERY_FROM = Constant(
     0.97,
-    unit="1",
-    basis=J,
-    meaning="speed share from which recovery is a minute per 10 m",
-    source="Haugen et al. 2019, Sports Med Open 5:44, Table 2: 4 to 15 min above 98 %",
+    "1",
+    J,
+    "speed share from which recovery is a minute per 10 m",
+    "Haugen et al. 2019, Sports Med Open 5:44, Table 2: 4 to 15 min above 98 %",
 )
 
 
@@ -279,17 +196,13 @@ _TRAINING = "Haugen, Seiler, Sandbakk & Tonnessen 2019, Sports Med Open 5:44, Ta
 def _published(low: float, high: float, unit: str, meaning: str) -> tuple[Constant, Constant]:
     """Return both ends of a range from that table."""
     return (
-        Constant(low, unit=unit, basis=P, meaning=f"{meaning}, from", source=_TRAINING),
-        Constant(high, unit=unit, basis=P, meaning=f"{meaning}, to", source=_TRAINING),
+        Constant(low, unit, P, f"{meaning}, from", _TRAINING),
+        Constant(high, unit, P, f"{meaning}, to", _TRAINING),
     )
 
 
 MAX_VELOCITY_FROM = Constant(
-    0.98,
-    unit="1",
-    basis=P,
-    meaning="speed share from which running is maximal-velocity work",
-    source=_TRAINING,
+    0.98, "1", P, "speed share from which running is maximal-velocity work", _TRAINING
 )
 TRAINING_RANGES: dict[str, tuple[Constant, Constant]] = {
     "max_velocity_zone_m": _published(10, 30, "m", "maximal velocity: zone"),
@@ -306,207 +219,119 @@ TRAINING_RANGES: dict[str, tuple[Constant, Constant]] = {
     "speed_endurance_session_m": _published(600, 2000, "m", "speed endurance: session"),
 }
 """Published ranges of sprint training, (low, high) each."""
-LONGEST_SPRINT_M = Constant(
-    60.0, unit="m", basis=C, meaning="sprint work is mostly up to this run", source=""
-)
-MOST_SPRINT_M = Constant(
-    400.0, unit="m", basis=C, meaning="sprint metres of a session, at most (10 runs of 40 m)"
-)
+LONGEST_SPRINT_M = Constant(60.0, "m", C, "sprint work is mostly up to this run")
+MOST_SPRINT_M = Constant(400.0, "m", C, "sprint metres of a session, at most (10 runs of 40 m)")
 
 
+_RULES = "World Athletics rules (second-hand)"
+_FACILITIES = "facilities manual (second-hand)"
 _MARKING = "World Athletics track marking plan (second-hand)"
 _HURDLES = "World Athletics rules, hurdle spacing tables"
 _RULE_29 = "World Athletics rules 29.1 to 29.4 (2022); NIDE athletics sheets"
 
-RUN_LINE_FROM_KERB_M = Constant(
-    0.30, unit="m", basis=P, meaning="run line outside a raised kerb", source=_MARKING
-)
+RUN_LINE_FROM_KERB_M = Constant(0.30, "m", P, "run line outside a raised kerb", _MARKING)
 RUN_LINE_FROM_PAINT_M = Constant(
-    0.20,
-    unit="m",
-    basis=P,
-    meaning="run line outside a painted line (no kerb, and lanes 2 and up)",
-    source=_MARKING,
+    0.20, "m", P, "run line outside a painted line (no kerb, and lanes 2 and up)", _MARKING
 )
-KERB_RADIUS_M = Constant(
-    36.50, unit="m", basis=P, meaning="kerb radius of the standard 400 m track", source=_MARKING
-)
-STRAIGHT_M = Constant(
-    84.39, unit="m", basis=P, meaning="straight of the standard 400 m track", source=_MARKING
-)
-LANE_WIDTH_M = Constant(
-    1.22,
-    unit="m",
-    basis=P,
-    meaning="lane width, right-hand line included",
-    source="World Athletics rules (second-hand)",
-)
-LINE_WIDTH_M = Constant(
-    0.05,
-    unit="m",
-    basis=P,
-    meaning="width of a lane line",
-    source="World Athletics rules (second-hand)",
-)
+KERB_RADIUS_M = Constant(36.50, "m", P, "kerb radius of the standard 400 m track", _MARKING)
+STRAIGHT_M = Constant(84.39, "m", P, "straight of the standard 400 m track", _MARKING)
+LANE_WIDTH_M = Constant(1.22, "m", P, "lane width, right-hand line included", _RULES)
+LINE_WIDTH_M = Constant(0.05, "m", P, "width of a lane line", _RULES)
 BEHIND_START_M = Constant(
-    3.0,
-    unit="m",
-    basis=P,
-    meaning="free length behind the 110 m start of a standard track",
-    source="facilities manual (second-hand)",
+    3.0, "m", P, "free length behind the 110 m start of a standard track", _FACILITIES
 )
 BEYOND_FINISH_M = Constant(
-    17.0,
-    unit="m",
-    basis=P,
-    meaning="free length beyond the finish of a standard track",
-    source="facilities manual (second-hand)",
+    17.0, "m", P, "free length beyond the finish of a standard track", _FACILITIES
 )
 RELAY_ZONE_BEFORE_M = Constant(
-    20.0,
-    unit="m",
-    basis=P,
-    meaning="takeover zone of the 4 x 100 m relay before the scratch line",
-    source="World Athletics rules (second-hand)",
+    20.0, "m", P, "takeover zone of the 4 x 100 m relay before the scratch line", _RULES
 )
 RELAY_ZONE_AFTER_M = Constant(
-    10.0,
-    unit="m",
-    basis=P,
-    meaning="takeover zone of the 4 x 100 m relay after the scratch line",
-    source="World Athletics rules (second-hand)",
+    10.0, "m", P, "takeover zone of the 4 x 100 m relay after the scratch line", _RULES
 )
 HURDLES_100_M = tuple(
-    Constant(value, unit="m", basis=P, meaning=f"100 m hurdles, {what}", source=_HURDLES)
+    Constant(value, "m", P, f"100 m hurdles, {what}", _HURDLES)
     for value, what in ((13.00, "start to first"), (8.50, "between"), (10.50, "last to finish"))
 )
 HURDLES_110_M = tuple(
-    Constant(value, unit="m", basis=P, meaning=f"110 m hurdles, {what}", source=_HURDLES)
+    Constant(value, "m", P, f"110 m hurdles, {what}", _HURDLES)
     for value, what in ((13.72, "start to first"), (9.14, "between"), (14.02, "last to finish"))
 )
 HURDLES_400_M = tuple(
-    Constant(value, unit="m", basis=P, meaning=f"400 m hurdles, {what}", source=_HURDLES)
+    Constant(value, "m", P, f"400 m hurdles, {what}", _HURDLES)
     for value, what in ((45.0, "start to first"), (35.0, "between"), (40.0, "last to finish"))
 )
-RUNWAY_LENGTH_M = Constant(
-    40.0, unit="m", basis=P, meaning="runway, at least (45 where possible)", source=_RULE_29
-)
-RUNWAY_WIDTH_TOLERANCE_M = Constant(
-    0.01, unit="m", basis=P, meaning="runway and lane width, plus or minus", source=_RULE_29
-)
-BOARD_LENGTH_M = Constant(
-    0.20, unit="m", basis=P, meaning="take-off board along the runway", source=_RULE_29
-)
-PIT_WIDTH_LEAST_M = Constant(
-    2.75, unit="m", basis=P, meaning="landing area width, at least", source=_RULE_29
-)
-PIT_WIDTH_MOST_M = Constant(
-    3.00, unit="m", basis=P, meaning="landing area width, at most", source=_RULE_29
-)
-LONG_TO_PIT_LEAST_M = Constant(
-    1.0, unit="m", basis=P, meaning="long jump, line to pit, at least", source=_RULE_29
-)
-LONG_TO_PIT_MOST_M = Constant(
-    3.0, unit="m", basis=P, meaning="long jump, line to pit, at most", source=_RULE_29
-)
-LONG_TO_FAR_END_M = Constant(
-    10.0, unit="m", basis=P, meaning="long jump, line to far end of pit, at least", source=_RULE_29
-)
+RUNWAY_LENGTH_M = Constant(40.0, "m", P, "runway, at least (45 where possible)", _RULE_29)
+RUNWAY_WIDTH_TOLERANCE_M = Constant(0.01, "m", P, "runway and lane width, plus or minus", _RULE_29)
+BOARD_LENGTH_M = Constant(0.20, "m", P, "take-off board along the runway", _RULE_29)
+PIT_WIDTH_LEAST_M = Constant(2.75, "m", P, "landing area width, at least", _RULE_29)
+PIT_WIDTH_MOST_M = Constant(3.00, "m", P, "landing area width, at most", _RULE_29)
+LONG_TO_PIT_LEAST_M = Constant(1.0, "m", P, "long jump, line to pit, at least", _RULE_29)
+LONG_TO_PIT_MOST_M = Constant(3.0, "m", P, "long jump, line to pit, at most", _RULE_29)
+LONG_TO_FAR_END_M = Constant(10.0, "m", P, "long jump, line to far end of pit, at least", _RULE_29)
 TRIPLE_TO_PIT_WOMEN_M = Constant(
-    11.0, unit="m", basis=P, meaning="triple jump, line to pit, at least, women", source=_RULE_29
+    11.0, "m", P, "triple jump, line to pit, at least, women", _RULE_29
 )
-TRIPLE_TO_PIT_MEN_M = Constant(
-    13.0, unit="m", basis=P, meaning="triple jump, line to pit, at least, men", source=_RULE_29
-)
+TRIPLE_TO_PIT_MEN_M = Constant(13.0, "m", P, "triple jump, line to pit, at least, men", _RULE_29)
 TRIPLE_TO_FAR_END_M = Constant(
-    21.0,
-    unit="m",
-    basis=P,
-    meaning="triple jump, line to far end of pit, at least",
-    source=_RULE_29,
+    21.0, "m", P, "triple jump, line to far end of pit, at least", _RULE_29
 )
-FREE_BAND_M = Constant(
-    1.50, unit="m", basis=P, meaning="free band beside a runway", source=_RULE_29
-)
+FREE_BAND_M = Constant(1.50, "m", P, "free band beside a runway", _RULE_29)
 COMPETITION_MARKERS = Constant(
     2,
-    unit="1",
-    basis=P,
-    meaning="markers an athlete may put beside a runway in competition, at most",
-    source="World Athletics rule 180.3 (2016-17)",
+    "1",
+    P,
+    "markers an athlete may put beside a runway in competition, at most",
+    "World Athletics rule 180.3 (2016-17)",
 )
 ADULT_HEIGHTS_M = tuple(
-    Constant(value, unit="m", basis=J, meaning=f"heights for which the leg regressions hold, {end}")
+    Constant(value, "m", J, f"heights for which the leg regressions hold, {end}")
     for value, end in ((1.5, "from"), (2.0, "to"))
 )
-CHILD_BELOW_YEARS = Constant(
-    16.0, unit="years", basis=J, meaning="age below which a leg is a child's share of height"
-)
-CAUTIOUS_BELOW_YEARS = Constant(
-    15.0, unit="years", basis=C, meaning="age below which an athlete is named as a child"
-)
-SLOW_BELOW_MPS = Constant(
-    7.0, unit="m/s", basis=J, meaning="top speed below which the step estimate is less sure"
-)
-DISAGREE_SDS = Constant(
-    2.0, unit="SD", basis=J, meaning="two estimates farther apart than this are reported"
-)
-TIGHT_ROOM_M = Constant(
-    1.0, unit="m", basis=J, meaning="less room than this behind a start is only just enough"
-)
+CHILD_BELOW_YEARS = Constant(16.0, "years", J, "age below which a leg is a child's share of height")
+CAUTIOUS_BELOW_YEARS = Constant(15.0, "years", C, "age below which an athlete is named as a child")
+SLOW_BELOW_MPS = Constant(7.0, "m/s", J, "top speed below which the step estimate is less sure")
+DISAGREE_SDS = Constant(2.0, "SD", J, "two estimates farther apart than this are reported")
+TIGHT_ROOM_M = Constant(1.0, "m", J, "less room than this behind a start is only just enough")
 FEWEST_TO_TIME = Constant(
-    6, unit="1", basis=J, meaning="fewer wickets than this are passed too quickly to time by hand"
+    6, "1", J, "fewer wickets than this are passed too quickly to time by hand"
 )
 USUAL_GAPS_M = tuple(
-    Constant(value, unit="m", basis=J, meaning=f"a gap outside is hardly a running step, {end}")
+    Constant(value, "m", J, f"a gap outside is hardly a running step, {end}")
     for value, end in ((1.0, "from"), (2.8, "to"))
 )
-BESIDE_LANE_M = Constant(
-    3.0, unit="m", basis=J, meaning="what stands no farther beside a lane is drawn with it"
-)
+BESIDE_LANE_M = Constant(3.0, "m", J, "what stands no farther beside a lane is drawn with it")
 FEWEST_WICKETS_LEFT = Constant(
-    4, unit="1", basis=C, meaning="fewer wickets than this are not proposed for want of room"
+    4, "1", C, "fewer wickets than this are not proposed for want of room"
 )
-EASY_BELOW_SHARE = Constant(
-    0.95, unit="1", basis=C, meaning="speed share below which the shorter recoveries hold"
-)
-SLOW_MEAN_MPS = Constant(
-    6.0, unit="m/s", basis=J, meaning="mean speed given to a run without an expected time"
-)
-LONG_WAIT_RATIO = Constant(
-    2.0, unit="1", basis=J, meaning="a wait is long from so many recoveries, muscles cool"
-)
-LONG_WAIT_S = Constant(480.0, unit="s", basis=J, meaning="and no wait is long below this")
-SHOWN_SHARE = Constant(
-    0.95, unit="1", basis=J, meaning="speed share a step is shown at when the drill says none"
-)
+EASY_BELOW_SHARE = Constant(0.95, "1", C, "speed share below which the shorter recoveries hold")
+SLOW_MEAN_MPS = Constant(6.0, "m/s", J, "mean speed given to a run without an expected time")
+LONG_WAIT_RATIO = Constant(2.0, "1", J, "a wait is long from so many recoveries, muscles cool")
+LONG_WAIT_S = Constant(480.0, "s", J, "and no wait is long below this")
+SHOWN_SHARE = Constant(0.95, "1", J, "speed share a step is shown at when the drill says none")
 SAME_RHYTHM_SHARE = Constant(
-    0.015, unit="1", basis=J, meaning="a cadence changed by less is the same rhythm to an athlete"
+    0.015, "1", J, "a cadence changed by less is the same rhythm to an athlete"
 )
 COARSE_SPEED_SHARE = Constant(
-    0.03, unit="1", basis=J, meaning="a speed known no better than this cannot steer gaps by itself"
+    0.03, "1", J, "a speed known no better than this cannot steer gaps by itself"
 )
-UNLIKELY_SHARE = Constant(
-    0.15, unit="1", basis=J, meaning="a time so far from the expected one is likelier a slip"
-)
+UNLIKELY_SHARE = Constant(0.15, "1", J, "a time so far from the expected one is likelier a slip")
 FAR_OFF_SHARE = Constant(
-    0.25, unit="1", basis=J, meaning="a time farther from the expected one is not written unasked"
+    0.25, "1", J, "a time farther from the expected one is not written unasked"
 )
-APART_SDS = Constant(
-    4.0, unit="SD", basis=J, meaning="times of one athlete farther apart hold a slip of the watch"
-)
-GAP_NOTCH_SHARE = Constant(0.02, unit="1", basis=J, meaning="one notch of the gaps")
+APART_SDS = Constant(4.0, "SD", J, "times of one athlete farther apart hold a slip of the watch")
+GAP_NOTCH_SHARE = Constant(0.02, "1", J, "one notch of the gaps")
 OBSTACLE_CLEARANCE_M = Constant(
-    0.5, unit="m", basis=J, meaning="free band round an obstacle, unless the ground says otherwise"
+    0.5, "m", J, "free band round an obstacle, unless the ground says otherwise"
 )
 TAPE_CLASS_MM = {
     name: tuple(
         Constant(
             value,
-            unit=unit,
-            basis=P,
-            meaning=f"error of a tape of class {name}, {what}",
-            source="EU 2014/32 Annex X; UK SI 2016/1153 Sch. 1I",
+            unit,
+            P,
+            f"error of a tape of class {name}, {what}",
+            "EU 2014/32 Annex X; UK SI 2016/1153 Sch. 1I",
         )
         for value, unit, what in zip(
             pair, ("mm", "mm/m"), ("fixed part", "per metre begun"), strict=True
@@ -517,9 +342,10 @@ TAPE_CLASS_MM = {
 
 
 def _judged(
-    value: float, *, unit: str, meaning: str, low: float, high: float, basis: Basis = J
+    value: float, low: float, high: float, unit: str, meaning: str, basis: Basis = J
 ) -> Any:  # noqa: ANN401 - dataclasses.field is typed as the field it stands for
-    default = Constant(value, unit=unit, basis=basis, meaning=meaning, source="editable")
+    """Return a field with this default that takes values from `low` to `high`."""
+    default = Constant(value, unit, basis, meaning, "editable")
     return field(default=default, metadata={"low": low, "high": high})
 
 
@@ -536,214 +362,124 @@ class Judgement:
     """
 
     entry_share: float = _judged(
-        0.95,
-        unit="1",
-        low=0.80,
-        high=0.995,
-        meaning="speed at the last landing before W1, of the speed built towards",
+        0.95, 0.80, 0.995, "1", "speed at the last landing before W1, of the speed built towards"
     )
-    entry_share_even: float = _judged(
-        0.98, unit="1", low=0.80, high=0.998, meaning="the same when all gaps are even"
-    )
+    entry_share_even: float = _judged(0.98, 0.80, 0.998, "1", "the same when all gaps are even")
     beyond_share: float = _judged(
-        0.5, unit="1", low=0.2, high=0.8, meaning="share of the step that lies beyond the wicket"
+        0.5, 0.2, 0.8, "1", "share of the step that lies beyond the wicket"
     )
     push_off_s: float = _judged(
-        0.10, unit="s", low=0.0, high=0.4, meaning="push-off before the first step, standing start"
+        0.10, 0.0, 0.4, "s", "push-off before the first step, standing start"
     )
-    reaction_s: float = _judged(
-        0.15, unit="s", low=0.05, high=0.5, meaning="reaction time to a gun when none is given"
-    )
-    time_constant_s: float = _judged(
-        1.1, unit="s", low=0.5, high=2.0, meaning="tau when no splits are known"
-    )
-    time_constant_sd_s: float = _judged(
-        0.2, unit="s", low=0.0, high=0.6, meaning="band of an assumed tau, plus or minus"
-    )
+    reaction_s: float = _judged(0.15, 0.05, 0.5, "s", "reaction time to a gun when none is given")
+    time_constant_s: float = _judged(1.1, 0.5, 2.0, "s", "tau when no splits are known")
+    time_constant_sd_s: float = _judged(0.2, 0.0, 0.6, "s", "band of an assumed tau, plus or minus")
     cadence_floor: float = _judged(
-        0.90,
-        unit="1",
-        low=0.6,
-        high=1.0,
-        meaning="least natural cadence in a drill, of top cadence",
+        0.90, 0.6, 1.0, "1", "least natural cadence in a drill, of top cadence"
     )
-    walk_in_mps: float = _judged(
-        1.5, unit="m/s", low=0.5, high=2.5, meaning="speed at the start mark, walk-in"
-    )
-    jog_in_mps: float = _judged(
-        3.0, unit="m/s", low=1.5, high=5.0, meaning="speed at the start mark, jog-in"
-    )
-    walk_in_m: float = _judged(
-        4.0, unit="m", low=0.0, high=20.0, meaning="room for the walk before the start mark"
-    )
-    jog_in_m: float = _judged(
-        8.0, unit="m", low=0.0, high=30.0, meaning="room for the jog before the start mark"
-    )
+    walk_in_mps: float = _judged(1.5, 0.5, 2.5, "m/s", "speed at the start mark, walk-in")
+    jog_in_mps: float = _judged(3.0, 1.5, 5.0, "m/s", "speed at the start mark, jog-in")
+    walk_in_m: float = _judged(4.0, 0.0, 20.0, "m", "room for the walk before the start mark")
+    jog_in_m: float = _judged(8.0, 0.0, 30.0, "m", "room for the jog before the start mark")
     leg_share_adult: float = _judged(
-        0.515, unit="1", low=0.45, high=0.58, meaning="leg over height, sex not given or height out"
+        0.515, 0.45, 0.58, "1", "leg over height, sex not given or height out"
     )
-    leg_share_under_16: float = _judged(
-        0.52, unit="1", low=0.45, high=0.58, meaning="leg over height under 16 years"
-    )
+    leg_share_under_16: float = _judged(0.52, 0.45, 0.58, "1", "leg over height under 16 years")
     step_sd_measured: float = _judged(
-        0.040, unit="1", low=0.0, high=0.2, meaning="SD of the step at top speed, leg measured"
+        0.040, 0.0, 0.2, "1", "SD of the step at top speed, leg measured"
     )
-    step_sd_estimated: float = _judged(
-        0.046, unit="1", low=0.0, high=0.2, meaning="the same, leg estimated from height"
-    )
+    step_sd_estimated: float = _judged(0.046, 0.0, 0.2, "1", "the same, leg estimated from height")
     step_sd_measured_slow: float = _judged(
-        0.050, unit="1", low=0.0, high=0.2, meaning="the same, leg measured, below 7 m/s"
+        0.050, 0.0, 0.2, "1", "the same, leg measured, below 7 m/s"
     )
     step_sd_estimated_slow: float = _judged(
-        0.055, unit="1", low=0.0, high=0.2, meaning="the same, leg estimated, below 7 m/s"
+        0.055, 0.0, 0.2, "1", "the same, leg estimated, below 7 m/s"
     )
     growth_sd_per_month: float = _judged(
-        0.005, unit="1/month", low=0.0, high=0.05, meaning="SD added to an old count under 18 years"
+        0.005, 0.0, 0.05, "1/month", "SD added to an old count under 18 years"
     )
     height_only_sd: float = _judged(
-        0.084, unit="1", low=0.0, high=0.3, meaning="SD of a top speed from height and cadence only"
+        0.084, 0.0, 0.3, "1", "SD of a top speed from height and cadence only"
     )
     height_only_short: float = _judged(
-        0.03, unit="1", low=0.0, high=0.10, meaning="gaps laid short until there is one time"
+        0.03, 0.0, 0.10, "1", "gaps laid short until there is one time"
     )
-    top_speed_sd: float = _judged(
-        0.02, unit="1", low=0.0, high=0.2, meaning="SD of a top speed given without a source"
-    )
-    leg_tape_sd_m: float = _judged(
-        0.010, unit="m", low=0.0, high=0.05, meaning="error of a leg measured with a tape"
-    )
+    top_speed_sd: float = _judged(0.02, 0.0, 0.2, "1", "SD of a top speed given without a source")
+    leg_tape_sd_m: float = _judged(0.010, 0.0, 0.05, "m", "error of a leg measured with a tape")
     gate_shift_sd_s: float = _judged(
         0.10,
-        unit="s",
-        low=0.0,
-        high=0.3,
-        meaning="error of the time added when a gate or a foot's release started the clock",
+        0.0,
+        0.3,
+        "s",
+        "error of the time added when a gate or a foot's release started the clock",
     )
-    reaction_sd_s: float = _judged(
-        0.03, unit="s", low=0.0, high=0.2, meaning="error of an assumed reaction time"
-    )
+    reaction_sd_s: float = _judged(0.03, 0.0, 0.2, "s", "error of an assumed reaction time")
     given_time_constant_sd_s: float = _judged(
-        0.10, unit="s", low=0.0, high=0.5, meaning="error of a tau given by the coach"
+        0.10, 0.0, 0.5, "s", "error of a tau given by the coach"
     )
     between_day_speed_sd: float = _judged(
-        0.01, unit="1", low=0.0, high=0.1, meaning="between-day variation of top speed, as a share"
+        0.01, 0.0, 0.1, "1", "between-day variation of top speed, as a share"
     )
     top_speed_drift_sd: float = _judged(
         0.01,
-        unit="1/sqrt(month)",
-        low=0.0,
-        high=0.05,
-        meaning="how far top speed drifts in a month of training, one SD as a share",
+        0.0,
+        0.05,
+        "1/sqrt(month)",
+        "how far top speed drifts in a month of training, one SD as a share",
     )
     held_share_sd: float = _judged(
-        0.02, unit="1", low=0.0, high=0.2, meaning="error of the speed share a run was held at"
+        0.02, 0.0, 0.2, "1", "error of the speed share a run was held at"
     )
     held_exponent_sd: float = _judged(
-        0.06,
-        unit="1",
-        low=0.0,
-        high=0.2,
-        meaning="error of the exponent 0.12; its band 0 to 0.25 taken as two SDs",
+        0.06, 0.0, 0.2, "1", "error of the exponent 0.12; its band 0 to 0.25 taken as two SDs"
     )
-    step_count_sd: float = _judged(
-        0.25, unit="steps", low=0.0, high=1.0, meaning="error of a step count over a zone"
-    )
-    step_reading_sd: float = _judged(
-        0.01, unit="1", low=0.0, high=0.1, meaning="error of a measured step, as a share"
-    )
-    long_caution: float = _judged(
-        0.03, unit="1", low=0.0, high=0.2, meaning="gap over the natural step: caution"
-    )
-    long_stop: float = _judged(
-        0.07, unit="1", low=0.0, high=0.3, meaning="gap over the natural step: stop"
-    )
-    short_caution: float = _judged(
-        0.06, unit="1", low=0.0, high=0.3, meaning="natural step over the gap: caution"
-    )
-    short_stop: float = _judged(
-        0.12, unit="1", low=0.0, high=0.4, meaning="natural step over the gap: stop"
-    )
-    cadence_caution: float = _judged(
-        1.08, unit="1", low=1.0, high=1.3, meaning="cadence asked over top cadence: caution"
-    )
-    cadence_stop: float = _judged(
-        1.15, unit="1", low=1.0, high=1.5, meaning="cadence asked over top cadence: stop"
-    )
+    step_count_sd: float = _judged(0.25, 0.0, 1.0, "steps", "error of a step count over a zone")
+    step_reading_sd: float = _judged(0.01, 0.0, 0.1, "1", "error of a measured step, as a share")
+    long_caution: float = _judged(0.03, 0.0, 0.2, "1", "gap over the natural step: caution")
+    long_stop: float = _judged(0.07, 0.0, 0.3, "1", "gap over the natural step: stop")
+    short_caution: float = _judged(0.06, 0.0, 0.3, "1", "natural step over the gap: caution")
+    short_stop: float = _judged(0.12, 0.0, 0.4, "1", "natural step over the gap: stop")
+    cadence_caution: float = _judged(1.08, 1.0, 1.3, "1", "cadence asked over top cadence: caution")
+    cadence_stop: float = _judged(1.15, 1.0, 1.5, "1", "cadence asked over top cadence: stop")
     cadence_caution_hz: float = _judged(
-        5.2, unit="steps/s", low=4.0, high=6.0, meaning="cadence asked: caution for anyone"
+        5.2, 4.0, 6.0, "steps/s", "cadence asked: caution for anyone"
     )
-    run_out_wanted_least_m: float = _judged(
-        15.0, unit="m", low=5.0, high=60.0, meaning="slow-down wanted, at least"
-    )
-    run_out_least_m: float = _judged(
-        12.0, unit="m", low=5.0, high=60.0, meaning="slow-down needed, at least"
-    )
+    run_out_wanted_least_m: float = _judged(15.0, 5.0, 60.0, "m", "slow-down wanted, at least")
+    run_out_least_m: float = _judged(12.0, 5.0, 60.0, "m", "slow-down needed, at least")
     toe_behind_line_m: float = _judged(
-        0.05,
-        unit="m",
-        low=0.0,
-        high=0.2,
-        meaning="toe behind the take-off line at the last landing",
+        0.05, 0.0, 0.2, "m", "toe behind the take-off line at the last landing"
     )
     free_steps: float = _judged(
-        4,
-        unit="1",
-        low=2,
-        high=12,
-        meaning="steps after the landing beyond the last wicket and before the last two",
+        4, 2, 12, "1", "steps after the landing beyond the last wicket and before the last two"
     )
-    takeoff_run_sd_m: float = _judged(
-        0.5, unit="m", low=0.0, high=2.0, meaning="first-run error at the take-off line"
-    )
-    easy_share: float = _judged(
-        0.95, unit="1", low=0.5, high=1.0, meaning="speed of an easy part of a broken run", basis=C
-    )
+    takeoff_run_sd_m: float = _judged(0.5, 0.0, 2.0, "m", "first-run error at the take-off line")
+    easy_share: float = _judged(0.95, 0.5, 1.0, "1", "speed of an easy part of a broken run", C)
     progress_cap: float = _judged(
-        0.03, unit="1", low=0.0, high=0.1, meaning="most a gap opens from one session to the next"
+        0.03, 0.0, 0.1, "1", "most a gap opens from one session to the next"
     )
     start_move_m: float = _judged(
-        0.5, unit="m", low=0.0, high=2.0, meaning="start-mark moves below this are not asked for"
+        0.5, 0.0, 2.0, "m", "start-mark moves below this are not asked for"
     )
     share_cap: float = _judged(
-        0.03,
-        unit="1",
-        low=0.0,
-        high=0.1,
-        meaning="shared gap over the shortest member's natural gap, at most",
+        0.03, 0.0, 0.1, "1", "shared gap over the shortest member's natural gap, at most"
     )
-    seconds_per_mark: float = _judged(
-        18.0, unit="s", low=2.0, high=120.0, meaning="time to move or lay one mark"
-    )
-    hand_sd_s: float = _judged(
-        0.1, unit="s", low=0.0, high=0.5, meaning="error of a hand-held time"
-    )
-    gate_sd_s: float = _judged(0.01, unit="s", low=0.0, high=0.1, meaning="error of a gate time")
-    video_frame_s: float = _judged(
-        1 / 30, unit="s", low=0.0005, high=0.1, meaning="error of a video time: one frame"
-    )
+    seconds_per_mark: float = _judged(18.0, 2.0, 120.0, "s", "time to move or lay one mark")
+    hand_sd_s: float = _judged(0.1, 0.0, 0.5, "s", "error of a hand-held time")
+    gate_sd_s: float = _judged(0.01, 0.0, 0.1, "s", "error of a gate time")
+    video_frame_s: float = _judged(1 / 30, 0.0005, 0.1, "s", "error of a video time: one frame")
     sighting_cone_m: float = _judged(
-        30.0, unit="m", low=5.0, high=100.0, meaning="second cone beyond a zero on unmarked ground"
+        30.0, 5.0, 100.0, "m", "second cone beyond a zero on unmarked ground"
     )
     straight_pull_m: float = _judged(
-        5.0, unit="m", low=0.0, high=20.0, meaning="longest tape pulled straight along a bend"
+        5.0, 0.0, 20.0, "m", "longest tape pulled straight along a bend"
     )
-    mark_error_m: float = _judged(
-        0.005, unit="m", low=0.0, high=0.1, meaning="error of a mark a new pull begins at"
-    )
-    recovery_low_s: float = _judged(
-        120.0, unit="s", low=0.0, high=1800.0, meaning="least recovery below 95 %", basis=C
-    )
-    recovery_high_s: float = _judged(
-        240.0, unit="s", low=0.0, high=1800.0, meaning="most recovery below 95 %", basis=C
-    )
+    mark_error_m: float = _judged(0.005, 0.0, 0.1, "m", "error of a mark a new pull begins at")
+    recovery_low_s: float = _judged(120.0, 0.0, 1800.0, "s", "least recovery below 95 %", C)
+    recovery_high_s: float = _judged(240.0, 0.0, 1800.0, "s", "most recovery below 95 %", C)
     start_interval_s: float = _judged(
-        30.0,
-        unit="s",
-        low=5.0,
-        high=300.0,
-        meaning="one athlete's start to the next one's on the same lane, at least",
+        30.0, 5.0, 300.0, "s", "one athlete's start to the next one's on the same lane, at least"
     )
-    efforts: float = _judged(6, unit="1", low=1, high=30, meaning="runs of each when not said")
+    efforts: float = _judged(6, 1, 30, "1", "runs of each when not said")
 
     def __post_init__(self) -> None:
         """Refuse a value outside its range."""
@@ -786,9 +522,7 @@ class Level(StrEnum):
 
 
 def _cap(value: float, who: str) -> Constant:
-    return Constant(
-        value, unit="m/s", basis=J, meaning=f"cap of a guessed top speed, {who}", source=""
-    )
+    return Constant(value, "m/s", J, f"cap of a guessed top speed, {who}")
 
 
 LEVEL_CAPS: dict[Level, tuple[Constant, Constant]] = {
