@@ -12,9 +12,19 @@ import tomllib
 from typing import TYPE_CHECKING
 
 from wicketlay.errors import DomainError
-from wicketlay.plan_file.athletes import Age
-from wicketlay.plan_file.codecs import Choice, Count, Flag, Many, Number, Quantity, UnfitError
-from wicketlay.plan_file.drills import Cadence, RunOn, Steps
+from wicketlay.plan_file.codecs import (
+    Age,
+    Cadence,
+    Choice,
+    Count,
+    Flag,
+    Many,
+    Number,
+    Quantity,
+    RunOn,
+    Steps,
+    UnfitError,
+)
 from wicketlay.plan_file.records import Record, Sub, SubList, UnfitAtError
 
 if TYPE_CHECKING:

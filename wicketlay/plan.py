@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
+from wicketlay.declared import Kind, check_keys, declare
 from wicketlay.drills import (
     AccelerationMarks,
     BrokenRun,
@@ -13,11 +14,17 @@ from wicketlay.drills import (
     WicketRun,
 )
 from wicketlay.drills.kit import Kit
-from wicketlay.drills.run_on import SPEED_SHARES
+from wicketlay.drills.run_on import GAP_CHANGES, SPEED_SHARES
 from wicketlay.errors import require_range
 from wicketlay.ground.placing import Place
 from wicketlay.ground.tape import TapeSpec
-from wicketlay.practice.session import ASSISTANTS, EFFORTS, LATE_S, LENGTHS_S, RECOVERIES_S
+from wicketlay.practice.session import (
+    ARRIVALS_S,
+    ASSISTANTS,
+    EFFORTS,
+    LENGTHS_S,
+    RECOVERIES_S,
+)
 from wicketlay.sources import DEFAULTS, Judgement
 
 if TYPE_CHECKING:
@@ -37,34 +44,9 @@ DRILL_KINDS: dict[type, str] = {
 """What plan files and people call each drill."""
 
 
-GAP_CHANGES = (-0.2, 0.2)
-SHARE_CHANGES = (-0.3, 0.3)
-START_SHIFTS_M = (-20.0, 20.0)
-"""How far a coach may change one athlete's gaps, speed or cadence, and start mark."""
-WAVES = (1, 50)
-STAGE_COUNTS = (2, 20)
-TOLERANCES_M = (0.0, 0.5)
-"""How many waves and stages there may be, and how far a mark may be off in one [m]."""
-
-
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Adjustment:
     """What a coach changed for one athlete during practice.
-
-    Parameters
-    ----------
-    athlete
-        The athlete's name.
-    gap_change
-        Gaps opened (+) or closed (-) by this share, W1 held.
-    speed_change, cadence_change
-        Added to the plan's shares (0.01 is a point).
-    start_shift_m
-        Start mark moved in the running direction.
-    absent
-        Not here today: left out, the others stay as they are where possible.
-    late_s
-        When the athlete arrives, from the beginning of the session [s]; 0 is in time.
 
     Raises
     ------
@@ -72,21 +54,74 @@ class Adjustment:
         When a number is out of range.
     """
 
-    athlete: str
-    gap_change: float = 0.0
-    speed_change: float = 0.0
-    cadence_change: float = 0.0
-    start_shift_m: float = 0.0
-    absent: bool = False
-    late_s: float = 0.0
+    athlete: str = field(metadata=declare(Kind.TEXT, "whose it is", example='"Wren"'))
+    gap_change: float = field(
+        default=0.0,
+        metadata=declare(
+            Kind.SHARE,
+            "gaps opened (+) or closed (-), W1 held",
+            *GAP_CHANGES,
+            name="gaps",
+            what="change of the gaps",
+            signed=True,
+        ),
+    )
+    speed_change: float = field(
+        default=0.0,
+        metadata=declare(
+            Kind.SHARE,
+            "points added to the plan's speed",
+            -0.3,
+            0.3,
+            name="speed",
+            what="change of the speed",
+            si="of top speed",
+            signed=True,
+        ),
+    )
+    cadence_change: float = field(
+        default=0.0,
+        metadata=declare(
+            Kind.SHARE,
+            "points added to the plan's cadence",
+            -0.3,
+            0.3,
+            name="cadence",
+            what="change of the cadence",
+            signed=True,
+        ),
+    )
+    start_shift_m: float = field(
+        default=0.0,
+        metadata=declare(
+            Kind.LENGTH,
+            "start mark moved in the running direction",
+            -20.0,
+            20.0,
+            name="start",
+            what="shift of the start mark",
+            unit="cm",
+            signed=True,
+        ),
+    )
+    absent: bool = field(
+        default=False,
+        metadata=declare(Kind.FLAG, "not here today; the others stay as they are where possible"),
+    )
+    late_s: float = field(
+        default=0.0,
+        metadata=declare(
+            Kind.DURATION,
+            "when the athlete arrives, from the beginning of the session",
+            *ARRIVALS_S,
+            what="arrival",
+            unit="min",
+        ),
+    )
 
     def __post_init__(self) -> None:
         """Refuse what no plan file could hold."""
-        require_range("change of the gaps", self.gap_change, *GAP_CHANGES, "")
-        require_range("change of the speed", self.speed_change, *SHARE_CHANGES, "of top speed")
-        require_range("change of the cadence", self.cadence_change, *SHARE_CHANGES, "")
-        require_range("shift of the start mark", self.start_shift_m, *START_SHIFTS_M, "m")
-        require_range("arrival", self.late_s, *LATE_S, "s")
+        check_keys(self)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -99,37 +134,32 @@ class SessionPlan:
         When a number is out of range.
     """
 
-    efforts: int | None = None
-    recovery_s: float | None = None
-    waves: int | None = None
-    length_s: float | None = None
-    assistants: int = 1
+    efforts: int | None = field(
+        default=None, metadata=declare(Kind.COUNT, "runs of each athlete", *EFFORTS)
+    )
+    recovery_s: float | None = field(
+        default=None,
+        metadata=declare(Kind.DURATION, "from one run to the next", *RECOVERIES_S, unit="min"),
+    )
+    waves: int | None = field(
+        default=None, metadata=declare(Kind.COUNT, "groups that run one after another", 1, 50)
+    )
+    length_s: float | None = field(
+        default=None,
+        metadata=declare(
+            Kind.DURATION, "how long there is", *LENGTHS_S, what="session", unit="min"
+        ),
+    )
+    assistants: int = field(default=1, metadata=declare(Kind.COUNT, "who lay marks", *ASSISTANTS))
 
     def __post_init__(self) -> None:
         """Refuse what cannot be a session."""
-        require_range("efforts", self.efforts, *EFFORTS, "")
-        require_range("recovery", self.recovery_s, *RECOVERIES_S, "s")
-        require_range("waves", self.waves, *WAVES, "")
-        require_range("session", self.length_s, *LENGTHS_S, "s")
-        require_range("assistants", self.assistants, *ASSISTANTS, "")
+        check_keys(self)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class StagePlan:
     """A series of layouts from one speed share to another.
-
-    Parameters
-    ----------
-    from_share, to_share, count
-        First and last speed share and how many stages.
-    now
-        The stage the athletes are at, from 1; paper shows this one.
-    hold
-        Id of the wicket that never moves.
-    tolerance_m
-        How far a place or a gap may be off before a mark is moved [m].
-    natural_cadence
-        True lets cadence rise with speed; False keeps it as a share of top cadence.
 
     Raises
     ------
@@ -137,21 +167,58 @@ class StagePlan:
         When a number is out of range.
     """
 
-    from_share: float
-    to_share: float
-    count: int
-    now: int = 1
-    hold: str = "w1"
-    tolerance_m: float = 0.03
-    natural_cadence: bool = False
+    from_share: float = field(
+        metadata=declare(
+            Kind.SHARE,
+            "speed of the first stage",
+            *SPEED_SHARES,
+            name="from",
+            what="first stage",
+            si="of top speed",
+            example='"88 %"',
+        )
+    )
+    to_share: float = field(
+        metadata=declare(
+            Kind.SHARE,
+            "speed of the last stage",
+            *SPEED_SHARES,
+            name="to",
+            what="last stage",
+            si="of top speed",
+            example='"97 %"',
+        )
+    )
+    count: int = field(
+        metadata=declare(Kind.COUNT, "how many stages", 2, 20, what="stages", example="4")
+    )
+    now: int = field(
+        default=1,
+        metadata=declare(
+            Kind.COUNT, "the stage the athletes are at; paper shows it", 1, 20, what="stage now"
+        ),
+    )
+    hold: str = field(default="w1", metadata=declare(Kind.TEXT, "the wicket that never moves"))
+    tolerance_m: float = field(
+        default=0.03,
+        metadata=declare(
+            Kind.LENGTH, "how far a mark may be off before it is moved", 0.0, 0.5, unit="cm"
+        ),
+    )
+    natural_cadence: bool = field(
+        default=False,
+        metadata=declare(
+            Kind.WORD,
+            "whether cadence rises with speed or keeps its share of top cadence",
+            name="cadence",
+            words={"natural": True, "share": False},
+        ),
+    )
 
     def __post_init__(self) -> None:
         """Refuse what cannot be a series."""
-        require_range("first stage", self.from_share, *SPEED_SHARES, "of top speed")
-        require_range("last stage", self.to_share, *SPEED_SHARES, "of top speed")
-        require_range("stages", self.count, *STAGE_COUNTS, "")
+        check_keys(self)
         require_range("stage now", self.now, 1, self.count, "")
-        require_range("tolerance", self.tolerance_m, *TOLERANCES_M, "m")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -65,7 +65,7 @@ def test_far_back_on_ground_that_is_too_short_begins_at_its_end():
 
 def test_one_wide_wicket_alone_stands_into_its_neighbour_and_none_does_not():
     track = Track()
-    wide = Kit(wicket_width_m=1.6)
+    wide = Kit(wicket_width_m=1.5)
     where = Place(lanes=(5,), landmark="finish", offset_m=-60.0)
     first = place(wicket_layout(), track, where, lane=5, kit=Kit())
     single = wicket_layout(wickets=1)

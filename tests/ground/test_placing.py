@@ -456,11 +456,11 @@ def test_a_neighbour_run_the_other_way_is_a_caution():
 
 
 def test_wickets_wider_than_the_lane_are_a_caution_and_into_a_neighbour_a_stop():
-    wide = Kit(wicket_width_m=1.60)
+    wide = Kit(wicket_width_m=1.50)
     alone = _laid(where=Place(lanes=(4,), landmark="finish", offset_m=-60.0), kit=wide)
     caution = finding(alone, "ground-wicket-wider-than-lane")
     assert caution.values["clear_m"] == pytest.approx(1.17)
-    assert caution.values["over_m"] == pytest.approx((1.60 - 1.17) / 2)
+    assert caution.values["over_m"] == pytest.approx((1.50 - 1.17) / 2)
     beside = Place(lanes=(5,), landmark="finish", offset_m=-60.0)
     stop = finding(_laid(where=beside, kit=wide, others=(alone,)), "ground-wicket-into-neighbour")
     assert (stop.level, stop.values["other"]) == (Level.STOP, 4)

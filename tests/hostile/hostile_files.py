@@ -15,11 +15,26 @@ from pathlib import Path
 from wicketlay.drills.cadence import CadenceRule, CadenceTarget
 from wicketlay.errors import WicketlayError
 from wicketlay.export import as_json
-from wicketlay.plan_file.athletes import ATHLETE, Age
-from wicketlay.plan_file.codecs import Choice, Count, Date, Flag, Many, Number, Quantity, Text
+from wicketlay.plan_file.athletes import ATHLETE
+from wicketlay.plan_file.codecs import (
+    Age,
+    Cadence,
+    Choice,
+    Corner,
+    Count,
+    Date,
+    Flag,
+    Many,
+    Number,
+    Quantity,
+    RunOn,
+    Steps,
+    Temperature,
+    Text,
+)
 from wicketlay.plan_file.document import read_document
-from wicketlay.plan_file.drills import DRILLS, Cadence, RunOn, Steps
-from wicketlay.plan_file.grounds import GROUNDS, Corner
+from wicketlay.plan_file.drills import DRILLS
+from wicketlay.plan_file.grounds import GROUNDS
 from wicketlay.plan_file.parts import (
     ADJUST,
     JUDGEMENT,
@@ -28,7 +43,6 @@ from wicketlay.plan_file.parts import (
     SESSION,
     STAGES,
     TAPE,
-    Temperature,
 )
 from wicketlay.plan_file.problems import PlanFileError, Problem
 from wicketlay.plan_file.records import Record, Sub, SubList

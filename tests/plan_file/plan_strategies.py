@@ -20,8 +20,10 @@ from wicketlay.ground.strip import Strip
 from wicketlay.ground.tape import Tick
 from wicketlay.ground.track import Track
 from wicketlay.plan import Adjustment, StagePlan
-from wicketlay.plan_file.athletes import ATHLETE, FLYING, RUN, SPLITS, Age
+from wicketlay.plan_file.athletes import ATHLETE, FLYING, RUN, SPLITS
 from wicketlay.plan_file.codecs import (
+    Age,
+    Cadence,
     Choice,
     Count,
     Date,
@@ -29,9 +31,11 @@ from wicketlay.plan_file.codecs import (
     Many,
     Number,
     Quantity,
+    Steps,
+    Temperature,
     Text,
 )
-from wicketlay.plan_file.drills import DRILLS, Cadence, Steps
+from wicketlay.plan_file.drills import DRILLS
 from wicketlay.plan_file.grounds import GROUNDS
 from wicketlay.plan_file.parts import (
     ADJUST,
@@ -41,7 +45,6 @@ from wicketlay.plan_file.parts import (
     SESSION,
     STAGES,
     TAPE,
-    Temperature,
 )
 from wicketlay.plan_file.records import Sub, SubList
 from wicketlay.running.facts import (

@@ -16,7 +16,6 @@ from wicketlay.plan_file.records import Record, Sub, SubList
 
 TOGETHER = {
     "Athlete": {"first_guess"},
-    "Observation": {"over_marks"},
     "WicketRun": {"run_on_m", "run_on_steps"},
     "Place": {"lanes"},
     "TapeSpec": {"tick"},

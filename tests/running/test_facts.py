@@ -7,7 +7,6 @@ import pytest
 
 from wicketlay.errors import DomainError
 from wicketlay.running.athlete import (
-    FACT_RANGES,
     Athlete,
     ClockStart,
     FirstGuess,
@@ -166,53 +165,6 @@ def test_the_same_observation_twice_is_refused():
     )
     other = Observation(**{**seen, "timing": Timing.GATES})
     assert len(athlete(observations=(Observation(**seen), other)).observations) == 2
-
-
-RANGES = {
-    "height_m": (1.0, 2.3),
-    "leg_m": (0.4, 1.3),
-    "leg_share": (0.44, 0.60),
-    "age_years": (5.0, 100.0),
-    "top_speed_mps": (2.0, 12.4),
-    "top_speed_sd_mps": (0.0, 2.0),
-    "time_constant_s": (0.5, 2.0),
-    "split_m": (1.0, 200.0),
-    "split_s": (0.1, 60.0),
-    "reaction_s": (0.0, 0.5),
-    "flying_m": (5.0, 100.0),
-    "flying_s": (0.3, 30.0),
-    "flying_run_on_m": (0.0, 200.0),
-    "runs": (1, 100),
-    "fps": (10.0, 2000.0),
-    "spread_s": (0.0, 60.0),
-    "observed_m": (3.0, 400.0),
-    "observed_s": (0.3, 120.0),
-    "observed_steps": (2.0, 400.0),
-    "observed_step_m": (0.4, 3.2),
-    "observed_mps": (1.0, 13.0),
-    "observed_run_on_m": (0.0, 200.0),
-    "held_share": (0.5, 1.0),
-    "first_cadence_hz": (2.5, 6.0),
-    "first_speed_share": (0.5, 1.0),
-}
-"""Where a plan file of any season may have put a fact: a range that moves refuses it."""
-
-
-def test_ranges_are_those_that_plan_files_rely_on():
-    assert {key: (limits.low, limits.high) for key, limits in FACT_RANGES.items()} == RANGES
-
-
-def test_every_range_is_in_order_and_named():
-    for key, limits in FACT_RANGES.items():
-        assert limits.low < limits.high, key
-        limits.check(limits.low)
-        limits.check(limits.high)
-        with pytest.raises(DomainError):
-            limits.check(math.nextafter(limits.high, math.inf))
-        with pytest.raises(DomainError):
-            limits.check(math.nextafter(limits.low, -math.inf))
-        with pytest.raises(DomainError):
-            limits.check(math.nan)
 
 
 def test_the_age_follows_the_birthday_when_the_day_is_known():

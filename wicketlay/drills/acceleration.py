@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
+from wicketlay.declared import Kind, check_keys, declare
 from wicketlay.drills.marks import AlongM, Datum, Layout, Mark, MarkKind
-from wicketlay.drills.run_on import SPEED_SHARES, choose_run_on, run_out_m
-from wicketlay.errors import require_range
+from wicketlay.drills.run_on import FIRST_FOOT, SPEED, START, choose_run_on, run_out_m
 from wicketlay.running.touchdowns import StartKind, approach_m
 from wicketlay.sources import DEFAULTS, Judgement
 
@@ -20,27 +20,20 @@ if TYPE_CHECKING:
 class AccelerationMarks:
     """What the coach asks of acceleration marks.
 
-    Parameters
-    ----------
-    steps
-        How many landing marks.
-    speed_share
-        The speed the run builds towards, as a share of top speed; 1 is flat out.
-    first_foot
-        The foot that lands at the first mark; None leaves it open, or the athlete's own.
-    start
-        How the run leaves the start mark.
+    Raises
+    ------
+    DomainError
+        When a number is out of range.
     """
 
-    steps: int = 10
-    speed_share: float = 1.0
-    first_foot: Foot | None = None
-    start: StartKind = StartKind.STANDING
+    steps: int = field(default=10, metadata=declare(Kind.STEPS, "how many landing marks", 3, 30))
+    speed_share: float = field(default=1.0, metadata=SPEED)
+    first_foot: Foot | None = field(default=None, metadata=FIRST_FOOT)
+    start: StartKind = field(default=StartKind.STANDING, metadata=START)
 
     def __post_init__(self) -> None:
         """Refuse what cannot be run."""
-        require_range("steps", self.steps, 3, 30, "")
-        require_range("speed", self.speed_share, *SPEED_SHARES, "of top speed")
+        check_keys(self)
 
 
 def lay(

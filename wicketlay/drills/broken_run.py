@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
+from wicketlay.declared import Kind, check_keys, declare
 from wicketlay.drills.marks import AlongM, Datum, Layout, Mark, MarkKind
-from wicketlay.drills.run_on import SPEED_SHARES, run_out_m
+from wicketlay.drills.run_on import SPEED, START, run_out_m
 from wicketlay.errors import DomainError, require_range
 from wicketlay.running.sprint import SpeedCurve
 from wicketlay.running.touchdowns import StartKind, approach_m, initial_speed_mps
@@ -25,33 +26,43 @@ LONGEST_M = 300.0
 class BrokenRun:
     """What the coach asks of a broken run.
 
-    Parameters
-    ----------
-    parts_m
-        Lengths of the parts [m], fast and easy in turn, the first fast; 20/20/20 and 30/10/10
-        are common practice.
-    speed_share
-        The speed fast parts build towards, as a share of top speed.
-    easy_share
-        Speed of an easy part as a share of the speed reached at its cone; None takes the default.
-    start
-        How the run leaves the start mark.
+    Raises
+    ------
+    DomainError
+        When a number is out of range.
     """
 
-    parts_m: tuple[float, ...] = (20.0, 20.0, 20.0)
-    speed_share: float = 1.0
-    easy_share: float | None = None
-    start: StartKind = StartKind.STANDING
+    parts_m: tuple[float, ...] = field(
+        default=(20.0, 20.0, 20.0),
+        metadata=declare(
+            Kind.LENGTH,
+            "fast and easy in turn, the first fast; 20/20/20 and 30/10/10 are common practice",
+            5.0,
+            100.0,
+            what="part",
+            members=(2, 12),
+        ),
+    )
+    speed_share: float = field(default=1.0, metadata=SPEED)
+    easy_share: float | None = field(
+        default=None,
+        metadata=declare(
+            Kind.SHARE,
+            "speed of an easy part, as a share of the speed reached at its cone",
+            0.5,
+            1.0,
+            what="easy speed",
+            si="of the speed reached",
+        ),
+    )
+    start: StartKind = field(default=StartKind.STANDING, metadata=START)
 
     def __post_init__(self) -> None:
         """Refuse what cannot be run."""
-        require_range("speed", self.speed_share, *SPEED_SHARES, "of top speed")
-        require_range("easy speed", self.easy_share, 0.5, 1.0, "of the speed reached")
+        check_keys(self)
         if not 2 <= len(self.parts_m) <= 12:
             message = f"a broken run has 2 to 12 parts, not {len(self.parts_m)}"
             raise DomainError(message)
-        for part in self.parts_m:
-            require_range("part", part, 5.0, 100.0, "m")
         require_range("all parts together", sum(self.parts_m), 10.0, LONGEST_M, "m")
 
     @property

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
+from wicketlay.declared import Kind, check_keys, declare
 from wicketlay.drills.marks import AlongM, Datum, Layout, Mark, MarkKind
-from wicketlay.drills.run_on import SPEED_SHARES, run_out_m
-from wicketlay.errors import require_range
+from wicketlay.drills.run_on import SPEED, START, run_out_m
 from wicketlay.findings import Finding, Level
 from wicketlay.running.touchdowns import StartKind, approach_m, initial_speed_mps
 from wicketlay.sources import DEFAULTS, Judgement
@@ -26,28 +26,33 @@ RUN_ONS_M = (5.0, 100.0)
 class FlyingSegment:
     """What the coach asks of a flying segment.
 
-    Parameters
-    ----------
-    speed_share
-        The speed the run builds towards, as a share of top speed; 1 is flat out.
-    zone_m
-        Length of the timed zone [m]; 10, 20 or 30 are usual.
-    run_on_m
-        Start mark to the first gate [m]; None takes what the speed at the gate asks for.
-    start
-        How the run leaves the start mark.
+    Raises
+    ------
+    DomainError
+        When a number is out of range.
     """
 
-    speed_share: float = 1.0
-    zone_m: float = 20.0
-    run_on_m: float | None = None
-    start: StartKind = StartKind.STANDING
+    speed_share: float = field(default=1.0, metadata=SPEED)
+    zone_m: float = field(
+        default=20.0,
+        metadata=declare(
+            Kind.LENGTH, "length of the timed zone; 10, 20 or 30 m are usual", 5.0, 60.0
+        ),
+    )
+    run_on_m: float | None = field(
+        default=None,
+        metadata=declare(
+            Kind.LENGTH,
+            "start mark to the first gate; left out, what the speed asks for",
+            *RUN_ONS_M,
+            what="run-on",
+        ),
+    )
+    start: StartKind = field(default=StartKind.STANDING, metadata=START)
 
     def __post_init__(self) -> None:
         """Refuse what cannot be run."""
-        require_range("speed", self.speed_share, *SPEED_SHARES, "of top speed")
-        require_range("zone", self.zone_m, 5.0, 60.0, "m")
-        require_range("run-on", self.run_on_m, *RUN_ONS_M, "m")
+        check_keys(self)
 
 
 def lay(

@@ -2,27 +2,38 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+
+from wicketlay.declared import Kind, check_keys, declare
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Kit:
     """What the coach can put on the ground.
 
-    Parameters
-    ----------
-    wickets
-        How many low hurdles are in the bag.
-    wicket_width_m, wicket_height_m
-        Size of one [m].
-    falls_both_ways
-        Whether a struck wicket falls from either side; needed to run both directions.
+    Raises
+    ------
+    DomainError
+        When a number is out of range.
     """
 
-    wickets: int = 14
-    wicket_width_m: float = 0.60
-    wicket_height_m: float = 0.15
-    falls_both_ways: bool = False
+    wickets: int = field(default=14, metadata=declare(Kind.COUNT, "low hurdles in the bag", 0, 200))
+    wicket_width_m: float = field(
+        default=0.60, metadata=declare(Kind.LENGTH, "width of one", 0.1, 1.5, unit="cm")
+    )
+    wicket_height_m: float = field(
+        default=0.15, metadata=declare(Kind.LENGTH, "height of one", 0.005, 0.6, unit="cm")
+    )
+    falls_both_ways: bool = field(
+        default=False,
+        metadata=declare(
+            Kind.FLAG, "falls when struck from either side; needed to run both directions"
+        ),
+    )
+
+    def __post_init__(self) -> None:
+        """Refuse what cannot be a bag."""
+        check_keys(self)
 
 
 DEFAULT_KIT = Kit()

@@ -7,7 +7,9 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from wicketlay.declared import Kind, declare
 from wicketlay.drills.marks import AlongM, Landing
+from wicketlay.running.athlete import Foot
 from wicketlay.running.touchdowns import (
     StartKind,
     Touchdowns,
@@ -19,15 +21,33 @@ from wicketlay.sources import DEFAULTS, FOOT_AHEAD_M, Judgement
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
-    from wicketlay.running.athlete import Foot, Runner
+    from wicketlay.running.athlete import Runner
     from wicketlay.running.sprint import SpeedCurve
 
 SPEED_SHARES = (0.50, 1.0)
 """Speed a drill may build towards, as a share of top speed."""
+GAP_CHANGES = (-0.2, 0.2)
+"""How far gaps may be opened or closed, as a share of them."""
 MOST_STEPS = 60
 """Longest run-on considered [steps]; about 100 m, beyond any lane."""
 FEWEST_STEPS = 3
 """Shortest run-on considered [steps]: the first wicket needs a running step."""
+SPEED = declare(
+    Kind.SHARE,
+    "the speed the run builds towards, as a share of top speed",
+    *SPEED_SHARES,
+    si="of top speed",
+    example='"95 %"',
+)
+FIRST_FOOT = declare(Kind.WORD, "the foot wanted first beyond the first mark", words=Foot)
+START = declare(Kind.WORD, "how the run leaves the start mark", words=StartKind)
+CADENCE = declare(
+    Kind.CADENCE_ASKED, "the cadence asked over the wickets; left out, the natural one"
+)
+GAP_CHANGE = declare(
+    Kind.SHARE, "all gaps opened (+) or closed (-), one wicket held", *GAP_CHANGES, signed=True
+)
+"""The keys that several drills take."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -2,25 +2,29 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
+from wicketlay.declared import Kind, check_keys, declare
 from wicketlay.drills.cadence import CadenceRule, CadenceTarget, target_cadence_hz
 from wicketlay.drills.checks import bag_findings, gap_findings, kit_findings
 from wicketlay.drills.kit import DEFAULT_KIT, Kit
 from wicketlay.drills.marks import AlongM, Datum, Landing, Layout, Mark, MarkKind
 from wicketlay.drills.run_on import (
+    CADENCE,
     FEWEST_STEPS,
-    SPEED_SHARES,
+    GAP_CHANGE,
+    SPEED,
+    START,
     RunOn,
     choose_run_on,
     run_out_m,
     wickets_between,
 )
 from wicketlay.drills.wickets import wicket_marks
-from wicketlay.errors import require_range
 from wicketlay.findings import Finding, Level
 from wicketlay.running.appraise import appraise
+from wicketlay.running.athlete import Foot
 from wicketlay.running.touchdowns import StartKind, approach_m
 from wicketlay.sources import (
     DEFAULTS,
@@ -37,7 +41,7 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from wicketlay.findings import Value
-    from wicketlay.running.athlete import Foot, Runner
+    from wicketlay.running.athlete import Runner
 
 LAST_TWO = 2
 """The penultimate and the last step; their lengths are set apart from the rest."""
@@ -58,55 +62,77 @@ class TakeoffRun:
         start . . T1 ... TN | | | | . . . . P L   line
                             w1..w4  free   last two
 
-    Parameters
-    ----------
-    speed_share
-        The speed the run builds towards, as a share of top speed.
-    wickets
-        How many wickets before the take-off (4 or 5 is common practice).
-    free_steps
-        Steps after the last wicket's landing and before the last two; None takes the default.
-    approach_steps
-        Whole approach in steps, or None for the run-on that the speed asks for.
-    cadence
-        Cadence over the wickets.
-    takeoff_foot
-        The foot on the take-off line; None takes the athlete's.
-    start
-        How the run leaves the start mark.
-    penultimate_ratio
-        Penultimate step over last step; None takes the published ratio.
-    toe_behind_line_m
-        Toe behind the take-off line at the last landing [m]; None takes the default.
-    room_m
-        Runway there is from the take-off line back to where a run can start [m]; None when
-        unknown.
-    gap_change
-        Gaps opened (+) or closed (-) by this share, the last wicket held.
+    Raises
+    ------
+    DomainError
+        When a number is out of range.
     """
 
-    speed_share: float
-    wickets: int = 4
-    free_steps: int | None = None
-    approach_steps: int | None = None
-    cadence: CadenceTarget = CadenceTarget()
-    takeoff_foot: Foot | None = None
-    start: StartKind = StartKind.STANDING
-    penultimate_ratio: float | None = None
-    toe_behind_line_m: float | None = None
-    room_m: float | None = None
-    gap_change: float = 0.0
+    speed_share: float = field(metadata=SPEED)
+    wickets: int = field(
+        default=4, metadata=declare(Kind.COUNT, "how many before the take-off", FEWEST_WICKETS, 20)
+    )
+    free_steps: int | None = field(
+        default=None,
+        metadata=declare(
+            Kind.STEPS,
+            "steps from the last wicket's landing to the take-off line, the last two included",
+            FEWEST_FREE,
+            12,
+            name="free",
+            what="free steps",
+        ),
+    )
+    approach_steps: int | None = field(
+        default=None,
+        metadata=declare(
+            Kind.STEPS,
+            "the whole approach; left out, what speed and runway allow",
+            *APPROACH_STEPS,
+            name="approach",
+            si="steps",
+        ),
+    )
+    cadence: CadenceTarget = field(default=CadenceTarget(), metadata=CADENCE)
+    takeoff_foot: Foot | None = field(
+        default=None,
+        metadata=declare(
+            Kind.WORD, "the foot on the take-off line; left out, the athlete's", words=Foot
+        ),
+    )
+    start: StartKind = field(default=StartKind.STANDING, metadata=START)
+    penultimate_ratio: float | None = field(
+        default=None,
+        metadata=declare(
+            Kind.NUMBER,
+            "penultimate step over last step",
+            0.9,
+            1.4,
+            name="penultimate",
+            what="penultimate ratio",
+        ),
+    )
+    toe_behind_line_m: float | None = field(
+        default=None,
+        metadata=declare(
+            Kind.LENGTH,
+            "toe behind the take-off line at the last landing",
+            0.0,
+            0.5,
+            name="toe",
+            what="toe distance",
+            unit="cm",
+        ),
+    )
+    room_m: float | None = field(
+        default=None,
+        metadata=declare(Kind.LENGTH, "runway there is before the take-off line", *ROOMS_M),
+    )
+    gap_change: float = field(default=0.0, metadata=GAP_CHANGE)
 
     def __post_init__(self) -> None:
         """Refuse what cannot be run."""
-        require_range("speed", self.speed_share, *SPEED_SHARES, "of top speed")
-        require_range("wickets", self.wickets, FEWEST_WICKETS, 20, "")
-        require_range("free steps", self.free_steps, FEWEST_FREE, 12, "")
-        require_range("approach", self.approach_steps, *APPROACH_STEPS, "steps")
-        require_range("penultimate ratio", self.penultimate_ratio, 0.9, 1.4, "")
-        require_range("toe distance", self.toe_behind_line_m, 0.0, 0.5, "m")
-        require_range("room", self.room_m, *ROOMS_M, "m")
-        require_range("gap change", self.gap_change, -0.2, 0.2, "")
+        check_keys(self)
 
 
 def lay(

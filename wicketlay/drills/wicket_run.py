@@ -2,27 +2,32 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
 import numpy as np
 
+from wicketlay.declared import Kind, check_keys, declare
 from wicketlay.drills.cadence import CadenceRule, CadenceTarget, target_cadence_hz
 from wicketlay.drills.checks import bag_findings, gap_findings, kit_findings
 from wicketlay.drills.kit import DEFAULT_KIT, Kit
 from wicketlay.drills.marks import AlongM, Datum, Landing, Layout, Mark, MarkKind
 from wicketlay.drills.run_on import (
+    CADENCE,
     FEWEST_STEPS,
+    FIRST_FOOT,
+    GAP_CHANGE,
     MOST_STEPS,
-    SPEED_SHARES,
+    SPEED,
+    START,
     RunOn,
     choose_run_on,
     run_out_m,
     wickets_between,
 )
 from wicketlay.drills.wickets import wicket_marks
-from wicketlay.errors import DomainError, require_range
+from wicketlay.errors import DomainError
 from wicketlay.findings import Finding, Level
 from wicketlay.running.appraise import Appraisal, appraise
 from wicketlay.running.touchdowns import StartKind, approach_m
@@ -38,8 +43,6 @@ if TYPE_CHECKING:
 
 MOST_WICKETS = 60
 """Largest number of wickets laid in one section."""
-SECTIONS_M = (3.0, 100.0)
-"""Length a section may have [m]."""
 
 
 class GapRule(StrEnum):
@@ -54,49 +57,59 @@ class GapRule(StrEnum):
 class WicketRun:
     """What the coach asks of a wicket run.
 
-    Parameters
-    ----------
-    speed_share
-        The speed the run builds towards, as a share of top speed.
-    cadence
-        The cadence asked in the section.
-    section_m, wickets
-        Length of the section [m] or number of wickets; exactly one of them.
-    gaps, group
-        How gaps follow the step; group size for stepped gaps.
-    first_foot
-        The foot wanted first on the ground beyond wicket 1.
-    start
-        Standing, walk-in or jog-in.
-    run_on_m
-        Run-on fixed by the coach [m], or None for a whole number of steps.
-    run_on_steps
-        Run-on fixed by the coach in steps, or None.
-    gap_change
-        All gaps opened (+) or closed (-) by this share, W1 held.
+    Raises
+    ------
+    DomainError
+        When a number is out of range.
     """
 
-    speed_share: float
-    cadence: CadenceTarget = CadenceTarget()
-    section_m: float | None = None
-    wickets: int | None = None
-    gaps: GapRule = GapRule.FOLLOW
-    group: int = 4
-    first_foot: Foot | None = None
-    start: StartKind = StartKind.STANDING
-    run_on_m: float | None = None
-    run_on_steps: int | None = None
-    gap_change: float = 0.0
+    speed_share: float = field(metadata=SPEED)
+    cadence: CadenceTarget = field(default=CadenceTarget(), metadata=CADENCE)
+    section_m: float | None = field(
+        default=None,
+        metadata=declare(
+            Kind.LENGTH, "first wicket to last; the nearest count of wickets is laid", 3.0, 100.0
+        ),
+    )
+    wickets: int | None = field(
+        default=None,
+        metadata=declare(Kind.COUNT, "how many, instead of a length", 2, MOST_WICKETS),
+    )
+    gaps: GapRule = field(
+        default=GapRule.FOLLOW,
+        metadata=declare(Kind.WORD, "how the gaps follow the growing step", words=GapRule),
+    )
+    group: int = field(
+        default=4, metadata=declare(Kind.COUNT, "gaps of one size in stepped gaps", 2, MOST_WICKETS)
+    )
+    first_foot: Foot | None = field(default=None, metadata=FIRST_FOOT)
+    start: StartKind = field(default=StartKind.STANDING, metadata=START)
+    run_on_m: float | None = field(
+        default=None,
+        metadata=declare(
+            Kind.LENGTH,
+            "start mark to first wicket, in metres or in steps",
+            3.0,
+            100.0,
+            what="run-on",
+        ),
+    )
+    run_on_steps: int | None = field(
+        default=None,
+        metadata=declare(
+            Kind.STEPS,
+            "start mark to first wicket, in metres or in steps",
+            FEWEST_STEPS,
+            MOST_STEPS,
+            what="run-on",
+            si="steps",
+        ),
+    )
+    gap_change: float = field(default=0.0, metadata=GAP_CHANGE)
 
     def __post_init__(self) -> None:
         """Refuse what cannot be run."""
-        require_range("speed", self.speed_share, *SPEED_SHARES, "of top speed")
-        require_range("section", self.section_m, *SECTIONS_M, "m")
-        require_range("wickets", self.wickets, 2, MOST_WICKETS, "")
-        require_range("group", self.group, 2, MOST_WICKETS, "")
-        require_range("run-on", self.run_on_m, 3.0, 100.0, "m")
-        require_range("run-on", self.run_on_steps, FEWEST_STEPS, MOST_STEPS, "steps")
-        require_range("gap change", self.gap_change, -0.2, 0.2, "")
+        check_keys(self)
         if (self.section_m is None) == (self.wickets is None):
             message = "give either the length of the section or the number of wickets"
             raise DomainError(message)

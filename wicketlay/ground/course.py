@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
+from wicketlay.declared import Kind, check_keys, declare
 from wicketlay.errors import DomainError
 from wicketlay.ground.checks import require_between
 from wicketlay.sources import OBSTACLE_CLEARANCE_M
@@ -22,24 +23,27 @@ FARTHEST_M = 10_000.0
 class Obstacle:
     """Something that stands on a ground and must stay clear of a run.
 
-    Parameters
-    ----------
-    name
-        As people call it ("goalpost").
-    corners : tuple of (x, y)
-        Its outline in the ground's frame [m], at least three corners, either way round.
-    clearance_m
-        Free band kept round it [m].
-
     Raises
     ------
     DomainError
         When there are fewer than three corners or a number is out of range.
     """
 
-    name: str
-    corners: tuple[tuple[float, float], ...]
-    clearance_m: float = float(OBSTACLE_CLEARANCE_M)
+    name: str = field(metadata=declare(Kind.TEXT, "as people call it", example='"goalpost"'))
+    corners: tuple[tuple[float, float], ...] = field(
+        metadata=declare(
+            Kind.CORNER,
+            "its outline in the ground's frame, in order round it",
+            members=(3, 100),
+            example='[["0 m", "1 m"], ["1 m", "1 m"], ["1 m", "2 m"]]',
+        )
+    )
+    clearance_m: float = field(
+        default=float(OBSTACLE_CLEARANCE_M),
+        metadata=declare(
+            Kind.LENGTH, "free band kept round it", 0.0, 20.0, what="clearance of {0.name}"
+        ),
+    )
 
     def __post_init__(self) -> None:
         """Refuse what is not an outline."""
@@ -49,7 +53,7 @@ class Obstacle:
         for x, y in self.corners:
             require_between(f"corner of {self.name}", x, -FARTHEST_M, FARTHEST_M)
             require_between(f"corner of {self.name}", y, -FARTHEST_M, FARTHEST_M)
-        require_between(f"clearance of {self.name}", self.clearance_m, 0.0, 20.0)
+        check_keys(self)
 
     @classmethod
     def rectangle(
@@ -85,13 +89,17 @@ class Obstacle:
 class NotedObject:
     """A fixed thing beside unmarked ground, and how far the zero is from it (None: to be noted)."""
 
-    name: str
-    distance_m: float | None = None
+    name: str = field(metadata=declare(Kind.TEXT, "as people call it", example='"the corner flag"'))
+    distance_m: float | None = field(
+        default=None,
+        metadata=declare(
+            Kind.LENGTH, "from it to the zero", 0.0, 500.0, what="distance to {0.name}"
+        ),
+    )
 
     def __post_init__(self) -> None:
         """Refuse a distance no tape can measure."""
-        if self.distance_m is not None:
-            require_between(f"distance to {self.name}", self.distance_m, 0.0, 500.0)
+        check_keys(self)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

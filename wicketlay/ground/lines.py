@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, NewType, overload
 
 import numpy as np
 
+from wicketlay.declared import Kind, declare
 from wicketlay.errors import DomainError
 from wicketlay.ground.checks import require_between
 
@@ -20,6 +21,8 @@ if TYPE_CHECKING:
 ChainageM = NewType("ChainageM", float)
 """Distance [m] along a run line from that line's own zero."""
 
+PLACES_M = (-2000.0, 2000.0)
+"""Where a corner or an origin may be told to lie, along x and y [m]."""
 _RANGE_SLACK_M = 1e-9
 """How far rounding may carry a chainage over the end of its line [m]."""
 _TURN = 2.0 * math.pi
@@ -32,9 +35,23 @@ class Pose:
     Unpacks as ``x_m, y_m, heading_rad``.
     """
 
-    x_m: float
-    y_m: float
-    heading_rad: float
+    x_m: float = field(
+        metadata=declare(Kind.LENGTH, "along", *PLACES_M, signed=True, example='"0 m"')
+    )
+    y_m: float = field(
+        metadata=declare(Kind.LENGTH, "to the left", *PLACES_M, signed=True, example='"12 m"')
+    )
+    heading_rad: float = field(
+        metadata=declare(
+            Kind.NUMBER,
+            "counter-clockwise from +x",
+            -6.3,
+            6.3,
+            name="heading_rad",
+            si="rad",
+            example="0.0",
+        )
+    )
 
     def __iter__(self) -> Iterator[float]:
         """Yield x, y and heading."""
@@ -68,26 +85,34 @@ BOARD_NEARER_PIT = "edge of the board nearer the pit"
 class Landmark:
     """A painted or built feature of known chainage ("fixed point" on paper).
 
-    Parameters
-    ----------
-    key
-        What a plan file calls it ("finish", "100 m start").
-    text
-        How paper names it ("the finish line").
-    chainage_m
-        Where it lies on its line.
-    edge
-        Which edge of it counts, `NEARER_START` for one, empty when it has no width.
-    rank
-        0 for a line nobody can mistake, 1 for a small mark among others of its kind
-        (hurdle marks, relay zones). Fixed points are chosen by rank, then by distance.
+    `edge` is `NEARER_START` for one, empty when it has no width. Fixed points are chosen by
+    `rank`, then by distance.
     """
 
-    key: str
-    text: str
-    chainage_m: ChainageM
-    edge: str = ""
-    rank: int = 0
+    key: str = field(metadata=declare(Kind.TEXT, "what a plan calls it", example='"drain"'))
+    text: str = field(
+        metadata=declare(Kind.TEXT, "how paper names it", example='"the drain cover"')
+    )
+    chainage_m: ChainageM = field(
+        metadata=declare(
+            Kind.LENGTH,
+            "where it lies on its line",
+            -600.0,
+            600.0,
+            name="at",
+            signed=True,
+            example='"12.5 m"',
+        )
+    )
+    edge: str = field(
+        default="", metadata=declare(Kind.TEXT, "which edge of it counts", empty=True)
+    )
+    rank: int = field(
+        default=0,
+        metadata=declare(
+            Kind.COUNT, "0 for what nobody can mistake, more for one small mark of many", 0, 10
+        ),
+    )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

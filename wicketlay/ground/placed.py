@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
+from wicketlay.declared import Kind, check_keys, declare
 from wicketlay.drills.marks import Datum
 from wicketlay.errors import DomainError
-from wicketlay.ground.checks import require_between
 from wicketlay.ground.lines import ChainageM
 from wicketlay.sources import DEFAULTS
 
@@ -41,50 +41,57 @@ class Fit(StrEnum):
 class Place:
     """Where a layout goes, as the coach says it.
 
-    Parameters
-    ----------
-    line
-        Which line of the ground ("home straight"); None takes the ground's first.
-    lanes
-        Lane numbers, in the order they are used.
-    landmark
-        Key of the landmark; None takes the ground's own zero.
-    mark
-        Id of the mark that stands there; None takes the layout's datum.
-    offset_m
-        From the landmark to the mark, positive along the line.
-    direction
-        Which way it is run.
-    slide_m
-        Everything moved by this much in the running direction.
-    fit
-        A place in words: `FAR` and `MIDDLE` need neither landmark nor mark nor offset;
-        `END_AT` puts the last mark where `mark` would stand.
-
     Raises
     ------
     DomainError
         When lanes are missing or told twice, or a number is out of range.
     """
 
-    line: str | None = None
-    lanes: tuple[int, ...] = (1,)
-    landmark: str | None = None
-    mark: str | None = None
-    offset_m: float = 0.0
-    direction: Direction = Direction.WITH
-    slide_m: float = 0.0
-    fit: Fit = Fit.GIVEN
+    line: str | None = field(
+        default=None,
+        metadata=declare(Kind.TEXT, "which line of the ground; left out, its first"),
+    )
+    lanes: tuple[int, ...] = field(
+        default=(1,),
+        metadata=declare(
+            Kind.COUNT, "in the order they are used", 1, 20, what="lane", members=(1, 20)
+        ),
+    )
+    landmark: str | None = field(
+        default=None, metadata=declare(Kind.TEXT, "a fixed point; left out, the ground's zero")
+    )
+    mark: str | None = field(
+        default=None, metadata=declare(Kind.TEXT, "the mark that stands there; left out, the first")
+    )
+    offset_m: float = field(
+        default=0.0,
+        metadata=declare(
+            Kind.LENGTH, "from the fixed point to the mark", -1000.0, 1000.0, signed=True
+        ),
+    )
+    direction: Direction = field(
+        default=Direction.WITH,
+        metadata=declare(Kind.WORD, "which way the line is run", words=Direction),
+    )
+    slide_m: float = field(
+        default=0.0,
+        metadata=declare(
+            Kind.LENGTH,
+            "everything moved in the running direction",
+            -1000.0,
+            1000.0,
+            unit="cm",
+            signed=True,
+        ),
+    )
+    fit: Fit = field(default=Fit.GIVEN, metadata=declare(Kind.WORD, "a place in words", words=Fit))
 
     def __post_init__(self) -> None:
         """Refuse what cannot be a place."""
         if not self.lanes or len(set(self.lanes)) != len(self.lanes):
             message = f"lanes are {list(self.lanes)!r}; name at least one, and each once"
             raise DomainError(message)
-        for lane in self.lanes:
-            require_between("lane", lane, 1, 20, "")
-        require_between("offset", self.offset_m, -1000.0, 1000.0)
-        require_between("slide", self.slide_m, -1000.0, 1000.0)
+        check_keys(self)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
-from wicketlay.ground.checks import require_between
+from wicketlay.declared import Kind, check_keys, declare
 
 if TYPE_CHECKING:
     from wicketlay.findings import Finding
@@ -54,39 +54,46 @@ class TapeLies(StrEnum):
 class TapeSpec:
     """The tape and how it is used.
 
-    Parameters
-    ----------
-    zero
-        Id of the mark (or "line") the scale's 0 lies at; None takes the layout's datum.
-    length_m
-        Length of the tape [m].
-    tick
-        Rounding of readings.
-    tape_class
-        Accuracy class.
-    temperature_c
-        Temperature [degC] of a steel tape; None for a tape whose length hardly changes.
-    lies
-        Along what it lies on a bend.
-
     Raises
     ------
     DomainError
         When the length or the temperature is out of range.
     """
 
-    zero: str | None = None
-    length_m: float = 50.0
-    tick: Tick = Tick.CM_1
-    tape_class: TapeClass = TapeClass.II
-    temperature_c: float | None = None
-    lies: TapeLies = TapeLies.RUN_LINE
+    zero: str | None = field(
+        default=None,
+        metadata=declare(Kind.TEXT, 'the mark (or "line") at the 0 of the scale'),
+    )
+    length_m: float = field(
+        default=50.0,
+        metadata=declare(Kind.LENGTH, "how long it is", 2.0, 200.0, what="length of the tape"),
+    )
+    tick: Tick = field(
+        default=Tick.CM_1,
+        metadata=declare(Kind.WORD, "readings are rounded to it", name="round", words=Tick),
+    )
+    tape_class: TapeClass = field(
+        default=TapeClass.II,
+        metadata=declare(Kind.WORD, "accuracy class, printed on it", name="class", words=TapeClass),
+    )
+    lies: TapeLies = field(
+        default=TapeLies.RUN_LINE,
+        metadata=declare(Kind.WORD, "along what it lies on a bend", words=TapeLies),
+    )
+    temperature_c: float | None = field(
+        default=None,
+        metadata=declare(
+            Kind.TEMPERATURE,
+            "of a steel tape; left out, its length is taken as printed",
+            -30.0,
+            60.0,
+            what="temperature of the tape",
+        ),
+    )
 
     def __post_init__(self) -> None:
         """Refuse what cannot be a tape."""
-        require_between("length of the tape", self.length_m, 2.0, 200.0)
-        if self.temperature_c is not None:
-            require_between("temperature of the tape", self.temperature_c, -30.0, 70.0, "degC")
+        check_keys(self)
 
 
 class PullDirection(StrEnum):

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from enum import StrEnum
 
+from wicketlay.declared import Kind, check_keys, declare
 from wicketlay.errors import DomainError
 from wicketlay.findings import Finding, Level
 from wicketlay.ground.checks import refuse_repeats, require_between
@@ -60,33 +61,54 @@ class TakeoffKind(StrEnum):
 class Board:
     """A place to take off from.
 
-    Parameters
-    ----------
-    key
-        What a plan file calls it ("board", "13 m board").
-    to_pit_m
-        From its take-off line (the edge nearer the pit) to the pit [m].
-    kind
-        Board, a zone or mat for the young, or the vault's box.
-    length_m
-        Its length along the runway [m].
-    women
-        Triple jump: whether the women's range applies.
-    event
-        Whose rule it keeps to, where one runway serves two events; None takes the runway's.
+    Raises
+    ------
+    DomainError
+        When a number is out of range.
     """
 
-    key: str
-    to_pit_m: float
-    kind: TakeoffKind = TakeoffKind.BOARD
-    length_m: float = float(BOARD_LENGTH_M)
-    women: bool = False
-    event: Event | None = None
+    key: str = field(
+        metadata=declare(Kind.TEXT, 'what a plan calls it, "13 m board"', example='"board"')
+    )
+    to_pit_m: float = field(
+        metadata=declare(
+            Kind.LENGTH,
+            "from its edge nearer the pit to the pit",
+            0.0,
+            20.0,
+            what="{0.key} to pit",
+            example='"2 m"',
+        )
+    )
+    kind: TakeoffKind = field(
+        default=TakeoffKind.BOARD,
+        metadata=declare(Kind.WORD, "what is jumped from", words=TakeoffKind),
+    )
+    length_m: float = field(
+        default=float(BOARD_LENGTH_M),
+        metadata=declare(
+            Kind.LENGTH,
+            "its length along the runway",
+            0.0,
+            5.0,
+            what="length of {0.key}",
+            unit="cm",
+        ),
+    )
+    women: bool = field(
+        default=False,
+        metadata=declare(Kind.FLAG, "triple jump: whether the women's range applies"),
+    )
+    event: Event | None = field(
+        default=None,
+        metadata=declare(
+            Kind.WORD, "whose rule it keeps to, where a runway serves two", words=Event
+        ),
+    )
 
     def __post_init__(self) -> None:
         """Refuse what cannot be a board."""
-        require_between(f"{self.key} to pit", self.to_pit_m, 0.0, 20.0)
-        require_between(f"length of {self.key}", self.length_m, 0.0, 5.0)
+        check_keys(self)
 
 
 _DEFAULT_BOARDS = {
@@ -116,53 +138,68 @@ class Runway:
     The origin is the middle of the first board's take-off line, x in the running direction;
     chainage is 0 there and negative before it.
 
-    Parameters
-    ----------
-    name, event
-        As people call it, and what it is for.
-    length_m
-        From the beginning of the runway to the first board's take-off line [m].
-    width_m, free_band_m
-        Width of the runway and of the free band on either side [m].
-    boards
-        The first is the zero; None takes the event's usual ones.
-    pit_length_m, pit_width_m
-        Landing area [m]; None takes the event's usual ones.
-    wall_at_start
-        Whether a wall stands where the runway begins.
-    landmarks, obstacles
-        The user's own, in the frame drawn above.
-
     Raises
     ------
     DomainError
         When a number is out of what can exist. A number outside the *rules* is a caution.
     """
 
-    name: str = RUNWAY
-    event: Event = Event.LONG
-    length_m: float = float(RUNWAY_LENGTH_M)
-    width_m: float = float(LANE_WIDTH_M)
-    free_band_m: float = float(FREE_BAND_M)
-    boards: tuple[Board, ...] | None = None
-    pit_length_m: float | None = None
-    pit_width_m: float | None = None
-    wall_at_start: bool = False
-    landmarks: tuple[Landmark, ...] = ()
-    obstacles: tuple[Obstacle, ...] = ()
+    name: str = field(default=RUNWAY, metadata=declare(Kind.TEXT, "as people call it"))
+    event: Event = field(
+        default=Event.LONG, metadata=declare(Kind.WORD, "what it is for", words=Event)
+    )
+    length_m: float = field(
+        default=float(RUNWAY_LENGTH_M),
+        metadata=declare(
+            Kind.LENGTH,
+            "from its beginning to the first board's take-off line",
+            5.0,
+            200.0,
+            what="length of the runway",
+        ),
+    )
+    width_m: float = field(
+        default=float(LANE_WIDTH_M),
+        metadata=declare(Kind.LENGTH, "its width", 0.5, 10.0, what="width of the runway"),
+    )
+    free_band_m: float = field(
+        default=float(FREE_BAND_M),
+        metadata=declare(Kind.LENGTH, "free band on either side", 0.0, 20.0),
+    )
+    pit_length_m: float | None = field(
+        default=None,
+        metadata=declare(Kind.LENGTH, "of the landing area", 1.0, 30.0, what="length of the pit"),
+    )
+    pit_width_m: float | None = field(
+        default=None,
+        metadata=declare(Kind.LENGTH, "of the landing area", 1.0, 15.0, what="width of the pit"),
+    )
+    wall_at_start: bool = field(
+        default=False, metadata=declare(Kind.FLAG, "a wall stands where it begins")
+    )
+    boards: tuple[Board, ...] | None = field(
+        default=None,
+        metadata=declare(
+            Kind.TABLES,
+            "a place to take off from; the first is the zero; none takes the event's usual ones",
+            name="board",
+            most=20,
+        ),
+    )
+    landmarks: tuple[Landmark, ...] = field(
+        default=(), metadata=declare(Kind.TABLES, "a fixed point", name="landmark", most=200)
+    )
+    obstacles: tuple[Obstacle, ...] = field(
+        default=(),
+        metadata=declare(Kind.TABLES, "what must stay clear", name="obstacle", most=200),
+    )
 
     def __post_init__(self) -> None:
         """Refuse what cannot be a runway."""
-        require_between("length of the runway", self.length_m, 5.0, 200.0)
-        require_between("width of the runway", self.width_m, 0.5, 10.0)
-        require_between("free band", self.free_band_m, 0.0, 20.0)
+        check_keys(self)
         if self.boards is not None and not self.boards:
             message = "a runway needs at least one board, zone, mat or box"
             raise DomainError(message)
-        if self.pit_length_m is not None:
-            require_between("length of the pit", self.pit_length_m, 1.0, 30.0)
-        if self.pit_width_m is not None:
-            require_between("width of the pit", self.pit_width_m, 1.0, 15.0)
         for landmark in self.landmarks:
             require_between(f"landmark {landmark.key}", landmark.chainage_m, -200.0, 50.0)
         refuse_repeats(each.key for each in self._landmarks())

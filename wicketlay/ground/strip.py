@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
+from wicketlay.declared import Kind, check_keys, declare
 from wicketlay.errors import DomainError
 from wicketlay.ground.checks import refuse_repeats, require_between
 from wicketlay.ground.course import Course, NotedObject, Obstacle
@@ -42,58 +43,70 @@ class Strip:
           o-->+------------------------------------------+-> x, running direction
                 wall_at_start?                    wall_at_end?
 
-    Parameters
-    ----------
-    name
-        As people call it.
-    line
-        Key of its one line.
-    surface
-        What it is made of.
-    length_m
-        Free length [m], None when nobody has measured it.
-    lanes, lane_width_m, line_width_m
-        Lanes from the left, their width and the line inside that width.
-    wall_at_start, wall_at_end
-        Whether a wall stands there.
-    landmarks
-        Own fixed points; the first is the zero a place is told from.
-    obstacles
-        In the frame drawn above.
-    noted
-        Up to two fixed objects beside ground without landmarks.
-    origin
-        Where the frame lies in another ground's, for a straight inside a track or hall.
-
     Raises
     ------
     DomainError
         When a number is out of range or a landmark is told twice.
     """
 
-    name: str = "strip"
-    line: str = "strip"
-    surface: Surface = Surface.GRASS
-    length_m: float | None = None
-    lanes: int = 1
-    lane_width_m: float = float(LANE_WIDTH_M)
-    line_width_m: float = 0.0
-    wall_at_start: bool = False
-    wall_at_end: bool = False
-    landmarks: tuple[Landmark, ...] = ()
-    obstacles: tuple[Obstacle, ...] = ()
-    noted: tuple[NotedObject, ...] = ()
-    origin: Pose = _OWN_FRAME
+    name: str = field(default="strip", metadata=declare(Kind.TEXT, "as people call it"))
+    line: str = field(default="strip", metadata=declare(Kind.TEXT, "key of its one line"))
+    surface: Surface = field(
+        default=Surface.GRASS, metadata=declare(Kind.WORD, "what it is made of", words=Surface)
+    )
+    length_m: float | None = field(
+        default=None,
+        metadata=declare(
+            Kind.LENGTH,
+            "free length, where somebody measured it",
+            5.0,
+            500.0,
+            what="length of the strip",
+        ),
+    )
+    lanes: int = field(
+        default=1,
+        metadata=declare(
+            Kind.COUNT, "lanes, from the left", 1, 20, what="number of lanes", si="lanes"
+        ),
+    )
+    lane_width_m: float = field(
+        default=float(LANE_WIDTH_M),
+        metadata=declare(Kind.LENGTH, "width of a lane with its line", 0.5, 100.0),
+    )
+    line_width_m: float = field(
+        default=0.0,
+        metadata=declare(Kind.LENGTH, "width of the line in it", 0.0, 0.2, unit="cm"),
+    )
+    wall_at_start: bool = field(
+        default=False, metadata=declare(Kind.FLAG, "a wall stands where it begins")
+    )
+    wall_at_end: bool = field(
+        default=False, metadata=declare(Kind.FLAG, "a wall stands where it ends")
+    )
+    origin: Pose = field(
+        default=_OWN_FRAME,
+        metadata=declare(Kind.TABLE, "where it lies in another ground's frame"),
+    )
+    landmarks: tuple[Landmark, ...] = field(
+        default=(),
+        metadata=declare(
+            Kind.TABLES, "a fixed point; the first is the zero", name="landmark", most=200
+        ),
+    )
+    obstacles: tuple[Obstacle, ...] = field(
+        default=(),
+        metadata=declare(Kind.TABLES, "what must stay clear", name="obstacle", most=200),
+    )
+    noted: tuple[NotedObject, ...] = field(
+        default=(),
+        metadata=declare(Kind.TABLES, "a fixed object beside unmarked ground", most=2),
+    )
 
     def __post_init__(self) -> None:
         """Refuse what cannot be a strip."""
-        if self.length_m is not None:
-            require_between("length of the strip", self.length_m, 5.0, 500.0)
-        require_between("number of lanes", self.lanes, 1, 20, "lanes")
-        require_between("lane width", self.lane_width_m, 0.5, 100.0)
-        require_between("line width", self.line_width_m, 0.0, 0.2)
-        for value in self.origin:
-            require_between("origin of the strip", value, -2000.0, 2000.0, "m or rad")
+        check_keys(self)
+        check_keys(self.origin)
         for landmark in self.landmarks:
             require_between(f"landmark {landmark.key}", landmark.chainage_m, -500.0, 500.0)
         refuse_repeats(each.key for each in self.course(self.line, 1).landmarks)

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
+from wicketlay.declared import Kind, check_keys, declare
 from wicketlay.errors import DomainError
 from wicketlay.ground.checks import refuse_repeats, require_between
 from wicketlay.ground.course import Course, Obstacle
@@ -49,9 +50,11 @@ class RadiusOf(StrEnum):
 class OwnLandmark:
     """A landmark of the user's own: on which line, and in one lane or (None) in all."""
 
-    line: str
+    line: str = field(metadata=declare(Kind.TEXT, "which line", example='"home straight"'))
     landmark: Landmark
-    lane: int | None = None
+    lane: int | None = field(
+        default=None, metadata=declare(Kind.COUNT, "which lane; left out, all", 1, 20)
+    )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -71,70 +74,102 @@ class Track:
     The origin is where the finish line meets the kerb edge; chainage is 0 at the finish line
     and grows anticlockwise. On the home straight it is negative before the finish.
 
-    Parameters
-    ----------
-    name
-        As people call it.
-    radius_m, straight_m
-        Radius of the bends and length of one straight [m].
-    radius_of
-        Which line the radius is of. It may be left out for the standard 36.50/84.39 m track
-        only: published guides mean different lines by one number.
-    raised_kerb
-        Whether lane 1 has a raised kerb; None takes what `radius_of` says (a painted line has
-        none, otherwise there is one).
-    lanes, lane_width_m, line_width_m
-        Number of lanes (1 to 10), their width with the right-hand line, and the line's width.
-    straight_lanes
-        Lanes of the home straight where it has more than the oval.
-    finish_to_bend_m
-        From the finish line to where the first bend begins [m].
-    start_extension_m
-        Straight surface behind where the home straight begins [m]; None takes room for the
-        110 m start and 3 m behind it on a 400 m track, else nothing.
-    run_out_m
-        Straight surface beyond the finish line [m]; None takes 17 m on a 400 m track, else the
-        slow-down goes round the bend.
-    wall_behind_start, wall_beyond_finish
-        Whether a wall stands where the home straight's surface ends.
-    landmarks
-        The user's own.
-    obstacles
-        In the frame drawn above.
-    strips
-        Other straights of the same place, each with its origin in the frame above.
-
     Raises
     ------
     DomainError
         When a number is out of range, or `radius_of` is left in doubt.
     """
 
-    name: str = "track"
-    radius_m: float = float(KERB_RADIUS_M)
-    straight_m: float = float(STRAIGHT_M)
-    radius_of: RadiusOf | None = None
-    raised_kerb: bool | None = None
-    lanes: int = 8
-    lane_width_m: float = float(LANE_WIDTH_M)
-    line_width_m: float = float(LINE_WIDTH_M)
-    straight_lanes: int | None = None
-    finish_to_bend_m: float = 0.0
-    start_extension_m: float | None = None
-    run_out_m: float | None = None
-    wall_behind_start: bool = False
-    wall_beyond_finish: bool = False
-    landmarks: tuple[OwnLandmark, ...] = ()
-    obstacles: tuple[Obstacle, ...] = ()
-    strips: tuple[Strip, ...] = ()
+    name: str = field(default="track", metadata=declare(Kind.TEXT, "as people call it"))
+    radius_m: float = field(
+        default=float(KERB_RADIUS_M),
+        metadata=declare(
+            Kind.LENGTH, "radius of the bends", 5.0, 100.0, what="radius of the bends"
+        ),
+    )
+    radius_of: RadiusOf | None = field(
+        default=None,
+        metadata=declare(
+            Kind.WORD,
+            "which line the radius is of; guides mean different lines by one number",
+            words=RadiusOf,
+        ),
+    )
+    straight_m: float = field(
+        default=float(STRAIGHT_M),
+        metadata=declare(
+            Kind.LENGTH, "length of one straight", 1.0, 300.0, what="length of the straight"
+        ),
+    )
+    raised_kerb: bool | None = field(
+        default=None, metadata=declare(Kind.FLAG, "whether lane 1 has a raised kerb")
+    )
+    lanes: int = field(
+        default=8,
+        metadata=declare(
+            Kind.COUNT, "lanes of the oval", 1, 10, what="number of lanes", si="lanes"
+        ),
+    )
+    straight_lanes: int | None = field(
+        default=None,
+        metadata=declare(
+            Kind.COUNT,
+            "lanes of the home straight, where it has more",
+            1,
+            12,
+            what="lanes of the home straight",
+            si="lanes",
+        ),
+    )
+    lane_width_m: float = field(
+        default=float(LANE_WIDTH_M),
+        metadata=declare(Kind.LENGTH, "width of a lane with its line", 0.5, 3.0),
+    )
+    line_width_m: float = field(
+        default=float(LINE_WIDTH_M),
+        metadata=declare(Kind.LENGTH, "width of the line in it", 0.0, 0.2, unit="cm"),
+    )
+    finish_to_bend_m: float = field(
+        default=0.0,
+        metadata=declare(Kind.LENGTH, "finish line to where the first bend begins", 0.0, 300.0),
+    )
+    start_extension_m: float | None = field(
+        default=None,
+        metadata=declare(
+            Kind.LENGTH,
+            "straight surface behind where the home straight begins",
+            0.0,
+            200.0,
+            what="extension of the home straight",
+        ),
+    )
+    run_out_m: float | None = field(
+        default=None,
+        metadata=declare(
+            Kind.LENGTH, "straight surface beyond the finish line", 0.0, 200.0, what="run-out"
+        ),
+    )
+    wall_behind_start: bool = field(
+        default=False, metadata=declare(Kind.FLAG, "a wall where the home straight begins")
+    )
+    wall_beyond_finish: bool = field(
+        default=False, metadata=declare(Kind.FLAG, "a wall where the home straight ends")
+    )
+    landmarks: tuple[OwnLandmark, ...] = field(
+        default=(), metadata=declare(Kind.TABLES, "a fixed point", name="landmark", most=200)
+    )
+    obstacles: tuple[Obstacle, ...] = field(
+        default=(),
+        metadata=declare(Kind.TABLES, "what must stay clear", name="obstacle", most=200),
+    )
+    strips: tuple[Strip, ...] = field(
+        default=(),
+        metadata=declare(Kind.TABLES, "another straight of the place", name="strip", most=20),
+    )
 
     def __post_init__(self) -> None:
         """Refuse what cannot be a track, and a radius that could mean three lines."""
-        require_between("radius of the bends", self.radius_m, 5.0, 100.0)
-        require_between("length of the straight", self.straight_m, 1.0, 300.0)
-        require_between("number of lanes", self.lanes, 1, 10, "lanes")
-        require_between("lane width", self.lane_width_m, 0.5, 3.0)
-        require_between("line width", self.line_width_m, 0.0, 0.2)
+        check_keys(self)
         if self.straight_lanes is not None:
             require_between(
                 "lanes of the home straight", self.straight_lanes, self.lanes, 12, "lanes"

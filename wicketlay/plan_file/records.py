@@ -10,8 +10,9 @@ import dataclasses
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
+from wicketlay.declared import Kind, keys_of
 from wicketlay.errors import DomainError
-from wicketlay.plan_file.codecs import UnfitError
+from wicketlay.plan_file.codecs import UnfitError, codec_of
 from wicketlay.plan_file.problems import (
     MOST_PROBLEMS,
     Path,
@@ -116,6 +117,59 @@ class Entry:
 
 
 Values = dict[str, Any]
+
+
+def entries_of(
+    made: type,
+    *,
+    tables: Mapping[str, Record] | None = None,
+    instead: Mapping[str, tuple[Entry, ...]] | None = None,
+) -> tuple[Entry, ...]:
+    """Return the entries that the fields of a dataclass declare, in their order.
+
+    Parameters
+    ----------
+    made
+        The dataclass.
+    tables
+        The records of fields that are tables, by field.
+    instead
+        The entries of fields that are written in another way, by field.
+    """
+    keys = keys_of(made)
+    found: list[Entry] = []
+    for each in dataclasses.fields(made):
+        if instead is not None and each.name in instead:
+            found += instead[each.name]
+        elif each.name in keys:
+            key = keys[each.name]
+            record = (tables or {}).get(each.name)
+            required = each.default is dataclasses.MISSING
+            codec: Codec | Sub | SubList
+            if record is None:
+                codec = codec_of(key)
+            elif key.kind is Kind.TABLE:
+                codec = Sub(record=record)
+            else:
+                codec = SubList(record=record, most=key.most)
+            found.append(
+                Entry(
+                    key=key.name,
+                    codec=codec,
+                    attr=each.name,
+                    required=required,
+                    example=key.example,
+                )
+            )
+    return tuple(found)
+
+
+def unbound(entries: tuple[Entry, ...], *, optional: bool = False) -> tuple[Entry, ...]:
+    """Return entries whose values a record gathers and spreads itself."""
+    return tuple(
+        dataclasses.replace(each, attr=None, required=each.required and not optional)
+        for each in entries
+    )
 
 
 def _nothing(_values: Values) -> Values:

@@ -41,7 +41,7 @@ EFFORTS = (1, 30)
 RECOVERIES_S = (0.0, 3600.0)
 LENGTHS_S = (60.0, 6 * 3600.0)
 ASSISTANTS = (1, 20)
-LATE_S = (0.0, 6 * 3600.0)
+ARRIVALS_S = (0.0, 6 * 3600.0)
 """What may be asked of a session: runs of each, recovery, length, who lays, and arrivals."""
 
 
@@ -145,7 +145,7 @@ def plan_session(
     require_range("session", length_s, *LENGTHS_S, "s")
     require_range("assistants", assistants, *ASSISTANTS, "")
     for name, arrival in late_s.items():
-        require_range(f"arrival of {name}", arrival, *LATE_S, "s")
+        require_range(f"arrival of {name}", arrival, *ARRIVALS_S, "s")
     away = set(absent)
     here = tuple(entrant for entrant in entrants if entrant.name not in away)
     defaults: dict[str, Value] = {}

@@ -6,11 +6,12 @@ import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from wicketlay.declared import range_of
 from wicketlay.drills.marks import Layout, Mark, MarkKind
 from wicketlay.errors import DomainError
 from wicketlay.findings import Finding, Level
 from wicketlay.practice.closing import zone_marks
-from wicketlay.running.facts import FACT_RANGES
+from wicketlay.running.facts import Observation
 from wicketlay.sources import FOOT_AHEAD_M
 
 if TYPE_CHECKING:
@@ -44,17 +45,18 @@ class NobodysTimeError(DomainError):
 
 def _times_over(distance_m: float) -> tuple[float, float]:
     """Return the least and the most time [s] of a run over a distance, to the hundredth."""
-    speed, time = FACT_RANGES["observed_mps"], FACT_RANGES["observed_s"]
-    low = max(distance_m / speed.high, time.low)
-    high = min(distance_m / speed.low, time.high)
+    slowest, fastest = range_of(Observation, "speed_mps")
+    least, most = range_of(Observation, "time_s")
+    low = max(distance_m / fastest, least)
+    high = min(distance_m / slowest, most)
     return math.ceil(low * 100.0) / 100.0, math.floor(high * 100.0) / 100.0
 
 
 def check_time(athlete: str, time_s: float, distance_m: float) -> None:
     """Raise a NobodysTimeError unless a time [s] over a distance [m] can be a run."""
-    speed, time = FACT_RANGES["observed_mps"], FACT_RANGES["observed_s"]
-    possible = speed.low <= distance_m / time_s <= speed.high
-    if not (possible and time.low <= time_s <= time.high):
+    slowest, fastest = range_of(Observation, "speed_mps")
+    least, most = range_of(Observation, "time_s")
+    if not (slowest <= distance_m / time_s <= fastest and least <= time_s <= most):
         raise NobodysTimeError(athlete, time_s, distance_m)
 
 

@@ -13,14 +13,12 @@ from typing import TYPE_CHECKING
 from wicketlay.errors import DomainError
 from wicketlay.running.estimates import Estimate
 from wicketlay.running.facts import (
-    FACT_RANGES,
     Athlete,
     ClockStart,
     FirstGuess,
     FlyingTime,
     Foot,
     Observation,
-    Range,
     Sex,
     Splits,
     Timing,
@@ -59,7 +57,6 @@ if TYPE_CHECKING:
     from wicketlay.findings import Finding, Value
 
 __all__ = [
-    "FACT_RANGES",
     "Athlete",
     "ClockStart",
     "FirstGuess",
@@ -67,7 +64,6 @@ __all__ = [
     "Foot",
     "NotEnoughKnown",
     "Observation",
-    "Range",
     "Runner",
     "Sex",
     "Splits",

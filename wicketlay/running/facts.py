@@ -3,104 +3,40 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from enum import StrEnum
-from types import MappingProxyType
 from typing import TYPE_CHECKING
 
+from wicketlay.declared import Kind, check_keys, declare, keys_of
 from wicketlay.errors import DomainError, require_range
 from wicketlay.running.clocks import ClockStart
 from wicketlay.running.fitting import checked_splits
-from wicketlay.sources import FASTEST_TOP_SPEED_MPS
+from wicketlay.sources import FASTEST_TOP_SPEED_MPS, Level
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
     from datetime import date
 
-    from wicketlay.sources import Level
-
 __all__ = [
-    "FACT_RANGES",
     "Athlete",
     "ClockStart",
     "FirstGuess",
     "FlyingTime",
     "Foot",
     "Observation",
-    "Range",
     "Sex",
     "Splits",
     "Timing",
 ]
 
 NAME_LENGTH = 80
+LEG_SHARES = (0.44, 0.60)
+"""Where a measured leg may lie, as a share of height."""
 DAYS_PER_YEAR = 365.2425
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Range:
-    """Where a fact may lie, both ends allowed.
-
-    Parameters
-    ----------
-    what
-        The fact in words.
-    low, high
-        The ends, in `unit`.
-    unit
-        SI unit as text, "" for a pure number.
-    """
-
-    what: str
-    low: float
-    high: float
-    unit: str
-
-    def check(self, value: float) -> None:
-        """Raise a DomainError with value, unit and range unless `value` lies inside."""
-        require_range(self.what, value, self.low, self.high, self.unit)
-
-
-def _range(what: str, low: float, high: float, unit: str = "") -> Range:
-    return Range(what=what, low=low, high=high, unit=unit)
-
-
-FACT_RANGES: Mapping[str, Range] = MappingProxyType(
-    {
-        "height_m": _range("height", 1.0, 2.3, "m"),
-        "leg_m": _range("leg", 0.4, 1.3, "m"),
-        "leg_share": _range("leg over height", 0.44, 0.60),
-        "age_years": _range("age", 5.0, 100.0, "years"),
-        "top_speed_mps": _range("top speed", 2.0, float(FASTEST_TOP_SPEED_MPS), "m/s"),
-        "top_speed_sd_mps": _range("SD of the top speed", 0.0, 2.0, "m/s"),
-        "time_constant_s": _range("time constant", 0.5, 2.0, "s"),
-        "split_m": _range("split distance", 1.0, 200.0, "m"),
-        "split_s": _range("split time", 0.1, 60.0, "s"),
-        "reaction_s": _range("reaction time", 0.0, 0.5, "s"),
-        "flying_m": _range("flying zone", 5.0, 100.0, "m"),
-        "flying_s": _range("flying time", 0.3, 30.0, "s"),
-        "flying_run_on_m": _range("run-on of the flying zone", 0.0, 200.0, "m"),
-        "runs": _range("number of runs", 1, 100),
-        "fps": _range("frames a second", 10.0, 2000.0, "1/s"),
-        "spread_s": _range("spread of the times", 0.0, 60.0, "s"),
-        "observed_m": _range("observed distance", 3.0, 400.0, "m"),
-        "observed_s": _range("observed time", 0.3, 120.0, "s"),
-        "observed_steps": _range("observed steps", 2.0, 400.0),
-        "observed_step_m": _range("observed step", 0.4, 3.2, "m"),
-        "observed_mps": _range("observed speed", 1.0, 13.0, "m/s"),
-        "observed_run_on_m": _range("run-on of the observed run", 0.0, 200.0, "m"),
-        "held_share": _range("held share of top speed", 0.5, 1.0),
-        "first_cadence_hz": _range("first cadence", 2.5, 6.0, "steps/s"),
-        "first_speed_share": _range("first speed share", 0.5, 1.0),
-    }
-)
-"""Allowed ranges of facts, by fact; the keys end in the unit."""
-
-
-def _check(**facts: float | None) -> None:
-    for key, value in facts.items():
-        if value is not None:
-            FACT_RANGES[key].check(value)
+_RUNS = declare(Kind.COUNT, "of how many runs the time is the mean", 1, 100, what="number of runs")
+_DATE = declare(Kind.DATE, "the day of the run")
+_TIMING = "how it was timed; sets its error"
 
 
 class Sex(StrEnum):
@@ -134,37 +70,56 @@ class Timing(StrEnum):
 class Splits:
     """Times from a start to several distances of one run.
 
-    Parameters
-    ----------
-    distances_m, times_s
-        Same length, at least two, both strictly increasing.
-    start
-        What starts the clock.
-    reaction_s
-        Reaction time to subtract, `gun` only; None takes the default.
-    date
-        The day of the run, if known.
+    Distances and times are as many, at least two, and both rise.
 
     Raises
     ------
     DomainError
-        When lengths differ, values do not rise or lie outside `FACT_RANGES`.
+        When they do not, or a value lies outside its range.
     """
 
-    distances_m: tuple[float, ...]
-    times_s: tuple[float, ...]
-    start: ClockStart = ClockStart.FIRST_MOVEMENT
-    reaction_s: float | None = None
-    date: date | None = None
+    distances_m: tuple[float, ...] = field(
+        metadata=declare(
+            Kind.LENGTH,
+            "where the times were taken, from the start",
+            1.0,
+            200.0,
+            what="split distance",
+            members=(2, 200),
+            example='["10 m", "20 m"]',
+        )
+    )
+    times_s: tuple[float, ...] = field(
+        metadata=declare(
+            Kind.DURATION,
+            "the time at each of the distances",
+            0.1,
+            60.0,
+            what="split time",
+            members=(2, 200),
+            example='["1.95 s", "3.20 s"]',
+        )
+    )
+    start: ClockStart = field(
+        default=ClockStart.FIRST_MOVEMENT,
+        metadata=declare(Kind.WORD, "what started the clock", words=ClockStart),
+    )
+    reaction_s: float | None = field(
+        default=None,
+        metadata=declare(
+            Kind.DURATION,
+            "reaction to the gun, taken off the times",
+            0.0,
+            0.5,
+            what="reaction time",
+        ),
+    )
+    date: date | None = field(default=None, metadata=_DATE)
 
     def __post_init__(self) -> None:
         """Refuse splits that cannot be."""
-        for distance in self.distances_m:
-            _check(split_m=distance)
-        for time in self.times_s:
-            _check(split_s=time)
+        check_keys(self)
         checked_splits(self.distances_m, self.times_s)
-        _check(reaction_s=self.reaction_s)
         if self.reaction_s is not None and self.start is not ClockStart.GUN:
             message = f"a reaction time goes with a gun only, the clock start is {self.start.value}"
             raise DomainError(message)
@@ -174,40 +129,49 @@ class Splits:
 class FlyingTime:
     """A time over a zone that was entered running, after a full-effort run-on.
 
-    Parameters
-    ----------
-    distance_m
-        Length of the zone [m].
-    time_s
-        Time over the zone, mean of the runs taken [s].
-    run_on_m
-        Distance from the start to the zone [m].
-    timing
-        How it was timed; sets its error.
-    runs
-        How many runs the time is the mean of.
-
     Raises
     ------
     DomainError
-        When a value lies outside `FACT_RANGES`.
+        When a value lies outside its range.
     """
 
-    distance_m: float
-    time_s: float
-    run_on_m: float
-    timing: Timing = Timing.GATES
-    runs: int = 1
-    date: date | None = None
+    distance_m: float = field(
+        metadata=declare(
+            Kind.LENGTH,
+            "length of the zone",
+            5.0,
+            100.0,
+            what="flying zone",
+            example='"20 m"',
+        )
+    )
+    time_s: float = field(
+        metadata=declare(
+            Kind.DURATION,
+            "time over the zone, the mean of the runs",
+            0.3,
+            30.0,
+            what="flying time",
+            example='"2.35 s"',
+        )
+    )
+    run_on_m: float = field(
+        metadata=declare(
+            Kind.LENGTH,
+            "from the start mark to the zone",
+            0.0,
+            200.0,
+            what="run-on of the flying zone",
+            example='"30 m"',
+        )
+    )
+    timing: Timing = field(default=Timing.GATES, metadata=declare(Kind.WORD, _TIMING, words=Timing))
+    runs: int = field(default=1, metadata=_RUNS)
+    date: date | None = field(default=None, metadata=_DATE)
 
     def __post_init__(self) -> None:
         """Refuse a time that cannot be."""
-        _check(
-            flying_m=self.distance_m,
-            flying_s=self.time_s,
-            flying_run_on_m=self.run_on_m,
-            runs=self.runs,
-        )
+        check_keys(self)
 
     @property
     def mean_speed_mps(self) -> float:
@@ -222,45 +186,93 @@ class Observation:
     Give `distance_m` with `steps`, `time_s` or both, or `step_m` with `speed_mps`. What is
     missing is not learnt from.
 
-    Parameters
-    ----------
-    held_share
-        Share of top speed the run was held at, or built towards when `run_on_m` is given too;
-        None when it was flat out.
-    run_on_m
-        Distance from the start to the zone, for a run that was still building; None when the
-        speed was even through the zone.
-    over_marks
-        True when the run went over wickets or other marks: it then teaches speed only,
-        since the step was the gap.
-    timing
-        How it was timed.
-    runs
-        How many runs the time is the mean of.
-    fps
-        Frames a second of the video the time was read from, if known.
-    spread_s
-        One SD between the times of the runs [s], where it is more than the error of the timing.
-
     Raises
     ------
     DomainError
-        When the facts do not make an observation or lie outside `FACT_RANGES`.
+        When the facts do not make an observation or lie outside their ranges.
     """
 
-    date: date
-    distance_m: float | None = None
-    time_s: float | None = None
-    steps: float | None = None
-    step_m: float | None = None
-    speed_mps: float | None = None
-    held_share: float | None = None
-    run_on_m: float | None = None
-    over_marks: bool = False
-    timing: Timing = Timing.HAND
-    runs: int = 1
-    fps: float | None = None
-    spread_s: float | None = None
+    date: date = field(metadata=declare(Kind.DATE, "the day of the run", example="2026-03-04"))
+    distance_m: float | None = field(
+        default=None,
+        metadata=declare(
+            Kind.LENGTH, "over which it was timed or counted", 3.0, 400.0, what="observed distance"
+        ),
+    )
+    time_s: float | None = field(
+        default=None,
+        metadata=declare(
+            Kind.DURATION, "the time over the distance", 0.3, 120.0, what="observed time"
+        ),
+    )
+    steps: float | None = field(
+        default=None,
+        metadata=declare(
+            Kind.NUMBER, "steps counted over the distance", 2.0, 400.0, what="observed steps"
+        ),
+    )
+    step_m: float | None = field(
+        default=None,
+        metadata=declare(Kind.LENGTH, "a step that was measured", 0.4, 3.2, what="observed step"),
+    )
+    speed_mps: float | None = field(
+        default=None,
+        metadata=declare(
+            Kind.SPEED, "the speed of a measured step", 1.0, 13.0, what="observed speed"
+        ),
+    )
+    held_share: float | None = field(
+        default=None,
+        metadata=declare(
+            Kind.SHARE,
+            "how hard it was, as a share of top speed; left out for flat out",
+            0.5,
+            1.0,
+            what="held share of top speed",
+        ),
+    )
+    run_on_m: float | None = field(
+        default=None,
+        metadata=declare(
+            Kind.LENGTH,
+            "from the start mark to the distance, where speed was still rising",
+            0.0,
+            200.0,
+            what="run-on of the observed run",
+        ),
+    )
+    over_marks: bool = field(
+        default=False,
+        metadata=declare(
+            Kind.WORD,
+            "what it went over; over wickets or marks it teaches speed only",
+            name="over",
+            words={"wickets": True, "marks": True, "free": False},
+        ),
+    )
+    timing: Timing = field(default=Timing.HAND, metadata=declare(Kind.WORD, _TIMING, words=Timing))
+    runs: int = field(default=1, metadata=_RUNS)
+    fps: float | None = field(
+        default=None,
+        metadata=declare(
+            Kind.NUMBER,
+            "frames a second of the video",
+            10.0,
+            2000.0,
+            what="frames a second",
+            si="1/s",
+        ),
+    )
+    spread_s: float | None = field(
+        default=None,
+        metadata=declare(
+            Kind.DURATION,
+            "one SD between the times of the runs",
+            0.0,
+            60.0,
+            what="spread of the times",
+        ),
+    )
 
     def __post_init__(self) -> None:
         """Refuse an observation that says nothing, or two things."""
@@ -276,18 +288,10 @@ class Observation:
                 "or a step with a speed, not both"
             )
             raise DomainError(message)
-        _check(
-            observed_m=self.distance_m,
-            observed_s=self.time_s,
-            observed_steps=self.steps,
-            held_share=self.held_share,
-            observed_run_on_m=self.run_on_m,
-            runs=self.runs,
-            fps=self.fps,
-            spread_s=self.spread_s,
-            observed_step_m=self.observed_step_m,
-            observed_mps=self.observed_speed_mps,
-        )
+        check_keys(self)
+        keys = keys_of(Observation)
+        keys["step_m"].check(self.observed_step_m)
+        keys["speed_mps"].check(self.observed_speed_mps)
 
     @property
     def observed_step_m(self) -> float | None:
@@ -312,65 +316,127 @@ class FirstGuess:
     gaps and not the athlete.
     """
 
-    cadence_hz: float
-    speed_share: float
+    cadence_hz: float = field(
+        metadata=declare(
+            Kind.CADENCE,
+            "the cadence from which the top speed was first worked out",
+            2.5,
+            6.0,
+            name="first_cadence",
+        )
+    )
+    speed_share: float = field(
+        metadata=declare(
+            Kind.SHARE,
+            "the speed share of that cadence",
+            0.5,
+            1.0,
+            name="first_speed",
+            what="first speed share",
+        )
+    )
 
     def __post_init__(self) -> None:
-        """Refuse a guess outside `FACT_RANGES`."""
-        _check(first_cadence_hz=self.cadence_hz, first_speed_share=self.speed_share)
+        """Refuse a guess outside its ranges."""
+        check_keys(self)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Athlete:
     """What is known of one athlete. Only `name` and `height_m` are needed.
 
-    Parameters
-    ----------
-    name
-        Up to 80 characters, printed as it is.
-    height_m
-        Stature [m].
-    leg_m
-        Trochanter height [m], if measured.
-    sex, age_years, born, level
-        Used for the leg estimate, growth and the cap of a guessed speed; each may be None.
-    top_speed_mps, top_speed_sd_mps
-        Top speed as the coach knows it, and its SD if known [m/s].
-    time_constant_s
-        Tau, if known [s].
-    splits, flying
-        Timed runs; splits come before flying times, flying times before `top_speed_mps`.
-    observations
-        Runs with counted steps, and runs over marks; no one twice.
-    first_guess
-        Where a height-only top speed came from.
-    front_foot
-        Front foot on the start mark, if the athlete always uses the same.
-    takeoff_foot
-        Take-off foot of a jumper.
+    Splits come before flying times, flying times before `top_speed_mps`; no observation is given
+    twice.
 
     Raises
     ------
     DomainError
-        When a value lies outside `FACT_RANGES`, or an observation is given twice.
+        When a value lies outside its range, or an observation is given twice.
     """
 
-    name: str
-    height_m: float
-    leg_m: float | None = None
-    sex: Sex | None = None
-    age_years: float | None = None
-    born: date | None = None
-    level: Level | None = None
-    top_speed_mps: float | None = None
-    top_speed_sd_mps: float | None = None
-    time_constant_s: float | None = None
-    splits: Splits | None = None
-    flying: FlyingTime | None = None
-    observations: tuple[Observation, ...] = ()
+    name: str = field(metadata=declare(Kind.TEXT, "printed as it is", example='"Wren"'))
+    height_m: float = field(
+        metadata=declare(
+            Kind.BODY,
+            "stature",
+            1.0,
+            2.3,
+            example='"1.66 m"',
+            also_written=('"5 ft 5 1/2 in"',),
+        )
+    )
+    leg_m: float | None = field(
+        default=None,
+        metadata=declare(
+            Kind.BODY,
+            "trochanter height, where it was measured",
+            0.4,
+            1.3,
+            example='"85 cm"',
+            also_written=('"33 1/2 in"',),
+        ),
+    )
+    sex: Sex | None = field(
+        default=None,
+        metadata=declare(
+            Kind.WORD,
+            "for the leg estimate and the cap of a guessed speed",
+            words=Sex,
+            also=dict.fromkeys(("female", "woman", "girl"), Sex.FEMALE)
+            | dict.fromkeys(("male", "man", "boy"), Sex.MALE),
+        ),
+    )
+    age_years: float | None = field(
+        default=None, metadata=declare(Kind.YEARS, "for growth and the cap of a guess", 5.0, 100.0)
+    )
+    born: date | None = field(
+        default=None,
+        metadata=declare(Kind.DATE, "day of birth; tells the age on the plan's date"),
+    )
+    level: Level | None = field(
+        default=None, metadata=declare(Kind.WORD, "caps a guessed speed", words=Level)
+    )
+    top_speed_mps: float | None = field(
+        default=None,
+        metadata=declare(
+            Kind.SPEED, "top speed as the coach knows it", 2.0, float(FASTEST_TOP_SPEED_MPS)
+        ),
+    )
+    top_speed_sd_mps: float | None = field(
+        default=None,
+        metadata=declare(Kind.SPEED, "one SD of it", 0.0, 2.0, what="SD of the top speed"),
+    )
+    time_constant_s: float | None = field(
+        default=None,
+        metadata=declare(
+            Kind.DURATION,
+            "time to 63 % of top speed; moves the start mark",
+            0.5,
+            2.0,
+            name="tau",
+            what="time constant",
+        ),
+    )
     first_guess: FirstGuess | None = None
-    front_foot: Foot | None = None
-    takeoff_foot: Foot | None = None
+    front_foot: Foot | None = field(
+        default=None,
+        metadata=declare(Kind.WORD, "the foot in front on the start mark, always", words=Foot),
+    )
+    takeoff_foot: Foot | None = field(
+        default=None, metadata=declare(Kind.WORD, "the foot a jumper takes off from", words=Foot)
+    )
+    flying: FlyingTime | None = field(
+        default=None, metadata=declare(Kind.TABLE, "a time over a zone entered running")
+    )
+    splits: Splits | None = field(
+        default=None, metadata=declare(Kind.TABLE, "times from a start; they count before flying")
+    )
+    observations: tuple[Observation, ...] = field(
+        default=(),
+        metadata=declare(
+            Kind.TABLES, "a run that teaches the step, the speed or both", name="run", most=500
+        ),
+    )
 
     def __post_init__(self) -> None:
         """Refuse an athlete that cannot be."""
@@ -380,16 +446,9 @@ class Athlete:
                 f"{NAME_LENGTH} and not be blank"
             )
             raise DomainError(message)
-        _check(
-            height_m=self.height_m,
-            leg_m=self.leg_m,
-            age_years=self.age_years,
-            top_speed_mps=self.top_speed_mps,
-            top_speed_sd_mps=self.top_speed_sd_mps,
-            time_constant_s=self.time_constant_s,
-        )
+        check_keys(self)
         if self.leg_m is not None:
-            _check(leg_share=self.leg_m / self.height_m)
+            require_range("leg over height", self.leg_m / self.height_m, *LEG_SHARES, "")
         seen: set[Observation] = set()
         for observation in self.observations:
             if observation in seen:

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from wicketlay.declared import range_of
 from wicketlay.running.estimates import Estimate
-from wicketlay.running.facts import FACT_RANGES, Sex
+from wicketlay.running.facts import FirstGuess, Sex
 from wicketlay.running.gait import drill_cadence_ratio, speed_for_top_cadence
 from wicketlay.running.notebook import Notebook, NotEnoughKnown, refuse_impossible
 from wicketlay.sources import LEVEL_CAPS, Level
@@ -37,14 +38,14 @@ def guessed_speed(
     else:
         raise book.stop("top-speed-unknown")
     for what, unit, key, value in (
-        ("cadence", "hz", "first_cadence_hz", cadence),
-        ("share", "share", "first_speed_share", share),
+        ("cadence", "hz", "cadence_hz", cadence),
+        ("share", "share", "speed_share", share),
     ):
-        limits = FACT_RANGES[key]
-        if not limits.low <= value <= limits.high:
+        low, high = range_of(FirstGuess, key)
+        if not low <= value <= high:
             raise book.stop(
                 f"guess-{what}-out-of-range",
-                **{f"asked_{unit}": value, f"low_{unit}": limits.low, f"high_{unit}": limits.high},
+                **{f"asked_{unit}": value, f"low_{unit}": low, f"high_{unit}": high},
             )
     speed = speed_for_top_cadence(leg.value, cadence / drill_cadence_ratio(share, judgement))
     basis = "height and cadence"

@@ -6,9 +6,10 @@ import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from wicketlay.declared import range_of
 from wicketlay.errors import DomainError
 from wicketlay.running.estimates import Estimate
-from wicketlay.running.facts import FACT_RANGES
+from wicketlay.running.facts import Athlete
 from wicketlay.running.fitting import fit_splits
 from wicketlay.running.observed import apart, half_spread, timing_sd_s
 from wicketlay.running.top_speed import top_speed_from_flying
@@ -18,7 +19,7 @@ if TYPE_CHECKING:
     from datetime import date
 
     from wicketlay.findings import Value
-    from wicketlay.running.facts import Athlete, FlyingTime
+    from wicketlay.running.facts import FlyingTime
     from wicketlay.running.notebook import Notebook
     from wicketlay.sources import Judgement
 
@@ -52,13 +53,13 @@ def splits_of(
                 raise book.stop("splits-unusable", reason=str(refused)) from None
             book.caution("splits-unusable", reason=str(refused))
         else:
-            limits = FACT_RANGES["time_constant_s"]
-            if not limits.low <= fit.time_constant_s <= limits.high:
+            low, high = range_of(Athlete, "time_constant_s")
+            if not low <= fit.time_constant_s <= high:
                 book.caution(
                     "time-constant-unlikely",
                     time_constant_s=fit.time_constant_s,
-                    low_s=limits.low,
-                    high_s=limits.high,
+                    low_s=low,
+                    high_s=high,
                     clock=splits.start.value,
                 )
             sd = math.hypot(

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from wicketlay.declared import range_of
 from wicketlay.errors import DomainError
 from wicketlay.findings import Finding, Level
-from wicketlay.running.facts import FACT_RANGES
+from wicketlay.running.facts import Athlete
 from wicketlay.running.observed import apart, combined
 from wicketlay.sources import (
     DISAGREE_SDS,
@@ -15,7 +16,6 @@ from wicketlay.sources import (
 if TYPE_CHECKING:
     from wicketlay.findings import Value
     from wicketlay.running.estimates import Estimate
-    from wicketlay.running.facts import Athlete
     from wicketlay.running.observed import Reading
 
 
@@ -83,8 +83,8 @@ class Notebook:
 
 def refuse_impossible(top_mps: float, basis: str, book: Notebook) -> None:
     """Stop when a top speed [m/s] is faster than anyone or no run."""
-    limits = FACT_RANGES["top_speed_mps"]
-    if top_mps > limits.high:
-        raise book.stop("faster-than-anyone", top_mps=top_mps, limit_mps=limits.high, basis=basis)
-    if top_mps < limits.low:
-        raise book.stop("slower-than-a-run", top_mps=top_mps, limit_mps=limits.low, basis=basis)
+    low, high = range_of(Athlete, "top_speed_mps")
+    if top_mps > high:
+        raise book.stop("faster-than-anyone", top_mps=top_mps, limit_mps=high, basis=basis)
+    if top_mps < low:
+        raise book.stop("slower-than-a-run", top_mps=top_mps, limit_mps=low, basis=basis)

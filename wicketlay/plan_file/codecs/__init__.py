@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from wicketlay.plan_file.codecs.base import Codec, UnfitError, Value, held, in_reason, quoted
+from wicketlay.plan_file.codecs.of_key import codec_of
 from wicketlay.plan_file.codecs.plain import (
     Choice,
     Count,
@@ -22,21 +23,29 @@ from wicketlay.plan_file.codecs.quantities import (
     percent,
     speed,
 )
+from wicketlay.plan_file.codecs.special import Age, Cadence, Corner, RunOn, Steps, Temperature
 
 __all__ = [
+    "Age",
+    "Cadence",
     "Choice",
     "Codec",
+    "Corner",
     "Count",
     "Date",
     "Flag",
     "Many",
     "Number",
     "Quantity",
+    "RunOn",
+    "Steps",
+    "Temperature",
     "Text",
     "UnfitError",
     "Value",
     "cadence",
     "choice",
+    "codec_of",
     "duration",
     "height",
     "held",
