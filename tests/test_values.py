@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import copy
 import dataclasses
 import importlib
 import inspect
@@ -9,7 +10,7 @@ import pkgutil
 
 import pytest
 
-from wicketlay import drills, ground, practice, running, solve
+from wicketlay import drills, ground, practice, running, solve, values
 
 BY_PLACE = {"SpeedCurve", "_Known"}
 """Dataclasses of two or three numbers whose order everybody knows."""
@@ -39,3 +40,74 @@ def test_every_dataclass_is_frozen_slotted_and_told_by_name(made):
     assert made.__dataclass_params__.frozen
     assert "__slots__" in vars(made)
     assert all(f.kw_only for f in dataclasses.fields(made)) is (made.__name__ not in BY_PLACE)
+
+
+@pytest.fixture(params=[values.dataclass, dataclasses.dataclass], ids=["ours", "the standard one"])
+def point(request):
+    @request.param(frozen=True, slots=True, kw_only=True)
+    class Point:
+        """A place with a note."""
+
+        x: float
+        y: float = 2.0
+        notes: list[str] = dataclasses.field(default_factory=list, compare=False, repr=False)
+        far: bool = dataclasses.field(init=False)
+
+        def __post_init__(self):
+            object.__setattr__(self, "far", self.x > 5)
+
+    return Point
+
+
+def test_a_value_is_what_the_standard_dataclass_makes(point):
+    one, other = point(x=1.0), point(x=1.0, y=2.0, notes=["here"])
+    assert one == other
+    assert hash(one) == hash(other)
+    assert one not in (point(x=1.0, y=3.0), (1.0, 2.0, False), dataclasses.replace(one, x=9.0))
+    assert (one.y, one.notes, one.far, point(x=6.0).far) == (2.0, [], False, True)
+    assert one.notes is not point(x=1.0).notes
+    assert repr(other).endswith("Point(x=1.0, y=2.0, far=False)")
+    assert dataclasses.asdict(copy.deepcopy(other)) == {
+        "x": 1.0, "y": 2.0, "notes": ["here"], "far": False
+    }  # fmt: skip
+    assert [f.name for f in dataclasses.fields(point)] == ["x", "y", "notes", "far"]
+    assert list(inspect.signature(point).parameters) == ["x", "y", "notes"]
+    assert point.__dataclass_params__.frozen
+
+
+@pytest.mark.parametrize("given", [(), {"y": 1.0}, (1.0,), {"x": 1.0, "far": True}], ids=str)
+def test_a_value_takes_its_fields_by_name(point, given):
+    with pytest.raises(TypeError, match="argument"):
+        point(**given) if isinstance(given, dict) else point(*given)
+
+
+def test_a_value_stays_as_it_was_made(point):
+    one = point(x=1.0)
+    for change in (lambda: setattr(one, "x", 2.0), lambda: delattr(one, "x")):
+        with pytest.raises(dataclasses.FrozenInstanceError):
+            change()
+    with pytest.raises((AttributeError, TypeError)):
+        one.z = 3.0
+    assert one.x == 1.0
+
+
+def test_values_of_no_field_are_equal_and_places_are_places():
+    @values.dataclass(frozen=True, slots=True)
+    class Nothing:
+        """No field."""
+
+    @values.dataclass(frozen=True, slots=True)
+    class Pair:
+        """Told by place."""
+
+        first: int
+        second: int = 2
+
+    assert Nothing() == Nothing()
+    assert hash(Nothing()) == hash(Nothing())
+    assert Pair(1) == Pair(1, 2) != Pair(second=1, first=2)
+    match Pair(1):
+        case Pair(first, second):
+            assert (first, second) == (1, 2)
+    with pytest.raises(TypeError, match="frozen and has slots"):
+        values.dataclass(frozen=False, slots=True)

@@ -6,8 +6,9 @@ Two rules make the keys guessable: a small letter is "more" or "next", its capit
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import StrEnum
+
+from wicketlay.values import dataclass
 
 
 class Group(StrEnum):

@@ -5,7 +5,8 @@ Everything a key does goes the same way: edit, history, solve. Nothing here know
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, replace
+import dataclasses
+from dataclasses import field, replace
 from typing import TYPE_CHECKING
 
 from tui.fields import fields_of, typed
@@ -15,6 +16,7 @@ from tui.texts import FieldError
 from wicketlay.edits import Edit, held_marks, laying_of, moved_marks
 from wicketlay.errors import DomainError
 from wicketlay.solve import solve
+from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -69,7 +71,7 @@ class View:
     section_only: bool = False
 
 
-@dataclass(slots=True, kw_only=True)
+@dataclasses.dataclass(slots=True, kw_only=True)
 class Bench:
     """A plan at work.
 

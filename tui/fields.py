@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from tui.shown import signed_move
@@ -17,6 +17,7 @@ from wicketlay.plan_file.drills import DRILLS
 from wicketlay.plan_file.grounds import GROUNDS
 from wicketlay.plan_file.parts import KIT, PLACE, SESSION, STAGES, TAPE
 from wicketlay.units import UnitSystem
+from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Callable

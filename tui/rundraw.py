@@ -13,13 +13,13 @@ Only places on the screen are worked out here; every number that is written was 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from textual.content import Content
 
 from tui.shown import MarkShown, run_on_texts, section_texts, slow_down_texts
 from wicketlay.drills.marks import Datum, MarkKind
+from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from wicketlay import export
@@ -17,6 +16,7 @@ from wicketlay.units import (
     format_speed,
     format_time,
 )
+from wicketlay.values import dataclass
 from wicketlay.wording import word
 from wicketlay.wording.names import room_text
 

@@ -8,12 +8,13 @@ ranges all follow from there.
 from __future__ import annotations
 
 import dataclasses
-from dataclasses import dataclass, field
+from dataclasses import field
 from enum import Enum, EnumType, auto
 from functools import cache
 from typing import TYPE_CHECKING, Any
 
 from wicketlay.errors import require_range
+from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Mapping

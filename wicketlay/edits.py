@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from wicketlay.drills import TakeoffRun, WicketRun
@@ -14,6 +14,7 @@ from wicketlay.plan import Adjustment
 from wicketlay.running.athlete import FirstGuess
 from wicketlay.solve import moved_between, placed_along
 from wicketlay.sources import GAP_NOTCH_SHARE
+from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
     from wicketlay.drills import Spec

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import field
 from enum import StrEnum
 from types import MappingProxyType
 from typing import TYPE_CHECKING
+
+from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping

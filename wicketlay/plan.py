@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import TYPE_CHECKING
 
 from wicketlay.declared import Kind, check_keys, declare
@@ -26,6 +26,7 @@ from wicketlay.practice.session import (
     RECOVERIES_S,
 )
 from wicketlay.sources import DEFAULTS, Judgement
+from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
     from datetime import date

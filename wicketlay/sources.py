@@ -10,11 +10,12 @@ D  derived here from published figures
 
 from __future__ import annotations
 
-from dataclasses import Field, dataclass, field, fields
+from dataclasses import Field, field, fields
 from enum import StrEnum
 from typing import Any, Self
 
 from wicketlay.errors import DomainError
+from wicketlay.values import dataclass
 
 
 class Basis(StrEnum):

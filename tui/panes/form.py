@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from textual.containers import Container, VerticalScroll
@@ -10,6 +9,7 @@ from textual.message import Message
 from textual.widgets import Input
 
 from tui.panes.bars import PlainStatic
+from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence

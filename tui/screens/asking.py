@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, ClassVar
 
 from textual.binding import Binding
@@ -13,6 +12,7 @@ from textual.widgets import Input
 
 from tui.panes.bars import PlainStatic
 from tui.screens.base import HEIGHTS, WIDTHS
+from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from typing import TYPE_CHECKING
 
 from wicketlay.declared import Kind, check_keys, declare
@@ -10,6 +10,7 @@ from wicketlay.drills.marks import AlongM, Datum, Layout, Mark, MarkKind
 from wicketlay.drills.run_on import FIRST_FOOT, SPEED, START, choose_run_on, run_out_m
 from wicketlay.running.touchdowns import StartKind, approach_m
 from wicketlay.sources import DEFAULTS, Judgement
+from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
     from wicketlay.drills.kit import Kit

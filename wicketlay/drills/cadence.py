@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
 from wicketlay.errors import require_range
+from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
     from wicketlay.running.athlete import Runner

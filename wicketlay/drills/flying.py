@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import TYPE_CHECKING
 
 from wicketlay.declared import Kind, check_keys, declare
@@ -12,6 +12,7 @@ from wicketlay.drills.run_on import SPEED, START, run_out_m
 from wicketlay.findings import Finding, Level
 from wicketlay.running.touchdowns import StartKind, approach_m, initial_speed_mps
 from wicketlay.sources import DEFAULTS, Judgement
+from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
     from wicketlay.drills.kit import Kit

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import field
 
 from wicketlay.declared import Kind, check_keys, declare
+from wicketlay.values import dataclass
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -17,6 +16,7 @@ from wicketlay.running.touchdowns import (
     touchdowns,
 )
 from wicketlay.sources import DEFAULTS, FOOT_AHEAD_M, Judgement
+from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from typing import TYPE_CHECKING
 
 from wicketlay.declared import Kind, check_keys, declare
@@ -33,6 +33,7 @@ from wicketlay.sources import (
     TIGHT_ROOM_M,
     Judgement,
 )
+from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Mapping

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
@@ -32,6 +32,7 @@ from wicketlay.findings import Finding, Level
 from wicketlay.running.appraise import Appraisal, appraise
 from wicketlay.running.touchdowns import StartKind, approach_m
 from wicketlay.sources import DEFAULTS, FOOT_AHEAD_M, Judgement
+from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Mapping

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from typing import TYPE_CHECKING
 
 from wicketlay.declared import Kind, check_keys, declare
 from wicketlay.errors import DomainError
 from wicketlay.ground.checks import require_between
 from wicketlay.sources import OBSTACLE_CLEARANCE_M
+from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
     from wicketlay.ground.lines import Landmark, Pose, RunLine

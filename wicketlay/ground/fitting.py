@@ -7,10 +7,11 @@ farther on in the run.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING, Literal
 
 from wicketlay.sources import FEWEST_WICKETS_LEFT
+from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence

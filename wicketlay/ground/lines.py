@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from bisect import bisect_right
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import TYPE_CHECKING, NewType, overload
 
 import numpy as np
@@ -12,6 +12,7 @@ import numpy as np
 from wicketlay.declared import Kind, declare
 from wicketlay.errors import DomainError
 from wicketlay.ground.checks import require_between
+from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

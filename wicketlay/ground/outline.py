@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import shapely
@@ -11,6 +10,7 @@ import shapely
 from wicketlay.errors import DomainError
 from wicketlay.ground import clearance
 from wicketlay.sources import BESIDE_LANE_M
+from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
     import numpy as np

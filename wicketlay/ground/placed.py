@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, field
+from dataclasses import field
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
@@ -12,6 +12,7 @@ from wicketlay.drills.marks import Datum
 from wicketlay.errors import DomainError
 from wicketlay.ground.lines import ChainageM
 from wicketlay.sources import DEFAULTS
+from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
     from wicketlay.drills.marks import AlongM, Mark

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import field
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
 from wicketlay.declared import Kind, check_keys, declare
+from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
     from wicketlay.findings import Finding

@@ -18,7 +18,7 @@ Solving a whole plan lays smaller runs, and puts one of `SMALLER_ENDINGS` in the
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from wicketlay.drills.marks import MarkKind
@@ -33,6 +33,7 @@ from wicketlay.ground.fitting import (
     mend,
     room_ahead,
 )
+from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

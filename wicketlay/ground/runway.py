@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import field
 from enum import StrEnum
 
 from wicketlay.declared import Kind, check_keys, declare
@@ -33,6 +33,7 @@ from wicketlay.sources import (
     TRIPLE_TO_PIT_MEN_M,
     TRIPLE_TO_PIT_WOMEN_M,
 )
+from wicketlay.values import dataclass
 
 RUNWAY = "runway"
 TAKEOFF_LINE = "the take-off line"

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, field
+from dataclasses import field
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
@@ -13,6 +13,7 @@ from wicketlay.ground.checks import refuse_repeats, require_between
 from wicketlay.ground.course import Course, NotedObject, Obstacle
 from wicketlay.ground.lines import ChainageM, Landmark, Piece, Pose, RunLine
 from wicketlay.sources import LANE_WIDTH_M
+from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
     from wicketlay.findings import Finding

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from wicketlay.drills.marks import MarkKind
@@ -25,6 +25,7 @@ from wicketlay.ground.tape_errors import (
     whole_metres,
 )
 from wicketlay.sources import DEFAULTS, TAPE_CLASS_MM, Judgement
+from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

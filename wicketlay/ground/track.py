@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, field
+from dataclasses import field
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
@@ -23,6 +23,7 @@ from wicketlay.sources import (
     RUN_LINE_FROM_PAINT_M,
     STRAIGHT_M,
 )
+from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
     from wicketlay.findings import Finding

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from wicketlay.drills.kit import Kit
@@ -26,6 +25,7 @@ from wicketlay.plan_file.records import (
 )
 from wicketlay.plan_file.squads import check_adjustments, chosen, read_squad
 from wicketlay.sources import DEFAULTS
+from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Mapping

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 import os
-from dataclasses import dataclass, field
+from dataclasses import field
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -14,6 +14,7 @@ from wicketlay.plan_file.document import Document, read_document
 from wicketlay.plan_file.problems import PlanFileError
 from wicketlay.plan_file.saving import settle, write_all
 from wicketlay.plan_file.source import Source, fingerprint_on_disk, read_source, source_of
+from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Mapping

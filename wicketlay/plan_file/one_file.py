@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import functools
-from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -13,6 +12,7 @@ from wicketlay.plan_file.records import Report, refuse_all, unknown_keys
 from wicketlay.plan_file.references import check_regular, relative_name
 from wicketlay.plan_file.scan import scan
 from wicketlay.plan_file.source import parse
+from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Callable

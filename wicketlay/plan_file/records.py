@@ -7,7 +7,7 @@ that can be read can be written, and a new one is a line here.
 from __future__ import annotations
 
 import dataclasses
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import TYPE_CHECKING, Any
 
 from wicketlay.declared import Kind, keys_of
@@ -22,6 +22,7 @@ from wicketlay.plan_file.problems import (
     shown_key,
     shown_value,
 )
+from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping

@@ -10,7 +10,6 @@ from __future__ import annotations
 import hashlib
 import json
 import os
-from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -27,6 +26,7 @@ from wicketlay.plan_file.source import (
     read_source,
     source_of,
 )
+from wicketlay.values import dataclass
 from wicketlay.whole_file import write_whole
 
 if TYPE_CHECKING:

@@ -22,7 +22,7 @@ import re
 import secrets
 import stat
 import time
-from dataclasses import dataclass, field
+from dataclasses import field
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -38,6 +38,7 @@ from wicketlay.plan_file.source import (
     parse,
     read_source,
 )
+from wicketlay.values import dataclass
 from wicketlay.whole_file import sweep
 
 if TYPE_CHECKING:

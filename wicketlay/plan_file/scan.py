@@ -9,9 +9,12 @@ The text has been parsed before, so this reads valid TOML only and checks nothin
 from __future__ import annotations
 
 import bisect
+import dataclasses
 import re
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import TYPE_CHECKING
+
+from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
     from wicketlay.plan_file.problems import Path
@@ -42,7 +45,7 @@ class Item:
     inline: bool
 
 
-@dataclass(slots=True, kw_only=True)
+@dataclasses.dataclass(slots=True, kw_only=True)
 class Section:
     """What stands under one header; the first section of a text has none.
 
@@ -62,7 +65,7 @@ class Section:
     last: int
 
 
-@dataclass(slots=True, kw_only=True)
+@dataclasses.dataclass(slots=True, kw_only=True)
 class Map:
     """All items and sections of a text."""
 

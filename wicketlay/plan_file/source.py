@@ -8,12 +8,12 @@ import re
 import stat
 import tomllib
 import unicodedata
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 from wicketlay.plan_file.problems import PlanFileError, Problem, nearest_of
 from wicketlay.plan_file.slips import likely_meant
+from wicketlay.values import dataclass
 
 MOST_BYTES = 1024 * 1024
 MOST_LINES = 20_000

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import difflib
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from wicketlay.plan_file.codecs import Many, quoted
 from wicketlay.plan_file.edit import dotted
 from wicketlay.plan_file.records import Sub, SubList
+from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from wicketlay.drills.marks import MarkKind
+from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Iterable

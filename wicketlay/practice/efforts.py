@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import StrEnum
 
 from wicketlay.errors import require_range
@@ -15,6 +14,7 @@ from wicketlay.sources import (
     TRAINING_RANGES,
     Judgement,
 )
+from wicketlay.values import dataclass
 
 
 class Work(StrEnum):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -15,6 +15,7 @@ from wicketlay.drills.wickets import wicket_marks
 from wicketlay.practice.laying import Demand
 from wicketlay.practice.sharing import Wanted, shared_gaps
 from wicketlay.running.appraise import Appraisal, appraise
+from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from wicketlay.errors import DomainError
 from wicketlay.running.athlete import Athlete, Runner, make_runner
 from wicketlay.running.estimates import Estimate
 from wicketlay.sources import DEFAULTS, SHOWN_SHARE, Judgement
+from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
     from datetime import date

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import StrEnum
 from operator import itemgetter
 from typing import TYPE_CHECKING
+
+from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping

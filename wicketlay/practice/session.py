@@ -9,7 +9,7 @@ moves of marks, shorter visits use one wave's recovery for the other's runs.
 from __future__ import annotations
 
 import itertools
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
@@ -19,6 +19,7 @@ from wicketlay.practice.efforts import Entrant, Load, Recovery, Work, recovery_o
 from wicketlay.practice.schedule import Event, EventKind, Wishes, best_schedule, total_of
 from wicketlay.practice.volumes import recovery_findings, volume_findings
 from wicketlay.sources import DEFAULTS, Judgement
+from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Mapping, Sequence

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from wicketlay.errors import DomainError
 from wicketlay.sources import DEFAULTS, Judgement
+from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

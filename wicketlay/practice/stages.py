@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from wicketlay.errors import DomainError
+from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from wicketlay.declared import range_of
@@ -13,6 +12,7 @@ from wicketlay.findings import Finding, Level
 from wicketlay.practice.closing import zone_marks
 from wicketlay.running.facts import Observation
 from wicketlay.sources import FOOT_AHEAD_M
+from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
     from wicketlay.running.athlete import Runner

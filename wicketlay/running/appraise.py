@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -11,6 +10,7 @@ from wicketlay.errors import DomainError
 from wicketlay.findings import Finding, Level
 from wicketlay.running.touchdowns import StartKind, initial_speed_mps
 from wicketlay.sources import DEFAULTS, FOOT_AHEAD_M, Judgement
+from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

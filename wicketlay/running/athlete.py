@@ -6,7 +6,7 @@ runs add to it, the leg, the step at top speed, what counted steps add to it.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import field
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
@@ -49,6 +49,7 @@ from wicketlay.sources import (
     DEFAULTS,
     Judgement,
 )
+from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Mapping

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, field
+from dataclasses import field
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
@@ -12,6 +12,7 @@ from wicketlay.errors import DomainError, require_range
 from wicketlay.running.clocks import ClockStart
 from wicketlay.running.fitting import checked_splits
 from wicketlay.sources import FASTEST_TOP_SPEED_MPS, Level
+from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
     from datetime import date

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -12,6 +11,7 @@ from wicketlay.errors import DomainError
 from wicketlay.running.clocks import LATE_STARTS, ClockStart, ShiftBasis, assumed_shift
 from wicketlay.running.lambert import distance_at_time, share_from_rest
 from wicketlay.sources import DEFAULTS, Judgement
+from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

@@ -19,12 +19,12 @@ from __future__ import annotations
 
 import math
 from collections import Counter
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from wicketlay.running.estimates import Estimate
 from wicketlay.running.facts import months_between
 from wicketlay.sources import DEFAULTS, FIRST_CORRECTION_SDS, Judgement
+from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

@@ -10,7 +10,6 @@ With L the height of the trochanter (hip) and v the top speed::
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 from wicketlay.errors import DomainError
 from wicketlay.running.estimates import Estimate
@@ -34,6 +33,7 @@ from wicketlay.sources import (
     STEP_SPEED_EXPONENT,
     Judgement,
 )
+from wicketlay.values import dataclass
 
 
 def _above_zero(value: float, what: str, unit: str) -> None:

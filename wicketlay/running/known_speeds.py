@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from wicketlay.declared import range_of
@@ -14,6 +13,7 @@ from wicketlay.running.fitting import fit_splits
 from wicketlay.running.observed import apart, half_spread, timing_sd_s
 from wicketlay.running.top_speed import top_speed_from_flying
 from wicketlay.sources import DISAGREE_SDS
+from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
     from datetime import date

@@ -7,7 +7,6 @@ days; then the days, in log space by inverse variance, each with the variation b
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from wicketlay.running.estimates import Estimate
@@ -16,6 +15,7 @@ from wicketlay.running.gait import held_step_ratio
 from wicketlay.running.sprint import SpeedCurve
 from wicketlay.running.top_speed import top_speed_from_flying, top_speed_from_speed_at
 from wicketlay.sources import HELD_STEP_EXPONENT, Judgement
+from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Sequence

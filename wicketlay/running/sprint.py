@@ -17,7 +17,6 @@ With asymptotic speed v, time constant tau, initial speed v0, p = v0 / v and T =
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, overload
 
 import numpy as np
@@ -26,6 +25,7 @@ from wicketlay.errors import DomainError, require_range
 from wicketlay.running.fitting import SprintFit, fit_splits
 from wicketlay.running.lambert import distance_at_share, distance_at_time, share_from_rest
 from wicketlay.running.top_speed import top_speed_from_flying
+from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray

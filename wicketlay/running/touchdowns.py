@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
@@ -15,6 +14,7 @@ from wicketlay.sources import (
     MOVING_CADENCE_RAMP,
     Judgement,
 )
+from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray

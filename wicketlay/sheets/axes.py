@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 from wicketlay.sheets.layout import MINUS
+from wicketlay.values import dataclass
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from wicketlay.drills.marks import Datum, MarkKind
@@ -18,6 +17,7 @@ from wicketlay.sheets.readings import draw_reading, reading_room_mm
 from wicketlay.sheets.setting import Setting, findings_of
 from wicketlay.sheets.zero_words import other_zero, zero_text
 from wicketlay.units import UnitSystem, format_ticks
+from wicketlay.values import dataclass
 from wicketlay.wording.names import mark_label
 
 if TYPE_CHECKING:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from wicketlay.drills.cadence import CadenceRule
@@ -16,6 +15,7 @@ from wicketlay.sheets.setting import Setting, expected_time_s
 from wicketlay.sheets.slow_down import has_slow_down
 from wicketlay.sheets.step_pattern import is_takeoff, step_pattern
 from wicketlay.units import format_cadence, format_percent, format_speed, format_time
+from wicketlay.values import dataclass
 from wicketlay.wording.names import about_text, mark_label, room_text
 
 if TYPE_CHECKING:

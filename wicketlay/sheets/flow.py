@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from wicketlay.sheets.layout import Paper, Pen, cap_mm, line_mm, wrap
+from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence

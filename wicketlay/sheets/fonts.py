@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import struct
 import unicodedata
-from dataclasses import dataclass
 from functools import cache, lru_cache
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -17,6 +16,7 @@ from typing import TYPE_CHECKING
 import font_roboto
 
 from wicketlay.sheets.pages import Face
+from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Mapping

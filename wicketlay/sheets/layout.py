@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import dataclasses
 import math
-from dataclasses import dataclass, field
+from dataclasses import field
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
@@ -11,6 +12,7 @@ from wicketlay.errors import UsageError
 from wicketlay.sheets import fonts
 from wicketlay.sheets.fonts import MISSING_EM, MM_PER_PT
 from wicketlay.sheets.pages import Align, Ink, Item, Line, Page, Path, Rect, Role, Text
+from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
@@ -133,7 +135,7 @@ def spread(
     return [max(place, low_mm + i * apart_mm) for i, place in enumerate(spot)]
 
 
-@dataclass(slots=True)
+@dataclasses.dataclass(slots=True)
 class Pen:
     """Collects the items of one page. Every text is made printable here."""
 

@@ -11,9 +11,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from enum import Enum, StrEnum
 from typing import TYPE_CHECKING
+
+from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
     from collections import Counter

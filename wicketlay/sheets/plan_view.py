@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from wicketlay.ground.outline import Outline, outline
 from wicketlay.sheets.layout import cap_mm
 from wicketlay.sheets.pages import Role
 from wicketlay.sheets.strip import SCALES
+from wicketlay.values import dataclass
 from wicketlay.wording.places import SAME_SPOT_M
 
 if TYPE_CHECKING:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from wicketlay.drills.marks import MarkKind
@@ -18,6 +17,7 @@ from wicketlay.sheets.strip import draw_strip, on_bend, on_grass, peg_step_m
 from wicketlay.sheets.zero import draw_zero
 from wicketlay.sheets.zero_words import zero_text
 from wicketlay.units import FOOT_M, UnitSystem, format_length, format_ticks
+from wicketlay.values import dataclass
 from wicketlay.wording.names import distance_text, mark_label
 
 if TYPE_CHECKING:

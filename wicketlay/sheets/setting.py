@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from wicketlay.drills.marks import Datum, MarkKind
@@ -10,6 +10,7 @@ from wicketlay.findings import Finding, by_gravity
 from wicketlay.practice.closing import bags, left_over
 from wicketlay.sources import FEWEST_TO_TIME
 from wicketlay.units import UnitSystem, format_length
+from wicketlay.values import dataclass
 from wicketlay.wording.places import place_parts
 
 if TYPE_CHECKING:

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from wicketlay.drills.marks import Datum, MarkKind
+from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
     from wicketlay.running.athlete import Foot

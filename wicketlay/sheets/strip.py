@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from wicketlay.drills.marks import MarkKind
@@ -14,6 +13,7 @@ from wicketlay.sheets.pages import Align, Ink, Role
 from wicketlay.sheets.setting import along_of, marks_of, worth_a_name
 from wicketlay.sheets.slow_down import has_slow_down, stop_along_m
 from wicketlay.units import FOOT_M, UnitSystem
+from wicketlay.values import dataclass
 from wicketlay.wording.names import mark_label
 from wicketlay.wording.places import ground_word
 

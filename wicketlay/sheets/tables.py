@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from wicketlay.sheets.flow import Block, Table
 from wicketlay.sheets.layout import Pen, cap_mm, line_mm, width_mm, wrap
 from wicketlay.sheets.pages import Align, Role
 from wicketlay.sheets.readings import draw_reading, reading_room_mm
+from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

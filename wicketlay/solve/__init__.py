@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from wicketlay.drills import WicketRun
@@ -20,6 +20,7 @@ from wicketlay.solve.shared import ill_suited, lane_more, with_sharers
 from wicketlay.solve.slots import slots_of
 from wicketlay.solve.smaller import Smaller, lacks_room, largest_that_fits, with_what_fits
 from wicketlay.solve.staging import drafts_of, laid, moved_between, placed_along
+from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from wicketlay.drills import WicketRun
 from wicketlay.findings import Finding, Level
 from wicketlay.practice.members import Member, places_of, recounted, wanted
 from wicketlay.practice.sharing import share
+from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from wicketlay.drills import WicketRun
 from wicketlay.drills.run_on import SPEED_SHARES
 from wicketlay.findings import Finding, Level
 from wicketlay.sources import FEWEST_WICKETS_LEFT
+from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence

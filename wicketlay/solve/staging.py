@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -16,6 +16,7 @@ from wicketlay.practice.laying import Demand, Laying, Moved
 from wicketlay.practice.members import Member, group_places, on_marks, places_of, recounted
 from wicketlay.practice.stages import follow
 from wicketlay.solve.roster import possible_share
+from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

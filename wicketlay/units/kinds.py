@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import StrEnum
 from fractions import Fraction
+
+from wicketlay.values import dataclass
 
 
 class UnitSystem(StrEnum):

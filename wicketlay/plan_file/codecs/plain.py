@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import datetime as dt
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import TYPE_CHECKING, Any
 
 from wicketlay.plan_file.codecs.base import UnfitError, held, in_reason, quoted
 from wicketlay.plan_file.problems import nearest_of, shown_value
 from wicketlay.plan_file.source import unprintable
+from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Mapping

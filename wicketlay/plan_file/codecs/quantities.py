@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from wicketlay import units
 from wicketlay.errors import QuantityError
 from wicketlay.plan_file.codecs.base import UnfitError, held, in_reason, quoted
 from wicketlay.plan_file.problems import shown_value
+from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Callable
