@@ -68,10 +68,25 @@ _ITO = "Ito, Fukuda & Kijima, 2007 World Championships 100 m finalists (abstract
 _ANSUR = "ANSUR II, US Army 2012, public data, recomputed"
 _JOVANOVIC = "Jovanovic, corrections in sprint modelling (article)"
 _HAUGEN_STARTS = "Haugen, Tonnessen & Seiler 2012, J Strength Cond Res 26:473 (abstract)"
+_MUREIKA = (
+    "Mureika 2001, arXiv physics/0006057; coefficients from memory, checked against his table"
+)
 _SPRINT_REVIEW = "review entry on the sprint start (second-hand)"
 
 GRAVITY = Constant(9.81, "m/s2", P, "gravity", "rounded standard value")
 
+AIR_DRAG_SHARE = Constant(
+    0.03,
+    "1",
+    P,
+    "share of a sprint's speed that still air at sea level takes; of height: Linthorne's estimate "
+    "of 1994 is 0.07 s over 100 m at 2250 m as ours is, his statistics of 2016 (Sports 4(2):29) "
+    "tell 0.19 s, and the two are not reconciled",
+    _MUREIKA,
+)
+AIR_THINNING_PER_M = Constant(
+    0.000125, "1/m", P, "air density falls by e^(-0.000125 H) with height H", _MUREIKA
+)
 STEP_FACTOR = Constant(
     1.41,
     "1",
@@ -467,6 +482,13 @@ class Judgement:
     seconds_per_mark: float = _judged(18.0, 2.0, 120.0, "s", "time to move or lay one mark")
     hand_sd_s: float = _judged(0.1, 0.0, 0.5, "s", "error of a hand-held time")
     gate_sd_s: float = _judged(0.01, 0.0, 0.1, "s", "error of a gate time")
+    unknown_wind_sd: float = _judged(
+        0.005,
+        0.0,
+        0.05,
+        "1",
+        "error of a gate time outdoors when nobody read the wind: about 1 m/s",
+    )
     video_frame_s: float = _judged(1 / 30, 0.0005, 0.1, "s", "error of a video time: one frame")
     sighting_cone_m: float = _judged(
         30.0, 5.0, 100.0, "m", "second cone beyond a zero on unmarked ground"
