@@ -1,20 +1,26 @@
 """What every test may count on, whoever runs them and from where.
 
-Random cases are the same ones on every run of CI, and new ones on a desk and at night. The signals
-that end a program do so in the programs tests start, even when a shell started the tests in the
-background, or with nohup, and had them ignored.
+Random cases are the same ones on every machine and in every run; only ``-m nightly`` searches
+among new ones, and there ``--hypothesis-seed`` fixes them. The signals that end a program do so in
+the programs tests start, even when a shell started the tests in the background, or with nohup, and
+had them ignored.
 """
 
 from __future__ import annotations
 
-import os
 import signal
 
 from hypothesis import settings
 
-settings.register_profile("repeatable", derandomize=True)
-if os.environ.get("CI"):
-    settings.load_profile("repeatable")
+settings.register_profile("the same cases", derandomize=True, database=None, deadline=None)
+settings.register_profile("a search", derandomize=False, database=None, deadline=None)
+
+
+def pytest_configure(config):
+    """Choose how cases are made before any test is read: its settings are made from these."""
+    searching = config.getoption("markexpr") == "nightly"
+    settings.load_profile("a search" if searching else "the same cases")
+
 
 for _each in (signal.SIGINT, signal.SIGHUP, signal.SIGTERM):
     if signal.getsignal(_each) is signal.SIG_IGN:
