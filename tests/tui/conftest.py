@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 import textual
-from tui_bench import PLAN
+from tui_bench import PLAN, SIZES
 
 GOLDEN = Path(__file__).parent / "golden"
 REWRITE = "WICKETLAY_REWRITE"
@@ -40,24 +40,33 @@ def plan_path(own_folders):
 
 @pytest.fixture
 def golden():
-    """Compare the screen with the picture of that name, or write it when the variable is set."""
+    """Compare the screen at both sizes with the pictures of that name; the last size stays."""
 
-    def check(app, name):
-        width, height = app.size
-        picture = re.sub(r"@font-face \{.*?\}\s*", "", app.export_screenshot(), flags=re.DOTALL)
-        path = GOLDEN / f"{name}-{width}x{height}.svg"
-        if os.environ.get(REWRITE):
-            GOLDEN.mkdir(exist_ok=True)
-            path.write_text(picture, encoding="utf-8")
-            MADE_WITH.write_text(f"textual {textual.__version__}\n", encoding="utf-8")
-            return
-        assert path.is_file(), f"no golden picture {path.name}; set {REWRITE}=1 and look at it"
-        kept = path.read_text(encoding="utf-8")
-        if MADE_WITH.read_text(encoding="utf-8").split() != ["textual", textual.__version__]:
-            # Another version of the library may draw styles otherwise; the words must stand.
-            kept, picture = words_of(kept), words_of(picture)
-            assert kept
-        if kept != picture:
-            pytest.fail(f"{path.name} differs; set {REWRITE}=1, run again and look at the picture")
+    async def check(pilot, name):
+        for size in sorted(SIZES, key=lambda size: size != tuple(pilot.app.size)):
+            if size != tuple(pilot.app.size):
+                await pilot.resize_terminal(*size)
+                await pilot.pause()
+            compare(pilot.app, name)
 
     return check
+
+
+def compare(app, name):
+    """Compare the screen with the picture of that name, or write it when the variable is set."""
+    width, height = app.size
+    picture = re.sub(r"@font-face \{.*?\}\s*", "", app.export_screenshot(), flags=re.DOTALL)
+    path = GOLDEN / f"{name}-{width}x{height}.svg"
+    if os.environ.get(REWRITE):
+        GOLDEN.mkdir(exist_ok=True)
+        path.write_text(picture, encoding="utf-8")
+        MADE_WITH.write_text(f"textual {textual.__version__}\n", encoding="utf-8")
+        return
+    assert path.is_file(), f"no golden picture {path.name}; set {REWRITE}=1 and look at it"
+    kept = path.read_text(encoding="utf-8")
+    if MADE_WITH.read_text(encoding="utf-8").split() != ["textual", textual.__version__]:
+        # Another version of the library may draw styles otherwise; the words must stand.
+        kept, picture = words_of(kept), words_of(picture)
+        assert kept
+    if kept != picture:
+        pytest.fail(f"{path.name} differs; set {REWRITE}=1, run again and look at the picture")

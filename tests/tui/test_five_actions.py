@@ -4,15 +4,13 @@ from pathlib import Path
 
 import pytest
 from pypdf import PdfReader
-from tui_bench import SIZES, keys, words_on, workbench
+from tui_bench import keys, words_on, workbench
 
 from wicketlay.plan_file import find_recovery, load
 
-pytestmark = pytest.mark.parametrize("size", SIZES, ids=["80x24", "120x40"])
 
-
-async def test_choppy_athlete_gaps_a_notch_wider_in_one_key(plan_path, size, golden):
-    async with workbench(plan_path, size) as (app, pilot):
+async def test_choppy_athlete_gaps_a_notch_wider_in_one_key(plan_path, golden):
+    async with workbench(plan_path) as (app, pilot):
         before = app.bench.laying
         await keys(pilot, "g")
         assert app.bench.plan.adjustment("Tarik").gap_change == pytest.approx(0.02)
@@ -23,7 +21,7 @@ async def test_choppy_athlete_gaps_a_notch_wider_in_one_key(plan_path, size, gol
         assert "Tarik: gaps 2 % wider" in told
         assert "W2 +4 cm" in told
         assert "lie still: START, W1" in told
-        golden(app, "gaps-wider")
+        await golden(pilot, "gaps-wider")
         await keys(pilot, "ctrl+s")
     text = plan_path.read_text(encoding="utf-8")
     assert 'gaps = "2 %"' in text
@@ -31,15 +29,15 @@ async def test_choppy_athlete_gaps_a_notch_wider_in_one_key(plan_path, size, gol
     assert find_recovery(plan_path) is None
 
 
-async def test_a_time_is_reviewed_and_accepted(plan_path, size, golden):
-    async with workbench(plan_path, size) as (app, pilot):
+async def test_a_time_is_reviewed_and_accepted(plan_path, golden):
+    async with workbench(plan_path) as (app, pilot):
         await keys(pilot, "n", "n", "t", "=2.25", "enter")
         assert app.screen.NAME == "review"
         made = app.bench.reviewing.made
         assert made.athlete == "Wren"
         assert made.mean_time.value == pytest.approx(2.25)
         assert "Enter writes it to the record of Wren" in words_on(app)
-        golden(app, "review")
+        await golden(pilot, "review")
         await keys(pilot, "enter", "ctrl+s")
         assert len(app.bench.athlete.observations) == 1
         assert app.bench.demand.runner.top_speed == made.top_speed_proposed
@@ -47,38 +45,38 @@ async def test_a_time_is_reviewed_and_accepted(plan_path, size, golden):
     assert wren.observations == (made.observation,)
 
 
-async def test_thirty_centimetres_over_the_line_slides_everything(plan_path, size, golden):
-    async with workbench(plan_path, size) as (app, pilot):
+async def test_thirty_centimetres_over_the_line_slides_everything(plan_path, golden):
+    async with workbench(plan_path) as (app, pilot):
         before = {m.mark.id: m.chainage_m for m in app.bench.laying.placed.marks}
         await keys(pilot, "m", "=-30", "enter")
         after = {m.mark.id: m.chainage_m for m in app.bench.laying.placed.marks}
         assert {i: after[i] - before[i] for i in before} == pytest.approx(
             dict.fromkeys(before, -0.30)
         )
-        golden(app, "slide")
+        await golden(pilot, "slide")
         await keys(pilot, "ctrl+s")
     assert load(plan_path).place.slide_m == pytest.approx(-0.30)
 
 
-async def test_an_absent_athlete_is_one_key(plan_path, size, golden):
-    async with workbench(plan_path, size) as (app, pilot):
+async def test_an_absent_athlete_is_one_key(plan_path, golden):
+    async with workbench(plan_path) as (app, pilot):
         await keys(pilot, "n", "x")
         assert app.bench.laying is None
         assert all("Odalys" not in laying.athletes for laying in app.bench.solved.layings)
         assert "Odalys" not in app.bench.solved.session.order
         assert "Odalys (2 of 3) · absent" in words_on(app)
-        golden(app, "absent")
+        await golden(pilot, "absent")
         await keys(pilot, "x")
         assert app.bench.laying is not None
         await keys(pilot, "x", "ctrl+s")
     assert load(plan_path).adjustment("Odalys").absent
 
 
-async def test_printing_the_current_wave_is_two_keys(plan_path, size, golden):
-    async with workbench(plan_path, size) as (app, pilot):
+async def test_printing_the_current_wave_is_two_keys(plan_path, golden):
+    async with workbench(plan_path) as (app, pilot):
         await keys(pilot, "p", "p")
         assert "written: harbour-wave-1.pdf" in words_on(app)
-        golden(app, "printed")
+        await golden(pilot, "printed")
     text = "\n".join(page.extract_text() for page in PdfReader("harbour-wave-1.pdf").pages)
     assert "Tarik" in text
     assert "Odalys" in text
@@ -99,18 +97,18 @@ NEWCOMER = [
 ]
 
 
-async def test_a_newcomer_gets_a_layout_within_25_keys(size, golden):
+async def test_a_newcomer_gets_a_layout_within_25_keys(golden):
     assert len(NEWCOMER) <= 25
-    async with workbench(None, size) as (app, pilot):
+    async with workbench(None) as (app, pilot):
         assert "start here: Ctrl+N asks four things" in words_on(app)
-        golden(app, "starter")
+        await golden(pilot, "starter")
         await keys(pilot, *NEWCOMER)
         plan = app.bench.plan
         assert [a.name for a in plan.athletes] == ["Mira"]
         assert plan.athletes[0].flying.time_s == pytest.approx(2.5)
         assert len(app.bench.laying.layout.marks) == 11
         assert app.bench.unsaved
-        golden(app, "newcomer")
+        await golden(pilot, "newcomer")
         await keys(pilot, "ctrl+s", "enter")
         assert not app.bench.unsaved
         assert app.bench.opened.path.name == "mira-s-wickets.toml"

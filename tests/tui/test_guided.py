@@ -80,10 +80,9 @@ def test_a_lane_that_is_none_is_told_with_the_grounds_lanes(lane):
     assert refused.value.key == "lane"
 
 
-@pytest.mark.parametrize("size", SIZES, ids=["80x24", "120x40"])
-async def test_the_guided_way_takes_centimetres_and_names_the_next_step(own_folders, size):
+async def test_the_guided_way_takes_centimetres_and_names_the_next_step(own_folders):
     way = ("ctrl+n", "=Mira", "enter", "=170", *["enter"] * 4, "=2.5", "ctrl+s")
-    async with workbench(None, size) as (app, pilot):
+    async with workbench(None) as (app, pilot):
         await keys(pilot, *way)
         assert app.bench.athlete.height_m == pytest.approx(1.70)
         assert "next athlete: 2, then a" in words_on(app)
@@ -105,9 +104,8 @@ async def test_the_next_start_says_why_work_was_unsaved(plan_path, kept):
         assert "the last session ended before this was saved" in words_on(app)
 
 
-@pytest.mark.parametrize("size", SIZES, ids=["80x24", "120x40"])
-async def test_an_athletes_own_adjustment_stands_beside_the_field(plan_path, size):
-    async with workbench(plan_path, size) as (app, pilot):
+async def test_an_athletes_own_adjustment_stands_beside_the_field(plan_path):
+    async with workbench(plan_path) as (app, pilot):
         await keys(pilot, "g", "S")
         pane = app.screen.query_one("#inputs")
         notes = {box.field.key: box.own for box in pane.query("FieldInput") if box.own is not None}

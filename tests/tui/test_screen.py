@@ -1,7 +1,7 @@
 """Sizes, hostile names, fields and their errors, themes."""
 
 import pytest
-from tui_bench import PLAN, SIZES, keys, words_on, workbench
+from tui_bench import PLAN, keys, words_on, workbench
 
 from tui.actions import SCREENS
 from tui.themes import THEMES
@@ -32,10 +32,9 @@ def hostile_plan():
     return head.replace("Harbour wickets", quoted[0]) + athletes + rest
 
 
-@pytest.mark.parametrize("size", SIZES, ids=["80x24", "120x40"])
-async def test_names_are_shown_as_they_are_and_never_read_as_markup(plan_path, size):
+async def test_names_are_shown_as_they_are_and_never_read_as_markup(plan_path):
     plan_path.write_text(hostile_plan(), encoding="utf-8")
-    async with workbench(plan_path, size) as (app, pilot):
+    async with workbench(plan_path, (80, 24)) as (app, pilot):
         await keys(pilot, "2")
         shown = words_on(app)
         for name in HOSTILE:
