@@ -27,6 +27,7 @@ _COMMANDS = (
     "places",
     "new",
     "sources",
+    "explain",
     "completion",
 )
 SHELLS = ("bash", "zsh", "fish", "tcsh")
@@ -215,6 +216,17 @@ def make_parser() -> tuple[argparse.ArgumentParser, list[argparse.Action]]:
     add_plan(it, "file", text="a name that is not taken, ending in .toml")
 
     add("sources", "list every constant with its basis and source", "wicketlay sources")
+
+    it = add(
+        "explain",
+        "say what a key of a plan file takes, and what it does",
+        "wicketlay explain place.landmark",
+    )
+    it.add_argument("key", metavar="KEY", nargs="?", default="", help="a key or a table; all")
+    it.add_argument("--format", choices=("text", "json"), default="text", help="default text")
+    it.add_argument(
+        "--schema", choices=("plan", "squad", "ground"), help="the JSON Schema of such a file"
+    )
 
     it = add(
         "completion",

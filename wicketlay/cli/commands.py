@@ -321,6 +321,25 @@ def run_sources(arguments: argparse.Namespace) -> int:
     return FINE
 
 
+def run_explain(arguments: argparse.Namespace) -> int:
+    """Say what a key of a plan file takes and does, or print the schema of such files."""
+    import json
+    from dataclasses import asdict
+
+    from wicketlay.plan_file.explained import as_text, explained, schema_of
+
+    if arguments.schema is not None:
+        put_data(f"{json.dumps(schema_of(arguments.schema), indent=2, ensure_ascii=False)}\n")
+        return FINE
+    found = explained(arguments.key)
+    if arguments.format == "json":
+        rows = [asdict(each) for each in found]
+        put_data(f"{json.dumps(rows, indent=2, ensure_ascii=False)}\n")
+    else:
+        put_text(as_text(found))
+    return FINE
+
+
 def run_completion(arguments: argparse.Namespace) -> int:
     """Print a script for a shell that completes commands, options and names of files."""
     import shtab

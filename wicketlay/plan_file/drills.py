@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
+import dataclasses
 from typing import TYPE_CHECKING
 
-from wicketlay.declared import range_of
+from wicketlay.declared import keys_of, range_of
 from wicketlay.drills.acceleration import AccelerationMarks
 from wicketlay.drills.broken_run import BrokenRun
 from wicketlay.drills.flying import FlyingSegment
 from wicketlay.drills.takeoff_run import TakeoffRun
 from wicketlay.drills.wicket_run import WicketRun
 from wicketlay.plan_file.codecs import RunOn, UnfitError
-from wicketlay.plan_file.records import Entry, Record, UnfitAtError, entries_of
+from wicketlay.plan_file.records import Record, UnfitAtError, entries_of, entry
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -38,8 +39,8 @@ def _wicket_run_spread(spec: WicketRun, _raw: Mapping[str, object]) -> Values:
 
 _RUN_ON = {
     "run_on_m": (
-        Entry(
-            key="run_on",
+        dataclasses.replace(
+            entry(keys_of(WicketRun)["run_on_m"]),
             codec=RunOn(range_of(WicketRun, "run_on_m"), range_of(WicketRun, "run_on_steps")),
         ),
     ),

@@ -3,32 +3,19 @@
 from __future__ import annotations
 
 import dataclasses
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
-from wicketlay.declared import keys_of
+from wicketlay.declared import Key, Kind, keys_of
 from wicketlay.drills.kit import Kit
 from wicketlay.ground.placed import Place
 from wicketlay.ground.readings import TapeSpec, Tick
 from wicketlay.plan import Adjustment, SessionPlan, StagePlan
-from wicketlay.plan_file.codecs import (
-    Choice,
-    Count,
-    Number,
-    cadence,
-    choice,
-    codec_of,
-    duration,
-    length,
-    percent,
-    speed,
-)
-from wicketlay.plan_file.records import Entry, Record, UnfitAtError, entries_of
+from wicketlay.plan_file.records import Entry, Record, UnfitAtError, entries_of, entry
 from wicketlay.sources import Judgement, default_of
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Mapping
+    from collections.abc import Mapping
 
-    from wicketlay.plan_file.codecs import Codec
     from wicketlay.plan_file.records import Values
 
 KIT = Record(noun="kit", make=Kit, entries=entries_of(Kit))
@@ -62,8 +49,12 @@ PLACE = Record(
         Place,
         instead={
             "lanes": (
-                Entry(key="lanes", codec=codec_of(_LANES)),
-                Entry(key="lane", codec=codec_of(dataclasses.replace(_LANES, members=None))),
+                entry(_LANES, default=(1,)),
+                entry(
+                    dataclasses.replace(
+                        _LANES, name="lane", does="instead of lanes, where it is one", members=None
+                    )
+                ),
             )
         },
     ),
@@ -98,6 +89,12 @@ def _tick_spread(tape: TapeSpec, raw: Mapping[str, object]) -> Values:
     }
 
 
+_UNIT = Key(
+    kind=Kind.WORD,
+    does="what the tape reads in, and all that is printed",
+    name="unit",
+    words={"metric": "metric", "feet": "feet"},
+)
 TAPE = Record(
     noun="tape",
     make=TapeSpec,
@@ -105,8 +102,8 @@ TAPE = Record(
         TapeSpec,
         instead={
             "tick": (
-                Entry(key="unit", codec=Choice(words={"metric": "metric", "feet": "feet"})),
-                Entry(key="round", codec=choice(Tick)),
+                entry(_UNIT, default="metric"),
+                entry(keys_of(TapeSpec)["tick"], default=Tick.CM_1),
             )
         },
     ),
@@ -126,35 +123,32 @@ def _now(values: Values) -> Values:
 
 STAGES = Record(noun="series of stages", make=StagePlan, entries=entries_of(StagePlan), gather=_now)
 ADJUST = Record(noun="adjustment", make=Adjustment, entries=entries_of(Adjustment))
-_BY_UNIT: dict[str, Callable[[float, float], Codec]] = {
-    "m": length,
-    "s": duration,
-    "m/s": speed,
-    "steps/s": cadence,
-    "1/month": percent,
+
+_BY_UNIT = {
+    "m": Kind.LENGTH,
+    "s": Kind.DURATION,
+    "m/s": Kind.SPEED,
+    "steps/s": Kind.CADENCE,
+    "1/month": Kind.SHARE,
 }
 
 
-def _judged(unit: str, low: float, high: float) -> Codec:
+def _judged(each: dataclasses.Field[Any]) -> Entry:
     """Return how a constant of our judgement is written, by its unit.
 
     A share is a percentage; a pure number that can be above 2 is a count.
     """
-    if unit == "1":
-        return percent(low, high) if high <= 2 else Count(low=round(low), high=round(high))
-    by_unit = _BY_UNIT.get(unit)
-    return Number(low=low, high=high) if by_unit is None else by_unit(low, high)
+    constant = default_of(each)
+    low, high = each.metadata["low"], each.metadata["high"]
+    kind = _BY_UNIT.get(constant.unit, Kind.NUMBER)
+    if constant.unit == "1":
+        kind = Kind.SHARE if high <= 2 else Kind.COUNT
+    told = Key(kind=kind, does=constant.meaning, low=low, high=high, name=each.name)
+    return dataclasses.replace(entry(told, default=constant), attr=each.name)
 
 
 JUDGEMENT = Record(
     noun="judgement",
     make=Judgement,
-    entries=tuple(
-        Entry(
-            key=each.name,
-            codec=_judged(default_of(each).unit, each.metadata["low"], each.metadata["high"]),
-            attr=each.name,
-        )
-        for each in dataclasses.fields(Judgement)
-    ),
+    entries=tuple(_judged(each) for each in dataclasses.fields(Judgement)),
 )

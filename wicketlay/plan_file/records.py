@@ -10,7 +10,7 @@ import dataclasses
 from dataclasses import field
 from typing import TYPE_CHECKING, Any
 
-from wicketlay.declared import Kind, keys_of
+from wicketlay.declared import Key, Kind, keys_of
 from wicketlay.errors import DomainError
 from wicketlay.plan_file.codecs import UnfitError, codec_of
 from wicketlay.plan_file.problems import (
@@ -108,6 +108,10 @@ class Entry:
         Whether a table without it is refused.
     example
         A value to show when it is missing.
+    told
+        What the field it fills declares.
+    default
+        What an absent key means, None when there is no such thing.
     """
 
     key: str
@@ -115,6 +119,15 @@ class Entry:
     attr: str | None = None
     required: bool = False
     example: str = ""
+    told: Key | None = None
+    default: Value = None
+
+
+def entry(told: Key, *, default: Value = None) -> Entry:
+    """Return the entry of a key that no field of its own declares."""
+    return Entry(
+        key=told.name, codec=codec_of(told), example=told.example, told=told, default=default
+    )
 
 
 Values = dict[str, Any]
@@ -160,6 +173,8 @@ def entries_of(
                     attr=each.name,
                     required=required,
                     example=key.example,
+                    told=key,
+                    default=None if required else each.default,
                 )
             )
     return tuple(found)
@@ -223,13 +238,7 @@ class Record:
 
     def default(self, key: str) -> Value:
         """Return what an absent key means, None when there is no such thing."""
-        attr = next((e.attr for e in self.entries if e.key == key), None)
-        if attr is None or not dataclasses.is_dataclass(self.make):
-            return None
-        for each in dataclasses.fields(self.make):
-            if each.name == attr and each.default is not dataclasses.MISSING:
-                return each.default
-        return None
+        return next((e.default for e in self.entries if e.key == key and e.attr), None)
 
 
 def unknown_keys(

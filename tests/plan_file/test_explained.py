@@ -1,0 +1,101 @@
+"""What a plan file can say: told from the declarations, and true of the files there are."""
+
+import datetime as dt
+import json
+import tomllib
+from pathlib import Path
+
+import jsonschema
+import pytest
+
+from wicketlay.cli import main
+from wicketlay.errors import UsageError
+from wicketlay.plan_file.document import PLAN_KEYS
+from wicketlay.plan_file.explained import (
+    FILE_KINDS,
+    as_text,
+    explained,
+    schema_of,
+    told_keys,
+)
+
+LAYOUTS = sorted((Path(__file__).parents[2] / "layouts").glob("*.toml"))
+
+
+def with_days_as_text(value):
+    """Return a TOML value as JSON has it: days are text."""
+    if isinstance(value, dict):
+        return {key: with_days_as_text(each) for key, each in value.items()}
+    if isinstance(value, list):
+        return [with_days_as_text(each) for each in value]
+    return value.isoformat() if isinstance(value, dt.date) else value
+
+
+@pytest.mark.parametrize("path", LAYOUTS, ids=lambda path: path.stem)
+def test_every_layout_keeps_to_the_schema_of_its_kind(path):
+    held = with_days_as_text(tomllib.loads(path.read_text("utf-8")))
+    jsonschema.Draft202012Validator(schema_of(held["kind"])).validate(held)
+
+
+@pytest.mark.parametrize("kind", FILE_KINDS)
+def test_the_schemas_are_schemas(kind):
+    jsonschema.Draft202012Validator.check_schema(schema_of(kind))
+
+
+@pytest.mark.parametrize(
+    ("change", "where"),
+    [
+        (("kit", {"wickets": -3}), ["kit", "wickets"]),
+        (("kit", {"wikets": 3}), ["kit"]),
+        (("drill", {"kind": "wicket-run", "speed": "95 %", "gaps": "equal"}), ["drill"]),
+        (("session", {"efforts": "six"}), ["session", "efforts"]),
+    ],
+)
+def test_the_schema_refuses_a_slip_at_its_place(change, where):
+    held = with_days_as_text(tomllib.loads(LAYOUTS[-1].read_text("utf-8")))
+    held[change[0]] = change[1]
+    found = jsonschema.Draft202012Validator(schema_of("plan")).iter_errors(held)
+    assert [list(error.absolute_path) for error in found] == [where]
+
+
+def test_a_plan_may_hold_in_the_schema_what_it_may_hold_in_truth():
+    assert set(schema_of("plan")["properties"]) == set(PLAN_KEYS)
+
+
+def test_a_key_is_told_with_unit_range_default_and_what_it_does():
+    (told,) = explained("tape.length")
+    assert (told.takes, told.default) == ('"2 m" to "200 m"', '"50 m"')
+    assert as_text([told]) == (
+        'tape.length: "2 m" to "200 m"\n    how long it is; left out it is "50 m"\n'
+    )
+
+
+def test_a_table_is_told_with_all_its_keys_and_a_name_alone_wherever_it_stands():
+    assert {each.path for each in explained("[kit]")} >= {"kit.wickets", "kit.wicket_width"}
+    assert {each.path for each in explained("timing")} == {
+        "athlete.flying.timing",
+        "athlete.run.timing",
+    }
+    assert explained("") == told_keys()
+
+
+def test_a_name_nothing_has_is_answered_with_the_nearest():
+    with pytest.raises(UsageError, match='no key is called "landmrk"; did you mean "landmark"'):
+        explained("landmrk")
+
+
+def test_every_key_takes_something_and_does_something():
+    for each in told_keys():
+        assert each.takes, each.path
+        assert each.does, each.path
+
+
+def test_the_command_tells_text_json_and_schema(capsys):
+    assert main(["explain", "place.landmark"]) == 0
+    assert capsys.readouterr().out.startswith("place.landmark: text\n")
+    assert main(["explain", "kit", "--format", "json"]) == 0
+    rows = json.loads(capsys.readouterr().out)
+    assert {"path", "takes", "default", "does"} <= set(rows[0])
+    assert main(["explain", "--schema", "squad"]) == 0
+    assert json.loads(capsys.readouterr().out) == schema_of("squad")
+    assert main(["explain", "landmrk"]) == 2

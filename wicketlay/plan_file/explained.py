@@ -1,0 +1,400 @@
+"""What a plan file can say, told from the one declaration of each key.
+
+Three faces of the same facts: a line or two for whoever asks about a key, a JSON Schema for
+editors, and the tables of the README.
+"""
+
+from __future__ import annotations
+
+import tomllib
+from dataclasses import replace
+from typing import TYPE_CHECKING, Any
+
+from wicketlay.declared import Key, Kind
+from wicketlay.errors import UsageError
+from wicketlay.plan_file.athletes import ATHLETE, MOST_ATHLETES
+from wicketlay.plan_file.codecs import codec_of
+from wicketlay.plan_file.drills import DRILLS
+from wicketlay.plan_file.grounds import GROUNDS
+from wicketlay.plan_file.parts import ADJUST, JUDGEMENT, KIT, PLACE, SESSION, STAGES, TAPE
+from wicketlay.plan_file.problems import nearest_of
+from wicketlay.plan_file.records import Record, Sub, SubList
+from wicketlay.values import dataclass
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Mapping, Sequence
+
+    from wicketlay.plan_file.records import Entry
+
+FILE_KINDS = ("plan", "squad", "ground")
+_TOP: tuple[tuple[Key, tuple[str, ...]], ...] = (
+    (
+        Key(
+            kind=Kind.COUNT,
+            does="the format of the file; stands first",
+            low=1,
+            high=1,
+            name="format",
+            example="1",
+        ),
+        FILE_KINDS,
+    ),
+    (
+        Key(
+            kind=Kind.WORD,
+            does="what the file holds",
+            name="kind",
+            words=dict.fromkeys(FILE_KINDS),
+            example='"plan"',
+        ),
+        FILE_KINDS,
+    ),
+    (
+        Key(
+            kind=Kind.TEXT,
+            does="what the coach calls it; printed on each sheet",
+            name="title",
+            example='"Tuesday wickets"',
+        ),
+        FILE_KINDS,
+    ),
+    (
+        Key(
+            kind=Kind.DATE,
+            does="day of the practice; ages are taken on it",
+            name="date",
+            example="2026-03-03",
+        ),
+        ("plan",),
+    ),
+    (
+        Key(
+            kind=Kind.TEXT,
+            does="a file with the athletes, from the plan's folder",
+            name="squad",
+            example='"harbour-squad.toml"',
+        ),
+        ("plan",),
+    ),
+    (
+        Key(
+            kind=Kind.TEXT,
+            does="who of the squad runs today, in running order",
+            name="athletes",
+            members=(0, MOST_ATHLETES),
+            example='["Wren", "Tarik"]',
+        ),
+        ("plan",),
+    ),
+)
+_GROUND_FILE = Key(
+    kind=Kind.TEXT,
+    does="a file with the ground, instead of its kind and numbers",
+    name="file",
+    example='"harbour-track.toml"',
+)
+_MANY = ("athlete", "adjust")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Told:
+    """One key of a plan file, as text.
+
+    Parameters
+    ----------
+    path
+        Where it stands, "place.landmark".
+    of
+        The kind of drill or ground it belongs to, "" for any.
+    takes
+        What it takes, in words: unit, range or words.
+    default
+        What it means when it is left out, "" where there is no such thing.
+    required, example, does
+        Whether it must be there, one rightly written, and what it does.
+    """
+
+    path: str
+    of: str
+    takes: str
+    default: str
+    required: bool
+    example: str
+    does: str
+
+
+def _tables() -> Iterator[tuple[str, str, Record]]:
+    """Yield where each table stands, which kind it is of, and its record."""
+    yield "athlete", "", ATHLETE
+    for kind, record in DRILLS.items():
+        yield "drill", kind, record
+    for kind, record in GROUNDS.items():
+        yield "ground", kind, record
+    for name, record in (
+        ("place", PLACE),
+        ("kit", KIT),
+        ("tape", TAPE),
+        ("session", SESSION),
+        ("stages", STAGES),
+        ("adjust", ADJUST),
+        ("judgement", JUDGEMENT),
+    ):
+        yield name, "", record
+
+
+def told_keys() -> tuple[Told, ...]:
+    """Return every key of every table, in the order of a file."""
+    found = [_told_top(key) for key, _ in _TOP]
+    for name, of, record in _tables():
+        if record.constant:
+            words = DRILLS if name == "drill" else GROUNDS
+            kind = Key(
+                kind=Kind.WORD,
+                does=f"which {name} it is",
+                name="kind",
+                words=dict.fromkeys(words),
+                example=f'"{of}"',
+            )
+            if not any(each.path == f"{name}.kind" for each in found):
+                found.append(_told(kind, f"{name}.kind", "", required=True))
+        if name == "ground" and not any(each.path == "ground.file" for each in found):
+            found.append(_told(_GROUND_FILE, "ground.file", ""))
+        found += _told_record(record, name, of)
+    return tuple(found)
+
+
+def _told_top(key: Key) -> Told:
+    return _told(key, key.name, "", required=key.name in {"format", "kind", "title"})
+
+
+def _told_record(record: Record, path: str, of: str) -> Iterator[Told]:
+    for entry in record.entries:
+        at = f"{path}.{entry.key}"
+        if entry.told is not None:
+            yield _told(entry.told, at, of, required=entry.required, default=_default_text(entry))
+        if isinstance(entry.codec, Sub | SubList):
+            yield from _told_record(entry.codec.record, at, of)
+
+
+def _told(key: Key, path: str, of: str, *, required: bool = False, default: str = "") -> Told:
+    return Told(
+        path=path,
+        of=of,
+        takes=takes_of(key),
+        default=default,
+        required=required,
+        example=key.example,
+        does=key.does,
+    )
+
+
+def _default_text(entry: Entry) -> str:
+    if entry.default is None or isinstance(entry.codec, Sub | SubList):
+        return ""
+    return entry.codec.write(entry.default)
+
+
+def takes_of(key: Key) -> str:
+    """Return what a key takes, in a few words: unit and range, or the words there are."""
+    if key.kind in {Kind.TABLE, Kind.TABLES}:
+        return "a table" if key.kind is Kind.TABLE else f"tables, up to {key.most}"
+    one = _takes_one(key)
+    if key.members is None:
+        return one
+    least, most = key.members
+    return f"an array of {least} to {most}: {one}"
+
+
+_PLAIN = {
+    Kind.TEXT: "text",
+    Kind.FLAG: "true or false",
+    Kind.DATE: "a day, 2026-03-04",
+    Kind.CORNER: "[x, y], two lengths",
+    Kind.CADENCE_ASKED: '"98 % of top", "102 % of natural", "4.3 steps/s" or "natural"',
+}
+_RANGED = {
+    Kind.COUNT: "a whole number, {:g} to {:g}",
+    Kind.NUMBER: "a number, {:g} to {:g}",
+    Kind.STEPS: '"{:g} steps" to "{:g} steps"',
+    Kind.YEARS: "{:g} to {:g} years",
+    Kind.TEMPERATURE: '"{:g} C" to "{:g} C"',
+}
+
+
+def _takes_one(key: Key) -> str:
+    if key.kind in _PLAIN:
+        return _PLAIN[key.kind]
+    if key.kind is Kind.WORD:
+        return ", ".join(f'"{word}"' for word in key.words or ())
+    low, high = key.range
+    if key.kind in _RANGED:
+        return _RANGED[key.kind].format(low, high)
+    single = codec_of(replace(key, members=None))
+    return f"{single.write(low)} to {single.write(high)}"
+
+
+def explained(asked: str) -> tuple[Told, ...]:
+    """Return what there is to say of a key or a table; of all tables for "".
+
+    Parameters
+    ----------
+    asked
+        "place.landmark", "athlete.run", "place", or a key alone where only one has that name.
+
+    Raises
+    ------
+    UsageError
+        When nothing is called so; it names what is nearest.
+    """
+    keys = told_keys()
+    path = asked.strip().strip("[]").casefold().replace(" ", "")
+    found = [each for each in keys if each.path == path or each.path.startswith(f"{path}.")]
+    if not found:
+        found = [each for each in keys if each.path.rpartition(".")[2] == path]
+    if found or not path:
+        return tuple(found or keys)
+    names = {each.path for each in keys} | {each.path.rpartition(".")[2] for each in keys}
+    near = nearest_of(path, sorted(names))
+    hint = f'did you mean "{near}"?' if near else "'wicketlay explain' lists every table"
+    message = f'no key is called "{asked}"; {hint}'
+    raise UsageError(message)
+
+
+def as_text(found: Sequence[Told]) -> str:
+    """Return what there is to say as text: a line for where and what it takes, one for the rest."""
+    lines = []
+    for each in found:
+        of = f" ({each.of})" if each.of else ""
+        lines.append(f"{each.path}{of}: {each.takes}")
+        rest = [each.does]
+        if each.required:
+            rest.append("it must be there")
+        if each.default:
+            rest.append(f"left out it is {each.default}")
+        if each.example:
+            rest.append(f"such as {each.path.rpartition('.')[2]} = {each.example}")
+        lines.append(f"    {'; '.join(rest)}")
+    return "\n".join(lines) + "\n"
+
+
+def as_markdown() -> str:
+    """Return the keys of all tables, judged constants aside, as the tables of the README."""
+    lines: list[str] = []
+    heading = None
+    for each in told_keys():
+        table, _, name = each.path.rpartition(".")
+        if table == "judgement" or (table.startswith("ground.strip") and name != "strip"):
+            continue
+        if (table.partition(".")[2] in {"landmark", "obstacle"}) and each.of != "track":
+            continue
+        if (table, each.of) != heading:
+            heading = (table, each.of)
+            lines += ["", f"**{_heading(table, each.of)}**", "", *_HEAD]
+        left_out = "required" if each.required else (f"`{each.default}`" if each.default else "")
+        takes = each.takes.replace("|", "\\|")
+        lines.append(f"| `{name}` | {takes} | {left_out} | {each.does} |")
+    return "\n".join(lines).strip() + "\n"
+
+
+_HEAD = ("| key | takes | left out | does |", "|---|---|---|---|")
+
+
+def _heading(table: str, of: str) -> str:
+    if not table:
+        return "at the top"
+    last = table.rpartition(".")[2]
+    inline = table in {"athlete.flying", "athlete.splits"}
+    several = last in {"athlete", "run", "adjust", "landmark", "obstacle", "board", "noted"}
+    if inline:
+        return f"`{last} = {{ }}` of an athlete"
+    name = f"`[[{table}]]`" if several else f"`[{table}]`"
+    return f"{name} {of}" if of and "." not in table else name
+
+
+# --- JSON Schema ----------------------------------------------------------------------------
+
+
+def schema_of(kind: str) -> dict[str, Any]:
+    """Return the JSON Schema (draft 2020-12) of a plan, squad or ground file.
+
+    It knows keys, types, words and whole numbers; quantities are text whose unit and range it
+    tells in words, and which `wicketlay check` holds to them.
+    """
+    properties: dict[str, Any] = {
+        key.name: _schema_of_key(key) for key, kinds in _TOP if kind in kinds
+    }
+    properties["kind"] = {"const": kind, "description": "what the file holds"}
+    if kind in {"plan", "squad"}:
+        properties["athlete"] = _array(_schema_of_record(ATHLETE), MOST_ATHLETES)
+    if kind in {"plan", "ground"}:
+        properties["ground"] = {"oneOf": [_schema_of_record(each) for each in GROUNDS.values()]}
+    if kind == "plan":
+        named = {"type": "object", "properties": {"file": _schema_of_key(_GROUND_FILE)}}
+        properties["ground"]["oneOf"].append(
+            named | {"required": ["file"], "additionalProperties": False}
+        )
+        properties["drill"] = {"oneOf": [_schema_of_record(each) for each in DRILLS.values()]}
+        for name, of, record in _tables():
+            if not of and name != "athlete":
+                table = _schema_of_record(record)
+                properties[name] = _array(table, MOST_ATHLETES) if name in _MANY else table
+    required = ["format", "kind", *(["title", "drill"] if kind == "plan" else [])]
+    return {
+        "$schema": "https://json-schema.org/draft/2020-12/schema",
+        "title": f"a wicketlay {kind} file",
+        "type": "object",
+        "properties": properties,
+        "required": required,
+        "additionalProperties": False,
+    }
+
+
+def _array(items: Mapping[str, Any], most: int) -> dict[str, Any]:
+    return {"type": "array", "items": items, "maxItems": most}
+
+
+def _schema_of_record(record: Record) -> dict[str, Any]:
+    properties: dict[str, Any] = {key: {"const": word} for key, word in record.constant.items()}
+    for entry in record.entries:
+        if isinstance(entry.codec, Sub):
+            properties[entry.key] = _schema_of_record(entry.codec.record)
+        elif isinstance(entry.codec, SubList):
+            properties[entry.key] = _array(_schema_of_record(entry.codec.record), entry.codec.most)
+        elif entry.told is not None:
+            properties[entry.key] = _schema_of_key(entry.told)
+            default = _default_text(entry)
+            if default:
+                properties[entry.key]["default"] = tomllib.loads(f"x = {default}")["x"]
+    return {
+        "type": "object",
+        "properties": properties,
+        "required": [*record.constant, *(e.key for e in record.entries if e.required)],
+        "additionalProperties": False,
+    }
+
+
+def _schema_of_key(key: Key) -> dict[str, Any]:
+    one: dict[str, Any]
+    match key.kind:
+        case Kind.COUNT:
+            one = {
+                "type": "integer",
+                "minimum": round(key.range[0]),
+                "maximum": round(key.range[1]),
+            }
+        case Kind.NUMBER:
+            one = {"type": "number", "minimum": key.range[0], "maximum": key.range[1]}
+        case Kind.FLAG:
+            one = {"type": "boolean"}
+        case Kind.WORD:
+            one = {"enum": [*(key.words or ()), *key.also]}
+        case Kind.STEPS | Kind.YEARS:
+            one = {"type": ["integer", "number", "string"]}
+        case Kind.CORNER:
+            one = {"type": "array", "items": {"type": "string"}, "minItems": 2, "maxItems": 2}
+        case _:
+            one = {"type": "string"}
+    if key.members is not None:
+        least, most = key.members
+        one = {"type": "array", "items": one, "minItems": least, "maxItems": most}
+    return {**one, "description": f"{key.does}; {takes_of(key)}"}
