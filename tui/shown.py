@@ -18,7 +18,7 @@ from wicketlay.units import (
 )
 from wicketlay.values import dataclass
 from wicketlay.wording import word
-from wicketlay.wording.names import room_text
+from wicketlay.wording.names import cadence_seen, room_text
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
@@ -286,7 +286,12 @@ def zero_text(laying: Laying, unit: UnitSystem) -> str:
 def basis_text(demand: Demand, unit: UnitSystem) -> str:
     """Return what the athlete's top speed is and rests on."""
     top = demand.runner.top_speed
-    return f"top speed {format_speed(top.value, unit)} ± {format_speed(top.sd, unit)} ({top.basis})"
+    told = f"top speed {format_speed(top.value, unit)} ± {format_speed(top.sd, unit)} ({top.basis})"
+    seen, appraisal = cadence_seen(demand.athlete), demand.appraisal
+    if not seen or appraisal is None:
+        return told
+    asked = len(appraisal.cadence_hz) / float(appraisal.time_s[-1])
+    return f"{told}; asked {format_cadence(asked)}, seen {seen}"
 
 
 def place_texts(bench: Bench) -> tuple[str, ...]:

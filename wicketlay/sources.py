@@ -331,9 +331,14 @@ SAME_RHYTHM_SHARE = Constant(
 COARSE_SPEED_SHARE = Constant(
     0.03, "1", J, "a speed known no better than this cannot steer gaps by itself"
 )
-UNLIKELY_SHARE = Constant(0.15, "1", J, "a time so far from the expected one is likelier a slip")
+UNLIKELY_SHARE = Constant(
+    0.12, "1", J, "a time farther from the expected one is asked about before it is written"
+)
 FAR_OFF_SHARE = Constant(
-    0.25, "1", J, "a time farther from the expected one is not written unasked"
+    0.25, "1", J, "a time farther from the expected one cannot be right, and says nothing else"
+)
+FAR_OVER_CAP_SHARE = Constant(
+    0.05, "1", J, "a stated top speed farther over the cap of age or level is a caution"
 )
 APART_SDS = Constant(4.0, "SD", J, "times of one athlete farther apart hold a slip of the watch")
 GAP_NOTCH_SHARE = Constant(0.02, "1", J, "one notch of the gaps")
@@ -417,6 +422,10 @@ class Judgement:
     height_only_sd: float = _judged(
         0.084, 0.0, 0.3, "1", "SD of a top speed from height and cadence only"
     )
+    cadence_by_eye_sd: float = _judged(
+        0.03, 0.0, 0.2, "1", "error of a cadence seen by eye, as a share"
+    )
+    cadence_by_video_sd: float = _judged(0.015, 0.0, 0.2, "1", "the same, counted from a video")
     height_only_short: float = _judged(
         0.03, 0.0, 0.10, "1", "gaps laid short until there is one time"
     )
@@ -556,6 +565,8 @@ LEVEL_CAPS: dict[Level, tuple[Constant, Constant]] = {
     Level.NATIONAL: (_cap(10.0, "national women"), _cap(11.5, "national men")),
 }
 """Level to (women's, men's) cap [m/s]."""
+AGE_LEVELS = ((13.0, Level.UNDER_13), (15.0, Level.UNDER_15), (17.0, Level.UNDER_17))
+"""The level an age below so many years gives, where none is told."""
 
 
 def catalogue() -> tuple[tuple[str, Constant], ...]:

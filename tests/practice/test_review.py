@@ -317,7 +317,7 @@ def test_wicket_runs_that_move_the_speed_leave_the_step_of_that_speed_alone():
 def test_the_guess_a_review_began_from_goes_into_the_record():
     child = Athlete(name="Pip", height_m=1.52, sex="m", age_years=12)
     made = reviewed(child, off_s=-0.2, cadence_hz=4.0)
-    assert made.top_speed_before.basis == "height and cadence"
+    assert made.top_speed_before.basis == "height and cadence, capped by age"
     longer = accept(child, made, TODAY)
     assert longer.first_guess == FirstGuess(cadence_hz=4.0, speed_share=0.95)
     assert make_runner(longer, today=TODAY).top_speed == made.top_speed_proposed

@@ -598,6 +598,9 @@ def test_what_is_not_enough_is_a_domain_error_that_names_the_athlete():
 PLACES = {"athlete", "mark", "lane", "wave", "stage"}
 
 
+SEEN = FirstGuess(cadence_hz=4.6, speed_share=0.95)
+
+
 def every_finding():
     one, two = counted(18.5), counted(18.5, DAY + timedelta(days=1))
     slow = Observation(date=DAY, distance_m=30.0, time_s=4.0, timing=Timing.GATES)
@@ -610,6 +613,12 @@ def every_finding():
         make_runner(athlete(top_speed_mps=9.0, observations=(one, two, slow, wild))),
         make_runner(athlete(level=Standard.CLUB), cadence_hz=4.4),
         make_runner(athlete(first_guess=FirstGuess(cadence_hz=4.4, speed_share=0.95))),
+        make_runner(athlete(top_speed_mps=9.0, first_guess=SEEN)),
+        make_runner(athlete(top_speed_mps=8.0, first_guess=SEEN)),
+        make_runner(athlete(age_years=12.0), cadence_hz=4.4),
+        make_runner(athlete(born=date(2013, 3, 4)), cadence_hz=3.9),
+        make_runner(athlete(age_years=12.0, top_speed_mps=9.0)),
+        make_runner(athlete(level=Standard.UNDER_15, top_speed_mps=9.0)),
     ]
     stops = [
         refused(athlete()),

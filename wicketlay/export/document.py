@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from wicketlay.ground.tape import TapeSheet
     from wicketlay.running.appraise import Appraisal
     from wicketlay.running.estimates import Estimate
+    from wicketlay.running.facts import FirstGuess
     from wicketlay.solve import Demand, Laying, Moved, Solved
 
 SCHEMA_VERSION = 1
@@ -255,9 +256,19 @@ def _demand(demand: Demand) -> dict[str, Any]:
         "leg_m": _estimate(runner.gait.leg),
         "top_step_m": _estimate(runner.gait.top_step),
         "top_cadence_hz": _estimate(runner.gait.top_cadence),
+        "cadence_seen": None if runner.seen is None else _seen(runner.seen, runner.seen_teaches),
         "worst_excess_share": _number(demand.mismatch),
         "appraisal": None if demand.appraisal is None else _appraisal(demand.appraisal),
         "defaults": {key: _value(value) for key, value in runner.defaults.items()},
+    }
+
+
+def _seen(seen: FirstGuess, teaches: str) -> dict[str, Any]:
+    return {
+        "cadence_hz": _number(seen.cadence_hz),
+        "speed_share": _number(seen.speed_share),
+        "by": seen.by.value,
+        "teaches": teaches,
     }
 
 

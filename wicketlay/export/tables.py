@@ -26,7 +26,7 @@ from wicketlay.units import (
     format_time,
 )
 from wicketlay.wording import word
-from wicketlay.wording.names import room_text
+from wicketlay.wording.names import cadence_seen, room_text
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
@@ -137,6 +137,10 @@ def _facts(laying: Laying, unit: UnitSystem) -> str:
     sds = [mark.gap_sd_m for mark in layout.marks if mark.gap_sd_m is not None]
     if sds:
         parts.append(f"gaps ± {format_move(max(sds), unit)} (one SD)")
+    for demand in laying.demands:
+        seen = cadence_seen(demand.athlete)
+        if seen:
+            parts.append(f"seen of {demand.athlete.name}: {seen}")
     parts.append(f"tape ± {laying.tape.error_mm:.0f} mm")
     return "; ".join(parts)
 

@@ -12,6 +12,7 @@ from wicketlay.running.facts import (
     FirstGuess,
     FlyingTime,
     Observation,
+    SeenBy,
     Splits,
 )
 
@@ -57,19 +58,32 @@ RUN = Record(noun="run", make=Observation, entries=entries_of(Observation), spre
 
 def _first_guess(values: Values) -> Values:
     given = {"first_cadence", "first_speed"} & set(values)
+    if not given and "first_seen" in values:
+        raise UnfitAtError(
+            "first_seen",
+            "has no first_cadence beside it",
+            remedy="add first_cadence and first_speed",
+        )
     if len(given) == 1:
         (key,) = given
         other = ({"first_cadence", "first_speed"} - given).pop()
         raise UnfitAtError(key, f"has no {other} beside it", remedy=f"add {other}")
     if not given:
         return {}
-    guess = FirstGuess(cadence_hz=values["first_cadence"], speed_share=values["first_speed"])
+    guess = FirstGuess(
+        cadence_hz=values["first_cadence"],
+        speed_share=values["first_speed"],
+        by=values.get("first_seen", SeenBy.EYE),
+    )
     return {"first_guess": guess}
 
 
-def _first_guess_spread(athlete: Athlete, _raw: Mapping[str, object]) -> Values:
+def _first_guess_spread(athlete: Athlete, raw: Mapping[str, object]) -> Values:
     guess = athlete.first_guess
+    by = None if guess is None else guess.by
     return {
+        # "eye" is what an absent key means; where it is written it stays.
+        "first_seen": by if by is not SeenBy.EYE or "first_seen" in raw else None,
         "first_cadence": None if guess is None else guess.cadence_hz,
         "first_speed": None if guess is None else guess.speed_share,
     }

@@ -6,6 +6,7 @@ runs add to it, the leg, the step at top speed, what counted steps add to it.
 
 from __future__ import annotations
 
+import math
 from dataclasses import field
 from types import MappingProxyType
 from typing import TYPE_CHECKING
@@ -19,6 +20,7 @@ from wicketlay.running.facts import (
     FlyingTime,
     Foot,
     Observation,
+    SeenBy,
     Sex,
     Splits,
     Timing,
@@ -32,12 +34,13 @@ from wicketlay.running.gait import (
     leg_sd_m,
     prior_step,
 )
-from wicketlay.running.guess import frozen_guess, guessed_speed
+from wicketlay.running.guess import cap_of, caution_far_over, frozen_guess, guessed_speed
 from wicketlay.running.known_speeds import best_of, known_speeds, measured_on, splits_of
 from wicketlay.running.notebook import Notebook, NotEnoughKnown, refuse_impossible
 from wicketlay.running.observed import (
     Reading,
     by_day,
+    cadence_reading,
     combined,
     speed_reading,
     step_reading,
@@ -47,6 +50,8 @@ from wicketlay.sources import (
     BETWEEN_DAY_STEP_SD,
     BETWEEN_DAY_STEP_SD_UNDER_18,
     DEFAULTS,
+    DISAGREE_SDS,
+    STEP_SPEED_EXPONENT,
     Judgement,
 )
 from wicketlay.values import dataclass
@@ -66,6 +71,7 @@ __all__ = [
     "NotEnoughKnown",
     "Observation",
     "Runner",
+    "SeenBy",
     "Sex",
     "Splits",
     "Timing",
@@ -96,6 +102,10 @@ class Runner:
         [m/s]; None when it is `top_speed`.
     findings
         What the facts gave rise to.
+    seen
+        The cadence that was seen of the athlete; None when none was.
+    seen_teaches
+        What it gave: "speed" where top speed is guessed from it, else "step"; "" for nothing.
     defaults
         What was assumed, by fact; keys end in their unit.
     """
@@ -107,6 +117,8 @@ class Runner:
     gait: Gait
     provisional: bool
     told_speed: Estimate | None = None
+    seen: FirstGuess | None = None
+    seen_teaches: str = ""
     findings: tuple[Finding, ...] = ()
     defaults: Mapping[str, Value] = field(default_factory=lambda: MappingProxyType({}))
 
@@ -139,10 +151,11 @@ def make_runner(
     """Make the runner of an athlete's facts.
 
     Top speed comes from splits, else a flying time, else as given, else observed runs, else
-    height and cadence; observed runs then sharpen it, those over marks with the caps of
+    height and cadence seen; observed runs then sharpen it, those over marks with the caps of
     `wicketlay.running.followed`. Its SD is: for splits that of the fit, for
     a flying time that of the timing over the root of the runs and of tau, each with the
-    variation between days; as given by the coach, or 2 %; 8.4 % from height and cadence.
+    variation between days; as given by the coach, or 2 %; 8.4 % from height and cadence. A
+    cadence that was seen and did not give the speed whole is evidence of the step.
 
     Parameters
     ----------
@@ -185,17 +198,28 @@ def make_runner(
     )
     best = best_of(known, book) if known else None
     provisional = best is None and not days
-    if best is not None and days:
-        book.compare("timed-runs-disagree", "mps", best.estimate, days)
+    if best is not None:
+        caution_far_over(cap_of(athlete, age), best.estimate, book)
     told: Estimate | None = None
+    seen, teaches_step = athlete.first_guess, athlete.first_guess is not None
     if provisional:
-        top_speed = guessed_speed(
-            athlete, leg, cadence_hz, speed_share, judgement=judgement, book=book
+        guess = guessed_speed(
+            athlete,
+            leg,
+            cadence_hz,
+            speed_share,
+            age_years=age,
+            judgement=judgement,
+            book=book,
         )
+        # a cadence that gave the speed whole is used up by it
+        top_speed, seen, teaches_step = guess.speed, guess.seen, guess.capped
     else:
         base = best.estimate if best else None
         if base is None and all(run.over_marks for run in timed):
-            base = frozen_guess(athlete, leg, judgement)
+            base = frozen_guess(athlete, leg, age, judgement)
+        if base is not None:
+            book.compare("timed-runs-disagree", "mps", base, days)
         speeds = followed(
             base,
             days,
@@ -211,10 +235,14 @@ def make_runner(
     prior = prior_step(
         leg, top_speed.value, measured=athlete.leg_m is not None, judgement=judgement
     )
+    expected = prior
+    if seen is not None and teaches_step:
+        expected = _with_cadence(prior, seen, top_speed, judgement, book)
     if provisional:
         # the guess takes v / cadence for the step, so the whole error of v is in it
-        prior = Estimate(
-            value=prior.value, sd=prior.value * top_speed.relative_sd, basis=top_speed.basis
+        basis = f"{top_speed.basis}, cadence seen" if teaches_step else top_speed.basis
+        expected = Estimate(
+            value=expected.value, sd=expected.value * top_speed.relative_sd, basis=basis
         )
     steps = by_day(
         _step_readings(athlete, top_speed.value, tau, judgement),
@@ -222,8 +250,8 @@ def make_runner(
         growth_per_month=growth,
         today=today,
     )
-    book.compare("counted-steps-disagree", "m", prior, steps)
-    step = combined(prior, steps, seen_as="counted steps")
+    book.compare("counted-steps-disagree", "m", expected if provisional else prior, steps)
+    step = combined(expected, steps, seen_as="counted steps")
     cadence = top_speed.value / step.value
     return Runner(
         athlete=athlete,
@@ -241,9 +269,42 @@ def make_runner(
         ),
         provisional=provisional,
         told_speed=told,
+        seen=seen,
+        seen_teaches="" if seen is None else "step" if teaches_step else "speed",
         findings=tuple(book.findings),
         defaults=MappingProxyType(book.defaults),
     )
+
+
+def _with_cadence(
+    prior: Estimate, seen: FirstGuess, speed: Estimate, judgement: Judgement, book: Notebook
+) -> Estimate:
+    """Return the step that leg and speed let expect together with the one the cadence tells of.
+
+    Step seen is speed over cadence, and the one expected grows with speed^0.45: what is left of
+    the error of the speed between the two counts when they are compared.
+    """
+    reading = cadence_reading(seen, speed.value, judgement)
+    both = combined(prior, [reading], seen_as="cadence")
+    step = Estimate(value=both.value, sd=both.sd, basis=f"{prior.basis}, cadence seen")
+    values: dict[str, Value] = {
+        "cadence_hz": seen.cadence_hz,
+        "speed_share": seen.speed_share,
+        "seen_m": reading.value,
+        "known_m": prior.value,
+        "step_m": step.value,
+    }
+    error = math.hypot(
+        prior.relative_sd,
+        reading.relative_sd,
+        float(1.0 - STEP_SPEED_EXPONENT) * speed.relative_sd,
+    )
+    sds = abs(math.log(reading.value / prior.value)) / error
+    if sds > DISAGREE_SDS:
+        book.caution("cadence-seen-disagrees", **values, sds=f"{sds:.1f}")
+    else:
+        book.note("cadence-seen", **values)
+    return step
 
 
 def _leg(athlete: Athlete, age: float | None, judgement: Judgement, book: Notebook) -> Estimate:

@@ -24,6 +24,7 @@ __all__ = [
     "FlyingTime",
     "Foot",
     "Observation",
+    "SeenBy",
     "Sex",
     "Splits",
     "Timing",
@@ -309,18 +310,25 @@ class Observation:
         return self.speed_mps
 
 
+class SeenBy(StrEnum):
+    """How a cadence was seen."""
+
+    EYE = "eye"
+    VIDEO = "video"
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FirstGuess:
-    """The cadence and speed share from which a height-only top speed was once worked out.
+    """The cadence seen at a speed share, from which a height-only top speed is worked out.
 
     Held in the athlete's record so that changing the drill's cadence afterwards changes the
-    gaps and not the athlete.
+    gaps and not the athlete. Once the speed is known from elsewhere it is evidence of the step.
     """
 
     cadence_hz: float = field(
         metadata=declare(
             Kind.CADENCE,
-            "the cadence from which the top speed was first worked out",
+            "a cadence that was seen; top speed is guessed from it until there is a time",
             2.5,
             6.0,
             name="first_cadence",
@@ -335,6 +343,15 @@ class FirstGuess:
             name="first_speed",
             what="first speed share",
         )
+    )
+    by: SeenBy = field(
+        default=SeenBy.EYE,
+        metadata=declare(
+            Kind.WORD,
+            "how that cadence was seen; counted from a video it is surer",
+            name="first_seen",
+            words=SeenBy,
+        ),
     )
 
     def __post_init__(self) -> None:

@@ -7,11 +7,12 @@ days; then the days, in log space by inverse variance, each with the variation b
 from __future__ import annotations
 
 import math
+from datetime import date
 from typing import TYPE_CHECKING
 
 from wicketlay.running.estimates import Estimate
-from wicketlay.running.facts import Observation, Timing, months_between
-from wicketlay.running.gait import held_step_ratio
+from wicketlay.running.facts import Observation, SeenBy, Timing, months_between
+from wicketlay.running.gait import drill_cadence_ratio, held_step_ratio
 from wicketlay.running.sprint import SpeedCurve
 from wicketlay.running.top_speed import top_speed_from_flying, top_speed_from_speed_at
 from wicketlay.sources import HELD_STEP_EXPONENT, Judgement
@@ -19,12 +20,15 @@ from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Sequence
-    from datetime import date
+
+    from wicketlay.running.facts import FirstGuess
 
 _LEAST_SD = 1e-4
 """No reading is surer than this share: keeps the weights finite whatever the judgement says."""
 
 _LEAST_TIME_CONSTANT_S = 0.1
+_NO_DAY = date.min
+"""Of a reading whose day was not written down."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -121,6 +125,16 @@ def _built_share(seen: Observation, curve: SpeedCurve) -> float:
         return curve.share_at(max(run_on, 0.5))
     time = curve.time_at(run_on + seen.distance_m) - curve.time_at(run_on)
     return seen.distance_m / time / curve.top_speed_mps
+
+
+def cadence_reading(seen: FirstGuess, top_speed_mps: float, judgement: Judgement) -> Reading:
+    """Return the step at top speed [m] that a cadence seen tells of, v over the top cadence.
+
+    Its error, by eye or from a video, has all in it: the day of it is not known.
+    """
+    sd = {SeenBy.EYE: judgement.cadence_by_eye_sd, SeenBy.VIDEO: judgement.cadence_by_video_sd}
+    top_hz = seen.cadence_hz / drill_cadence_ratio(seen.speed_share, judgement)
+    return Reading(date=_NO_DAY, value=top_speed_mps / top_hz, relative_sd=float(sd[seen.by]))
 
 
 def speed_reading(seen: Observation, tau: Estimate, judgement: Judgement) -> Reading | None:

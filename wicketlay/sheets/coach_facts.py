@@ -16,7 +16,7 @@ from wicketlay.sheets.slow_down import has_slow_down
 from wicketlay.sheets.step_pattern import is_takeoff, step_pattern
 from wicketlay.units import format_cadence, format_percent, format_speed, format_time
 from wicketlay.values import dataclass
-from wicketlay.wording.names import about_text, mark_label, room_text
+from wicketlay.wording.names import about_text, cadence_seen, mark_label, room_text
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -243,7 +243,8 @@ def _gaps(setting: Setting, demand: Demand) -> list[Fact]:
         Fact(
             what="cadence asked",
             value=f"{format_cadence(mean)}{_cadence_sd(demand, mean)}",
-            basis=f"natural here: {format_cadence(appraisal.natural_cadence_hz)}",
+            basis=f"natural here: {format_cadence(appraisal.natural_cadence_hz)}"
+            f"{_cadence_seen(demand)}",
         ),
     ]
     worst = demand.mismatch
@@ -256,6 +257,11 @@ def _gaps(setting: Setting, demand: Demand) -> list[Fact]:
             )
         )
     return facts
+
+
+def _cadence_seen(demand: Demand) -> str:
+    seen = cadence_seen(demand.athlete)
+    return f"; seen: {seen}" if seen else ""
 
 
 def _cadence_sd(demand: Demand, cadence_hz: float) -> str:

@@ -6,10 +6,18 @@ import math
 import re
 from typing import TYPE_CHECKING
 
-from wicketlay.units import FOOT_M, UnitSystem, format_length, format_move
+from wicketlay.units import (
+    FOOT_M,
+    UnitSystem,
+    format_cadence,
+    format_length,
+    format_move,
+    format_percent,
+)
 
 if TYPE_CHECKING:
     from wicketlay.practice.laying import Moved
+    from wicketlay.running.facts import Athlete
 
 _NUMBERED = re.compile(r"^(cone|gate|step)(\d+)$")
 _SHORT = {"cone": "C", "gate": "G", "step": "STEP "}
@@ -35,6 +43,14 @@ def mark_label(mark_id: str) -> str:
     if numbered:
         return _SHORT[numbered[1]] + numbered[2]
     return mark_id.removeprefix("start-").upper()
+
+
+def cadence_seen(athlete: Athlete) -> str:
+    """Return the cadence seen of an athlete and where, "" when none is in the record."""
+    seen = athlete.first_guess
+    if seen is None:
+        return ""
+    return f"{format_cadence(seen.cadence_hz)} at {format_percent(seen.speed_share)}"
 
 
 def room_text(room_m: float, unit: UnitSystem) -> str:

@@ -53,6 +53,35 @@ WORDING: dict[str, Worded] = {
         "at {cap_mps}",
         remedy="give a time or a top speed if they are faster",
     ),
+    "guess-capped-by-age": Worded(
+        text="{athlete}: height and cadence would give {guessed_mps}; their age, {age}, caps it "
+        "at {cap_mps} ({level})",
+        remedy="give a time or a top speed if they are faster",
+    ),
+    "guess-age-unknown": Worded(
+        text="{athlete}: born {born}, but the plan has no day, so that their age is not known "
+        "and caps no guess",
+        remedy="write the day of the practice as date, or their age",
+    ),
+    "top-speed-over-level": Worded(
+        text="{athlete}: a top speed of {top_mps} ({basis}) is far above what the level {level} "
+        "allows, {cap_mps}",
+        remedy="check both",
+    ),
+    "top-speed-over-age": Worded(
+        text="{athlete}: a top speed of {top_mps} ({basis}) is far above what the age {age} "
+        "allows, {cap_mps} ({level})",
+        remedy="check both; write their level if it is right",
+    ),
+    "cadence-seen": Worded(
+        text="{athlete}: {cadence_hz} seen at {speed_share} tell of a step of {seen_m} at top "
+        "speed, leg and speed of {known_m}; by their errors it is {step_m}",
+    ),
+    "cadence-seen-disagrees": Worded(
+        text="{athlete}: {cadence_hz} seen at {speed_share} tell of a step of {seen_m} at top "
+        "speed, leg and speed of {known_m}, {sds} SDs apart; by their errors it is {step_m}",
+        remedy="check the cadence, and at what share of top speed it was seen",
+    ),
     "splits-unusable": Worded(
         text="{athlete}: {reason}",
         remedy="correct the splits or take them out",
