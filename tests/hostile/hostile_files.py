@@ -157,6 +157,8 @@ def _gone_together(lines: dict[str, str], noun: str) -> None:
     for one, two in _TOGETHER:
         if (one in lines) is not (two in lines) and noun in {"athlete", "run"}:
             lines.pop(one, None), lines.pop(two, None)
+    if "first_cadence" not in lines:
+        lines.pop("first_seen", None)
     for one, two in _ONE_OF:
         if one in lines and two in lines:
             del lines[two]

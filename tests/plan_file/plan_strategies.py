@@ -52,6 +52,7 @@ from wicketlay.running.facts import (
     FirstGuess,
     FlyingTime,
     Observation,
+    SeenBy,
     Splits,
 )
 
@@ -170,7 +171,12 @@ def changed_list(draw, members, new):
     return tuple(members)
 
 
-GUESSES = st.builds(FirstGuess, cadence_hz=floats(2.5, 6.0), speed_share=floats(0.5, 1.0))
+GUESSES = st.builds(
+    FirstGuess,
+    cadence_hz=floats(2.5, 6.0),
+    speed_share=floats(0.5, 1.0),
+    by=st.sampled_from(SeenBy),
+)
 
 
 @st.composite

@@ -20,7 +20,7 @@ from wicketlay.ground import Runway, Strip, Track
 from wicketlay.ground.placing import Direction
 from wicketlay.ground.tape import TapeClass, Tick
 from wicketlay.plan_file import PlanFileError, load, open_plan
-from wicketlay.running.facts import ClockStart, Foot, Sex, Timing
+from wicketlay.running.facts import ClockStart, FirstGuess, Foot, SeenBy, Sex, Timing
 from wicketlay.running.touchdowns import StartKind
 from wicketlay.sources import Level
 from wicketlay.units import parse_duration
@@ -176,6 +176,7 @@ height = "1.86 m"
 born = 2001-05-06
 first_cadence = "258 steps/min"
 first_speed = "95 %"
+first_seen = "video"
 [athlete.splits]
 distances = ["10 m", "20 m"]
 times = ["1.9 s", "3,1 s"]
@@ -185,7 +186,7 @@ reaction = "0.15 s"
     )
     tarik, wren = plan.athletes
     assert (tarik.name, tarik.born) == ("Tarik", dt.date(2001, 5, 6))
-    assert tarik.first_guess.cadence_hz == 4.3
+    assert tarik.first_guess == FirstGuess(cadence_hz=4.3, speed_share=0.95, by=SeenBy.VIDEO)
     assert tarik.splits.times_s == (1.9, 3.1)
     assert tarik.splits.start is ClockStart.GUN
     assert wren.height_m == 1.6637
@@ -770,6 +771,9 @@ ATHLETES = {
     ],
     'name = "W"\nheight = "1.66 m"\nfirst_cadence = "4 steps/s"': [
         "athlete[1].first_cadence: has no first_speed beside it; add first_speed"
+    ],
+    'name = "W"\nheight = "1.66 m"\nfirst_seen = "eye"': [
+        "athlete[1].first_seen: has no first_cadence beside it; add first_cadence and first_speed"
     ],
     'name = "W"\nheight = "1.66 m"\nsplits = { distances = ["10 m", "20 m"], times = ["2 s"] }': [
         "athlete[1].splits.times: has 1 entries; allowed: 2 to 200 entries"

@@ -38,6 +38,7 @@ age = "12 years"
 top_speed = "28,5 km/h"
 first_cadence = "240 steps/min"
 first_speed = "95%"
+first_seen = "eye"
 
 [[athlete.run]]
 date = 2026-02-17

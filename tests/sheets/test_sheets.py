@@ -414,6 +414,13 @@ def test_both_starts_of_a_run_both_ways_are_laid():
     assert "start of the way back" in words(sheet)
 
 
+def test_the_coach_sheet_shows_the_cadence_asked_beside_the_one_seen():
+    (sheet,) = _sheets(solved("height-only"), only=("coach",))
+    words = " ".join(t.text for page in sheet.pages for t in texts(page))
+    assert "cadence asked 3.93 steps/s" in words
+    assert "seen: 4.00 steps/s at 95 %" in " ".join(words.split())
+
+
 def test_the_coach_sheet_shows_the_cadence_of_the_run_on():
     (sheet,) = _sheets(solved("fixed-cadence"), only=("coach",))
     assert "in the run-on" in words(sheet)

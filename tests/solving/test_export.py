@@ -32,6 +32,23 @@ def test_json_keeps_to_the_published_schema(solved):
     jsonschema.Draft202012Validator(schema()).validate(json.loads(as_json(solved)))
 
 
+def test_the_cadence_seen_stands_beside_the_one_that_is_asked():
+    seen, unseen = (
+        solve(load(LAYOUTS / f"{name}.toml")) for name in ("height-only", "tuesday-wickets")
+    )
+    (demand,) = document(seen)["layings"][0]["demands"]
+    assert demand["cadence_seen"] == {
+        "cadence_hz": 4.0,
+        "speed_share": 0.95,
+        "by": "eye",
+        "teaches": "speed",
+    }
+    assert "3.93 steps/s" in as_table(seen)
+    assert "seen of Ines: 4.00 steps/s at 95 %" in as_table(seen)
+    (demand,) = document(unseen)["layings"][0]["demands"]
+    assert demand["cadence_seen"] is None
+
+
 def test_shown_is_the_reading_and_the_reading_is_the_rounded_place(solved):
     for laying in document(solved)["layings"]:
         for pull in laying["tape"]["pulls"]:

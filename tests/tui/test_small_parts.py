@@ -10,13 +10,15 @@ from tui.bigtext import PIXEL_ROWS, fitting, has_glyphs, large, small
 from tui.fields import fields_of, typed
 from tui.history import MOST_STEPS, History
 from tui.rundraw import mark_at, scale_of
-from tui.shown import signed_move
+from tui.shown import basis_text, signed_move
 from tui.texts import FieldError, from_text, to_text, unit_of
 from wicketlay.errors import CannotWriteError
 from wicketlay.plan_file import load
 from wicketlay.plan_file.athletes import ATHLETE, SPLITS
 from wicketlay.plan_file.drills import WICKET_RUN
 from wicketlay.plan_file.parts import PLACE
+from wicketlay.solve import solve
+from wicketlay.units import UnitSystem
 
 
 @pytest.fixture
@@ -197,3 +199,12 @@ def test_the_workbench_imports_nothing_of_the_commands():
             if isinstance(node, ast.ImportFrom):
                 names = [node.module or ""]
             assert not any(name.startswith("wicketlay.cli") for name in names), path
+
+
+def test_the_cadence_seen_stands_beside_the_one_asked_where_the_speed_is_told():
+    layouts = Path(__file__).parents[2] / "layouts"
+    for name, told in (("height-only", True), ("tuesday-wickets", False)):
+        demand = solve(load(layouts / f"{name}.toml")).layings[0].demands[0]
+        line = basis_text(demand, UnitSystem.METRIC)
+        assert line.endswith("; asked 3.93 steps/s, seen 4.00 steps/s at 95 %") is told
+        assert ("seen" in line) is told
