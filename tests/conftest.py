@@ -8,9 +8,14 @@ had them ignored.
 
 from __future__ import annotations
 
+import os
 import signal
 
 from hypothesis import settings
+
+# Threads of linear algebra gain nothing on arrays of twenty numbers and cost every process that a
+# test starts; it must stand before numpy is imported.
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
 settings.register_profile("the same cases", derandomize=True, database=None, deadline=None)
 settings.register_profile("a search", derandomize=False, database=None, deadline=None)

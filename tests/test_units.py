@@ -431,9 +431,12 @@ def test_formatting_is_within_half_a_unit_of_the_last_place(value):
     assert "e" not in format_length(value, bare=True)
 
 
-def test_nothing_of_ours_is_imported_but_errors():
+def test_nothing_of_ours_is_imported_but_errors_and_what_values_are_made_of():
     folder = Path(units.__file__).parent
     for module in folder.glob("*.py"):
         ours = re.findall(r"^from (wicketlay\S*) import", module.read_text("utf-8"), re.MULTILINE)
-        assert all(each.startswith(("wicketlay.units", "wicketlay.errors")) for each in ours)
+        assert all(
+            each.startswith(("wicketlay.units", "wicketlay.errors", "wicketlay.values"))
+            for each in ours
+        )
         assert "import numpy" not in module.read_text("utf-8")

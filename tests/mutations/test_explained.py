@@ -10,6 +10,7 @@ from explained import ANY, explanations
 WICKETLAY = Path(__file__).parents[2] / "wicketlay"
 
 
+@pytest.mark.nightly
 @pytest.mark.parametrize("room", ["running", "drills"])
 def test_every_explained_line_is_still_there_with_a_reason(room):
     lines = {
