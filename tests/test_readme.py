@@ -18,7 +18,8 @@ BLOCKS = list(BLOCK.finditer(README.read_text("utf-8")))
 TWO_COMMANDS = [
     "python3 -m venv .venv && .venv/bin/pip install -q . && "
     ".venv/bin/wicketlay sheet layouts/tuesday-wickets.toml -o tuesday-wickets.pdf",
-    "python3 -m venv .venv && .venv/bin/pip install -q -e '.[test]' && .venv/bin/python -m pytest",
+    "python3 -m venv .venv && .venv/bin/pip install -q -e '.[test]' && "
+    ".venv/bin/python -m pytest -n auto",
 ]
 
 
@@ -69,7 +70,7 @@ def test_the_keys_are_told_as_the_program_declares_them():
     from wicketlay.plan_file.explained import as_markdown
 
     text = README.read_text("utf-8")
-    found = re.search(r"<!-- keys: made from the program -->\n(.*)<!-- end of keys -->", text, re.S)
+    found = re.search(r"<!-- keys: made from the program -->\n(.*)<!-- end of keys -->", text, re.DOTALL)
     wanted = as_markdown()
     if os.environ.get("WICKETLAY_REWRITE"):
         README.write_text(text.replace(found[1], wanted) if found[1] else text, "utf-8")
