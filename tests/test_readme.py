@@ -70,7 +70,9 @@ def test_the_keys_are_told_as_the_program_declares_them():
     from wicketlay.plan_file.explained import as_markdown
 
     text = README.read_text("utf-8")
-    found = re.search(r"<!-- keys: made from the program -->\n(.*)<!-- end of keys -->", text, re.DOTALL)
+    found = re.search(
+        r"<!-- keys: made from the program -->\n(.*)<!-- end of keys -->", text, re.DOTALL
+    )
     wanted = as_markdown()
     if os.environ.get("WICKETLAY_REWRITE"):
         README.write_text(text.replace(found[1], wanted) if found[1] else text, "utf-8")
