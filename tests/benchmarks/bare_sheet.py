@@ -1,9 +1,9 @@
 """Side B of the sheet benchmark: A's imports and fonts, and A's drawing when it is given.
 
-    python tests/benchmarks/bare_sheet.py MODULES [OPERATIONS OUTPUT]
+    python tests/benchmarks/bare_sheet.py MODULES FONTS [OPERATIONS OUTPUT]
 
 MODULES holds the names A had imported, in order, with a ! before an empty one that A put there
-itself; OPERATIONS what A told its canvas.
+itself; FONTS a name and a file of each face a line; OPERATIONS what A told its canvas.
 """
 
 from __future__ import annotations
@@ -15,7 +15,7 @@ from pathlib import Path
 from types import ModuleType
 
 
-def main(modules: str, operations: str = "", output: str = "") -> None:
+def main(modules: str, fonts: str, operations: str = "", output: str = "") -> None:
     """Import, make the fonts known, and draw what was recorded."""
     for name in Path(modules).read_text(encoding="utf-8").split():
         if name.startswith("!"):
@@ -25,11 +25,8 @@ def main(modules: str, operations: str = "", output: str = "") -> None:
     from reportlab.pdfbase import pdfmetrics
     from reportlab.pdfbase.ttfonts import TTFont
 
-    from wicketlay.sheets import fonts
-    from wicketlay.sheets.pages import Face
-
-    for face in Face:
-        pdfmetrics.registerFont(TTFont(face.value, str(fonts.path_of(face))))
+    for line in Path(fonts).read_text(encoding="utf-8").splitlines():
+        pdfmetrics.registerFont(TTFont(*line.split(maxsplit=1)))
     if operations:
         from recording import replay
 

@@ -2,13 +2,14 @@
 
 A is the whole process `wicketlay sheet PLAN --only tape,coach,card`. B1 is a process that makes
 the same imports and the same fonts known and does nothing; B2 also tells a bare canvas all that
-A tells its own, and its page streams equal A's.
+A tells its own, and its page streams equal A's; B3 is B1 without the imports that are ours.
 """
 
 from __future__ import annotations
 
 import io
 import marshal
+import re
 import subprocess
 import sys
 import tempfile
@@ -20,7 +21,7 @@ import recording
 HERE = Path(__file__).resolve().parent
 BARE = str(HERE / "bare_sheet.py")
 KINDS = ("tape", "coach", "card")
-AIMS = (1.40, 1.15)
+AIMS = (1.40, 1.15, 1.5)
 PLAN = """\
 format = 1
 kind = "plan"
@@ -48,6 +49,7 @@ landmark = "finish"
 mark = "w1"
 offset = "-60 m"
 """
+_OURS = re.compile(r"!?(wicketlay|tui)\b")
 _NAMES = """
 import sys
 from wicketlay.cli import main
@@ -58,20 +60,25 @@ sys.exit(code)
 """
 
 
-def _prepare(folder: Path) -> tuple[list[str], list[str]]:
-    """Write plan, names of modules and drawing operations; return A's and B2's arguments."""
-    plan, names = folder / "plan.toml", folder / "modules.txt"
+def _prepare(folder: Path) -> tuple[list[str], list[str], list[str]]:
+    """Write plan, names of modules and drawing operations; return A's, B2's and B3's arguments."""
+    plan, names, fonts = folder / "plan.toml", folder / "modules.txt", folder / "fonts.txt"
     plan.write_text(PLAN, encoding="utf-8")
     arguments = ["sheet", str(plan), "--only", ",".join(KINDS), "-o", str(folder / "a.pdf")]
     imported = subprocess.run(
         [sys.executable, "-c", _NAMES, *arguments], check=True, capture_output=True
     )
     names.write_bytes(imported.stdout)
+    theirs = [name for name in imported.stdout.decode().split() if not _OURS.match(name)]
+    (folder / "theirs.txt").write_text(" ".join(theirs), encoding="utf-8")
 
     from wicketlay.plan_file import load
     from wicketlay.sheets import make_pages
+    from wicketlay.sheets.fonts import path_of
+    from wicketlay.sheets.pages import Face
     from wicketlay.solve import solve
 
+    fonts.write_text("".join(f"{face.value} {path_of(face)}\n" for face in Face), encoding="utf-8")
     document = make_pages(solve(load(plan)), only=KINDS)
     log = recording.record(document, io.BytesIO())
     pages = sum(method == "showPage" for _, method, _, _ in log)
@@ -79,27 +86,29 @@ def _prepare(folder: Path) -> tuple[list[str], list[str]]:
         message = f"the plan has {pages} pages, not {len(KINDS)}"
         raise RuntimeError(message)
     (folder / "log").write_bytes(marshal.dumps(log))
-    bare = [BARE, str(names), str(folder / "log"), str(folder / "b.pdf")]
+    bare = [BARE, str(names), str(fonts), str(folder / "log"), str(folder / "b.pdf")]
     harness.run([sys.executable, "-m", "wicketlay", *arguments])
     harness.run([sys.executable, *bare])
     drawn = [recording.streams((folder / name).read_bytes()) for name in ("a.pdf", "b.pdf")]
     if drawn[0] != drawn[1]:
         message = "B does not draw what A draws"
         raise RuntimeError(message)
-    return ["-m", "wicketlay", *arguments], bare
+    return ["-m", "wicketlay", *arguments], bare, [BARE, str(folder / "theirs.txt"), str(fonts)]
 
 
 def rows(pairs: int = harness.PAIRS) -> list[harness.Row]:
-    """Measure and return the two lines of the table."""
+    """Measure and return the lines of the table."""
     with tempfile.TemporaryDirectory() as name:
-        program, bare = _prepare(Path(name))
+        program, bare, theirs = _prepare(Path(name))
         a = harness.process(*program)
-        nothing = harness.in_turn(a, harness.process(*bare[:2]), pairs)
+        nothing = harness.in_turn(a, harness.process(*bare[:3]), pairs)
         drawing = harness.in_turn(a, harness.process(*bare), pairs)
+        libraries = harness.in_turn(a, harness.process(*theirs), pairs)
     what = "one athlete, three pages"
     return [
         harness.row(what, "sheet process / same imports and fonts", nothing, AIMS[0]),
         harness.row(what, "sheet process / same and its drawing", drawing, AIMS[1]),
+        harness.row(what, "sheet process / its libraries and fonts", libraries, AIMS[2]),
     ]
 
 

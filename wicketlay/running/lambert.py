@@ -78,7 +78,8 @@ def share_from_rest(s: float) -> float:
         Share q of the asymptotic speed [1].
     """
     z = -math.exp(-1.0 - s)
-    w = z - z * z  # within 7 % of the answer from s = 0.4 up
+    # Within 7 % of the answer from s = 0.4 up
+    w = z - z * z
     if s < 0.4:
         gap = -math.expm1(-s)
         r = math.sqrt(2.0 * gap)
