@@ -265,7 +265,7 @@ def slow_down_texts(laying: Laying, unit: UnitSystem) -> tuple[str, ...]:
     layout = laying.layout
     wanted = room_text(layout.run_out_wanted_m, unit)
     named = f"slow-down {wanted}"
-    least = room_text(layout.run_out_least_m, unit)
+    least = room_text(laying.placed.run_out_least_m, unit)
     return f"{named}, at least {least}", named, wanted
 
 

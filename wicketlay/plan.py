@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import field
+from dataclasses import field, replace
 from typing import TYPE_CHECKING
 
 from wicketlay.declared import Kind, check_keys, declare
@@ -16,6 +16,7 @@ from wicketlay.drills import (
 from wicketlay.drills.kit import Kit
 from wicketlay.drills.run_on import GAP_CHANGES, SPEED_SHARES
 from wicketlay.errors import require_range
+from wicketlay.ground.courses import spelt_as_known
 from wicketlay.ground.placing import Place
 from wicketlay.ground.tape import TapeSpec
 from wicketlay.practice.session import (
@@ -254,6 +255,16 @@ class Plan:
     adjustments: tuple[Adjustment, ...] = ()
     judgement: Judgement = field(default=DEFAULTS)
     date: date | None = None
+
+    def __post_init__(self) -> None:
+        """Spell marks, line and landmark as they are known, in whatever case they were written."""
+        own: dict[str, object] = {"place": spelt_as_known(self.place, self.ground)}
+        if self.tape.zero is not None and self.tape.zero != self.tape.zero.lower():
+            own["tape"] = replace(self.tape, zero=self.tape.zero.lower())
+        if self.stages is not None and self.stages.hold != self.stages.hold.lower():
+            own["stages"] = replace(self.stages, hold=self.stages.hold.lower())
+        for name, value in own.items():
+            object.__setattr__(self, name, value)
 
     @property
     def drill_kind(self) -> str:

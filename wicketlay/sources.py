@@ -345,6 +345,12 @@ GAP_NOTCH_SHARE = Constant(0.02, "1", J, "one notch of the gaps")
 OBSTACLE_CLEARANCE_M = Constant(
     0.5, "m", J, "free band round an obstacle, unless the ground says otherwise"
 )
+CORNERS_APART_M = Constant(
+    0.001, "m", J, "nearer than this a corner of an outline touches another side of it"
+)
+REAR_FOOT_M = Constant(
+    1.0, "m", J, "free behind the start mark before a wall, for the rear foot and the hands"
+)
 TAPE_CLASS_MM = {
     name: tuple(
         Constant(

@@ -134,3 +134,19 @@ def test_layouts_in_the_middle_share_their_first_wicket():
 )
 def test_a_place_told_by_a_number_stays_as_it_is(ground, where):
     assert settle((SHORT, LONG), ground, where) == (where, ())
+
+
+def test_a_lap_with_something_on_it_is_found_with_its_slow_down_clear_of_it():
+    post = Obstacle.rectangle(
+        "post", x_from_m=22.0, x_to_m=25.0, y_from_m=0.0, y_to_m=1.0, clearance_m=1.0
+    )
+    track = Track(obstacles=(post,))
+    layout = wicket_layout(wickets=4, gap_m=2.0, growth_m=0.0, run_on_m=6.0, wanted_m=21.0)
+    found = {
+        (spot.line, spot.direction): spot for spot, _ in find_places(layout, track, lanes=(8,))
+    }
+    for way in (Direction.WITH, Direction.AGAINST):
+        laid = place(layout, track, found["lap", way], lane=8)
+        assert [f.code for f in laid.findings if f.level is not Level.NOTE] == []
+        assert laid.run_out_room_m is not None
+        assert laid.run_out_room_m >= 21.0

@@ -6,8 +6,10 @@ import pytest
 from ground_layouts import codes, finding, wicket_layout, zone_layout
 
 from wicketlay.drills.kit import Kit
+from wicketlay.errors import DomainError
 from wicketlay.ground import Runway, Strip, Track
-from wicketlay.ground.lines import ChainageM, Landmark
+from wicketlay.ground.course import Obstacle
+from wicketlay.ground.lines import ChainageM, Landmark, Pose
 from wicketlay.ground.placing import Direction, Fit, Place, place
 from wicketlay.ground.tape import TapeLies, TapeSpec, Tick, tape_sheet
 
@@ -94,3 +96,35 @@ def test_an_end_of_a_wall_counts_as_a_fixed_point():
     short = Strip(length_m=70.0, wall_at_end=True, landmarks=(gate,))
     said = place(wicket_layout(), short, Place(mark="w1", offset_m=15.0), lane=1)
     assert finding(said, "ground-run-out-too-short").values["what"] == "the wall"
+
+
+SQUARE = ((0.0, 0.0), (1.0, 0.0), (1.0, 1.0), (0.0, 1.0))
+
+
+@pytest.mark.parametrize(
+    "corners",
+    [
+        (SQUARE[0], SQUARE[2], SQUARE[1], SQUARE[3]),  # a bow tie
+        (*SQUARE, SQUARE[0]),  # closed by hand
+        (SQUARE[0], *SQUARE),  # a corner twice
+        ((0.0, 0.0), (1.0, 0.0), (2.0, 0.0)),  # no area
+        ((0.0, 0.0), (2.0, 0.0), (1.0, 0.0), (1.0, 1.0)),  # back on itself
+        ((0.0, 0.0), (2.0, 0.0), (2.0, 2.0), (1.0, 0.0), (0.0, 2.0)),  # a corner on a side
+        ((0.0, 0.0), (2.0, 0.0), (2.0, 2.0), (1.0, 0.0005), (0.0, 2.0)),  # nearly so
+    ],
+)
+def test_corners_that_cross_or_touch_are_refused(corners):
+    with pytest.raises(DomainError, match="corners of shed cross or touch; give them in order"):
+        Obstacle(name="shed", corners=corners)
+
+
+@pytest.mark.parametrize("turn", [1, -1])
+def test_an_outline_may_bend_inwards_run_either_way_and_have_corners_on_a_straight_side(turn):
+    arrow = ((0.0, 0.0), (1.0, 0.0), (2.0, 0.0), (2.0, 2.0), (1.0, 0.5), (0.0, 2.0))
+    assert Obstacle(name="shed", corners=arrow[::turn]).corners == arrow[::turn]
+
+
+def test_a_corner_that_leaves_its_range_when_its_strip_is_turned_is_refused_with_the_strip():
+    far = Obstacle(name="shed", corners=((9999.0, 0.0), (9999.0, 1.0), (9998.0, 1.0)))
+    with pytest.raises(DomainError, match="corner of shed"):
+        Strip(origin=Pose(x_m=50.0, y_m=0.0, heading_rad=0.0), obstacles=(far,))

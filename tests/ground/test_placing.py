@@ -20,6 +20,7 @@ from wicketlay.ground.placing import (
     room_before,
 )
 from wicketlay.ground.track import RadiusOf
+from wicketlay.wording import word
 
 TRACK = Track()
 HOME = Place(line="home straight", landmark="finish", mark="w1", offset_m=-60.0)
@@ -320,8 +321,8 @@ def test_too_long_and_misplaced_says_wickets_and_shift():
 
 
 def test_where_nothing_fits_it_says_what_is_needed_and_what_there_is():
-    stop = finding(_laid(ground=Strip(length_m=25.0), where=Place()), "ground-run-out-too-short")
-    assert stop.code == "ground-run-out-too-short-no-room"
+    stop = finding(_laid(ground=Strip(length_m=25.0), where=Place()), "ground-mark-off-stretch")
+    assert stop.code == "ground-mark-off-stretch-no-room"
     assert stop.values["needed_m"] == pytest.approx(16.3 + 24.44 + 13.2)
     assert stop.values["have_m"] == pytest.approx(25.0)
 
@@ -329,7 +330,7 @@ def test_where_nothing_fits_it_says_what_is_needed_and_what_there_is():
 def test_wickets_past_the_end_of_a_straight_are_stopped_where_a_bend_follows():
     where = Place(line="back straight", mark="w1", offset_m=70.0)
     stop = finding(_laid(where=where), "ground-mark-off-stretch")
-    assert (stop.mark, stop.values["where"]) == ("w14", "end")
+    assert (stop.mark, stop.values["where"]) == ("w14", "past the end")
     assert stop.values["short_m"] == pytest.approx(70.0 + 24.44 - 84.39)
     assert "ground-mark-off-stretch" not in "".join(
         codes(_mended(wicket_layout(), TRACK, where, stop))
@@ -338,7 +339,7 @@ def test_wickets_past_the_end_of_a_straight_are_stopped_where_a_bend_follows():
         _laid(where=Place(line="back straight", mark="w1", offset_m=-1.0)),
         "ground-mark-off-stretch",
     )
-    assert (early.mark, early.values["where"]) == ("w1", "beginning")
+    assert (early.mark, early.values["where"]) == ("w1", "before the beginning")
 
 
 def test_a_slow_down_into_the_bend_is_a_caution_with_its_length():
@@ -669,3 +670,64 @@ def test_placing_never_raises_and_keeps_every_distance(laying):
 @given(laying=layings())
 def test_a_remedy_makes_its_finding_go_away_at_length(laying):
     _remedies_help(*laying)
+
+
+# -- walls -----------------------------------------------------------------------------------------
+
+
+def _hall(**more):
+    return Strip(length_m=100.0, wall_at_start=True, wall_at_end=True, **more)
+
+
+@pytest.mark.parametrize(("free_m", "said"), [(0.06, True), (0.99, True), (1.0, False)])
+def test_the_rear_foot_has_a_metre_before_a_wall_behind_the_start(free_m, said):
+    where = Place(mark="start", landmark="start wall", offset_m=free_m)
+    laid = _laid(ground=_hall(), where=where)
+    told = [f for f in laid.findings if f.code.startswith("ground-start-at-wall")]
+    assert bool(told) is said
+    for stop in told:
+        assert stop.level is Level.STOP
+        assert stop.values["room_m"] == pytest.approx(free_m)
+        assert stop.values["slide_m"] == pytest.approx(1.0 - free_m, abs=0.01)
+        assert f"{free_m:.2f} m" in word(stop).text
+
+
+def test_a_walk_or_jog_of_a_metre_is_room_enough_for_the_rear_foot():
+    where = Place(mark="start", landmark="start wall", offset_m=4.0)
+    laid = _laid(wicket_layout(approach_m=4.0), ground=_hall(), where=where)
+    assert not [code for code in codes(laid) if code.startswith("ground-start")]
+
+
+def test_places_in_words_keep_a_metre_from_the_wall_behind():
+    laid = _laid(ground=_hall(), where=Place(fit=Fit.FAR))
+    assert laid.behind_start_room_m == pytest.approx(1.0, abs=0.1)
+    assert laid.behind_start_room_m >= 1.0 - 1e-9
+
+
+@pytest.mark.parametrize(("wall", "least_m"), [(True, 21.5), (False, 13.2)])
+def test_the_wanted_slow_down_is_the_least_where_a_wall_follows(wall, least_m):
+    ground = Strip(length_m=100.0, wall_at_end=wall)
+    assert _laid(ground=ground, where=Place(fit=Fit.FAR)).run_out_least_m == least_m
+
+
+# -- places told wrong -----------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    "where",
+    [
+        Place(line="moon"),
+        Place(lanes=(19,)),
+        Place(landmark="lamp post", offset_m=-900.0),
+        Place(mark="w99", offset_m=-900.0),
+    ],
+)
+def test_of_a_place_told_in_wrong_words_only_the_words_are_told(where):
+    (stop,) = _laid(where=where).findings
+    assert stop.code.endswith("-unknown")
+
+
+def test_of_a_place_before_the_beginning_only_that_is_told_with_where_to_ask():
+    (stop,) = _laid(where=Place(mark="w1", offset_m=-140.0)).findings
+    assert "before the beginning of the home straight" in word(stop).text
+    assert "wicketlay places" in word(stop).remedy

@@ -14,8 +14,14 @@ from wicketlay.ground.tape import PullDirection, TapeSpec, tape_sheet
 from wicketlay.wording import word
 
 
+def _all_cautions(runway):
+    return runway.cautions([board.key for board in runway.all_boards])
+
+
 def _cautions(**numbers):
-    return [(f.code, f.values["what"], f.values["limit_m"]) for f in Runway(**numbers).cautions()]
+    return [
+        (f.code, f.values["what"], f.values["limit_m"]) for f in _all_cautions(Runway(**numbers))
+    ]
 
 
 def test_g8_the_usual_runway_its_board_and_its_pit():
@@ -32,7 +38,7 @@ def test_g8_the_usual_runway_its_board_and_its_pit():
 @pytest.mark.parametrize("event", list(Event))
 def test_g8_usual_runways_keep_the_rules(event):
     """G8: World Athletics rules 29.1-29.4 (2022); NIDE."""
-    assert Runway(event=event).cautions() == ()
+    assert _all_cautions(Runway(event=event)) == ()
 
 
 @pytest.mark.parametrize(
@@ -75,7 +81,7 @@ def test_g8_usual_runways_keep_the_rules(event):
 def test_g8_a_measure_outside_the_rules_is_a_caution_that_names_the_rule(numbers, expected):
     """G8: World Athletics rules 29.1-29.4 (2022); NIDE."""
     assert expected in _cautions(**numbers)
-    for caution in Runway(**numbers).cautions():
+    for caution in _all_cautions(Runway(**numbers)):
         assert caution.level is Level.CAUTION
         assert caution.values["rule"] == "rule 29"
 
@@ -93,12 +99,29 @@ def test_g8_a_measure_outside_the_rules_is_a_caution_that_names_the_rule(numbers
 )
 def test_g8_a_measure_at_the_end_of_its_range_is_no_caution(numbers):
     """G8: World Athletics rules 29.1-29.4 (2022); NIDE."""
-    assert Runway(**numbers).cautions() == ()
+    assert _all_cautions(Runway(**numbers)) == ()
 
 
 def test_g8_a_caution_about_the_ground_comes_with_every_laying_on_it():
     placed = place(takeoff_layout(), Runway(length_m=35.0), Place(), lane=1)
     assert finding(placed, "ground-rule-below").values["value_m"] == 35.0
+
+
+def test_only_the_board_that_is_jumped_from_is_told_of():
+    """World Athletics rules 29.1 to 29.4 (2022), G8: 11 m for women, 13 m for men."""
+    boards = (Board(key="13 m", to_pit_m=12.0), Board(key="11 m", to_pit_m=10.0, women=True))
+    runway = Runway(event=Event.TRIPLE, boards=boards)
+
+    def told(layout, where):
+        findings = place(layout, runway, where, lane=1).findings
+        return {f.values["what"] for f in findings if f.code == "ground-rule-below"}
+
+    assert told(takeoff_layout(), Place(landmark="11 m")) == {
+        "11 m to pit",
+        "11 m to the far end of the pit",
+    }
+    assert told(takeoff_layout(), Place()) == {"13 m to pit"}
+    assert told(wicket_layout(run_on_m=5.0, wickets=3), Place(offset_m=-30.0)) == set()
 
 
 def test_t5_more_than_two_marks_are_for_practice_only():
@@ -244,6 +267,6 @@ def test_a_long_jump_board_on_a_triple_jump_runway_keeps_to_its_own_rule():
         Board(key="long-jump board", to_pit_m=2.0, event=Event.LONG),
     )
     fits = Runway(event=Event.TRIPLE, boards=boards, length_m=45.0)
-    assert [f.values["what"] for f in fits.cautions() if "long-jump" in str(f.values)] == []
+    assert [f.values["what"] for f in _all_cautions(fits) if "long-jump" in str(f.values)] == []
     same = Runway(event=Event.TRIPLE, boards=(boards[0], replace(boards[1], event=None)))
-    assert any("long-jump board" in str(f.values) for f in same.cautions())
+    assert any("long-jump board" in str(f.values) for f in _all_cautions(same))

@@ -145,7 +145,7 @@ def _laying(laying: Laying, unit: UnitSystem) -> dict[str, Any]:
         "section_time_s": _number(layout.section_time_s),
         "cadence_hz": _number(layout.cadence_hz),
         "run_out_wanted_m": _number(layout.run_out_wanted_m),
-        "run_out_least_m": _number(layout.run_out_least_m),
+        "run_out_least_m": _number(laying.placed.run_out_least_m),
         "run_out_room_m": _number(laying.placed.run_out_room_m),
         "marks": [_mark(each, laying.tape, moved) for each in laying.placed.marks],
         "landings": [

@@ -132,7 +132,7 @@ def _facts(laying: Laying, unit: UnitSystem) -> str:
     if course is None or course.pit is None:
         parts.append(
             f"slow-down {room_text(layout.run_out_wanted_m, unit)} wanted, "
-            f"{room_text(layout.run_out_least_m, unit)} at least"
+            f"{room_text(laying.placed.run_out_least_m, unit)} at least"
         )
     sds = [mark.gap_sd_m for mark in layout.marks if mark.gap_sd_m is not None]
     if sds:

@@ -8,6 +8,6 @@ from wicketlay.ground.track import Track
 
 Ground = Track | Runway | Strip
 """Any ground. Each has `name`, `frame`, `lines`, `lanes_of(line)`, `course(line, lane)`,
-`obstacles_of(line)` and `cautions()`."""
+`obstacles_of(line)` and `cautions(boards)`."""
 
 __all__ = ["Ground", "Runway", "Strip", "Track"]

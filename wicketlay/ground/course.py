@@ -6,10 +6,13 @@ import math
 from dataclasses import field, replace
 from typing import TYPE_CHECKING
 
+import numpy as np
+import shapely
+
 from wicketlay.declared import Kind, check_keys, declare
 from wicketlay.errors import DomainError
 from wicketlay.ground.checks import require_between
-from wicketlay.sources import OBSTACLE_CLEARANCE_M
+from wicketlay.sources import CORNERS_APART_M, OBSTACLE_CLEARANCE_M
 from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
@@ -27,7 +30,8 @@ class Obstacle:
     Raises
     ------
     DomainError
-        When there are fewer than three corners or a number is out of range.
+        When there are fewer than three corners, sides cross or touch, or a number is out of
+        range.
     """
 
     name: str = field(metadata=declare(Kind.TEXT, "as people call it", example='"goalpost"'))
@@ -55,6 +59,11 @@ class Obstacle:
             require_between(f"corner of {self.name}", x, -FARTHEST_M, FARTHEST_M)
             require_between(f"corner of {self.name}", y, -FARTHEST_M, FARTHEST_M)
         check_keys(self)
+        if _tangled(self.corners):
+            message = (
+                f"the corners of {self.name} cross or touch; give them in order round it, each once"
+            )
+            raise DomainError(message)
 
     @classmethod
     def rectangle(
@@ -84,6 +93,23 @@ class Obstacle:
             (to.x_m + x * cos - y * sin, to.y_m + x * sin + y * cos) for x, y in self.corners
         )
         return replace(self, corners=corners)
+
+
+def _tangled(corners: tuple[tuple[float, float], ...]) -> bool:
+    """Tell whether an outline's sides meet anywhere but at the corners they share."""
+    ends = np.array(corners)
+    sides = np.asarray(shapely.linestrings(np.stack((ends, np.roll(ends, -1, axis=0)), axis=1)))
+    points = np.asarray(shapely.points(ends))
+    apart_m = float(CORNERS_APART_M)
+    count = len(corners)
+    index = np.arange(count)
+    # A corner belongs to the side before it and the side after it, a side to its neighbours too.
+    steps = (index[None, :] - index[:, None]) % count
+    to_corners = shapely.distance(points[:, None], sides[None, :])
+    touching = (to_corners < apart_m) & (steps != 0) & (steps != count - 1)
+    crossing = shapely.intersects(sides[:, None], sides[None, :])
+    crossing &= (steps != 0) & (steps != 1) & (steps != count - 1)
+    return bool(touching.any() or crossing.any())
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -182,6 +208,10 @@ class Course:
     def clear_width_m(self) -> float:
         """Width between the lane's lines [m]."""
         return self.left_m + self.right_m
+
+    def wall_ahead(self, direction: int) -> bool:
+        """Tell whether a wall ends the surface for who goes in `direction` (+1 or -1)."""
+        return self.wall_after if direction > 0 else self.wall_before
 
     def landmark(self, key: str) -> Landmark | None:
         """Return the landmark called `key`, or None."""

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from wicketlay.ground.placed import Direction, FixedPoint, Place
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable
+
     from wicketlay.ground import Ground
     from wicketlay.ground.course import Course
 
@@ -20,6 +23,30 @@ def known_lanes(ground: Ground, line: str | None = None) -> tuple[int, ...]:
     """Return the lanes of a line (None: the first); empty when there is no such line."""
     name = ground.lines[0] if line is None else line
     return ground.lanes_of(name) if name in ground.lines else ()
+
+
+def as_known(asked: str, known: Iterable[str]) -> str:
+    """Return a name as it is spelt where it is known, in whatever case it was written.
+
+    A name that is not known, or known in several cases but not in this one, stays as it is.
+    """
+    names = set(known)
+    alike = [name for name in names if name.casefold() == asked.casefold()]
+    return alike[0] if asked not in names and len(alike) == 1 else asked
+
+
+def spelt_as_known(place: Place, ground: Ground) -> Place:
+    """Return a place with its line, landmark and mark spelt as the ground and layouts do."""
+    line = place.line if place.line is None else as_known(place.line, ground.lines)
+    lane = place.lanes[0]
+    landmark = place.landmark
+    if landmark is not None and lane in known_lanes(ground, line):
+        course = course_of(ground, ground.lines[0] if line is None else line, lane)
+        landmark = as_known(landmark, (each.key for each in course.landmarks))
+    mark = None if place.mark is None else place.mark.lower()
+    if (line, landmark, mark) == (place.line, place.landmark, place.mark):
+        return place
+    return replace(place, line=line, landmark=landmark, mark=mark)
 
 
 @lru_cache(maxsize=256)

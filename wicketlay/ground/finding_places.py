@@ -92,7 +92,7 @@ def _spots(
         return
     told = course.landmark(course.zero)
     datum = direction * (0.0 if told is None else told.chainage_m)
-    span = span_of(layout, datum, both=False, jump=False)
+    span = span_of(layout, datum, course, direction, both=False, jump=False)
     here = Place(
         line=course.line,
         lanes=(course.lane,),
@@ -100,13 +100,27 @@ def _spots(
         mark=layout.datum.value,
         direction=way,
     )
+    bounds = bounds_of(course, direction, blockers_of(course, direction, span, ground, others))
     if course.loop_m is not None and math.isinf(course.marks_from_m):
         # Anywhere on a lap: its room is what the laying leaves of it.
         room = course.loop_m - (span.end() - span.begin)
-        if room >= 0.0:
+        if room < 0.0:
+            return
+        if not bounds.blockers:
             yield here, room
+            return
+        # What stands on a lap stands there again a lap before and after: what lies between two
+        # of them is a gap of the lap, and what lies outside all of them only looks endless.
+        gaps = [each for each in slack(span, bounds, "wanted") if all(map(math.isfinite, each))]
+        # Equal gaps are one and the same a lap apart: the nearest is told.
+        begin, end = max(
+            gaps,
+            key=lambda each: (round(each[1] - each[0], 6), -abs(each[0] + each[1])),
+            default=(0.0, -1.0),
+        )
+        if begin <= end:
+            yield _in_the_middle(here, direction, begin, end)
         return
-    bounds = bounds_of(course, direction, blockers_of(course, direction, span, ground, others))
     onto_straight = replace(bounds, surface=_common(bounds.surface, bounds.stretch))
     for limits in (onto_straight, bounds):
         free = slack(span, limits, "wanted")
@@ -114,11 +128,15 @@ def _spots(
             begin, end = max(free, key=lambda each: each[1] - each[0])
             if math.isinf(begin) or math.isinf(end):
                 begin, end = 0.0, 0.0
-            middle = (begin + end) / 2.0
-            tenth = round(middle * 10.0) / 10.0
-            by = tenth if begin <= tenth <= end else middle
-            yield replace(here, offset_m=direction * by), end - begin
+            yield _in_the_middle(here, direction, begin, end)
             return
+
+
+def _in_the_middle(here: Place, direction: int, begin: float, end: float) -> tuple[Place, float]:
+    middle = (begin + end) / 2.0
+    tenth = round(middle * 10.0) / 10.0
+    by = tenth if begin <= tenth <= end else middle
+    return replace(here, offset_m=direction * by), end - begin
 
 
 def _common(one: Interval, two: Interval) -> Interval:
@@ -132,8 +150,8 @@ def _boards(
     for landmark in course.landmarks:
         if landmark.key not in course.boards:
             continue
-        span = span_of(layout, landmark.chainage_m, both=False, jump=True)
+        span = span_of(layout, landmark.chainage_m, course, 1, both=False, jump=True)
         bounds = bounds_of(course, 1, blockers_of(course, 1, span, ground, others))
-        room = span.begin - bounds.surface[0]
+        room = span.begin - span.rear_m - bounds.surface[0]
         if room >= 0.0:
             yield Place(line=course.line, lanes=(course.lane,), landmark=landmark.key), room

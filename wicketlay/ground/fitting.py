@@ -42,7 +42,7 @@ class Span:
     ::
 
         begin            first         last      run_out_from           end
-          |--approach--start--run-on--w1 ... wn------|------slow-down----|
+    |-rear|--approach--start--run-on--w1 ... wn------|------slow-down----|
           |<--- back_m (from first) ------>|         |<---- wanted_m --->|
 
     Parameters
@@ -54,7 +54,9 @@ class Span:
     back_m
         Room needed before `first`: run-on and walk or jog, or a slow-down when run both ways.
     wanted_m, least_m
-        Room needed after `run_out_from`.
+        Room needed after `run_out_from`; the same where a wall follows.
+    rear_m
+        Room needed behind `begin`: the rear foot's, where a wall stands there.
     wickets
         Places of the wickets in running order (for the remedy of taking fewer).
     """
@@ -66,6 +68,7 @@ class Span:
     wanted_m: float
     least_m: float
     wickets: tuple[float, ...] = ()
+    rear_m: float = 0.0
 
     @property
     def begin(self) -> float:
@@ -105,15 +108,12 @@ class Bounds:
     ----------
     surface, stretch
         Where one can run, and where marks may lie.
-    wall_ahead
-        A wall stands where the surface ends: the wanted slow-down is then the least.
     blockers
         Obstacles and other layings.
     """
 
     surface: Interval
     stretch: Interval
-    wall_ahead: bool
     blockers: tuple[Blocker, ...]
 
 
@@ -140,19 +140,16 @@ def bounds_of(course: Course, direction: int, blockers: Iterable[Blocker] = ()) 
     """Return a course's limits as one sees them who runs in `direction` (+1 or -1)."""
     surface = (course.surface_from_m, course.surface_to_m)
     stretch = (course.marks_from_m, course.marks_to_m)
-    wall = course.wall_after
     if direction < 0:
         surface, stretch = (-surface[1], -surface[0]), (-stretch[1], -stretch[0])
-        wall = course.wall_before
-    return Bounds(surface=surface, stretch=stretch, wall_ahead=wall, blockers=tuple(blockers))
+    return Bounds(surface=surface, stretch=stretch, blockers=tuple(blockers))
 
 
 def slack(span: Span, bounds: Bounds, slowdown: Slowdown) -> tuple[Interval, ...]:
     """Return the shifts [m] with which a span fits: disjoint intervals in ascending order."""
-    ends = [bounds.surface[1] - span.end("wanted" if bounds.wall_ahead else slowdown)]
-    ends.append(bounds.stretch[1] - span.last)
-    low = max(bounds.surface[0] - span.begin, bounds.stretch[0] - span.first)
-    free = [(low, min(ends))]
+    low = max(bounds.surface[0] + span.rear_m - span.begin, bounds.stretch[0] - span.first)
+    high = min(bounds.surface[1] - span.end(slowdown), bounds.stretch[1] - span.last)
+    free = [(low, high)]
     for blocker in bounds.blockers:
         shut = (blocker.from_m - span.end(slowdown), blocker.to_m - span.begin)
         free = [
@@ -169,8 +166,8 @@ def longest_usable(span: Span, bounds: Bounds, slowdown: Slowdown) -> float:
 
     A span fits somewhere exactly when this is no shorter than the corridor.
     """
-    end = span.end("wanted" if bounds.wall_ahead else slowdown)
-    begins = [bounds.surface[0], *(blocker.to_m for blocker in bounds.blockers)]
+    end = span.end(slowdown)
+    begins = [bounds.surface[0] + span.rear_m, *(blocker.to_m for blocker in bounds.blockers)]
     ends = [bounds.surface[1], *(blocker.from_m for blocker in bounds.blockers)]
     low = bounds.stretch[0] - span.back_m
     high = bounds.stretch[1] + (end - span.last)

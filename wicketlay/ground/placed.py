@@ -173,6 +173,9 @@ class Placed:
         In running order.
     start_chainage_m, stop_chainage_m
         Where the corridor begins (walk or jog included) and the wanted slow-down ends.
+    run_out_least_m
+        Slow-down without which it is not laid: the wanted one where a wall follows, 0 where it
+        ends in a pit [m].
     run_out_room_m
         Free length after the last mark, None when the ground does not say.
     behind_start_room_m
@@ -205,6 +208,7 @@ class Placed:
     marks: tuple[PlacedMark, ...]
     start_chainage_m: ChainageM
     stop_chainage_m: ChainageM
+    run_out_least_m: float
     run_out_room_m: float | None = None
     behind_start_room_m: float | None = None
     fixed_points: tuple[FixedPoint, ...] = ()

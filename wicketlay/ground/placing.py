@@ -42,7 +42,7 @@ from wicketlay.ground.placed import (
 )
 from wicketlay.ground.room_findings import RoomChecks
 from wicketlay.ground.standing import marks_on
-from wicketlay.sources import DEFAULTS, Judgement
+from wicketlay.sources import DEFAULTS, REAR_FOOT_M, Judgement
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -114,7 +114,7 @@ def place(
     jump = layout.datum is Datum.TAKEOFF_LINE and course.pit is not None
     zero = 0.0 if told is None else direction * told.chainage_m
     datum = zero + direction * place.offset_m - _anchor(layout, place, findings)
-    span = span_of(layout, datum, both=both, jump=jump)
+    span = span_of(layout, datum, course, direction, both=both, jump=jump)
     bounds = bounds_of(course, direction, blockers_of(course, direction, span, ground, others))
     by = place.slide_m + shift_in_words(
         place, course, span, bounds, datum_from_zero=datum - zero, findings=findings
@@ -133,15 +133,19 @@ def place(
         line = direction * (datum - place.slide_m)
         line = float(told.chainage_m) if told is not None and jump and board else line
     marks = marks_on(layout, course, direction, datum, kit, both=both)
-    findings += RoomChecks(
-        layout=layout,
-        course=course,
-        span=span,
-        bounds=bounds,
-        direction=direction,
-        both=both,
-        jump=jump,
-    ).all()
+    misnamed = [each for each in findings if each.level is Level.STOP]
+    # Of a place told in words nobody knows only that is said: all else would be of another place.
+    findings = misnamed or findings
+    if not misnamed:
+        findings += RoomChecks(
+            layout=layout,
+            course=course,
+            span=span,
+            bounds=bounds,
+            direction=direction,
+            both=both,
+            jump=jump,
+        ).all()
     ahead, _ = room_ahead(span, bounds)
     behind = room_behind(span, bounds)
     placed = Placed(
@@ -153,6 +157,7 @@ def place(
         marks=marks,
         start_chainage_m=ChainageM(direction * span.begin),
         stop_chainage_m=ChainageM(line if line is not None and jump else direction * span.end()),
+        run_out_least_m=span.least_m,
         run_out_room_m=max(ahead, 0.0) if math.isfinite(ahead) else None,
         behind_start_room_m=max(behind, 0.0) if math.isfinite(behind) else None,
         fixed_points=fixed_points(
@@ -170,12 +175,13 @@ def place(
         wicket_width_m=kit.wicket_width_m,
         line_chainage_m=None if line is None else ChainageM(line),
     )
-    findings += marks_on_bend(placed)
-    findings += width_findings(placed, course, kit, others)
-    findings += direction_findings(layout, placed, kit, place.direction, others)
-    if course.pit is not None:
-        findings += runway_findings(layout, place.direction, jump=jump)
-    findings += ground.cautions()
+    if not misnamed:
+        findings += marks_on_bend(placed)
+        findings += width_findings(placed, course, kit, others)
+        findings += direction_findings(layout, placed, kit, place.direction, others)
+        if course.pit is not None:
+            findings += runway_findings(layout, place.direction, jump=jump)
+    findings += ground.cautions(_boards_told(course, told) if jump else ())
     if not findings:
         return placed
     return replace(placed, findings=tuple(replace(f, lane=course.lane) for f in findings))
@@ -263,6 +269,13 @@ def _told(course: Course, place: Place, findings: list[Finding]) -> Landmark | N
     return landmark
 
 
+def _boards_told(course: Course, told: Landmark | None) -> tuple[str, ...]:
+    """Return the key of the board whose take-off line a place was told from, if any."""
+    if told is not None and told.key == course.zero:
+        return course.boards[:1]
+    return tuple(key for key in course.boards if told is not None and key == told.key)
+
+
 def _anchor(layout: Layout, place: Place, findings: list[Finding]) -> float:
     """Return the along of the mark that stands at the place."""
     if place.fit is Fit.END_AT:
@@ -288,13 +301,18 @@ def _stop(code: str, **values: Value) -> Finding:
     return Finding(level=Level.STOP, code=code, values=values)
 
 
-def span_of(layout: Layout, datum: float, *, both: bool, jump: bool) -> Span:
+def span_of(
+    layout: Layout, datum: float, course: Course, direction: int, *, both: bool, jump: bool
+) -> Span:
     """Return where a layout's parts lie when its datum is at a run coordinate.
 
     Parameters
     ----------
     layout, datum
         What lies where [m].
+    course, direction
+        On which lane, and which way (+1 or -1): a wall ahead makes the wanted slow-down the
+        least, and one behind leaves room for the rear foot.
     both
         Whether it is run both ways: start and slow-down are then needed at either end.
     jump
@@ -313,7 +331,8 @@ def span_of(layout: Layout, datum: float, *, both: bool, jump: bool) -> Span:
     last = max(body, default=run_out_from)
     back = first - min(starts, default=first) + layout.approach_m
     wanted = 0.0 if jump else layout.run_out_wanted_m
-    least = 0.0 if jump else layout.run_out_least_m
+    least = wanted if jump or course.wall_ahead(direction) else layout.run_out_least_m
+    rear = max(float(REAR_FOOT_M) - layout.approach_m, 0.0)
     if both:
         # The way back starts where the slow-down was, and slows down where the start was.
         back = wanted = least = max(back, wanted)
@@ -325,6 +344,7 @@ def span_of(layout: Layout, datum: float, *, both: bool, jump: bool) -> Span:
         wanted_m=wanted,
         least_m=least,
         wickets=() if jump else tuple(wickets),
+        rear_m=rear if course.wall_ahead(-direction) and not both else 0.0,
     )
 
 

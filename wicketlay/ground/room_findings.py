@@ -33,6 +33,7 @@ from wicketlay.ground.fitting import (
     mend,
     room_ahead,
 )
+from wicketlay.sources import REAR_FOOT_M
 from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
@@ -44,6 +45,7 @@ if TYPE_CHECKING:
 
 ROOM_CODES = (
     "ground-start-off-surface",
+    "ground-start-at-wall",
     "ground-approach-off-surface",
     "ground-mark-off-stretch",
     "ground-run-out-too-short",
@@ -76,9 +78,16 @@ class RoomChecks:
     jump: bool
 
     def all(self) -> list[Finding]:
-        """Return every finding about room."""
-        found = [*self._start(), *self._stretch(), *self._blocked(), *self._run_out()]
-        return [*found, *self._bends()]
+        """Return every finding about room.
+
+        Marks off the stretch that was named lie at a wrong place: that alone is said, since all
+        else would be said of a place nobody meant.
+        """
+        start, off = [*self._start()], [*self._stretch()]
+        if off and not self.jump:
+            return off
+        # From a board nothing can be moved: what is missing is told of the start alone.
+        return [*(start or off), *self._blocked(), *self._run_out(), *self._bends()]
 
     def _finding(
         self,
@@ -111,16 +120,27 @@ class RoomChecks:
             return "fewer", {"wickets": change.wickets}
         if self.jump:
             return "anchored", {}
-        end = self.span.end("wanted" if limits.wall_ahead else slowdown)
+        end = self.span.end(slowdown)
         have = longest_usable(self.span, limits, slowdown)
         return "no-room", {"needed_m": end - self.span.begin, "have_m": have}
 
     def _start(self) -> Iterator[Finding]:
         short = self.bounds.surface[0] - self.span.begin
-        if short <= _TINY_M:
-            return
-        wall = self.course.wall_before if self.direction > 0 else self.course.wall_after
+        wall = self.course.wall_ahead(-self.direction)
         what = "the wall" if wall else "the end of the surface"
+        if short <= _TINY_M:
+            if short + self.span.rear_m > _TINY_M:
+                yield self._finding(
+                    Level.STOP,
+                    "ground-start-at-wall",
+                    {
+                        "room_m": self.layout.approach_m - short,
+                        "least_m": float(REAR_FOOT_M),
+                        "short_m": self.span.rear_m + short,
+                    },
+                    mark=self.layout.start.id,
+                )
+            return
         values: dict[str, Value] = {"short_m": short, "what": what}
         if self.both:
             yield self._finding(Level.STOP, "ground-both-ways-short", {**values, "where": "before"})
@@ -139,8 +159,8 @@ class RoomChecks:
         begin, end = self.bounds.stretch
         body = [m for m in self.layout.marks if m.kind is not MarkKind.START]
         for short, where, pick in (
-            (begin - self.span.first, "beginning", min),
-            (self.span.last - end, "end", max),
+            (begin - self.span.first, "before the beginning", min),
+            (self.span.last - end, "past the end", max),
         ):
             if short > _TINY_M and body:
                 worst = pick(body, key=lambda each: each.along_m)
@@ -177,8 +197,7 @@ class RoomChecks:
                 values: dict[str, Value] = {"short_m": short, "what": what, "where": "after"}
                 yield self._finding(Level.STOP, "ground-both-ways-short", values)
             return
-        wall = blocker is None and self.bounds.wall_ahead
-        least = self.span.wanted_m if wall else self.span.least_m
+        least = self.span.least_m
         values = {"room_m": max(room, 0.0), "what": what}
         if room < least - _TINY_M:
             values |= {"least_m": least, "short_m": least - room}
@@ -190,7 +209,7 @@ class RoomChecks:
     def _ending(self, blocker: Blocker | None) -> str:
         if blocker is not None:
             return blocker.what
-        if self.bounds.wall_ahead:
+        if self.course.wall_ahead(self.direction):
             return "the wall"
         if self.course.pit is not None and self.direction > 0:
             return "the pit"

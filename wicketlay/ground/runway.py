@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import field
 from enum import StrEnum
+from typing import TYPE_CHECKING
 
 from wicketlay.declared import Kind, check_keys, declare
 from wicketlay.errors import DomainError
@@ -34,6 +35,9 @@ from wicketlay.sources import (
     TRIPLE_TO_PIT_WOMEN_M,
 )
 from wicketlay.values import dataclass
+
+if TYPE_CHECKING:
+    from collections.abc import Collection
 
 RUNWAY = "runway"
 TAKEOFF_LINE = "the take-off line"
@@ -319,8 +323,14 @@ class Runway:
             raise KeyError(line)
         return self.obstacles
 
-    def cautions(self) -> tuple[Finding, ...]:
+    def cautions(self, boards: Collection[str] = ()) -> tuple[Finding, ...]:
         """Return a caution for each measure outside the rules, naming the rule.
+
+        Parameters
+        ----------
+        boards
+            Keys of the boards jumped from: no other is told of, and of the pit only when
+            somebody jumps.
 
         References
         ----------
@@ -338,7 +348,7 @@ class Runway:
                 "free band beside the runway", self.free_band_m, float(FREE_BAND_M), None
             ),
         ]
-        if self.event is not Event.POLE_VAULT:
+        if boards and self.event is not Event.POLE_VAULT:
             found.append(
                 self._outside(
                     "pit width",
@@ -348,7 +358,8 @@ class Runway:
                 )
             )
             for board in self.all_boards:
-                found += self._board_cautions(board)
+                if board.key in boards:
+                    found += self._board_cautions(board)
         return tuple(finding for finding in found if finding is not None)
 
     def _board_cautions(self, board: Board) -> list[Finding | None]:

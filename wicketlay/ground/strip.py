@@ -16,6 +16,8 @@ from wicketlay.sources import LANE_WIDTH_M
 from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
+    from collections.abc import Collection
+
     from wicketlay.findings import Finding
 
 _UNMEASURED_M = 1000.0
@@ -111,6 +113,7 @@ class Strip:
         for landmark in self.landmarks:
             require_between(f"landmark {landmark.key}", landmark.chainage_m, -500.0, 500.0)
         refuse_repeats(each.key for each in self.course(self.line, 1).landmarks)
+        self.obstacles_of(self.line)  # Where they lie once turned: a corner may leave its range.
         if len(self.noted) > 2:
             message = f"{len(self.noted)} noted objects; two are enough to find a zero again"
             raise DomainError(message)
@@ -189,6 +192,6 @@ class Strip:
             return self.obstacles
         return tuple(obstacle.moved(self.origin) for obstacle in self.obstacles)
 
-    def cautions(self) -> tuple[Finding, ...]:
+    def cautions(self, boards: Collection[str] = ()) -> tuple[Finding, ...]:  # noqa: ARG002
         """Return what is to be said of the strip itself: nothing."""
         return ()

@@ -26,6 +26,8 @@ from wicketlay.sources import (
 from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
+    from collections.abc import Collection
+
     from wicketlay.findings import Finding
     from wicketlay.ground.strip import Strip
 
@@ -461,6 +463,6 @@ class Track:
             return self.obstacles
         return self.obstacles + self._strip(line).obstacles_of(line)
 
-    def cautions(self) -> tuple[Finding, ...]:
+    def cautions(self, boards: Collection[str] = ()) -> tuple[Finding, ...]:  # noqa: ARG002
         """Return what is to be said of the track itself: nothing."""
         return ()

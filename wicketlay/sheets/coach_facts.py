@@ -164,8 +164,8 @@ def _run(setting: Setting, demand: Demand) -> list[Fact]:
         facts.append(
             Fact(
                 what="slow-down",
-                value=f"{room_text(layout.run_out_wanted_m, setting.unit)} wanted, "
-                f"{room_text(layout.run_out_least_m, setting.unit)} least",
+                value=f"{room_text(setting.laying.layout.run_out_wanted_m, setting.unit)} wanted, "
+                f"{room_text(setting.laying.placed.run_out_least_m, setting.unit)} least",
             )
         )
     return facts

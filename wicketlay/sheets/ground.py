@@ -331,7 +331,7 @@ def _rooms(setting: Setting, view: PlanView | None) -> list[Block]:
             free = f", {there_text(placed.run_out_room_m, setting.unit)} there"
         room.append(
             f"Slow-down after {last}: {room_text(layout.run_out_wanted_m, setting.unit)} wanted, "
-            f"{room_text(layout.run_out_least_m, setting.unit)} at least{free}."
+            f"{room_text(placed.run_out_least_m, setting.unit)} at least{free}."
         )
     room.append("The grey band is run through: it must be free.")
     texts = [" ".join(room)]

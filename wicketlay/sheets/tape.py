@@ -254,7 +254,7 @@ def _cautions(setting: Setting, *, packed: bool) -> Block:
     texts = [low] if setting.laying.layout.of_kind(MarkKind.WICKET) else []
     if has_slow_down(setting):
         layout = setting.laying.layout
-        least = room_text(layout.run_out_least_m, setting.unit)
+        least = room_text(setting.laying.placed.run_out_least_m, setting.unit)
         last = mark_label(layout.marks[-1].id)
         closed += f" Slow-down: to the cone, never less than {least} past {last}."
     texts += [closed, surface]

@@ -5,12 +5,13 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from wicketlay.declared import range_of
 from wicketlay.drills import WicketRun
 from wicketlay.drills.cadence import CadenceRule
 from wicketlay.drills.marks import MarkKind
 from wicketlay.findings import Finding, Level
 from wicketlay.ground.finding_places import find_places
-from wicketlay.ground.placing import settle
+from wicketlay.ground.placing import Place, settle
 from wicketlay.ground.room_findings import ROOM_CODES
 from wicketlay.practice.laying import Demand, Laying, Moved
 from wicketlay.practice.stages import speed_shares
@@ -25,7 +26,6 @@ from wicketlay.values import dataclass
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from wicketlay.ground.placing import Place
     from wicketlay.plan import Plan
     from wicketlay.practice.session import Session
 
@@ -125,7 +125,11 @@ def _fits(solved: Solved) -> bool:
     slide_m = _slide(solved)
     if slide_m is None:
         return not any(_short_of_room(solved))
-    place = replace(solved.plan.place, slide_m=solved.plan.place.slide_m + slide_m)
+    low, high = range_of(Place, "slide_m")
+    slid_m = solved.plan.place.slide_m + slide_m
+    if not low <= slid_m <= high:
+        return False
+    place = replace(solved.plan.place, slide_m=slid_m)
     return not any(_short_of_room(_laid_out(replace(solved.plan, place=place))))
 
 

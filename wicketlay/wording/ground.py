@@ -7,9 +7,11 @@ from wicketlay.wording.base import Worded
 
 _ROOM_TEXT = {
     "ground-start-off-surface": "lane {lane}: {mark} is {short_m} behind {what}",
+    "ground-start-at-wall": "lane {lane}: {mark} is {room_m} from the wall behind it; the rear "
+    "foot needs {least_m}",
     "ground-approach-off-surface": "lane {lane}: the {approach_m} of walk or jog before {mark} "
     "reach {short_m} behind {what}",
-    "ground-mark-off-stretch": "lane {lane}: {mark} is {short_m} past the {where} of the {line}",
+    "ground-mark-off-stretch": "lane {lane}: {mark} is {short_m} {where} of the {line}",
     "ground-run-out-too-short": "lane {lane}: only {room_m} to slow down before {what}; "
     "at least {least_m} are needed",
     "ground-run-out-short": "lane {lane}: {room_m} to slow down before {what}; "
@@ -34,7 +36,7 @@ _ROOM_REMEDY = {
     "shift everything {shift_m} {way}",
     "anchored": "the take-off line cannot move: take an approach that is shorter by {short_m}",
     "no-room": "it needs {needed_m} in one piece and there are {have_m}: shorten the run-on or "
-    "the section, or use another line",
+    "the section, or ask `wicketlay places` where it fits",
 }
 _NO_SHORT = {
     "ground-obstacle": "the take-off line cannot move: clear it away or use another runway",
@@ -44,12 +46,21 @@ _NO_SHORT = {
 }
 """What to do on a board where there is no missing length to name."""
 
+_ELSEWHERE = "; `wicketlay places` says where it fits"
+
+
+def _room_remedy(base: str, ending: str) -> str:
+    if ending == "anchored":
+        return _NO_SHORT.get(base, _ROOM_REMEDY[ending])
+    # Marks off the stretch that was named were put at a wrong place: another is asked for first.
+    elsewhere = base == "ground-mark-off-stretch" and ending != "no-room"
+    return _ROOM_REMEDY[ending] + (_ELSEWHERE if elsewhere else "")
+
+
 WORDING: dict[str, Worded] = {
     f"{base}-{ending}": Worded(
         text=_ROOM_TEXT[base],
-        remedy=_NO_SHORT.get(base, _ROOM_REMEDY[ending])
-        if ending == "anchored"
-        else _ROOM_REMEDY[ending],
+        remedy=_room_remedy(base, ending),
     )
     for base in ROOM_CODES
     for ending in (*ENDINGS, *SMALLER_ENDINGS)
