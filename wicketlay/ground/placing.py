@@ -157,7 +157,7 @@ def place(
         marks=marks,
         start_chainage_m=ChainageM(direction * span.begin),
         stop_chainage_m=ChainageM(line if line is not None and jump else direction * span.end()),
-        run_out_least_m=span.least_m,
+        run_out_least_m=min(span.least_m, layout.run_out_wanted_m),
         run_out_room_m=max(ahead, 0.0) if math.isfinite(ahead) else None,
         behind_start_room_m=max(behind, 0.0) if math.isfinite(behind) else None,
         fixed_points=fixed_points(
