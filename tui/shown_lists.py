@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from tui.shown import DASH, length, moves_text, signed_percent, why_empty, worded
 from wicketlay.export import mark_name, reading_of, unit_of
+from wicketlay.practice.reviewed import Doubt
 from wicketlay.practice.session import EventKind
 from wicketlay.units import (
     UnitSystem,
@@ -215,6 +216,8 @@ def event_rows(session: Session | None) -> list[tuple[str, ...]]:
 
 def review_lines(made: Review, unit: UnitSystem) -> list[tuple[str, str]]:
     """Return a review as (heading, text)."""
+    if made.doubt is Doubt.WRONG:
+        return [("stop", str(word(made.sentence, unit)))]
     time = made.mean_time
     lines = [
         (
@@ -237,13 +240,14 @@ def review_lines(made: Review, unit: UnitSystem) -> list[tuple[str, str]]:
                 f"{format_cadence(made.expected_cadence_hz)}",
             )
         )
-    before, proposed = made.top_speed_before, made.top_speed_proposed
-    change = "" if made.changed else " (as before)"
+    before, told, laid = made.top_speed_before, made.top_speed_told, made.top_speed_proposed
+    held = f"; marks are laid by {format_speed(laid.value, unit)}"
+    change = held if told.value != laid.value else ""
     lines.append(
         (
             "top speed",
             f"{format_speed(before.value, unit)} ± {format_speed(before.sd, unit)} → "
-            f"{format_speed(proposed.value, unit)} ± {format_speed(proposed.sd, unit)}{change}",
+            f"{format_speed(told.value, unit)} ± {format_speed(told.sd, unit)}{change}",
         )
     )
     lines.append(("say", str(word(made.sentence, unit))))

@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING
 
 from wicketlay.drills import lay
 from wicketlay.errors import DomainError
-from wicketlay.practice.review import Feel, Review, accept, review
-from wicketlay.sources import FAR_OFF_SHARE
+from wicketlay.practice.review import Doubt, Feel, Review, accept, review
+from wicketlay.sources import UNLIKELY_SHARE
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -52,6 +52,7 @@ def review_athlete(
     from_mark: str | None = None,
     to_mark: str | None = None,
     fps: float | None = None,
+    steps: float | None = None,
     feel: Feel | None = None,
 ) -> Review:
     """Return the review of an athlete's times over the marks they run on.
@@ -70,6 +71,7 @@ def review_athlete(
         from_mark=from_mark,
         to_mark=to_mark,
         fps=fps,
+        steps=steps,
         speed_share=spec.speed_share,
         start_id=demand.start_id,
         feel=feel,
@@ -94,12 +96,12 @@ def accepted(plan: Plan, reviewed: Review, today: date, *, sure: bool = False) -
         When the same times are in the record already, or the time is far off and nobody is
         sure of it.
     """
-    off = abs(reviewed.mean_time.value / reviewed.expected_time_s - 1.0)
-    if off > FAR_OFF_SHARE and not sure:
+    if reviewed.doubt is not Doubt.NONE and not sure:
         message = (
-            f"{reviewed.athlete}: {reviewed.mean_time.value:.2f} s is {off:.0%} off the expected "
-            f"{reviewed.expected_time_s:.2f} s; a time more than {FAR_OFF_SHARE:.0%} off is taken "
-            "only when you say that you are sure; nothing was written"
+            f"{reviewed.athlete}: {reviewed.doubted_s:.2f} s is {abs(reviewed.off_share):.0%} off "
+            f"the expected {reviewed.expected_time_s:.2f} s; a time more than "
+            f"{UNLIKELY_SHARE:.0%} off is taken only when you say that you are sure; "
+            "nothing was written"
         ).replace("%", " %")
         raise DomainError(message)
     return replace(

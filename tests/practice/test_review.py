@@ -18,7 +18,8 @@ from wicketlay.drills import (
 )
 from wicketlay.drills.marks import AlongM
 from wicketlay.errors import DomainError
-from wicketlay.practice.review import Feel, Reason, accept, review
+from wicketlay.findings import Level
+from wicketlay.practice.review import Doubt, Feel, Reason, accept, review
 from wicketlay.running.athlete import Athlete, FirstGuess, Observation, Timing, make_runner
 from wicketlay.running.sprint import SpeedCurve
 from wicketlay.running.touchdowns import StartKind
@@ -258,6 +259,44 @@ def test_accepting_writes_one_run_into_the_record_and_nothing_else():
     assert (seen.over_marks, seen.date, seen.runs) == (True, TODAY, 2)
 
 
+@pytest.mark.parametrize(
+    ("spec", "marks", "over"),
+    [
+        (FlyingSegment(zone_m=20.0), (None, None), False),
+        (BrokenRun(), ("cone1", "cone2"), False),
+        (AccelerationMarks(steps=10), (None, None), True),
+        (SPEC, (None, None), True),
+        (TakeoffRun(speed_share=0.9, wickets=4), ("start", "w1"), True),
+    ],
+)
+def test_a_run_is_over_marks_where_steps_go_to_marks_and_free_elsewhere(spec, marks, over):
+    runner = make_runner(WOMAN)
+    layout = lay(runner, spec)
+    between = {"from_mark": marks[0], "to_mark": marks[1]}
+    rough = review(
+        runner, layout, times_s=[3.0], timing=Timing.GATES, today=TODAY, **between
+    ).expected_time_s
+    made = review(
+        runner, layout, times_s=[rough * 0.97], timing=Timing.GATES, today=TODAY, **between
+    )
+    assert accept(WOMAN, made, TODAY).observations[0].over_marks is over
+
+
+def test_steps_counted_in_an_accepted_flying_run_teach_the_step():
+    runner = make_runner(WOMAN)
+    layout = lay(runner, FlyingSegment(zone_m=20.0))
+    made = review(runner, layout, times_s=[2.6], steps=12.0, timing=Timing.GATES, today=TODAY)
+    longer = make_runner(accept(WOMAN, made, TODAY), today=TODAY)
+    # a step of 20 / 12 = 1.67 m is short of the one of leg and speed
+    assert longer.gait.top_step.value < 0.97 * runner.gait.top_step.value
+    assert "counted steps of 1 day" in longer.gait.top_step.basis
+
+
+def test_steps_over_marks_are_refused_since_there_the_step_is_the_gap():
+    with pytest.raises(DomainError, match="steps over marks teach nothing"):
+        reviewed(steps=13.0)
+
+
 def test_twice_the_same_is_refused_even_after_the_marks_have_moved():
     first = reviewed(off_s=-0.3)
     longer = accept(WOMAN, first, TODAY)
@@ -371,8 +410,63 @@ def test_one_hand_time_is_called_coarse_and_how_many_would_do():
     assert reviewed(timing=Timing.HAND, runs=needed - 1).findings != ()
 
 
-def test_a_time_far_off_and_times_far_apart_are_questioned():
-    assert "review-unlikely" in {f.code for f in reviewed(off_s=0.8).findings}
+def off_by(share, others=()):
+    """Review one time that is off the expected one by a share, beside others like it."""
+    runner = make_runner(WOMAN)
+    layout = lay(runner, SPEC)
+    expected = expected_s(layout, "w1", "w14")
+    times = [expected * (1.0 + each) for each in (*others, share)]
+    return review(runner, layout, times_s=times, timing=Timing.GATES, today=TODAY)
+
+
+@pytest.mark.parametrize("sign", [-1.0, 1.0])
+@pytest.mark.parametrize(
+    ("off", "doubt"),
+    [(0.0, Doubt.NONE), (0.11, Doubt.NONE), (0.13, Doubt.ASK), (0.24, Doubt.ASK)],
+)
+def test_a_time_from_12_percent_off_is_asked_about(sign, off, doubt):
+    made = off_by(sign * off)
+    assert made.doubt is doubt
+    assert ("review-unlikely" in {f.code for f in made.findings}) is (doubt is Doubt.ASK)
+
+
+@pytest.mark.parametrize("off", [-0.26, 0.26, 0.8])
+def test_a_time_over_25_percent_off_only_cannot_be_right(off):
+    made = off_by(off)
+    assert made.doubt is Doubt.WRONG
+    (only,) = made.findings
+    assert made.sentence is only
+    assert (only.level, only.code) == (Level.STOP, "review-cannot-be-right")
+    assert "longer" not in str(word(only))
+    assert f"{abs(round(100 * off))} % off the expected" in str(word(only))
+
+
+def test_one_slip_among_good_times_is_met_like_a_slip_alone():
+    made = off_by(-0.3, others=(0.0, 0.01, 0.0))
+    assert made.doubt is Doubt.WRONG
+    assert made.findings[0].values["time_s"] == pytest.approx(made.expected_time_s * 0.7)
+
+
+def test_a_time_that_contradicts_what_is_known_says_so():
+    codes = {f.code for f in reviewed(off_s=0.3).findings}
+    assert "review-contradicts" in codes
+    assert "review-contradicts" not in {f.code for f in reviewed(off_s=0.1).findings}
+
+
+@pytest.mark.parametrize("off", [-0.11, -0.06, 0.0, 0.06, 0.11])
+@pytest.mark.parametrize("timing", [Timing.HAND, Timing.GATES])
+def test_a_guess_gets_surer_by_a_time(off, timing):
+    child = Athlete(name="Ines", height_m=1.69, sex="f")
+    runner = make_runner(child, cadence_hz=4.0)
+    layout = lay(runner, SPEC)
+    time = expected_s(layout, "w1", "w14") * (1.0 + off)
+    made = review(runner, layout, times_s=[time], timing=timing, today=TODAY)
+    assert made.top_speed_told.relative_sd < 0.6 * made.top_speed_before.relative_sd
+    # what marks are laid by may be held back of that, but is never less sure than it was
+    assert made.top_speed_proposed.relative_sd <= made.top_speed_before.relative_sd
+
+
+def test_times_far_apart_are_questioned():
     runner = make_runner(WOMAN)
     made = review(runner, lay(runner, SPEC), times_s=[3.2, 3.4], timing=Timing.GATES, today=TODAY)
     assert "review-times-apart" in {f.code for f in made.findings}

@@ -16,6 +16,7 @@ from wicketlay.export.names import (
     unit_of,
 )
 from wicketlay.findings import by_gravity
+from wicketlay.practice.reviewed import Doubt
 from wicketlay.units import (
     UnitSystem,
     format_cadence,
@@ -280,6 +281,8 @@ def as_places(
 
 def as_review(reviewed: Review, unit: UnitSystem) -> str:
     """Return what times say against what was expected, and what to tell the athlete."""
+    if reviewed.doubt is Doubt.WRONG:
+        return f"stop: {word(reviewed.sentence, unit)}\n"
     lines = [
         f"{mark_name(reviewed.from_mark)} to {mark_name(reviewed.to_mark)}: "
         f"{format_time(reviewed.mean_time.value)} ± {format_time(reviewed.mean_time.sd)}, "
@@ -294,11 +297,13 @@ def as_review(reviewed: Review, unit: UnitSystem) -> str:
             f"± {format_cadence(reviewed.achieved_cadence.sd)}, "
             f"expected {format_cadence(reviewed.expected_cadence_hz)}"
         )
+    before, told = reviewed.top_speed_before, reviewed.top_speed_told
+    held = told.value != reviewed.top_speed_proposed.value
+    laid = format_speed(reviewed.top_speed_proposed.value, unit)
     lines.append(
-        f"top speed {format_speed(reviewed.top_speed_before.value, unit)} "
-        f"± {format_speed(reviewed.top_speed_before.sd, unit)}, "
-        f"proposed {format_speed(reviewed.top_speed_proposed.value, unit)} "
-        f"± {format_speed(reviewed.top_speed_proposed.sd, unit)}"
+        f"top speed {format_speed(before.value, unit)} ± {format_speed(before.sd, unit)}, "
+        f"with this {format_speed(told.value, unit)} ± {format_speed(told.sd, unit)}"
+        + (f"; marks are laid by {laid}" if held else "")
     )
     lines.append(f"say: {word(reviewed.sentence, unit)}")
     lines += [f"{f.level.value}: {word(f, unit)}" for f in by_gravity(reviewed.findings)]

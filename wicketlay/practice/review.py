@@ -16,8 +16,10 @@ from typing import TYPE_CHECKING
 from wicketlay.drills.marks import Layout, MarkKind
 from wicketlay.errors import DomainError, require_range
 from wicketlay.findings import Finding, Level
-from wicketlay.practice.reviewed import Feel, Reason, Review
+from wicketlay.practice.reviewed import Doubt, Feel, Reason, Review
 from wicketlay.practice.telling import (
+    LEAST_CHANGE_MPS,
+    cannot_be_right,
     cap_findings,
     feel_findings,
     reason_of,
@@ -35,7 +37,7 @@ if TYPE_CHECKING:
     from datetime import date
 
 
-__all__ = ["Feel", "Reason", "Review", "accept", "review"]
+__all__ = ["Doubt", "Feel", "Reason", "Review", "accept", "review"]
 
 MOST_TIMES = 40
 """Most times one review takes: more than anybody runs in a session."""
@@ -53,6 +55,7 @@ def review(
     from_mark: str | None = None,
     to_mark: str | None = None,
     fps: float | None = None,
+    steps: float | None = None,
     speed_share: float | None = None,
     start_id: str = "start",
     feel: Feel | None = None,
@@ -84,6 +87,8 @@ def review(
         there is.
     fps
         Frames a second, when timed from a video.
+    steps
+        Steps counted between the marks, the mean of the runs; of a free run only.
     speed_share
         What the run built towards; None takes the layout's.
     start_id
@@ -115,7 +120,8 @@ def review(
     mean_s = round(statistics.fmean(times_s), 3)
     clock_s = timing_sd_s(timing, judgement, fps)
     spread_s = round(statistics.stdev(times_s), 3) if runs > 1 else 0.0
-    check_time(who, mean_s, zone.distance_m)
+    for time_s in (*times_s, mean_s):
+        check_time(who, time_s, zone.distance_m)
     seen = _observation(
         zone,
         mean_s,
@@ -123,6 +129,7 @@ def review(
         timing,
         runs=runs,
         fps=fps,
+        steps=steps,
         spread_s=spread_s if spread_s > clock_s else None,
     )
 
@@ -141,7 +148,8 @@ def review(
 
     first_guess = _guess_of(runner)
     longer = _extended(runner.athlete, seen, first_guess)
-    before = _before(runner, today, judgement)
+    now = _now(runner, today, judgement)
+    before = now.top_speed
     next_runner = make_runner(longer, today=today, judgement=judgement)
     proposed = next_runner.top_speed
     told = next_runner.told_speed or proposed
@@ -167,23 +175,28 @@ def review(
         expected_cadence_hz=None if zone.steps is None else zone.steps / zone.expected_s,
         top_speed_before=before,
         top_speed_seen=top_seen,
+        top_speed_told=told,
         top_speed_proposed=proposed,
-        changed=proposed.value != before.value,
+        changed=abs(proposed.value - before.value) >= LEAST_CHANGE_MPS,
         reason=reason,
         gap_m=gap,
         gap_change_m=gap_change,
         cadence_change_share=cadence_change,
+        doubted_s=max(times_s, key=lambda time_s: abs(time_s / zone.expected_s - 1.0)),
         sentence=Finding(level=Level.NOTE, code="review-kept", athlete=who),
         findings=(),
         observation=seen,
         first_guess=first_guess,
     )
+    if made.doubt is Doubt.WRONG:
+        wrong = cannot_be_right(made)
+        return replace(made, sentence=wrong, findings=(wrong,))
     return replace(
         made,
         sentence=sentence(made),
         findings=(
-            *time_findings(made, times_s, clock_s),
-            *cap_findings(made, told, runner, judgement),
+            *time_findings(made, times_s, clock_s, now.told_speed or before),
+            *cap_findings(made, runner, judgement),
             *feel_findings(made, feel),
         ),
     )
@@ -234,8 +247,7 @@ def accept(athlete: Athlete, reviewed: Review, today: date) -> Athlete:
 def _same_times(old: Observation, new: Observation) -> bool:
     """Return whether both are the same reading of a watch, wherever the marks have gone since."""
     return (
-        old.over_marks
-        and (old.date, old.timing, old.runs) == (new.date, new.timing, new.runs)
+        (old.date, old.timing, old.runs) == (new.date, new.timing, new.runs)
         and old.time_s is not None
         and new.time_s is not None
         and abs(old.time_s - new.time_s) < SAME_TIME_S
@@ -272,21 +284,29 @@ def _observation(
     *,
     runs: int,
     fps: float | None,
+    steps: float | None,
     spread_s: float | None,
 ) -> Observation:
-    """Return the runs as one observation over marks, lengths to a millimetre.
+    """Return the runs as one observation, lengths to a millimetre.
 
     A run that builds is kept by its run-on and what it built towards, from which `make_runner`
     works out the top speed that takes exactly this time; between marks of a broken run it is
     kept by the share of top speed expected there, so that the expected time matches.
     """
+    if steps is not None and zone.over_marks:
+        message = (
+            "steps over marks teach nothing, since there the step is the gap; leave them out, or "
+            "count them in a free run"
+        )
+        raise DomainError(message)
     return Observation(
         date=today,
         distance_m=round(zone.distance_m, 3),
         time_s=mean_s,
+        steps=steps,
         held_share=zone.share if zone.share < 1.0 else None,
         run_on_m=None if zone.run_on_m is None else round(zone.run_on_m, 3),
-        over_marks=True,
+        over_marks=zone.over_marks,
         timing=timing,
         runs=runs,
         fps=fps,
@@ -299,22 +319,14 @@ def _observation(
 
 def _guess_of(runner: Runner) -> FirstGuess | None:
     """Return where a guessed top speed came from, so that the record keeps it."""
-    if not runner.provisional or runner.athlete.first_guess is not None:
-        return None
-    for finding in runner.findings:
-        if finding.code == "top-speed-guessed":
-            return FirstGuess(
-                cadence_hz=float(finding.values["cadence_hz"]),
-                speed_share=float(finding.values["speed_share"]),
-            )
-    return None
+    return runner.seen if runner.provisional and runner.athlete.first_guess is None else None
 
 
-def _before(runner: Runner, today: date, judgement: Judgement) -> Estimate:
-    """Return the top speed marks are laid by now; old runs of a growing child count as of today."""
+def _now(runner: Runner, today: date, judgement: Judgement) -> Runner:
+    """Return the runner as marks are laid by now; old runs of a growing child count as of today."""
     if runner.provisional:
-        return runner.top_speed
-    return make_runner(runner.athlete, today=today, judgement=judgement).top_speed
+        return runner
+    return make_runner(runner.athlete, today=today, judgement=judgement)
 
 
 def _gap_change(

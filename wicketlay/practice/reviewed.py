@@ -5,6 +5,7 @@ from __future__ import annotations
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
+from wicketlay.sources import FAR_OFF_SHARE, UNLIKELY_SHARE
 from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
@@ -20,6 +21,14 @@ class Feel(StrEnum):
 
     TIGHT = "tight"
     OPEN = "open"
+
+
+class Doubt(StrEnum):
+    """How a time that is far from the expected one is met."""
+
+    NONE = "none"
+    ASK = "ask"
+    WRONG = "wrong"
 
 
 class Reason(StrEnum):
@@ -50,15 +59,17 @@ class Review:
         Mean speed between the marks [m/s].
     achieved_cadence, expected_cadence_hz
         Mean cadence between them [steps/s]; None between marks that do not count steps.
-    top_speed_before, top_speed_seen, top_speed_proposed
-        Top speed as marks are laid by now, as these runs alone tell it, and as marks should be
-        laid by next [m/s].
+    top_speed_before, top_speed_seen, top_speed_told, top_speed_proposed
+        Top speed as marks are laid by now, as these runs alone tell it, as it is known with
+        them, and as marks should be laid by next [m/s].
     changed, reason
         Whether the proposal differs from now, and why or why not.
     gap_m, gap_change_m
         A typical gap now and its change with the proposal [m]; None in a drill without gaps.
     cadence_change_share
         Change of the cadence the drill then asks for, as a share.
+    doubted_s
+        The time of the runs farthest from what is expected [s].
     sentence
         What to tell the athlete.
     findings
@@ -81,13 +92,28 @@ class Review:
     expected_cadence_hz: float | None
     top_speed_before: Estimate
     top_speed_seen: Estimate
+    top_speed_told: Estimate
     top_speed_proposed: Estimate
     changed: bool
     reason: Reason
     gap_m: float | None
     gap_change_m: float | None
     cadence_change_share: float
+    doubted_s: float
     sentence: Finding
     findings: tuple[Finding, ...]
     observation: Observation
     first_guess: FirstGuess | None = None
+
+    @property
+    def off_share(self) -> float:
+        """How far the time farthest from the expected one is off it, as a share of that."""
+        return self.doubted_s / self.expected_time_s - 1.0
+
+    @property
+    def doubt(self) -> Doubt:
+        """Whether a time is asked about before it is written, or cannot be right at all."""
+        off = abs(self.off_share)
+        if off > FAR_OFF_SHARE:
+            return Doubt.WRONG
+        return Doubt.ASK if off > UNLIKELY_SHARE else Doubt.NONE

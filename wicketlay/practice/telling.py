@@ -6,13 +6,13 @@ import math
 from typing import TYPE_CHECKING
 
 from wicketlay.findings import Finding, Level
-from wicketlay.practice.reviewed import Feel, Reason
+from wicketlay.practice.reviewed import Doubt, Feel, Reason
 from wicketlay.sources import (
     APART_SDS,
     COARSE_SPEED_SHARE,
+    DISAGREE_SDS,
     GAP_NOTCH_SHARE,
     SAME_RHYTHM_SHARE,
-    UNLIKELY_SHARE,
 )
 
 if TYPE_CHECKING:
@@ -26,14 +26,16 @@ if TYPE_CHECKING:
 
 LEAST_MOVE_M = 0.005
 """A gap changed by less prints as no change in centimetres."""
+LEAST_CHANGE_MPS = 0.005
+"""A top speed changed by less prints as the same; times are kept to a millisecond."""
 
 
 def reason_of(before: Estimate, proposed: Estimate, told: Estimate, seen: Estimate) -> Reason:
     """Return why `proposed` is what it is, from what was, what is told in all and what was seen."""
     held = told.value > proposed.value * (1.0 + 1e-9)
-    if proposed.value < before.value:
+    if proposed.value <= before.value - LEAST_CHANGE_MPS:
         return Reason.SLOWER
-    if proposed.value > before.value:
+    if proposed.value >= before.value + LEAST_CHANGE_MPS:
         return Reason.FASTER_CAPPED if held else Reason.FASTER
     if abs(math.log(seen.value / before.value)) <= seen.relative_sd:
         return Reason.WITHIN_ERROR
@@ -66,10 +68,33 @@ def sentence(made: Review) -> Finding:
     return Finding(level=Level.NOTE, code=code, athlete=made.athlete, values=values)
 
 
-def time_findings(made: Review, times_s: Sequence[float], clock_sd_s: float) -> tuple[Finding, ...]:
+def cannot_be_right(made: Review) -> Finding:
+    """Return the one thing that is said of a time that cannot be right."""
+    return Finding(
+        level=Level.STOP,
+        code="review-cannot-be-right",
+        athlete=made.athlete,
+        values=_doubted(made),
+    )
+
+
+def _doubted(made: Review) -> dict[str, Value]:
+    return {
+        "from_mark": made.from_mark.upper(),
+        "to_mark": made.to_mark.upper(),
+        "time_s": made.doubted_s,
+        "expected_s": made.expected_time_s,
+        "off_share": abs(made.off_share),
+    }
+
+
+def time_findings(
+    made: Review, times_s: Sequence[float], clock_sd_s: float, known: Estimate
+) -> tuple[Finding, ...]:
     """Say when the times are too coarse, too far apart or too far from what is expected.
 
-    `clock_sd_s` is one SD of a single time as it was taken [s].
+    `clock_sd_s` is one SD of a single time as it was taken [s], `known` the top speed as all that
+    is in the record tells it.
     """
     found = []
     runs = len(times_s)
@@ -99,28 +124,36 @@ def time_findings(made: Review, times_s: Sequence[float], clock_sd_s: float) -> 
                 values={"low_s": min(times_s), "high_s": max(times_s), "apart_s": apart},
             )
         )
-    off = made.mean_time.value / made.expected_time_s - 1.0
-    if abs(off) > UNLIKELY_SHARE:
+    if made.doubt is not Doubt.NONE:
         found.append(
             Finding(
                 level=Level.CAUTION,
                 code="review-unlikely",
                 athlete=made.athlete,
+                values=_doubted(made),
+            )
+        )
+    sds = abs(math.log(made.top_speed_seen.value / known.value)) / math.hypot(
+        made.top_speed_seen.relative_sd, known.relative_sd
+    )
+    if sds > DISAGREE_SDS:
+        found.append(
+            Finding(
+                level=Level.CAUTION,
+                code="review-contradicts",
+                athlete=made.athlete,
                 values={
-                    "from_mark": made.from_mark.upper(),
-                    "to_mark": made.to_mark.upper(),
-                    "mean_s": made.mean_time.value,
-                    "expected_s": made.expected_time_s,
-                    "off_share": abs(off),
+                    "seen_mps": made.top_speed_seen.value,
+                    "known_mps": known.value,
+                    "known_sd_mps": known.sd,
+                    "sds": f"{sds:.1f}",
                 },
             )
         )
     return tuple(found)
 
 
-def cap_findings(
-    made: Review, told: Estimate, runner: Runner, judgement: Judgement
-) -> tuple[Finding, ...]:
+def cap_findings(made: Review, runner: Runner, judgement: Judgement) -> tuple[Finding, ...]:
     """Say when the runs tell of more than one session may open."""
     if made.reason is not Reason.FASTER_CAPPED:
         return ()
@@ -133,8 +166,8 @@ def cap_findings(
             values={
                 "cap_share": float(judgement.progress_cap),
                 "top_mps": made.top_speed_proposed.value,
-                "told_mps": told.value,
-                "told_sd_mps": told.sd,
+                "told_mps": made.top_speed_told.value,
+                "told_sd_mps": made.top_speed_told.sd,
             },
         ),
     )

@@ -18,6 +18,10 @@ if TYPE_CHECKING:
     from wicketlay.running.athlete import Runner
 
 
+_STEPPED_TO = frozenset({MarkKind.WICKET, MarkKind.LANDING})
+"""Marks that steps go to."""
+
+
 class NobodysTimeError(DomainError):
     """A time between two marks that is nobody's run, most often a slip of the decimal point.
 
@@ -66,7 +70,8 @@ class Zone:
 
     `run_on_m` is the distance from a standing start after which the runner enters it, None when
     no one curve passes both marks. `share` is what the run builds towards, or in that case the
-    expected mean, as a share of top speed.
+    expected mean, as a share of top speed. `over_marks` tells whether steps go to marks of this
+    run, wickets or landings: a flying zone between gates or cones is run freely.
     """
 
     start: Mark
@@ -76,6 +81,7 @@ class Zone:
     share: float
     run_on_m: float | None
     steps: int | None
+    over_marks: bool
 
 
 def zone_of(
@@ -100,6 +106,7 @@ def zone_of(
         message = f"{end.id} does not lie beyond {start.id}; a time runs from a mark to a later one"
         raise DomainError(message)
     steps = _steps(layout, start, end)
+    over_marks = any(mark.kind in _STEPPED_TO for mark in layout.marks)
     if layout.drill == "broken-run":
         # the speed falls at a cone: no one curve passes all of them
         if start.time_s is None or end.time_s is None:
@@ -114,6 +121,7 @@ def zone_of(
             share=distance / expected / runner.top_speed.value,
             run_on_m=None,
             steps=None,
+            over_marks=over_marks,
         )
     moving = own_start.speed_mps or 0.0
     curve = runner.curve(share, moving)
@@ -129,6 +137,7 @@ def zone_of(
         share=share,
         run_on_m=entered + joined,
         steps=steps,
+        over_marks=over_marks,
     )
 
 
@@ -147,7 +156,7 @@ def _body_m(mark: Mark, start: Mark) -> float:
     A wicket or landing mark is passed when the toe is there and the body 0.31 m behind it, as in
     `appraise`; a gate or cone when the body is there.
     """
-    behind = float(FOOT_AHEAD_M) if mark.kind in {MarkKind.WICKET, MarkKind.LANDING} else 0.0
+    behind = float(FOOT_AHEAD_M) if mark.kind in _STEPPED_TO else 0.0
     if mark.id == start.id:
         return 0.0
     return float(mark.along_m) - float(start.along_m) - behind
@@ -155,7 +164,7 @@ def _body_m(mark: Mark, start: Mark) -> float:
 
 def _steps(layout: Layout, start: Mark, end: Mark) -> int | None:
     """Return the steps between two wickets or two landing marks, None between other marks."""
-    if start.kind is not end.kind or start.kind not in {MarkKind.WICKET, MarkKind.LANDING}:
+    if start.kind is not end.kind or start.kind not in _STEPPED_TO:
         return None
     series = [mark.id for mark in layout.of_kind(start.kind)]
     return series.index(end.id) - series.index(start.id)

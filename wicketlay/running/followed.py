@@ -12,7 +12,8 @@ timing error teach nothing:
 - closing is never held back.
 
 The SD that is returned counts what was held back beside the error, so it is honest about the
-number it stands by. A day of free timed runs, not over marks, is taken as it is.
+number it stands by; but a day makes it no larger than it was, unless that day contradicts what
+was known. A day of free timed runs, not over marks, is taken as it is.
 """
 
 from __future__ import annotations
@@ -23,7 +24,7 @@ from typing import TYPE_CHECKING
 
 from wicketlay.running.estimates import Estimate
 from wicketlay.running.facts import months_between
-from wicketlay.sources import DEFAULTS, FIRST_CORRECTION_SDS, Judgement
+from wicketlay.sources import DEFAULTS, DISAGREE_SDS, FIRST_CORRECTION_SDS, Judgement
 from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
@@ -89,7 +90,7 @@ def followed(
     Returns
     -------
     Followed
-        The SD of `laid` counts what is held back of `told`.
+        The SD of `laid` counts what is held back of `told`, up to what it was before.
     """
     if base is None:
         if not days:
@@ -106,11 +107,14 @@ def followed(
     free = {run.date for run in runs if not run.over_marks}
     reviews = Counter(run.date for run in runs if run.over_marks)
     laid, before = known.log, base_date
+    laid_variance = known.variance
     for number, day in enumerate(days[first_day:], start=first_day):
         log = math.log(day.value)
         months = 0.0 if before is None else months_between(before, day.date)
-        drifted = known.variance + float(judgement.top_speed_drift_sd) ** 2 * months
-        known = _Known(known.log, drifted).with_reading(log, day.relative_sd**2)
+        drift = float(judgement.top_speed_drift_sd) ** 2 * months
+        known = _Known(known.log, known.variance + drift)
+        contradicted = abs(log - known.log) > DISAGREE_SDS * math.hypot(known.sd, day.relative_sd)
+        known = known.with_reading(log, day.relative_sd**2)
         before = day.date
         if day.date in free:
             laid = known.log
@@ -121,6 +125,8 @@ def followed(
                 steps -= 1
             most = _most(laid, ceiling, steps, judgement)
             laid = min(known.log, most)
+        surest = math.inf if contradicted else laid_variance + drift
+        laid_variance = min(known.variance + (known.log - laid) ** 2, surest)
     # a value that no day has moved stays what it was, to the last digit
     unmoved = base is not None and laid == math.log(base.value)
     value = base.value if base is not None and unmoved else math.exp(laid)
@@ -129,7 +135,7 @@ def followed(
         basis = f"{base.basis}, {basis}"
     told = math.exp(known.log)
     return Followed(
-        laid=Estimate(value=value, sd=value * math.hypot(known.sd, known.log - laid), basis=basis),
+        laid=Estimate(value=value, sd=value * math.sqrt(laid_variance), basis=basis),
         told=Estimate(value=told, sd=told * known.sd, basis=basis),
     )
 

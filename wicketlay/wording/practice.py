@@ -74,9 +74,20 @@ WORDING: dict[str, Worded] = {
         remedy="leave out a slip of the watch or a run that was broken off",
     ),
     "review-unlikely": Worded(
-        text="{athlete}: {mean_s} from {from_mark} to {to_mark} is {off_share:0} off the expected "
+        text="{athlete}: {time_s} from {from_mark} to {to_mark} is {off_share:0} off the expected "
         "{expected_s}",
         remedy="check between which marks it was taken, and that these are this athlete's marks",
+    ),
+    "review-cannot-be-right": Worded(
+        text="{athlete}: {time_s} from {from_mark} to {to_mark} cannot be right: it is "
+        "{off_share:0} off the expected {expected_s}",
+        remedy="check the figures, the marks it was taken between, and whose marks they are; if "
+        "it is right, what is known of the athlete is wrong",
+    ),
+    "review-contradicts": Worded(
+        text="{athlete}: this tells of a top speed of {seen_mps}, and {known_mps} ± {known_sd_mps} "
+        "was known, {sds} SDs apart",
+        remedy="check the time and what is known; if both are right the next time tells",
     ),
     "feel-tight": Worded(
         text="{athlete}: the gaps looked tight",
