@@ -156,6 +156,7 @@ ACTIONS: tuple[Action, ...] = (
         ("accept", "enter", "write the review to the athlete's record and lay out anew", "accept"),
         ("timing", "k", "the clock: by hand or by gates", "clock"),
         ("time_drop", "backspace", "drop the last time", "drop last"),
+        ("day", "d", "the day the times are of", "day"),
     ),
     *_on(
         "print",

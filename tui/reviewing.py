@@ -8,13 +8,14 @@ from typing import TYPE_CHECKING
 from wicketlay.errors import DomainError
 from wicketlay.export import unit_of
 from wicketlay.practice.timed_zone import NobodysTimeError
-from wicketlay.reviewing import review_athlete
+from wicketlay.reviewing import day_of_runs, review_athlete
 from wicketlay.running.athlete import Timing
 from wicketlay.wording import word
 
 if TYPE_CHECKING:
     from datetime import date
 
+    from wicketlay.plan import Plan
     from wicketlay.practice.review import Review
     from wicketlay.solve import Solved
 
@@ -27,11 +28,14 @@ class Reviewing:
     ----------
     timing
         How times are taken.
+    day
+        The day of the runs, where the coach has set one; None takes the plan's, or today.
     made, trouble
         The review on view, or why there is none.
     """
 
     timing: Timing = Timing.HAND
+    day: date | None = None
     made: Review | None = None
     trouble: str = ""
     _times: dict[str, tuple[float, ...]] = field(default_factory=dict)
@@ -57,6 +61,10 @@ class Reviewing:
         ways = (Timing.HAND, Timing.GATES)
         self.timing = ways[(ways.index(self.timing) + 1) % len(ways)]
 
+    def day_of(self, plan: Plan, today: date) -> date:
+        """Return the day the times are of."""
+        return self.day or day_of_runs(plan, today)
+
     def look(self, solved: Solved, athlete: str | None, today: date) -> None:
         """Review the times of an athlete against what was solved."""
         self.made, self.trouble = None, ""
@@ -68,7 +76,7 @@ class Reviewing:
                 athlete,
                 times_s=self.times_of(athlete),
                 timing=self.timing,
-                today=today,
+                today=self.day_of(solved.plan, today),
             )
         except NobodysTimeError as error:
             self.trouble = str(word(error.finding, unit_of(solved)))

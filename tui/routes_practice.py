@@ -15,11 +15,12 @@ from tui.shown import why_empty
 from tui.texts import from_text
 from wicketlay import edits
 from wicketlay.errors import DomainError, WicketlayError
-from wicketlay.export import mark_name
+from wicketlay.export import mark_name, unit_of
 from wicketlay.plan import StagePlan
-from wicketlay.plan_file.codecs import duration
-from wicketlay.reviewing import accepted
+from wicketlay.plan_file.codecs import Date, duration
+from wicketlay.reviewing import accepted, wickets_changed
 from wicketlay.units import format_duration, format_time
+from wicketlay.wording import word
 
 if TYPE_CHECKING:
     from wicketlay.plan import Plan
@@ -93,6 +94,25 @@ class PracticeRoutes(EditRoutes):
         reviewing.drop_last(who)
         self.say(f"{who}: {dropped} dropped")
 
+    def action_day(self) -> None:
+        """Say which day the times are of."""
+        day = self.bench.reviewing.day_of(self.bench.plan, self.today)
+        ask = Ask("day of the runs", check=self._day_refused, value=day.isoformat())
+        self.push_screen(ask, self._day_told)
+
+    def _day_refused(self, text: str) -> str:
+        told = check_of(Date(), "2026-03-04")(text)
+        if told or from_text(Date(), text) <= self.today:
+            return told
+        return f"{text.strip()} is a day to come; today is {self.today.isoformat()}"
+
+    def _day_told(self, text: str | None) -> None:
+        if text is None:
+            return
+        day = from_text(Date(), text)
+        self.bench.reviewing.day = day
+        self.say(f"times are of {day.isoformat()}")
+
     def action_accept(self) -> None:
         """Write the review to the record; the layout follows at once."""
         made = self.bench.reviewing.made
@@ -135,8 +155,14 @@ class PracticeRoutes(EditRoutes):
                 held="drill and place held; marks follow the athlete",
             )
 
+        before = self.bench.solved
         if self.bench.do(accept):
             self.bench.reviewing.clear(made.athlete)
+            note = wickets_changed(before, self.bench.solved, made.athlete)
+            if note is not None:
+                told = self.bench.told
+                more = word(note, unit_of(before))
+                self.bench.told = replace(told, text=f"{told.text}; {more}")
             self.changed()
         else:
             self.show()
@@ -168,7 +194,8 @@ class PracticeRoutes(EditRoutes):
     def _ask_athlete(self, title: str, known: Athlete | None) -> None:
         def make(answers: dict[str, str]) -> Athlete:
             share = self.bench.plan.drill.speed_share
-            return athlete_of(answers, known=known, speed_share=share, today=self.today)
+            day = self.bench.reviewing.day_of(self.bench.plan, self.today)
+            return athlete_of(answers, known=known, speed_share=share, today=day)
 
         def answered(athlete: Athlete | None) -> None:
             if athlete is None:

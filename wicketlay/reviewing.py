@@ -7,7 +7,9 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from wicketlay.drills import lay
+from wicketlay.drills.marks import MarkKind
 from wicketlay.errors import DomainError
+from wicketlay.findings import Finding, Level
 from wicketlay.practice.review import Doubt, Feel, Review, accept, review
 from wicketlay.sources import UNLIKELY_SHARE
 
@@ -77,6 +79,32 @@ def review_athlete(
         feel=feel,
         lay=lambda runner: lay(runner, spec, plan.kit, plan.judgement),
         judgement=plan.judgement,
+    )
+
+
+def day_of_runs(plan: Plan, today: date) -> date:
+    """Return the day runs are of when nobody says: the plan's, or today when that is to come."""
+    return plan.date if plan.date is not None and plan.date <= today else today
+
+
+def wickets_changed(before: Solved, after: Solved, athlete: str) -> Finding | None:
+    """Return a note when an athlete runs over fewer wickets, or more, than before; else None."""
+    try:
+        was, now = (
+            len(own_laying(solved, athlete)[0].layout.of_kind(MarkKind.WICKET))
+            for solved in (before, after)
+        )
+    except DomainError:
+        return None  # nothing is laid for them; the findings of the plan say why
+    if was == now:
+        return None
+    low, high = sorted((was, now))
+    marks = f"W{high}" if high - low == 1 else f"W{low + 1} to W{high}"
+    return Finding(
+        level=Level.NOTE,
+        code="review-fewer-wickets" if now < was else "review-more-wickets",
+        athlete=athlete,
+        values={"was": was, "now": now, "marks": marks},
     )
 
 

@@ -16,6 +16,7 @@ import pytest
 
 from wicketlay import __version__
 from wicketlay.cli import main
+from wicketlay.plan_file import load
 
 LAYOUTS = Path(__file__).parents[2] / "layouts"
 
@@ -244,7 +245,7 @@ class TestReview:
     def test_a_slip_of_the_point_is_told_in_the_unit_of_the_plan(self, here, capsys):
         arguments = ["feet-and-inches.toml", "--athlete", "Wren", "--date", "2026-03-03"]
         marks = ["--from", "w1", "--to", "w4"]
-        assert main(["review", *arguments, *marks, "--time", "8.1s"]) == 4
+        assert main(["review", *arguments, *marks, "--time", "8.1s"]) == 2
         told = capsys.readouterr().err
         assert "8.10 s over 18 ft 1 1/2 in is no run" in told
         assert "it must lie between 0.43 s and 5.52 s here; check the point" in told
@@ -281,11 +282,64 @@ class TestReview:
     def test_a_far_off_time_is_written_only_when_somebody_is_sure(self, here, capsys):
         slip = [word.replace("2.70 s", "9.70 s") for word in self.arguments]
         before = (here / "harbour-squad.toml").read_bytes()
-        assert main([*slip, "--accept"]) == 4
-        assert "off the expected 2.78 s" in capsys.readouterr().err
+        assert main(slip) == 3
+        said = capsys.readouterr().out
+        assert "cannot be right: it is 249 % off the expected 2.78 s" in said
+        assert "say:" not in said
+        assert main([*slip, "--accept"]) == 2
+        assert "nothing was written; --sure says so" in capsys.readouterr().err
         assert (here / "harbour-squad.toml").read_bytes() == before
         assert main([*slip, "--accept", "--sure"]) == 0
         assert (here / "harbour-squad.toml").read_bytes() != before
+
+    def test_a_time_22_percent_off_is_not_written_unasked(self, here, capsys):
+        odd = [word.replace("2.70 s", "2.17 s") for word in self.arguments]
+        before = (here / "harbour-squad.toml").read_bytes()
+        assert main([*odd, "--accept"]) == 2
+        told = capsys.readouterr()
+        assert "caution: Wren: 2.17 s from W1 to W12 is 22 % off the expected 2.78 s" in told.out
+        assert "only when you say that you are sure" in told.err
+        assert (here / "harbour-squad.toml").read_bytes() == before
+        assert main([*odd, "--accept", "--sure"]) == 0
+
+    @pytest.mark.parametrize(
+        ("option", "told"),
+        [
+            (("--time", "abc"), '--time: time "abc" is not a time'),
+            (("--time", "0.1s"), "time is 0.1 s; it must lie between 0.3 and 60 s"),
+            (("--time", "40 s"), "is no run"),
+            (("--timing", "video", "--fps", "5"), "video is 5 frames a second; it must lie"),
+            (("--fps", "fast"), "invalid float value: 'fast'"),
+            (("--date", "yesterday"), "is not a date"),
+            (("--to", "w99"), "there is no mark w99"),
+            (("--steps", "12"), "steps over marks teach nothing"),
+        ],
+    )
+    def test_what_an_option_cannot_be_is_a_matter_of_usage(self, here, capsys, option, told):
+        assert main([*self.arguments, *option]) == 2
+        assert told in capsys.readouterr().err
+
+    def test_without_a_date_runs_are_of_the_plans_day(self, here, capsys):
+        undated = list(self.arguments[:-2])
+        assert main(undated) == 0
+        assert capsys.readouterr().out.startswith("2026-03-03, W1 to W12: ")
+
+    def test_a_counted_flying_run_is_recorded_as_free_with_its_steps(self, here):
+        arguments = ["flying-20.toml", "--athlete", "Wren", "--timing", "gates"]
+        times = ["--time", "2.60s", "--steps", "11.5", "--date", "2026-03-03"]
+        assert main(["review", *arguments, *times, "--accept"]) == 0
+        named = {each.name: each for each in load(here / "flying-20.toml").athletes}
+        run = named["Wren"].observations[-1]
+        assert (run.over_marks, run.steps, run.time_s) == (False, 11.5, 2.6)
+
+    def test_an_accepted_review_says_which_wickets_are_taken_up(self, here, capsys):
+        plan = here / "tuesday-wickets.toml"
+        text = plan.read_text("utf-8").replace('section = "20 m"', 'section = "19.8 m"')
+        plan.write_text(text, "utf-8")
+        fast = [word.replace("2.70 s", "2.45 s") for word in self.arguments]
+        assert main([*fast, "--accept"]) == 0
+        told = capsys.readouterr().err
+        assert "note: Wren: the section now takes 11 wickets, 12 before; W12 taken up" in told
 
     def test_a_day_to_come_is_refused(self, here, capsys):
         ahead = [word.replace("2026-03-03", "2199-01-01") for word in self.arguments]

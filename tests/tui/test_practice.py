@@ -1,5 +1,6 @@
 """Squad, forms, stages, session and print, by keys."""
 
+from datetime import date
 from pathlib import Path
 
 import pytest
@@ -130,6 +131,22 @@ async def test_several_times_are_one_review_and_the_last_can_be_dropped(plan_pat
         assert app.bench.reviewing.times_of("Tarik") == (2.10, 2.14)
         assert app.bench.reviewing.made.mean_time.value == pytest.approx(2.12)
         assert app.bench.reviewing.timing is Timing.GATES
+
+
+async def test_times_are_of_the_plans_day_or_of_the_one_that_is_set(plan_path):
+    dated = plan_path.read_text("utf-8").replace(
+        "[[athlete]]", "date = 2026-03-02\n\n[[athlete]]", 1
+    )
+    plan_path.write_text(dated, "utf-8")
+    async with workbench(plan_path) as (app, pilot):
+        await keys(pilot, "t", "=2.10", "enter")
+        assert app.bench.reviewing.made.date == date(2026, 3, 2)
+        assert "2026-03-02" in words_on(app)
+        await keys(pilot, "d", "=2026-03-05", "enter")
+        assert "2026-03-05 is a day to come" in " ".join(words_on(app).split())
+        await keys(pilot, "escape", "d", "ctrl+u", "=2026-03-01", "enter", "enter", "y")
+        (run,) = app.bench.athlete.observations
+        assert run.date == date(2026, 3, 1)
 
 
 async def test_a_time_nobody_runs_is_refused_in_words(plan_path):

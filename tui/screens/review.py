@@ -44,9 +44,10 @@ class ReviewScreen(BenchScreen):
         reviewing = bench.reviewing
         who = bench.view.athlete or ""
         times = reviewing.times_of(who)
+        day = reviewing.day_of(bench.plan, self.bench_app.today)
         pieces: list[str | tuple[str, str]] = [
             (who, "bold"),
-            f", timed by {reviewing.timing.value}\n",
+            f", timed by {reviewing.timing.value}, {day.isoformat()}\n",
         ]
         if not times:
             pieces.append("no time yet: t and the digits")

@@ -246,7 +246,12 @@ def _add_review_options(it: argparse.ArgumentParser) -> None:
     it.add_argument("--fps", type=float, metavar="N", help="frames a second of a video")
     it.add_argument("--from", dest="from_mark", default=None, metavar="MARK")
     it.add_argument("--to", dest="to_mark", default=None, metavar="MARK")
-    it.add_argument("--date", metavar="YYYY-MM-DD", help="day of the runs; today if left out")
+    it.add_argument(
+        "--steps", type=float, metavar="N", help="steps counted between the marks of a free run"
+    )
+    it.add_argument(
+        "--date", metavar="YYYY-MM-DD", help="day of the runs; the plan's, or today, if left out"
+    )
     it.add_argument("--sure", action="store_true", help="accept a time that is far off")
     it.add_argument("--accept", action="store_true", help="write it to the athlete's record")
 

@@ -201,47 +201,72 @@ def run_review(arguments: argparse.Namespace) -> int:
     import datetime as dt
 
     from wicketlay.export import as_review, unit_of
+    from wicketlay.practice.review import Doubt
     from wicketlay.practice.timed_zone import NobodysTimeError
-    from wicketlay.reviewing import accepted, own_laying, review_athlete
+    from wicketlay.reviewing import accepted, day_of_runs, own_laying, review_athlete
+    from wicketlay.reviewing import wickets_changed as changed
     from wicketlay.running.athlete import Timing
     from wicketlay.solve import solve
-    from wicketlay.units import parse_duration
     from wicketlay.wording import word
 
     opened = _opened(arguments.plan)
-    _require_athlete(opened.plan, arguments.athlete)
-    today = _day(arguments.date) if arguments.date else dt.date.today()
-    if today > dt.date.today():
-        raise UsageError(f"{today} is a day to come; give the day of the runs")
-    solved = solve(opened.plan)
-    times_s = [parse_duration(text) for text in arguments.time]
+    plan, who, today = opened.plan, arguments.athlete, dt.date.today()
+    _require_athlete(plan, who)
+    day = _day(arguments.date) if arguments.date else day_of_runs(plan, today)
+    if day > today:
+        raise UsageError(f"{day} is a day to come; give the day of the runs")
+    solved = solve(plan)
+    unit = unit_of(solved)
     try:
         reviewed = review_athlete(
             solved,
-            arguments.athlete,
-            times_s=times_s,
+            who,
+            times_s=[_time_s(text) for text in arguments.time],
             timing=Timing(arguments.timing),
-            today=today,
+            today=day,
             from_mark=arguments.from_mark,
             to_mark=arguments.to_mark,
             fps=arguments.fps,
+            steps=arguments.steps,
         )
     except NobodysTimeError as error:
-        raise DomainError(str(word(error.finding, unit_of(solved)))) from error
-    put_text(as_review(reviewed, unit_of(solved)))
-    if arguments.accept:
-        laying, _ = own_laying(solved, arguments.athlete)
-        of_plan = (f for f in solved.findings if f.athlete in {None, arguments.athlete})
-        if worst((*of_plan, *laying.findings)) is Level.STOP:
-            say(
-                f"caution: the marks of {arguments.athlete} say DO NOT LAY OUT; the time may stem "
-                "from marks that should not have been laid"
-            )
-        saved = opened.save(accepted(opened.plan, reviewed, today, sure=arguments.sure))
-        say(f"written to the record of {arguments.athlete}; {saved.path} and its squad are saved")
-    else:
+        raise UsageError(str(word(error.finding, unit))) from error
+    except DomainError as error:
+        raise UsageError(str(error)) from error
+    put_text(as_review(reviewed, unit))
+    if not arguments.accept:
         say("nothing was written; --accept writes it to the athlete's record")
+        return STOPS if reviewed.doubt is Doubt.WRONG else FINE
+    try:
+        with_it = accepted(plan, reviewed, today, sure=arguments.sure)
+    except DomainError as error:
+        remedy = "" if reviewed.doubt is Doubt.NONE or arguments.sure else "; --sure says so"
+        raise UsageError(f"{error}{remedy}") from error
+    laying, _ = own_laying(solved, who)
+    of_plan = (f for f in solved.findings if f.athlete in {None, who})
+    if worst((*of_plan, *laying.findings)) is Level.STOP:
+        say(
+            f"caution: the marks of {who} say DO NOT LAY OUT; the time may stem "
+            "from marks that should not have been laid"
+        )
+    saved = opened.save(with_it)
+    squad = " and its squad are" if "squad" in opened.paths else " is"
+    say(f"written to the record of {who}; {saved.path}{squad} saved")
+    note = changed(solved, solve(with_it), who)
+    if note is not None:
+        say(f"note: {word(note, unit)}")
     return FINE
+
+
+def _time_s(text: str) -> float:
+    """Return a time [s] of ``--time``."""
+    from wicketlay.errors import QuantityError
+    from wicketlay.units import parse_duration
+
+    try:
+        return parse_duration(text)
+    except QuantityError as error:
+        raise UsageError(f"--time: {error}") from error
 
 
 def _day(text: str) -> date:

@@ -284,6 +284,7 @@ def as_review(reviewed: Review, unit: UnitSystem) -> str:
     if reviewed.doubt is Doubt.WRONG:
         return f"stop: {word(reviewed.sentence, unit)}\n"
     lines = [
+        f"{reviewed.date.isoformat()}, "
         f"{mark_name(reviewed.from_mark)} to {mark_name(reviewed.to_mark)}: "
         f"{format_time(reviewed.mean_time.value)} ± {format_time(reviewed.mean_time.sd)}, "
         f"expected {format_time(reviewed.expected_time_s)}",

@@ -84,6 +84,12 @@ WORDING: dict[str, Worded] = {
         remedy="check the figures, the marks it was taken between, and whose marks they are; if "
         "it is right, what is known of the athlete is wrong",
     ),
+    "review-fewer-wickets": Worded(
+        text="{athlete}: the section now takes {now} wickets, {was} before; {marks} taken up",
+    ),
+    "review-more-wickets": Worded(
+        text="{athlete}: the section now takes {now} wickets, {was} before; {marks} added",
+    ),
     "review-contradicts": Worded(
         text="{athlete}: this tells of a top speed of {seen_mps}, and {known_mps} ± {known_sd_mps} "
         "was known, {sds} SDs apart",
