@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from wicketlay.drills import TakeoffRun, WicketRun
-from wicketlay.drills.cadence import CadenceRule, CadenceTarget
+from wicketlay.drills.cadence import CadenceRule
 from wicketlay.drills.run_on import SPEED_SHARES
 from wicketlay.errors import DomainError
 from wicketlay.ground.tape import Tick
@@ -158,26 +158,6 @@ def set_late(plan: Plan, athlete: str, late_s: float) -> Edit:
         plan=with_adjustment(plan, changed),
         done=f"{athlete}: {'comes late' if late_s > 0 else 'in time'}",
         held="every mark held; the order of the runs follows",
-    )
-
-
-def set_cadence(plan: Plan, target: CadenceTarget) -> Edit:
-    """Set the drill's cadence for everybody; a speed guessed from height stays what it was.
-
-    Raises
-    ------
-    DomainError
-        When the drill has no cadence.
-    """
-    if not isinstance(plan.drill, WicketRun | TakeoffRun):
-        raise DomainError(_NO_WICKETS.format(what="cadence"))
-    held = plan
-    for athlete in plan.athletes:
-        held = _guess_held(held, athlete.name)
-    return Edit(
-        plan=replace(held, drill=replace(plan.drill, cadence=target)),
-        done="cadence set",
-        held="speeds held; gaps change",
     )
 
 

@@ -20,7 +20,7 @@ from wicketlay.edits import (
     notch_gaps,
     notch_speed,
     set_absent,
-    set_cadence,
+    set_drill,
     set_sharing,
     shift_start,
     slide,
@@ -99,7 +99,8 @@ class TestWhoIsLaidFor:
             cadence=CadenceTarget(rule=CadenceRule.STEPS_PER_S, value=4.4),
         )
         first = plan_of(TALL, drill=drill)
-        quicker = set_cadence(first, replace(drill.cadence, value=4.5)).plan
+        faster = replace(drill, cadence=replace(drill.cadence, value=4.5))
+        quicker = set_drill(first, faster).plan
         notched = notch_cadence(first, "Tall", 2).plan
         before = gaps(solve(first).layings[0])
         for changed in (quicker, notched):

@@ -305,20 +305,6 @@ class Track:
         self._require_lane(lane)
         return 2.0 * (self.straight_m + math.pi * self.lane_radius_m(lane))
 
-    def stagger_m(self, lane: int, bends: int) -> float:
-        """Return how much farther forward a lane starts over `bends` bends [m].
-
-        ``bends * pi * (r_n - r_1)``, whatever the radius and the straights.
-
-        Raises
-        ------
-        DomainError
-            When there is no such lane, or `bends` is negative.
-        """
-        self._require_lane(lane)
-        require_between("number of bends", bends, 0, 200, "bends")
-        return bends * math.pi * (self.outside_kerb_m(lane) - self.outside_kerb_m(1))
-
     def _require_lane(self, lane: int) -> None:
         require_between("lane", lane, 1, self.lanes, "")
 
