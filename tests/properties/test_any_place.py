@@ -113,7 +113,7 @@ PAPERS = st.tuples(
 )
 
 
-@few_and_many(few=10, many=1500)
+@few_and_many(few=10, many=400)
 @for_any(placed_plans(), PAPERS)
 def test_nothing_raises_from_the_plan_to_its_pages(plan, told):
     paper, unit = told
@@ -127,7 +127,7 @@ def test_nothing_raises_from_the_plan_to_its_pages(plan, told):
     assert write_pdf(document, io.BytesIO()) >= 1
 
 
-@few_and_many(few=10, many=600)
+@few_and_many(few=10, many=300)
 @for_any(placed_plans())
 def test_a_place_that_is_found_is_nowhere_stopped_nor_short_of_its_slow_down(plan):
     for laying in solve(plan).layings[:1]:
