@@ -320,6 +320,12 @@ BESIDE_LANE_M = Constant(3.0, "m", J, "what stands no farther beside a lane is d
 FEWEST_WICKETS_LEFT = Constant(
     4, "1", C, "fewer wickets than this are not proposed for want of room"
 )
+SLOWEST_PROPOSED_SHARE = Constant(
+    0.75, "1", J, "a slower run than this share of top speed is not proposed for want of room"
+)
+LONG_SLIDE_M = Constant(
+    1.0, "m", J, "a take-off run moved by more is more likely a slip than a missed board"
+)
 EASY_BELOW_SHARE = Constant(0.95, "1", C, "speed share below which the shorter recoveries hold")
 SLOW_MEAN_MPS = Constant(6.0, "m/s", J, "mean speed given to a run without an expected time")
 LONG_WAIT_RATIO = Constant(2.0, "1", J, "a wait is long from so many recoveries, muscles cool")

@@ -3,14 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from types import SimpleNamespace
 
 import pytest
 
 from wicketlay.drills import TakeoffRun, WicketRun, lay
 from wicketlay.drills.marks import MarkKind
 from wicketlay.drills.run_on import FEWEST_STEPS, MOST_STEPS, choose_run_on
-from wicketlay.drills.takeoff_run import _steps_too_many
 from wicketlay.drills.wicket_run import _passing
 from wicketlay.running.athlete import Athlete, Foot, make_runner
 from wicketlay.running.touchdowns import StartKind
@@ -85,24 +83,6 @@ def test_a_section_is_cut_short_from_half_a_gap_on():
     for more_m, told in ((half_m - 0.02, False), (half_m + 0.02, True)):
         spec = WicketRun(speed_share=0.9, section_m=most.section_m + more_m)
         assert ("section-cut-short" in {f.code for f in lay(slow, spec).findings}) is told
-
-
-@pytest.mark.parametrize("steps", [8, 9])
-def test_a_runway_never_asks_for_a_run_on_shorter_than_the_shortest_nor_for_the_other_foot(steps):
-    landings = [SimpleNamespace(along_m=2.0 * i) for i in range(1, steps + 1)]
-    made = SimpleNamespace(landings=landings, run=SimpleNamespace(steps=steps))
-    most = {8: 4, 9: 6}[steps]
-    assert _steps_too_many(made, 3.0) == 2
-    assert _steps_too_many(made, 8.0) == 4
-    assert _steps_too_many(made, 2.0 * most + 1.0) == most
-    assert _steps_too_many(made, 1000.0) == most
-
-
-@pytest.mark.parametrize("steps", [3, 4])
-def test_the_shortest_run_on_has_no_step_to_give(steps):
-    landings = [SimpleNamespace(along_m=2.0 * i) for i in range(1, steps + 1)]
-    made = SimpleNamespace(landings=landings, run=SimpleNamespace(steps=steps))
-    assert _steps_too_many(made, 1.0) == 0
 
 
 @pytest.mark.parametrize("spec", [RUN, TakeoffRun(speed_share=0.9)])

@@ -35,12 +35,20 @@ def steps_of(layout) -> list[float]:
     return [b - a for a, b in itertools.pairwise(places)]
 
 
-def test_free_choice_hardly_fits_forty_metres_and_says_what_gave_way():
+def test_free_choice_on_forty_metres_takes_the_most_steps_that_fit_and_keeps_all_wickets():
     layout = lay(JUMPER, RUN)
-    found = codes(layout)
-    assert found["takeoff-shortened"] is Level.CAUTION
-    assert found["runway-only-just"] is Level.CAUTION
-    assert len(layout.of_kind(MarkKind.WICKET)) == 3
+    assert "takeoff-run-on-shortened" in codes(layout)
+    assert -layout.start.along_m <= 40.0
+    more = lay(JUMPER, replace(RUN, approach_steps=len(layout.landings) + 1))
+    assert "runway-too-short-fits" in codes(more)
+    assert len(layout.of_kind(MarkKind.WICKET)) == 4
+
+
+@pytest.mark.parametrize("room_m", [29.0, 31.0, 34.0])
+def test_a_short_runway_takes_steps_from_the_run_on_before_a_wicket(room_m):
+    layout = lay(JUMPER, replace(RUN, room_m=room_m))
+    assert len(layout.of_kind(MarkKind.WICKET)) == 4
+    assert layout.run_on_steps >= 6
 
 
 def test_nineteen_steps_lie_where_a_coach_would_put_them():
@@ -92,7 +100,8 @@ def test_s14_steering_begins_in_the_free_steps():
 
 
 @pytest.mark.parametrize(
-    ("steps", "wickets", "free"), [(19, 4, 4), (12, 3, 4), (11, 2, 4), (10, 2, 3), (9, 2, 2)]
+    ("steps", "wickets", "free"),
+    [(19, 4, 4), (16, 4, 4), (15, 3, 4), (14, 2, 4), (13, 2, 3), (12, 2, 2), (9, 2, 2)],
 )
 def test_what_gives_way_goes_in_the_stated_order(steps, wickets, free):
     layout = lay(JUMPER, replace(NINETEEN, approach_steps=steps))

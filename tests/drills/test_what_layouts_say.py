@@ -326,7 +326,7 @@ class TestFlyingSegment:
         assert (layout.run_on_m, layout.run_on_steps, layout.landings) == (12.0, 0, ())
         assert layout.section_m == 30.0
         assert layout.section_time_s == pytest.approx(closes - opens)
-        assert layout.cadence_hz == RUNNER.gait.natural_cadence_hz(0.9, DEFAULTS)
+        assert layout.cadence_hz == RUNNER.gait.free_cadence_hz(0.9)
         assert layout.run_out_from_m == 30.0
         ends = (layout.run_out_wanted_m, layout.run_out_least_m)
         assert ends == pytest.approx(run_out(self.CURVE.speed_at(closes)))
@@ -364,8 +364,7 @@ class TestFlyingSegment:
         assert layout.run_on_m == math.ceil(curve.distance_to_share(0.97))
         assert layout.defaults == {**RUNNER.defaults, "entry_share": 0.97}
         assert (layout.run_out_wanted_m, layout.run_out_least_m) == (40.0, 30.0)
-        assert layout.cadence_hz == RUNNER.gait.natural_cadence_hz(0.9, JUDGED)
-        assert layout.cadence_hz != RUNNER.gait.natural_cadence_hz(0.9, DEFAULTS)
+        assert layout.cadence_hz == RUNNER.gait.free_cadence_hz(0.9)
 
 
 class TestBrokenRun:
@@ -407,7 +406,7 @@ class TestBrokenRun:
         assert (layout.run_on_m, layout.run_on_steps, layout.landings) == (20.0, 0, ())
         assert (layout.section_m, layout.run_out_from_m) == (57.0, 57.0)
         assert layout.section_time_s == pytest.approx(clock)
-        assert layout.cadence_hz == RUNNER.gait.natural_cadence_hz(0.9, DEFAULTS)
+        assert layout.cadence_hz == RUNNER.gait.free_cadence_hz(0.9)
         ends = (layout.run_out_wanted_m, layout.run_out_least_m)
         assert ends == pytest.approx(run_out(speed))
         assert layout.defaults == RUNNER.defaults
@@ -419,7 +418,7 @@ class TestBrokenRun:
         assert layout.defaults == {**RUNNER.defaults, "easy_share": 0.9}
         assert (layout.start.speed_mps, layout.approach_m) == (1.8, 5.0)
         assert (layout.run_out_wanted_m, layout.run_out_least_m) == (40.0, 30.0)
-        assert layout.cadence_hz == RUNNER.gait.natural_cadence_hz(0.9, JUDGED)
+        assert layout.cadence_hz == RUNNER.gait.free_cadence_hz(0.9)
 
 
 class TestAccelerationMarks:
@@ -449,7 +448,7 @@ class TestAccelerationMarks:
         assert (layout.run_on_m, layout.run_on_steps) == (marks[0].along_m, 1)
         assert layout.section_m == layout.run_out_from_m == marks[-1].along_m
         assert layout.section_time_s == marks[-1].time_s
-        assert layout.cadence_hz == RUNNER.gait.natural_cadence_hz(0.9, DEFAULTS)
+        assert layout.cadence_hz == RUNNER.gait.free_cadence_hz(0.9)
         ends = (layout.run_out_wanted_m, layout.run_out_least_m)
         assert ends == pytest.approx(run_out(marks[-1].speed_mps))
         assert layout.defaults == RUNNER.defaults
@@ -458,7 +457,7 @@ class TestAccelerationMarks:
         layout = lay(RUNNER, self.SPEC, judgement=JUDGED)
         assert (layout.start.speed_mps, layout.approach_m) == (1.8, 5.0)
         assert (layout.run_out_wanted_m, layout.run_out_least_m) == (40.0, 30.0)
-        assert layout.cadence_hz == RUNNER.gait.natural_cadence_hz(0.9, JUDGED)
+        assert layout.cadence_hz == RUNNER.gait.free_cadence_hz(0.9)
 
 
 class TestTakeoffRun:
@@ -575,57 +574,85 @@ class TestTakeoffRun:
             {"needed_m": needed, "room_m": needed + 0.5, "left_m": 0.5}
         )
         shorter = lay(RUNNER, replace(spec, room_m=needed - 0.1))
-        gave = finding(shorter, "takeoff-shortened")
+        less = finding(shorter, "takeoff-run-on-shortened")
+        assert (less.level, less.athlete) == (Level.NOTE, "Runner")
+        assert less.values["steps"] == shorter.run_on_steps == free.run_on_steps - 1
+        assert less.values["wanted_steps"] == free.run_on_steps
+        share = shorter.mark("w1").speed_mps / shorter.built_to_mps
+        assert less.values["reached_share"] == pytest.approx(share)
+        assert less.values["wanted_share"] == 0.95
+        assert len(shorter.of_kind(MarkKind.WICKET)) == 4
+
+    def least_m(self, spec) -> float:
+        """Return the runway that holds all of a run with the six run-on steps it asks for."""
+        free = int(spec.free_steps or 4)
+        layout = lay(RUNNER, replace(spec, approach_steps=6 + spec.wickets + free + 2))
+        return layout.approach_m - layout.start.along_m
+
+    def test_wickets_go_only_where_less_than_six_run_on_steps_are_left(self):
+        spec = replace(self.SPEC, approach_steps=None)
+        least = self.least_m(spec)
+        all_of_it = lay(RUNNER, replace(spec, room_m=least + 0.01))
+        assert (len(all_of_it.of_kind(MarkKind.WICKET)), all_of_it.run_on_steps) == (4, 6)
+        layout = lay(RUNNER, replace(spec, room_m=least - 0.01))
+        gave = finding(layout, "takeoff-shortened")
         assert (gave.level, gave.athlete) == (Level.CAUTION, "Runner")
-        assert dict(gave.values) == {
-            "wickets": 3,
-            "wanted_wickets": 4,
-            "free": 4,
-            "wanted_free": 4,
-            "steps": len(free.landings) - 1,
-        }
+        assert dict(gave.values) == pytest.approx(
+            {
+                "wickets": 3,
+                "wanted_wickets": 4,
+                "free": 4,
+                "wanted_free": 4,
+                "steps": 15,
+                "all_m": least,
+            }
+        )
 
     def test_free_steps_go_one_by_one_after_the_wickets(self):
         spec = replace(self.SPEC, approach_steps=None, wickets=2, free_steps=5)
-        lengths = [
-            lay(RUNNER, replace(spec, free_steps=free)).approach_m
-            - lay(RUNNER, replace(spec, free_steps=free)).start.along_m
-            for free in (5, 4, 3, 2)
-        ]
-        for free, room in zip((4, 3, 2), lengths[1:], strict=True):
-            values = finding(lay(RUNNER, replace(spec, room_m=room + 0.01)), "takeoff-shortened")
-            assert (values.values["free"], values.values["wanted_free"]) == (free, 5)
+        for free in (4, 3, 2):
+            room = self.least_m(replace(spec, free_steps=free)) + 0.01
+            values = finding(lay(RUNNER, replace(spec, room_m=room)), "takeoff-shortened").values
+            assert (values["free"], values["wanted_free"]) == (free, 5)
 
     def test_a_runway_that_holds_nothing(self):
         layout = lay(RUNNER, replace(self.SPEC, approach_steps=None, room_m=10.0))
         stop = finding(layout, "runway-too-short")
         needed = layout.approach_m - layout.start.along_m
-        steps = len(layout.landings)
         assert (stop.level, stop.athlete) == (Level.STOP, "Runner")
+        assert layout.run_on_steps == 3
         assert dict(stop.values) == pytest.approx(
             {
                 "needed_m": needed,
                 "room_m": 10.0,
                 "excess_m": needed - 10.0,
-                "steps": steps,
-                # The shortest run-on of three, or four when the foot asks for it.
-                "fewer_steps": steps - (layout.run_on_steps - 3) // 2 * 2,
+                "steps": 9,
+                "all_m": self.least_m(self.SPEC),
             }
         )
 
-    @pytest.mark.parametrize("approach", [16, 19, 22, 25])
-    @pytest.mark.parametrize("short_m", [0.5, 3.0, 6.0, 9.0])
-    def test_the_steps_told_for_a_short_runway_fit_it_with_the_same_foot(self, approach, short_m):
-        spec = replace(self.SPEC, approach_steps=approach, wickets=2, free_steps=2)
-        free = lay(RUNNER, spec)
-        room = free.approach_m - free.start.along_m - short_m
-        told = finding(lay(RUNNER, replace(spec, room_m=room)), "runway-too-short").values
-        fewer = told["fewer_steps"]
-        assert (approach - fewer) % 2 == 0
-        shorter = lay(RUNNER, replace(spec, approach_steps=fewer, room_m=room))
-        assert "runway-too-short" not in {found.code for found in shorter.findings}
-        longer = lay(RUNNER, replace(spec, approach_steps=fewer + 2, room_m=room))
-        assert fewer + 2 == approach or "runway-too-short" in {f.code for f in longer.findings}
+    @pytest.mark.parametrize("approach", [22, 25])
+    @pytest.mark.parametrize("short_m", [0.5, 3.0, 6.0])
+    def test_an_approach_too_long_for_the_runway_is_told_the_most_steps_that_fit(
+        self, approach, short_m
+    ):
+        spec = replace(self.SPEC, approach_steps=approach)
+        layout = lay(RUNNER, spec)
+        room = layout.approach_m - layout.start.along_m - short_m
+        told = finding(lay(RUNNER, replace(spec, room_m=room)), "runway-too-short-fits").values
+        fits = told["fit_steps"]
+        shorter = lay(RUNNER, replace(spec, approach_steps=fits, room_m=room))
+        assert {f.level for f in shorter.findings} <= {Level.NOTE, Level.CAUTION}
+        assert len(shorter.of_kind(MarkKind.WICKET)) == 4
+        longer = lay(RUNNER, replace(spec, approach_steps=fits + 1, room_m=room))
+        assert "runway-too-short-fits" in {f.code for f in longer.findings}
+
+    def test_an_approach_of_too_few_steps_is_told_how_many_more_hold_all_of_it(self):
+        layout = lay(RUNNER, replace(self.SPEC, approach_steps=13, room_m=60.0))
+        told = finding(layout, "takeoff-shortened-fits").values
+        assert (told["wickets"], told["fit_steps"]) == (2, 16)
+        more = lay(RUNNER, replace(self.SPEC, approach_steps=16, room_m=60.0))
+        assert "takeoff-shortened-fits" not in {f.code for f in more.findings}
 
     def test_an_approach_of_too_few_steps(self):
         layout = lay(RUNNER, replace(self.SPEC, approach_steps=8))

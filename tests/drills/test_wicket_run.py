@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from dataclasses import replace
 
 import numpy as np
@@ -9,7 +10,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from wicketlay.drills import Kit, WicketRun, lay
+from wicketlay.drills import Kit, TakeoffRun, WicketRun, lay
 from wicketlay.drills.cadence import CadenceRule, CadenceTarget
 from wicketlay.drills.marks import MarkKind
 from wicketlay.drills.wicket_run import GapRule
@@ -339,3 +340,17 @@ def test_faster_or_longer_legged_never_gets_shorter_natural_gaps(athlete, more):
     taller = gaps(lay(make_runner(tall), spec))
     # A longer leg steps longer but slower, and the run-on in as many steps is longer with it.
     assert all(t >= b for t, b in zip(taller, base, strict=True))
+
+
+@pytest.mark.parametrize(
+    "spec", [WicketRun(speed_share=0.8, wickets=8), TakeoffRun(speed_share=0.8)]
+)
+def test_a_slow_run_on_is_run_freely_and_only_the_wickets_keep_the_cadence_floor(spec):
+    runner = make_runner(WOMAN)
+    layout = lay(runner, spec)
+    top_hz = runner.gait.top_cadence.value
+    full = layout.landings[6 : layout.run_on_steps]
+    cadences = [1.0 / (b.time_s - a.time_s) for a, b in itertools.pairwise(full)]
+    assert cadences == pytest.approx([top_hz * 0.8**0.88] * len(cadences))
+    assert cadences
+    assert layout.mark("w2").cadence_hz == pytest.approx(top_hz * 0.9, rel=1e-3)

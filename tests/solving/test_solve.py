@@ -332,23 +332,43 @@ class TestTakeoffRun:
                 assert mark.along_m == pytest.approx(own.mark(mark.id).along_m, abs=0.03 + 1e-6)
             assert own.landings[-1].along_m == pytest.approx(-0.05)
 
-    def test_a_stage_that_no_longer_fits_the_runway_is_laid_anew_with_fewer_wickets(self):
+    def test_a_stage_that_no_longer_fits_the_runway_tells_the_steps_with_which_all_stages_do(self):
         stages = StagePlan(from_share=0.80, to_share=0.95, count=2)
         first = solve(replace(self.plan(), stages=stages, ground=Runway(length_m=60.0)))
         needed = [-laying.layout.start.along_m for laying in first.layings]
         assert needed[0] < needed[1]
         short = Runway(length_m=round(sum(needed) / 2, 2))
-        before, after = solve(replace(self.plan(), stages=stages, ground=short)).layings
-        assert len(after.layout.of_kind(MarkKind.WICKET)) < len(
-            before.layout.of_kind(MarkKind.WICKET)
-        )
-        assert after.laid_anew
-        assert "takeoff-shortened" in {finding.code for finding in after.findings}
+        plan = replace(self.plan(), stages=stages, ground=short)
+        before, after = solve(plan).layings
+        codes = {finding.code for finding in before.findings}
+        assert not codes & {"runway-too-short", "runway-too-short-fits"}
+        (stop,) = (f for f in after.findings if f.code == "runway-too-short-fits")
+        fits = replace(plan.drill, approach_steps=stop.values["fit_steps"])
+        mended = solve(replace(plan, drill=fits))
+        assert not [f for f in mended.all_findings if f.level is Level.STOP]
+
+    @pytest.mark.parametrize(
+        ("slide_m", "told"),
+        [
+            (-1.01, (Level.CAUTION, "takeoff-slid-far")),
+            (-1.0, None),
+            (0.8, None),
+            (1.0, None),
+            (1.01, (Level.STOP, "takeoff-past-the-line")),
+            (8.0, (Level.STOP, "takeoff-past-the-line")),
+        ],
+    )
+    def test_a_slide_of_metres_is_told_and_one_past_the_line_stops(self, slide_m, told):
+        plan = replace(self.plan(), ground=Runway(length_m=45.0))
+        plan = replace(plan, place=replace(plan.place, slide_m=slide_m))
+        found = {(f.level, f.code) for f in solve(plan).all_findings}
+        slid = {each for each in found if each[1] in {"takeoff-slid-far", "takeoff-past-the-line"}}
+        assert slid == ({told} if told else set())
 
     def test_the_runway_of_the_ground_is_the_room_there_is(self):
-        short = replace(self.plan(), ground=Runway(length_m=30.0))
+        short = replace(self.plan(), ground=Runway(length_m=25.0))
         found = {f.code for f in solve(short).all_findings}
-        assert found & {"takeoff-shortened", "runway-too-short"}
+        assert found & {"takeoff-shortened", "runway-too-short", "runway-too-short-fits"}
 
 
 any_athlete = st.builds(

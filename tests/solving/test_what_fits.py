@@ -90,3 +90,11 @@ def test_a_ground_too_short_for_anything_proposes_nothing():
     solved = solve(hall(12.0))
     assert smaller_for_places(solved) is None
     assert as_places(solved, (), None).endswith("use another ground\n")
+
+
+def test_nothing_slower_than_three_quarters_is_proposed_but_the_lengths_are_told():
+    (finding, *_) = no_room(hall(31.0, wickets=8))
+    assert finding.code.endswith("-no-room")
+    assert finding.values["have_m"] == pytest.approx(31.0, abs=1.5)
+    assert finding.values["needed_m"] > 31.0
+    assert "31" in word(finding).remedy or "30" in word(finding).remedy

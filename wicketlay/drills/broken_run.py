@@ -127,7 +127,7 @@ def lay(
         run_on_steps=0,
         section_m=place,
         section_time_s=clock,
-        cadence_hz=runner.gait.natural_cadence_hz(spec.speed_share, judgement),
+        cadence_hz=runner.gait.free_cadence_hz(spec.speed_share),
         speed_share=spec.speed_share,
         built_to_mps=full.top_speed_mps,
         run_out_from_m=AlongM(place),

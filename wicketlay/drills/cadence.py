@@ -6,6 +6,7 @@ from enum import StrEnum
 from typing import TYPE_CHECKING
 
 from wicketlay.errors import require_range
+from wicketlay.sources import DEFAULTS, Judgement
 from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
@@ -44,12 +45,14 @@ class CadenceTarget:
             require_range("cadence", self.value, *CADENCE_SHARES, "of the athlete's own")
 
 
-def target_cadence_hz(runner: Runner, target: CadenceTarget, natural_hz: float) -> float:
-    """Return the cadence [steps/s] that `target` means for `runner` in this drill."""
+def target_cadence_hz(
+    runner: Runner, target: CadenceTarget, speed_share: float, judgement: Judgement = DEFAULTS
+) -> float:
+    """Return the cadence [steps/s] that `target` means over wickets at a share of top speed."""
     match target.rule:
         case CadenceRule.STEPS_PER_S:
             return target.value
         case CadenceRule.OF_TOP:
             return target.value * runner.gait.top_cadence.value
         case _:
-            return target.value * natural_hz
+            return target.value * runner.gait.natural_cadence_hz(speed_share, judgement)

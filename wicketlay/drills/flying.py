@@ -132,7 +132,7 @@ def lay(
         run_on_steps=0,
         section_m=spec.zone_m,
         section_time_s=closes - opens,
-        cadence_hz=runner.gait.natural_cadence_hz(spec.speed_share, judgement),
+        cadence_hz=runner.gait.free_cadence_hz(spec.speed_share),
         speed_share=spec.speed_share,
         built_to_mps=curve.top_speed_mps,
         run_out_from_m=AlongM(spec.zone_m),

@@ -65,7 +65,7 @@ class RunOn:
     curve
         Speed along the run.
     cadence_hz
-        Cadence of the run-on [steps/s].
+        Cadence of the run-on [steps/s], that of free running: nobody shortens it for wickets.
     front_foot
         Front foot on the start mark; None when neither it nor the foot at W1 is known.
     """
@@ -166,7 +166,7 @@ def choose_run_on(
         Number of steps when somebody has already chosen it.
     """
     curve = runner.curve(speed_share, initial_speed_mps(start, judgement))
-    cadence = runner.gait.natural_cadence_hz(speed_share, judgement)
+    cadence = runner.gait.free_cadence_hz(speed_share)
     landings = touchdowns(
         curve, cadence, max(MOST_STEPS, steps or 0) + 1, start=start, judgement=judgement
     )

@@ -50,6 +50,8 @@ FEWEST_WICKETS = 2
 FEWEST_FREE = 2
 ROOMS_M = (5.0, 120.0)
 """Runway that can be told [m]; more is as good as no end."""
+USUAL_RUN_ON_STEPS = 6
+"""Run-on steps below which wickets are left out, and then free steps: our judgement."""
 APPROACH_STEPS = (8, 40)
 """Steps of an approach that can be asked for."""
 
@@ -141,8 +143,9 @@ def lay(
 ) -> Layout:
     """Lay a take-off run: forward from the start mark, then slid onto the take-off line.
 
-    When the approach or the runway is too short, wickets go first (down to two), then free
-    steps (down to two); gaps are never squeezed.
+    The run-on has the steps the coach gives, else the most with which everything fits the runway,
+    up to those that reach the entry share. Where less than six are left, wickets go first (down
+    to two), then free steps (down to two); gaps are never squeezed.
 
     Returns
     -------
@@ -155,18 +158,97 @@ def lay(
     about 90 % speed: common practice, no source.
     """
     free_wanted = int(judgement.free_steps) if spec.free_steps is None else spec.free_steps
-    tried: _Forward | None = None
+    fullest = _Lengths.of(runner, spec, judgement)
+    wickets, free, steps = _fitting(fullest, spec, free_wanted)
+    made = _built(runner, spec, wickets, free, steps, judgement)
+    findings = (
+        *_room_findings(runner, spec, made, fullest, free_wanted),
+        *_run_on_finding(runner, spec, made, fullest, judgement),
+    )
+    return _layout(runner, spec, kit, made, findings, judgement)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Lengths:
+    """What approaches of one runner need, whatever the number of their steps.
+
+    Parameters
+    ----------
+    run
+        The run-on that reaches the entry share.
+    target_hz
+        Cadence over the wickets [steps/s].
+    around_m
+        Walk or jog before the start mark, and toe to line, together [m].
+    """
+
+    run: RunOn
+    target_hz: float
+    around_m: float
+
+    @classmethod
+    def of(cls, runner: Runner, spec: TakeoffRun, judgement: Judgement) -> _Lengths:
+        return cls(
+            run=choose_run_on(
+                runner,
+                speed_share=spec.speed_share,
+                entry_share=float(judgement.entry_share),
+                start=spec.start,
+                judgement=judgement,
+            ),
+            target_hz=target_cadence_hz(runner, spec.cadence, spec.speed_share, judgement),
+            around_m=approach_m(spec.start, judgement) + _toe_m(spec, judgement),
+        )
+
+    def needed_m(self, steps: int, wickets: int, free: int) -> float:
+        """Return the runway [m] for so many run-on steps, wickets and free steps."""
+        last_s = float(self.run.down.times_s[steps - 1])
+        last_s += wickets / self.target_hz + (free + LAST_TWO) / self.run.cadence_hz
+        return self.run.curve.position_at(last_s) + float(FOOT_AHEAD_M) + self.around_m
+
+    def most_steps(self, room_m: float | None, wickets: int, free: int, least: int) -> int | None:
+        """Return the most run-on steps that fit a room, `least` or more; None when none do."""
+        for steps in range(self.run.steps, min(least, self.run.steps) - 1, -1):
+            if room_m is None or self.needed_m(steps, wickets, free) <= room_m:
+                return steps
+        return None
+
+    def approach_near(
+        self, asked: int, room_m: float | None, wickets: int, free: int
+    ) -> int | None:
+        """Return the approach nearest the one asked for in which all of it fits, in steps."""
+        low, high = APPROACH_STEPS
+        after = wickets + free + LAST_TWO
+        fits = (
+            steps
+            for steps in range(max(low, after + USUAL_RUN_ON_STEPS), high + 1)
+            if room_m is None or self.needed_m(steps - after, wickets, free) <= room_m
+        )
+        return min(fits, key=lambda steps: abs(steps - asked), default=None)
+
+
+def _fitting(lengths: _Lengths, spec: TakeoffRun, free_wanted: int) -> tuple[int, int, int]:
+    """Return the wickets, free steps and run-on steps that are laid."""
+    asked = spec.approach_steps
+    wickets, free = spec.wickets, free_wanted
     for wickets, free in _givings(spec.wickets, free_wanted):
-        forward = _forward(runner, spec, wickets, free, judgement)
-        if forward is None:
-            continue
-        tried = forward
-        if spec.room_m is None or forward.length_m + forward.approach_m <= spec.room_m:
-            break
-    if tried is None:
-        # Even two wickets and two free steps leave no run-on: lay the shortest and say stop.
-        tried = _shortest(runner, spec, judgement)
-    return _layout(runner, spec, kit, tried, free_wanted, judgement)
+        steps: int | None
+        if asked is None:
+            steps = lengths.most_steps(spec.room_m, wickets, free, USUAL_RUN_ON_STEPS)
+        else:
+            left = asked - wickets - free - LAST_TWO
+            steps = left if left >= USUAL_RUN_ON_STEPS else None
+        if steps is not None:
+            return wickets, free, steps
+    if asked is None:
+        steps = lengths.most_steps(spec.room_m, wickets, free, FEWEST_STEPS)
+        return wickets, free, steps or FEWEST_STEPS
+    return wickets, free, max(asked - wickets - free - LAST_TWO, FEWEST_STEPS)
+
+
+def _toe_m(spec: TakeoffRun, judgement: Judgement) -> float:
+    toe = spec.toe_behind_line_m
+    return float(judgement.toe_behind_line_m) if toe is None else toe
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -194,29 +276,12 @@ def _givings(wickets: int, free: int) -> list[tuple[int, int]]:
     return fewer_wickets + [(least, n) for n in range(free - 1, FEWEST_FREE - 1, -1)]
 
 
-def _forward(
-    runner: Runner, spec: TakeoffRun, wickets: int, free: int, judgement: Judgement
-) -> _Forward | None:
-    """Return the approach with so many wickets and free steps, None when no run-on is left."""
-    after = wickets + free + LAST_TWO
-    steps = None
-    if spec.approach_steps is not None:
-        steps = spec.approach_steps - after
-        if steps < FEWEST_STEPS:
-            return None
-    return _built(runner, spec, wickets, free, steps, judgement)
-
-
-def _shortest(runner: Runner, spec: TakeoffRun, judgement: Judgement) -> _Forward:
-    return _built(runner, spec, FEWEST_WICKETS, FEWEST_FREE, FEWEST_STEPS, judgement)
-
-
 def _built(
     runner: Runner,
     spec: TakeoffRun,
     wickets: int,
     free: int,
-    steps: int | None,
+    steps: int,
     judgement: Judgement,
 ) -> _Forward:
     after = wickets + free + LAST_TWO
@@ -232,12 +297,12 @@ def _built(
     if foot is not None:
         total = run.steps + after
         run = replace(run, front_foot=foot.other if total % 2 else foot)
-    target_hz = target_cadence_hz(runner, spec.cadence, run.cadence_hz)
+    target_hz = target_cadence_hz(runner, spec.cadence, spec.speed_share, judgement)
     beyond = float(judgement.beyond_share)
     over = run.onward(target_hz, wickets)
     places = wickets_between(over.positions_m, beyond)
     places = places[-1] + (places - places[-1]) * (1.0 + spec.gap_change)
-    # The free steps and the last two run at the runner's natural cadence.
+    # The free steps and the last two are run freely, as the run-on is.
     freely = replace(run, last_time_s=float(over.times_s[-1])).onward(
         run.cadence_hz, free + LAST_TWO
     )
@@ -251,11 +316,6 @@ def _built(
         *run.as_landings(over, run.steps, 0.0)[1:],
         *run.as_landings(freely, run.steps + wickets, 0.0)[1:],
     )
-    toe = (
-        float(judgement.toe_behind_line_m)
-        if spec.toe_behind_line_m is None
-        else spec.toe_behind_line_m
-    )
     return _Forward(
         run=run,
         wickets=wickets,
@@ -263,7 +323,7 @@ def _built(
         places=places,
         landings=landings,
         approach_m=approach_m(spec.start, judgement),
-        toe_m=toe,
+        toe_m=_toe_m(spec, judgement),
     )
 
 
@@ -272,7 +332,7 @@ def _layout(
     spec: TakeoffRun,
     kit: Kit,
     made: _Forward,
-    free_wanted: int,
+    findings: tuple[Finding, ...],
     judgement: Judgement,
 ) -> Layout:
     shift = -made.length_m
@@ -307,7 +367,7 @@ def _layout(
     section_time = float(appraisal.time_s[-1])
     wanted, least = run_out_m(made.landings[-1].speed_mps, judgement)
     findings = (
-        *_room_findings(runner, spec, made, free_wanted),
+        *findings,
         *appraisal.findings,
         *bag_findings(made.places, kit),
         *kit_findings(kit),
@@ -343,18 +403,23 @@ def _layout(
 
 
 def _room_findings(
-    runner: Runner, spec: TakeoffRun, made: _Forward, free_wanted: int
+    runner: Runner, spec: TakeoffRun, made: _Forward, lengths: _Lengths, free_wanted: int
 ) -> tuple[Finding, ...]:
-    """Say whether the approach fits the runway, and what gave way."""
+    """Say whether the approach fits the runway, what gave way and what would fit."""
     who = runner.athlete.name
     found = []
     total = len(made.landings)
     needed = made.length_m + made.approach_m
+    # What is asked for is advised where all of it fits; a runway too short for that is told.
+    near = lengths.approach_near(total, spec.room_m, spec.wickets, free_wanted)
+    all_m = lengths.needed_m(USUAL_RUN_ON_STEPS, spec.wickets, free_wanted)
+    advice: dict[str, Value] = {"all_m": all_m} if near is None else {"fit_steps": near}
+    ending = "" if near is None else "-fits"
     if made.wickets < spec.wickets or made.free < free_wanted:
         found.append(
             Finding(
                 level=Level.CAUTION,
-                code="takeoff-shortened",
+                code=f"takeoff-shortened{ending}",
                 athlete=who,
                 values={
                     "wickets": made.wickets,
@@ -362,6 +427,7 @@ def _room_findings(
                     "free": made.free,
                     "wanted_free": free_wanted,
                     "steps": total,
+                    **advice,
                 },
             )
         )
@@ -378,14 +444,14 @@ def _room_findings(
         found.append(
             Finding(
                 level=Level.STOP,
-                code="runway-too-short",
+                code=f"runway-too-short{ending}",
                 athlete=who,
                 values={
                     "needed_m": needed,
                     "room_m": spec.room_m,
                     "excess_m": needed - spec.room_m,
                     "steps": total,
-                    "fewer_steps": total - _steps_too_many(made, needed - spec.room_m),
+                    **advice,
                 },
             )
         )
@@ -401,16 +467,27 @@ def _room_findings(
     return tuple(found)
 
 
-def _steps_too_many(made: _Forward, excess_m: float) -> int:
-    """Return how many steps fewer fit the room: an even number, so that the same foot takes off.
-
-    A run-on without its last steps is shorter by as much, and all that follows is no longer. When
-    no number of them is enough, the shortest run-on there is.
-    """
-    ends = [float(landing.along_m) for landing in made.landings[: made.run.steps]]
-    most = made.run.steps - FEWEST_STEPS
-    fits = (gone for gone in range(2, most + 1, 2) if ends[-1] - ends[-1 - gone] >= excess_m)
-    return next(fits, max(most - most % 2, 0))
+def _run_on_finding(
+    runner: Runner, spec: TakeoffRun, made: _Forward, lengths: _Lengths, judgement: Judgement
+) -> tuple[Finding, ...]:
+    """Say how fast wicket 1 is reached where the runway leaves fewer steps than the speed asks."""
+    if spec.approach_steps is not None or made.run.steps >= lengths.run.steps:
+        return ()
+    curve = made.run.curve
+    at_w1 = curve.speed_at(curve.time_at(float(made.places[0]) - float(FOOT_AHEAD_M)))
+    return (
+        Finding(
+            level=Level.NOTE,
+            code="takeoff-run-on-shortened",
+            athlete=runner.athlete.name,
+            values={
+                "steps": made.run.steps,
+                "wanted_steps": lengths.run.steps,
+                "reached_share": at_w1 / curve.top_speed_mps,
+                "wanted_share": float(judgement.entry_share),
+            },
+        ),
+    )
 
 
 def _defaults(runner: Runner, spec: TakeoffRun, judgement: Judgement) -> Mapping[str, Value]:

@@ -145,7 +145,7 @@ def lay(
     """
     beyond = float(judgement.beyond_share)
     run = _run_on(runner, spec, judgement)
-    target_hz = target_cadence_hz(runner, spec.cadence, run.cadence_hz)
+    target_hz = target_cadence_hz(runner, spec.cadence, spec.speed_share, judgement)
     if spec.run_on_m is not None:
         run = _passing(run, spec.run_on_m, target_hz, beyond)
     count = MOST_WICKETS if spec.wickets is None else spec.wickets
@@ -251,7 +251,7 @@ def start_shifts(
     W1 stays; a negative shift moves the start mark back, away from it. For a run-on that is
     already whole these are one step fewer and one more (the other foot at W1).
     """
-    target_hz = target_cadence_hz(runner, spec.cadence, run.cadence_hz)
+    target_hz = target_cadence_hz(runner, spec.cadence, spec.speed_share, judgement)
     around = (run.steps - 1, run.steps, run.steps + 1)
     found = []
     for steps in around:

@@ -42,7 +42,7 @@ from wicketlay.ground.placed import (
 )
 from wicketlay.ground.room_findings import RoomChecks
 from wicketlay.ground.standing import marks_on
-from wicketlay.sources import DEFAULTS, REAR_FOOT_M, Judgement
+from wicketlay.sources import DEFAULTS, LONG_SLIDE_M, REAR_FOOT_M, Judgement
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -146,6 +146,8 @@ def place(
             both=both,
             jump=jump,
         ).all()
+        if line is not None:
+            findings += _slide_findings(datum - direction * line)
     ahead, _ = room_ahead(span, bounds)
     behind = room_behind(span, bounds)
     placed = Placed(
@@ -244,6 +246,19 @@ def settle(
         ),
         said[:1],
     )
+
+
+def _slide_findings(past_m: float) -> list[Finding]:
+    """Say when a take-off run lies so far past its line (+) or before it (-) that it is a slip."""
+    if abs(past_m) <= LONG_SLIDE_M + 1e-9:
+        return []
+    level, code = (
+        (Level.STOP, "takeoff-past-the-line")
+        if past_m > 0.0
+        else (Level.CAUTION, "takeoff-slid-far")
+    )
+    values: dict[str, Value] = {"by_m": abs(past_m), "limit_m": float(LONG_SLIDE_M)}
+    return [Finding(level=level, code=code, values=values)]
 
 
 def _course(ground: Ground, place: Place, lane: int, findings: list[Finding]) -> Course:

@@ -205,6 +205,10 @@ class Gait:
     top_step: Estimate
     top_cadence: Estimate
 
+    def free_cadence_hz(self, share: float) -> float:
+        """Return the cadence [steps/s] of free running held at a share of top speed."""
+        return self.top_cadence.value * held_cadence_ratio(share)
+
     def natural_cadence_hz(self, share: float, judgement: Judgement = DEFAULTS) -> float:
         """Return the natural cadence [steps/s] in a drill at a share of top speed, with floor."""
         return self.top_cadence.value * drill_cadence_ratio(share, judgement)

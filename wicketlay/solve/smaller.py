@@ -7,9 +7,8 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from wicketlay.drills import WicketRun
-from wicketlay.drills.run_on import SPEED_SHARES
 from wicketlay.findings import Finding, Level
-from wicketlay.sources import FEWEST_WICKETS_LEFT
+from wicketlay.sources import FEWEST_WICKETS_LEFT, SLOWEST_PROPOSED_SHARE
 from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
@@ -60,7 +59,7 @@ def largest_that_fits(plan: Plan, wickets: int, fits: Callable[[Plan], bool]) ->
     Returns
     -------
     Smaller or None
-        None when nothing smaller fits.
+        None when nothing smaller fits that is still worth running.
     """
     fewest = int(FEWEST_WICKETS_LEFT)
     fewer = isinstance(plan.drill, WicketRun) and wickets > fewest
@@ -79,7 +78,7 @@ def largest_that_fits(plan: Plan, wickets: int, fits: Callable[[Plan], bool]) ->
             return of(count, None)
     if plan.stages is not None:
         return None  # Their speeds are the plan's own, and how far they lie apart is the coach's.
-    slowest = round(SPEED_SHARES[0] * 100)
+    slowest = round(SLOWEST_PROPOSED_SHARE * 100)
     slower = math.ceil(plan.drill.speed_share * 100 - 1e-9) - 1
     for number in (None, fewest) if fewer else (None,):
 

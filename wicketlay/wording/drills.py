@@ -14,6 +14,14 @@ _TOO_SHORT = (
 )
 _SHARED = "the gaps are shared with {others}: let {athlete} run in another wave or on another lane"
 _LANE_FREE = "the gaps are shared with {others}: take the free lane, [place] lanes = [{lanes}]"
+_SHORTENED = (
+    "{athlete}: the approach is laid with {wickets} of {wanted_wickets} wickets and {free} of "
+    "{wanted_free} free steps, {steps} steps in all"
+)
+_NO_RUNWAY = (
+    "{athlete}: {steps} steps need {needed_m} before the take-off line and there are {room_m}: "
+    "{excess_m} too much"
+)
 
 WORDING: dict[str, Worded] = {
     "gap-too-long": Worded(
@@ -70,10 +78,15 @@ WORDING: dict[str, Worded] = {
         remedy="take one flying time and enter it; the gaps then follow the athlete",
     ),
     "takeoff-shortened": Worded(
-        text="{athlete}: the approach as asked is too long; laid with {wickets} of "
-        "{wanted_wickets} wickets and {free} of {wanted_free} free steps, {steps} steps in all",
-        remedy="fewer wickets went first, then free steps; to keep them, ask for fewer approach "
-        "steps or find more runway",
+        text=_SHORTENED, remedy="for all of it find a runway of {all_m}, or ask for a lower speed"
+    ),
+    "takeoff-shortened-fits": Worded(
+        text=_SHORTENED, remedy="ask for an approach of {fit_steps} steps: all of it fits then"
+    ),
+    "takeoff-run-on-shortened": Worded(
+        text="{athlete}: the runway leaves {steps} run-on steps, {wanted_steps} would be wanted: "
+        "wicket 1 is reached at {reached_share} of the speed built towards ({wanted_share} wanted)",
+        remedy="find more runway, or ask for fewer wickets",
     ),
     "approach-too-few-steps": Worded(
         text="{athlete}: {steps} steps do not hold a run-on, two wickets, two free steps and the "
@@ -81,9 +94,13 @@ WORDING: dict[str, Worded] = {
         remedy="ask for {least} steps or more",
     ),
     "runway-too-short": Worded(
-        text="{athlete}: {steps} steps need {needed_m} before the take-off line and there are "
-        "{room_m}: {excess_m} too much",
-        remedy="ask for an approach of {fewer_steps} steps, a lower speed, or find more runway",
+        text=_NO_RUNWAY,
+        remedy="find more runway ({all_m} hold all that is asked for), ask for a lower speed, or "
+        "leave the number of steps out: the most that fits is then laid",
+    ),
+    "runway-too-short-fits": Worded(
+        text=_NO_RUNWAY,
+        remedy="ask for an approach of {fit_steps} steps, with which all of it fits",
     ),
     "runway-only-just": Worded(
         text="{athlete}: the approach needs {needed_m} of {room_m}; {left_m} are left behind the "

@@ -121,6 +121,17 @@ WORDING: dict[str, Worded] = {
         text="a take-off run ends at the pit and can be run towards it only",
         remedy="leave the direction out",
     ),
+    "takeoff-past-the-line": Worded(
+        text="lane {lane}: the marks are moved {by_m} forward: the last step would land that far "
+        "past the take-off line, towards the pit",
+        remedy="check the slide for a slip of the point; over {limit_m} forward is not laid: "
+        "change the approach instead",
+    ),
+    "takeoff-slid-far": Worded(
+        text="lane {lane}: the marks are moved {by_m} back; a missed board asks for {limit_m} at "
+        "the most",
+        remedy="check the slide for a slip of the point, or change the approach",
+    ),
     "ground-competition-markers": Worded(
         text="{count} marks are laid; in competition {most} markers an athlete are allowed, "
         "beside the runway",
