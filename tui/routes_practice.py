@@ -131,8 +131,12 @@ class PracticeRoutes(EditRoutes):
             else:
                 self.say(doubt, refused=True)
 
-        option = Option(key="y", text="I am sure of this time: write it", result="sure")
-        self.push_screen(Choose("is this time right?", [doubt], [option]), answered)
+        # Enter, pressed once too often, must not write a time that is in doubt
+        options = [
+            Option(key="n", text="no: nothing is written", result="no"),
+            Option(key="y", text="I am sure of this time: write it", result="sure"),
+        ]
+        self.push_screen(Choose("is this time right?", [doubt], options), answered)
 
     def _doubt(self, made: Review) -> str:
         """Return why a review is written only by somebody who is sure, "" when anybody may."""

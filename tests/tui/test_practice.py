@@ -149,6 +149,26 @@ async def test_times_are_of_the_plans_day_or_of_the_one_that_is_set(plan_path):
         assert run.date == date(2026, 3, 1)
 
 
+async def test_a_time_in_doubt_is_written_by_a_word_and_not_by_enter_twice(plan_path):
+    async with workbench(plan_path) as (app, pilot):
+        await keys(pilot, "t", "=2.45", "enter", "enter", "enter")
+        assert app.bench.athlete.observations == ()
+        assert "nothing was written" in words_on(app)
+        await keys(pilot, "enter", "y")
+        (run,) = app.bench.athlete.observations
+        assert run.time_s == 2.45
+
+
+async def test_of_a_time_that_cannot_be_right_nothing_else_is_shown(plan_path):
+    async with workbench(plan_path) as (app, pilot):
+        await keys(pilot, "t", "=3.1", "enter")
+        shown = words_on(app)
+        assert "cannot be right" in " ".join(shown.split())
+        assert "gaps" not in shown.split("cannot be right")[0]
+        assert "⌫ drops the last time" in shown
+        assert "Enter writes it" not in shown
+
+
 async def test_a_time_nobody_runs_is_refused_in_words(plan_path):
     async with workbench(plan_path) as (app, pilot):
         await keys(pilot, "t", "=0.5", "enter")

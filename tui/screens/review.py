@@ -12,6 +12,7 @@ from tui.panes.bars import PlainStatic
 from tui.screens.base import BenchScreen, own_bindings
 from tui.shown_lists import review_lines
 from wicketlay.export import unit_of
+from wicketlay.practice.reviewed import Doubt
 from wicketlay.units import format_time
 
 if TYPE_CHECKING:
@@ -60,9 +61,11 @@ class ReviewScreen(BenchScreen):
         pane = self.query_one("#review", PlainStatic)
         made = reviewing.made
         if made is not None and made.athlete == who:
-            pieces.append(
-                (f"Enter writes it to the record of {who} and lays out anew\n", "bold $accent")
-            )
+            if made.doubt is Doubt.WRONG:
+                pieces.append("⌫ drops the last time\n")
+            else:
+                writes = f"Enter writes it to the record of {who} and lays out anew\n"
+                pieces.append((writes, "bold $accent"))
             for heading, text in review_lines(made, unit_of(bench.solved)):
                 hung = hanging(text, pane.size.width, _INDENT)
                 pieces += ["\n", (f"{heading:>{_INDENT - 2}}  ", "bold $bench-faint"), hung]
