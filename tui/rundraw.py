@@ -315,7 +315,7 @@ def _segments(
     if not body:
         return
     pieces: list[tuple[float, float, tuple[str, ...]]] = [
-        (float(demand.start_along_m), min(body), run_on_texts(demand, unit)),
+        (float(demand.start_along_m), min(body), run_on_texts(laying, demand, unit)),
         (min(body), max(body), section_texts(laying, unit)),
     ]
     if _has_pit(laying):

@@ -8,6 +8,7 @@ from wicketlay import export
 from wicketlay.drills.marks import MarkKind
 from wicketlay.export import mark_name, reading_of, unit_of
 from wicketlay.findings import Level, by_gravity
+from wicketlay.practice.closing import gap_shown_m, run_on_shown_m, section_shown_m
 from wicketlay.units import (
     UnitSystem,
     format_cadence,
@@ -18,7 +19,7 @@ from wicketlay.units import (
 )
 from wicketlay.values import dataclass
 from wicketlay.wording import word
-from wicketlay.wording.names import cadence_seen, room_text
+from wicketlay.wording.names import cadence_seen, room_text, shown_text
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
@@ -87,13 +88,18 @@ def _mark_shown(laying: Laying, demand: Demand | None, mark: Mark, unit: UnitSys
         label=mark.label,
         reading="" if read is None else read[3],
         pull="" if read is None else str(read[0]),
-        gap=length(mark.gap_m, unit),
+        gap=shown(gap_shown_m(laying, mark.id), unit),
         natural=length(natural, unit),
         excess=signed_percent(excess),
         speed="" if speed is None else format_speed(speed, unit),
         cadence="" if cadence is None else format_cadence(cadence),
         foot="" if mark.foot is None else mark.foot.value,
     )
+
+
+def shown(value_m: float | None, unit: UnitSystem) -> str:
+    """Return what the tape shows, in whole ticks, without its metric unit, "" for None."""
+    return "" if value_m is None else shown_text(value_m, unit, bare=True)
 
 
 def length(value_m: float | None, unit: UnitSystem) -> str:
@@ -142,16 +148,16 @@ def table_heads(unit: UnitSystem) -> tuple[str, ...]:
 def signed_move(moved_m: float, unit: UnitSystem) -> str:
     """Return a move with its sign: ``+6 cm`` is in the running direction; as a length from 1 m."""
     far = abs(moved_m) >= 1.0
-    text = format_length(moved_m, unit) if far else format_move(moved_m, unit)
+    text = (format_length if far else format_move)(moved_m, unit, per_inch=4)
     return text if text.startswith("-") else f"+{text}"
 
 
 def move_text(moved: Moved, unit: UnitSystem) -> str:
     """Return what happens to one mark."""
     name = mark_name(moved.mark_id)
-    if moved.by_m is None:
+    if moved.shown_m is None:
         return f"{name} {'taken up' if moved.taken_up else 'new'}"
-    return f"{name} {signed_move(moved.by_m, unit)}"
+    return f"{name} {signed_move(moved.shown_m, unit)}"
 
 
 def moves_text(moved: Sequence[Moved], unit: UnitSystem, width: int) -> str:
@@ -245,9 +251,9 @@ def count_text(findings: Sequence[tuple[Level, str]]) -> str:
 # --- the laying in words ------------------------------------------------------------------------
 
 
-def run_on_texts(demand: Demand, unit: UnitSystem) -> tuple[str, ...]:
+def run_on_texts(laying: Laying, demand: Demand, unit: UnitSystem) -> tuple[str, ...]:
     """Return the run-on of one athlete, from the longest wording to the shortest."""
-    length_text = format_length(demand.run_on_m, unit)
+    length_text = shown_text(run_on_shown_m(laying, demand.start_id), unit)
     named = f"run-on {length_text}"
     return f"{named}, {demand.run_on_steps} steps", named, length_text
 
@@ -255,7 +261,7 @@ def run_on_texts(demand: Demand, unit: UnitSystem) -> tuple[str, ...]:
 def section_texts(laying: Laying, unit: UnitSystem) -> tuple[str, ...]:
     """Return the section, from the longest wording to the shortest."""
     layout = laying.layout
-    length_text = format_length(layout.section_m, unit)
+    length_text = shown_text(section_shown_m(laying), unit)
     named = f"section {length_text}"
     return f"{named} in {format_time(layout.section_time_s)}", named, length_text
 
@@ -279,7 +285,7 @@ def zero_text(laying: Laying, unit: UnitSystem) -> str:
         return f"0 of the tape at {zero}"
     point = points[0]
     side = "past" if point.beyond else "before"
-    distance = format_length(point.distance_m, unit)
+    distance = format_length(laying.told_m(point), unit)
     return f"0 of the tape at {zero}, {distance} {side} {point.landmark.text}"
 
 

@@ -317,10 +317,10 @@ def move_athlete(plan: Plan, name: str, places: int) -> Edit:
 def moved_marks(before: Laying, after: Laying) -> tuple[Moved, ...]:
     """Return which marks lie elsewhere on the ground after a change, and by how much.
 
-    Less than half a tick of the tape is no move. `by_m` is positive in the running direction
-    and None for a mark that is new or taken up.
+    The same reading is no move. `by_m` is positive in the running direction and None for a mark
+    that is new or taken up.
     """
-    return moved_between(before.placed, after.placed, after.tape)
+    return moved_between((before.placed, before.tape), (after.placed, after.tape))
 
 
 def held_marks(before: Laying, after: Laying) -> tuple[str, ...]:

@@ -144,7 +144,7 @@ def test_a_short_tape_begins_anew_at_the_last_mark_it_reached():
 def test_a_tape_that_reaches_no_mark_is_a_stop_and_a_longer_one_mends_it():
     sheet = _sheet(wicket_layout(run_on_m=24.3), TapeSpec(length_m=20.0))
     stop = next(f for f in sheet.findings if f.level is Level.STOP)
-    assert (stop.code, stop.mark, stop.values["zero"]) == ("tape-too-short", "start", "w1")
+    assert (stop.code, stop.mark, stop.values["zero_mark"]) == ("tape-too-short", "start", "w1")
     assert sheet.reading("start")[1].ticks == 2430
     mended = _sheet(wicket_layout(run_on_m=24.3), TapeSpec(length_m=stop.values["needed_m"]))
     assert not any(f.code == "tape-too-short" for f in mended.findings)

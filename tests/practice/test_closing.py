@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
+import math
+from dataclasses import replace
+from itertools import pairwise
 from pathlib import Path
 
 import pytest
 
 from wicketlay.export import as_text
+from wicketlay.ground.tape import TapeLies, Tick
 from wicketlay.plan_file import load
-from wicketlay.practice.closing import bags, closing_check, hurdles_left, zone_marks
+from wicketlay.practice.closing import bags, closing_check, gap_shown_m, hurdles_left, zone_marks
 from wicketlay.solve import solve
-from wicketlay.wording.names import distance_text, mark_label, mark_name
+from wicketlay.wording.names import mark_label, mark_name, move_way
 
 LAYOUTS = Path(__file__).parents[2] / "layouts"
 
@@ -23,11 +27,10 @@ def test_twelve_wickets_are_checked_from_w5_to_w10():
     laying = _solved("fixed-cadence").layings[0]
     check = closing_check(laying)
     assert (check.first_id, check.second_id) == ("w5", "w10")
-    along = {mark.id: float(mark.along_m) for mark in laying.layout.marks}
-    assert check.apart_m == pytest.approx(along["w10"] - along["w5"])
     one, other = (laying.tape.reading(mark)[1] for mark in ("w5", "w10"))
     laid = (other.ticks - one.ticks) * laying.tape.spec.tick.metres
-    off = (one.error_mm + other.error_mm) / 1000 + abs(laid - check.apart_m)
+    assert check.apart_m == laid
+    off = (one.error_mm + other.error_mm) / 1000
     assert off <= check.within_m < off + 0.01
 
 
@@ -77,5 +80,69 @@ def test_a_mark_has_one_name_and_one_short_name(mark_id, name, label):
 
 
 def test_a_move_of_a_metre_is_told_in_metres():
-    assert distance_text(0.06, "metric") == "6 cm"
-    assert distance_text(-1.36, "metric") == "1.36 m"
+    assert move_way(0.06, "metric") == "forward 6 cm"
+    assert move_way(-1.36, "metric") == "back 1.36 m"
+    assert move_way(13 * 0.00635, "feet") == "forward 3 1/4 in"
+
+
+def _closed(name, **tape):
+    plan = load(LAYOUTS / f"{name}.toml")
+    return solve(replace(plan, tape=replace(plan.tape, **tape)))
+
+
+@pytest.mark.parametrize("lies", TapeLies)
+@pytest.mark.parametrize("tick", Tick)
+@pytest.mark.parametrize("name", ["tuesday-wickets", "bend-accelerations", "board-approach"])
+def test_gaps_totals_and_moves_are_differences_of_the_readings_shown(name, tick, lies):
+    """Whoever subtracts two readings of a pull finds the printed figure, to the tick."""
+    if lies is TapeLies.STRAIGHT and name == "bend-accelerations":
+        pytest.skip("a tape is not pulled straight round a bend")
+    what = _closed(name, tick=tick, lies=lies, length_m=60.0)
+    compared = 0
+    for laying in what.layings:
+        ids = [mark.id for mark in laying.layout.marks]
+        for pull in laying.tape.pulls:
+            shown = {each.mark_id: each.ticks for each in pull.readings}
+            for before, mark_id in pairwise(ids):
+                gap = gap_shown_m(laying, mark_id)
+                if gap is not None and {before, mark_id} <= set(shown):
+                    assert gap == abs(shown[mark_id] - shown[before]) * tick.metres
+                    true = abs(
+                        laying.tape.reading(mark_id)[1].line_m
+                        - laying.tape.reading(before)[1].line_m
+                    )
+                    assert abs(gap - true) <= tick.metres + 1e-9
+                    compared += 1
+    assert compared
+    for before, after in pairwise(what.layings):
+        if before.lane != after.lane:
+            continue
+        moved = {each.mark_id: each.shown_m for each in after.moved}
+        for mark in after.layout.marks:
+            was, now = (x.tape.reading(mark.id)[1].ticks for x in (before, after))
+            way = after.tape.reading(mark.id)[0].direction.way
+            assert moved.get(mark.id, 0.0) == pytest.approx(way * (now - was) * tick.metres)
+
+
+def test_between_pulls_a_distance_is_the_true_one_rounded_once():
+    laying = _closed("tuesday-wickets", length_m=11.0).layings[0]
+    (one, first), (other, last) = (laying.tape.reading(each) for each in ("w2", "w10"))
+    assert one.number != other.number
+    apart = laying.tape.apart_ticks("w2", "w10")
+    assert apart == math.floor((last.line_m - first.line_m) * 100 + 0.5)
+    along = float(laying.layout.mark("w10").along_m) - float(laying.layout.mark("w2").along_m)
+    assert last.line_m - first.line_m == pytest.approx(along)
+
+
+def test_moves_are_listed_so_that_none_is_set_past_one_that_still_lies():
+    what = _solved("shared-lanes")
+    listed = [laying for laying in what.layings if laying.moved]
+    assert listed
+    for laying in listed:
+        kinds = [(m.taken_up, (m.shown_m or 0.0) > 0, (m.shown_m or 0.0) < 0) for m in laying.moved]
+        assert kinds == sorted(kinds, reverse=True)
+        along = {each.mark.id: float(each.mark.along_m) for each in laying.placed.marks}
+        forward = [along[m.mark_id] for m in laying.moved if (m.shown_m or 0.0) > 0]
+        back = [along[m.mark_id] for m in laying.moved if (m.shown_m or 0.0) < 0]
+        assert forward == sorted(forward, reverse=True)
+        assert back == sorted(back)

@@ -6,6 +6,7 @@ import io
 import math
 import re
 from dataclasses import replace
+from itertools import pairwise
 
 import pdfplumber
 import pytest
@@ -144,8 +145,13 @@ def test_every_mark_stands_with_its_distance_from_the_fixed_points(name):
         for point in points:
             loop = laying.placed.course.loop_m
             away = float(each.chainage_m) - float(point.landmark.chainage_m)
+            away *= laying.placed.direction
             if loop is not None:
                 away = (away + loop / 2) % loop - loop / 2
+            course, chainage = laying.placed.course, float(each.chainage_m)
+            there = chainage - laying.placed.direction * away
+            if laying.tape.spec.lies is TapeLies.PAINTED_LINE:
+                away = course.run_line.length_beside(there, chainage, course.painted_offset_m)
             shown = math.floor(abs(away) * 100 + 0.5) / 100
             near = [f"{shown + d:.2f}" for d in (-0.01, 0.0, 0.01)]
             assert cells & set(near), (label, point.landmark.text, near, cells)
@@ -168,16 +174,42 @@ def test_a_bend_shows_both_readings_chords_and_headings():
         assert f"{turn:.1f}" in row
 
 
-def test_the_ground_sheet_reads_the_same_whatever_the_tape_lies_along():
-    first, second = (
-        _sheet(name) for name in ("wickets on a bend", "wickets on a bend, painted line")
-    )
-    assert case("wickets on a bend, painted line").plan.tape.lies is TapeLies.PAINTED_LINE
-    table = [
-        [row for page in sheet.pages for row in rows_of(page) if row[0].startswith("W")]
-        for sheet in (first, second)
-    ]
-    assert table[0] == table[1]
+@pytest.mark.parametrize(
+    ("name", "line"),
+    [
+        ("wickets on a bend", "the run line"),
+        ("wickets on a bend, painted line", "the left line"),
+    ],
+)
+def test_on_a_bend_every_distance_is_along_the_line_the_tape_lies_on(name, line):
+    laying = case(name).layings[0]
+    sheet = _sheet(name)
+    assert f"Distances and gaps are along {line}, as the tape lies" in words(sheet)
+    rows = [row for page in sheet.pages for row in rows_of(page)]
+    points = laying.tape.pulls[0].fixed_points
+    zero = laying.tape.pulls[0].zero_id
+    told = [f"{math.floor(laying.told_m(point) * 100 + 0.5) / 100:.2f} m" for point in points]
+    assert all(any(cell.startswith(each) for row in rows for cell in row) for each in told)
+    wickets = laying.layout.of_kind(MarkKind.WICKET)
+    for before, mark in pairwise(wickets):
+        one, other = (laying.tape.reading(each.id)[1].ticks for each in (before, mark))
+        (row,) = [row for row in rows if row[0] == mark_label(mark.id) and len(row) > 4]
+        assert f"{(other - one) / 100:.2f}" in row
+        beyond = laying.told_m(points[0]) * (1 if points[0].beyond else -1)
+        ticks = math.floor(abs(beyond) * 100 + 0.5) * (1 if beyond > 0 else -1)
+        assert zero == "w1"
+        assert any(cell.split(" ")[0] == f"{abs(ticks + other) / 100:.2f}" for cell in row)
+
+
+def test_a_mark_of_the_second_pull_is_told_so_in_feet_and_on_a_bend():
+    for name in ("tuesday in feet", "wickets on a bend"):
+        sheet = _sheet(name)
+        laying = case(name).layings[0]
+        rows = [row for page in sheet.pages for row in rows_of(page)]
+        assert any("pull" in row for row in rows)
+        for each in laying.placed.marks:
+            number = str(laying.tape.reading(each.mark.id)[0].number)
+            assert any(row[0] == mark_label(each.mark.id) and number in row for row in rows)
 
 
 def test_the_pit_is_named():

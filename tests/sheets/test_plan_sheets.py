@@ -27,7 +27,7 @@ from wicketlay.sheets.pages import Ink, Path, Rect, Role
 from wicketlay.sheets.session import bouts, clock_text
 from wicketlay.solve import solve
 from wicketlay.units import format_duration, format_ticks
-from wicketlay.wording.names import distance_text, mark_label
+from wicketlay.wording.names import mark_label, move_way
 
 
 def _rows(sheet):
@@ -45,7 +45,7 @@ def test_now_and_next_stand_side_by_side_with_the_move_between_them(name, paper)
     here, coming = (x for x in what.layings if x.stage in {now, now + 1})
     (sheet,) = sheets_of(name, paper, ("stages",))
     unit = "feet" if "feet" in name else "metric"
-    moves = {m.mark_id: m.by_m for m in coming.followed}
+    moves = {m.mark_id: m.shown_m for m in coming.followed}
     large = [
         [t for t in rows if t] for page in sheet.pages for rows in rows_of(page, tolerance_mm=1.2)
     ]
@@ -57,11 +57,7 @@ def test_now_and_next_stand_side_by_side_with_the_move_between_them(name, paper)
         label = mark_label(mark.id)
         found = [" ".join(row) for row in large if row[0] == label]
         joined = [f" {line} " for line in found]
-        if mark.id in moves:
-            by = moves[mark.id]
-            told = f"{'forward' if by > 0 else 'back'} {distance_text(by, unit)}"
-        else:
-            told = "stays"
+        told = move_way(moves[mark.id], unit) if mark.id in moves else "stays"
         assert any(
             line.startswith(f" {label} {shown[0]} {shown[1]} ") and told in line for line in joined
         ), (label, shown, told, joined)

@@ -20,7 +20,7 @@ from wicketlay.wording.names import mark_label
 
 ZERO = re.compile(r"^0 = (?:front of )?(.+?) = (?:at (the .+)|(.+?) (before|after) (the .+))$")
 AT_LINE = re.compile(r"^0 = take-off line( of the [-A-Z0-9 ]+)?$")
-FREE = re.compile(r"^0 = front of (.+): choose the place$")
+FREE = re.compile(r"^0 = front of (.+): (?:choose the place|it stays where it lies)$")
 PULL = re.compile(r"^PULL (\d+) .*?(?:new 0: |from the )(?:front of )?(.+), (with|against) the run")
 ROW = re.compile(r"^(W\d+|START|BACK|[A-Z]|[CG]\d+|STEP \d+) (\d+\.\d\d|\d+ ft .*? in)(?: |$)")
 EXTRA = ("tuesday in feet", "shared in feet", "wickets on a bend", "bend in feet")

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 import re
 from dataclasses import replace
 from itertools import pairwise
@@ -68,7 +67,33 @@ def test_every_reading_stands_beside_its_mark_as_the_tape_says(name, paper):
             for reading in pull.readings
             if reading.mark_id != pull.zero_id or (pull.number == 1 and pull.zero_id != "line")
         ]
-        assert printed == expected
+        assert sorted(printed) == sorted(expected)
+
+
+@pytest.mark.parametrize("name", ["shared-lanes", "shared in feet", "feet-and-inches"])
+def test_what_moves_away_from_the_zero_is_moved_last_and_the_farthest_first(name):
+    moved = 0
+    for laying, sheet in zip(case(name).layings, sheets_of(name, "a4", ("tape",)), strict=True):
+        printed = [row[0] for page in sheet.pages for row in readings_on(page)]
+        outwards = {
+            pull.number: [
+                mark_label(reading.mark_id)
+                for reading in pull.readings
+                for each in laying.moved
+                if each.mark_id == reading.mark_id
+                and (each.shown_m or 0.0) * pull.direction.way > 0
+            ]
+            for pull in laying.tape.pulls
+        }
+        ahead = [label for label in outwards[1] if label.startswith("W")]
+        assert [label for label in printed if label in ahead] == ahead[::-1]
+        wickets = [label for label in printed if label.startswith("W")]
+        assert wickets[len(wickets) - len(ahead) :] == ahead[::-1]
+        assert ("the farthest first" in words(sheet)) is (
+            max(len(each) for each in outwards.values()) > 1
+        )
+        moved += len(ahead)
+    assert moved
 
 
 @pytest.mark.parametrize("paper", PAPERS)
@@ -172,10 +197,10 @@ def test_the_closing_check_follows_the_layout():
         base = solved("fixed-cadence")
         what = with_plan(base, drill=replace(base.plan.drill, gap_change=change))
         layout = what.layings[0].layout
-        apart = layout.mark("w10").along_m - layout.mark("w5").along_m
+        one, other = (what.layings[0].tape.reading(each)[1].ticks for each in ("w5", "w10"))
         left = what.plan.kit.wickets - len(layout.of_kind(MarkKind.WICKET))
         words = " ".join(t.text for t in texts(_sheets(what, only=("tape",))[0].pages[0]))
-        assert f"W5 to W10 = {math.floor(apart * 100 + 0.5) / 100:.2f} m" in words
+        assert f"W5 to W10 = {(other - one) / 100:.2f} m" in words
         assert f"in the bag after this: {left}" in words
 
 
@@ -399,9 +424,9 @@ def test_the_closing_check_on_the_painted_line_is_what_the_tape_there_reads():
     what = case("wickets on a bend, painted line")
     check = closing_check(what.layings[0])
     one, other = (
-        what.layings[0].tape.reading(mark)[1].true_m for mark in (check.first_id, check.second_id)
+        what.layings[0].tape.reading(mark)[1].ticks for mark in (check.first_id, check.second_id)
     )
-    assert check.apart_m == pytest.approx(abs(other - one))
+    assert check.apart_m == pytest.approx(abs(other - one) * 0.01)
     layout = what.layings[0].layout
     along = layout.mark(check.second_id).along_m - layout.mark(check.first_id).along_m
     assert check.apart_m < along - 0.02

@@ -12,16 +12,18 @@ from sheet_plans import CASES, alike, case, rows_of, sheets_of, solved, texts, w
 from wicketlay.drills.marks import MarkKind
 from wicketlay.ground.placing import Place
 from wicketlay.ground.tape import TapeSpec, Tick
-from wicketlay.practice.closing import closing_check
+from wicketlay.plan import StagePlan
+from wicketlay.practice.closing import closing_check, hurdles_left, run_on_shown_m
 from wicketlay.sheets import make_pages
 from wicketlay.sheets.advice import aim_text, athlete_sentence
 from wicketlay.sheets.chart import speed_drawn
 from wicketlay.sheets.layout import PAPERS
 from wicketlay.sheets.pages import Role
-from wicketlay.sheets.setting import Setting, series_of
+from wicketlay.sheets.setting import Setting, expected_time_s, series_of
 from wicketlay.sheets.step_pattern import step_pattern
 from wicketlay.solve import solve
 from wicketlay.units import UnitSystem, format_duration
+from wicketlay.wording import word
 from wicketlay.wording.cautions import FOOT_LINE
 from wicketlay.wording.names import mark_label, room_text, there_text
 
@@ -478,3 +480,74 @@ def test_the_easy_part_of_a_broken_run_is_drawn_at_one_speed():
     assert easy[0] == pytest.approx(0.95 * marks[1].speed_mps)
     assert speeds[-1] == pytest.approx(marks[3].speed_mps, rel=1e-6)
     assert {t.text for t in texts(_sheet("broken-run", "coach").pages[0])} >= {"C1", "C2", "C3"}
+
+
+def test_the_bag_is_counted_after_the_last_wicket_of_the_last_pull():
+    base = solved("fixed-cadence")
+    reach = base.layings[0].tape.reading("w10")[1].true_m + 0.5
+    what = with_plan(base, tape=replace(base.plan.tape, length_m=reach))
+    laying = what.layings[0]
+    last = max(laying.tape.reading(m.id)[0].number for m in laying.layout.of_kind(MarkKind.WICKET))
+    check = closing_check(laying)
+    assert laying.tape.reading(check.second_id)[0].number < last
+    sheet = next(iter(make_pages(what, only=("tape",))))
+    lines = [" ".join(row) for page in sheet.pages for row in rows_of(page)]
+    (bag,) = [i for i, line in enumerate(lines) if "n the bag after this: " in line]
+    ends = max(i for i, line in enumerate(lines) if re.match(r"W\d+\b", line))
+    heads = [i for i, line in enumerate(lines) if line.startswith("PULL")]
+    assert heads[last - 1] < ends < bag
+    assert bag < heads[last]
+    left = hurdles_left(what.layings, laying, what.plan.kit)
+    assert f"after this: {left}" in lines[bag]
+
+
+def test_a_zero_that_stays_is_not_chosen_again_and_noted_things_are_told_with_their_distance():
+    first, second = sheets_of("meadow-accelerations", "a4", ("tape",))
+    assert "front of start mark: choose the place" in words(first)
+    assert "front of start mark: it stays where it lies" in words(second)
+    for sheet in (first, second):
+        assert "from the corner flag: 12.40 m; the lamp post by the gate: 31.00 m." in words(sheet)
+        assert "m 2 the lamp post" not in words(sheet)
+    ground = words(sheets_of("meadow-accelerations", "a4", ("ground",))[0])
+    assert "no fixed point" not in ground
+    assert "12.40 m from the corner flag and 31.00 m from the lamp post by the gate" in ground
+
+
+def test_the_zero_names_the_edge_of_its_line_or_has_one_agreed_on():
+    sheet = sheets_of("hall-wickets", "a4", ("tape",))[0]
+    assert "Measure to the edge you meet first when running." in words(sheet)
+    base = solved("hall-wickets")
+    strips = tuple(
+        replace(each, landmarks=tuple(replace(mark, edge="") for mark in each.landmarks))
+        for each in base.plan.ground.strips
+    )
+    bare = with_plan(base, ground=replace(base.plan.ground, strips=strips))
+    assert "Measure to the edge of it you all agree on." in words(
+        next(iter(make_pages(bare, only=("tape",))))
+    )
+
+
+def test_a_start_the_tape_does_not_reach_is_told_to_the_tick():
+    base = solved("tuesday-wickets")
+    what = with_plan(base, tape=replace(base.plan.tape, length_m=12.0))
+    (stop,) = [f for f in what.layings[0].tape.findings if f.code == "tape-too-short"]
+    laying = base.layings[0]
+    shown = laying.tape.reading("start")[1].ticks / 100
+    assert f"START is {shown:.2f} m from W1 " in str(word(stop, "metric"))
+
+
+def test_the_stages_of_a_shared_lane_keep_each_athletes_numbers_in_a_row_of_their_own():
+    base = solved("shared-lanes")
+    what = with_plan(base, stages=StagePlan(from_share=0.9, to_share=0.95, count=2))
+    laying = next(x for x in what.layings if len(x.demands) > 1 and x.stage == 1)
+    sheets = list(make_pages(what, only=("stages",)))
+    (sheet,) = [s for s in sheets if f"Stages · {', '.join(laying.athletes)}" in words(s)]
+    rows = [row for page in sheet.pages for row in rows_of(page)]
+    for demand in laying.demands:
+        own = {
+            f"{demand.layout.built_to_mps:.2f} m/s",
+            f"{run_on_shown_m(laying, demand.start_id):.2f} m",
+            f"{expected_time_s(demand):.2f} s",
+        }
+        assert any(demand.athlete.name in row and own <= set(row) for row in rows)
+        assert f"{demand.athlete.name}: stays" in words(sheet)

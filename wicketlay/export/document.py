@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 from wicketlay.export.names import reading_of, unit_of
 from wicketlay.findings import by_gravity
+from wicketlay.practice.closing import gap_shown_m, run_on_shown_m, section_shown_m
 from wicketlay.units import UnitSystem, format_ticks
 from wicketlay.wording import word
 from wicketlay.wording.cautions import CAUTIONS
@@ -129,7 +130,7 @@ def _session(solved: Solved) -> dict[str, Any] | None:
 
 def _laying(laying: Laying, unit: UnitSystem) -> dict[str, Any]:
     layout = laying.layout
-    moved = {m.mark_id: m.by_m for m in (laying.followed or laying.moved)}
+    moved = {m.mark_id: m for m in (laying.followed or laying.moved)}
     return {
         "lane": laying.lane,
         "wave": laying.wave,
@@ -142,12 +143,13 @@ def _laying(laying: Laying, unit: UnitSystem) -> dict[str, Any]:
         "run_on_m": _number(layout.run_on_m),
         "run_on_steps": layout.run_on_steps,
         "section_m": _number(layout.section_m),
+        "section_shown_m": _number(section_shown_m(laying)),
         "section_time_s": _number(layout.section_time_s),
         "cadence_hz": _number(layout.cadence_hz),
         "run_out_wanted_m": _number(layout.run_out_wanted_m),
         "run_out_least_m": _number(laying.placed.run_out_least_m),
         "run_out_room_m": _number(laying.placed.run_out_room_m),
-        "marks": [_mark(each, laying.tape, moved) for each in laying.placed.marks],
+        "marks": [_mark(each, laying, moved) for each in laying.placed.marks],
         "landings": [
             {
                 "along_m": _number(landing.along_m),
@@ -157,13 +159,14 @@ def _laying(laying: Laying, unit: UnitSystem) -> dict[str, Any]:
             }
             for landing in layout.landings
         ],
-        "demands": [_demand(demand) for demand in laying.demands],
+        "demands": [_demand(demand, laying) for demand in laying.demands],
         "tape": _tape(laying.tape),
         "landmarks": [
             {
                 "key": point.landmark.key,
                 "text": point.landmark.text,
                 "distance_m": _number(point.distance_m),
+                "told_m": _number(laying.told_m(point)),
                 "zero_is": "beyond" if point.beyond else "before",
             }
             for point in laying.zero_points
@@ -176,9 +179,9 @@ def _laying(laying: Laying, unit: UnitSystem) -> dict[str, Any]:
     }
 
 
-def _mark(each: PlacedMark, tape: TapeSheet, moved: Mapping[str, float | None]) -> dict[str, Any]:
-    mark = each.mark
-    read = reading_of(tape, mark.id)
+def _mark(each: PlacedMark, laying: Laying, moved: Mapping[str, Moved]) -> dict[str, Any]:
+    mark, move = each.mark, moved.get(each.mark.id)
+    read = reading_of(laying.tape, mark.id)
     return {
         "id": mark.id,
         "kind": mark.kind.value,
@@ -189,17 +192,19 @@ def _mark(each: PlacedMark, tape: TapeSheet, moved: Mapping[str, float | None]) 
         "shown": None if read is None else read[3],
         "pull": None if read is None else read[0],
         "gap_m": _number(mark.gap_m),
+        "gap_shown_m": _number(gap_shown_m(laying, mark.id)),
         "gap_sd_m": _number(mark.gap_sd_m),
         "natural_gap_m": _number(mark.natural_gap_m),
         "speed_mps": _number(mark.speed_mps),
         "cadence_hz": _number(mark.cadence_hz),
         "time_s": _number(mark.time_s),
         "foot": None if mark.foot is None else mark.foot.value,
-        "moved_m": _number(moved.get(mark.id)),
+        "moved_m": None if move is None else _number(move.by_m),
+        "moved_shown_m": None if move is None else _number(move.shown_m),
         "chord_m": _number(each.chord_m),
         "inner_gap_m": _number(each.inner_gap_m),
         "outer_gap_m": _number(each.outer_gap_m),
-        "painted_shown": _painted(tape, mark.id),
+        "painted_shown": _painted(laying.tape, mark.id),
         "x_m": _number(each.pose.x_m),
         "y_m": _number(each.pose.y_m),
         "heading_deg": _number(math.degrees(each.pose.heading_rad)),
@@ -241,13 +246,14 @@ def _tape(tape: TapeSheet) -> dict[str, Any]:
     }
 
 
-def _demand(demand: Demand) -> dict[str, Any]:
+def _demand(demand: Demand, laying: Laying) -> dict[str, Any]:
     runner = demand.runner
     return {
         "athlete": demand.athlete.name,
         "start": demand.start_id,
         "letter": demand.letter,
         "run_on_m": _number(demand.run_on_m),
+        "run_on_shown_m": _number(run_on_shown_m(laying, demand.start_id)),
         "run_on_steps": demand.run_on_steps,
         "front_foot": None if demand.front_foot is None else demand.front_foot.value,
         "provisional": runner.provisional,
@@ -309,7 +315,12 @@ def _finding(finding: Finding, unit: UnitSystem) -> dict[str, Any]:
 
 
 def _move(moved: Moved) -> dict[str, Any]:
-    return {"mark": moved.mark_id, "by_m": _number(moved.by_m), "taken_up": moved.taken_up}
+    return {
+        "mark": moved.mark_id,
+        "by_m": _number(moved.by_m),
+        "shown_m": _number(moved.shown_m),
+        "taken_up": moved.taken_up,
+    }
 
 
 def _number(value: float | None, decimals: int = _DECIMALS) -> float | None:

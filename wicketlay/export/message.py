@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from wicketlay.drills.marks import MarkKind
 from wicketlay.export.names import (
-    bare_length,
+    bare_shown,
     closing_check,
     hurdles_left,
     mark_name,
@@ -58,8 +58,8 @@ def _message(solved: Solved, laying: Laying, unit: UnitSystem) -> list[str]:
     check = closing_check(laying)
     if check is not None:
         pair = f"{mark_name(check.first_id)} to {mark_name(check.second_id)}"
-        within = format_move(check.within_m, unit)
-        lines.append(f"CHECK {pair} = {bare_length(check.apart_m, unit)}, within {within}")
+        within = format_move(check.within_m, unit, per_inch=4)
+        lines.append(f"CHECK {pair} = {bare_shown(check.apart_m, unit)}, within {within}")
     if laying.layout.of_kind(MarkKind.WICKET):
         lines.append(f"HURDLES LEFT OVER: {hurdles_left(solved.layings, laying, solved.plan.kit)}")
     course = laying.placed.course
@@ -86,5 +86,5 @@ def zero_lines(laying: Laying, unit: UnitSystem) -> list[str]:
             lines.append(f"0 = {zero}, at {landmark}")
             continue
         side = "past" if point.beyond else "before"
-        lines.append(f"0 = {zero}, {format_length(point.distance_m, unit)} {side} {landmark}")
+        lines.append(f"0 = {zero}, {format_length(laying.told_m(point), unit)} {side} {landmark}")
     return lines

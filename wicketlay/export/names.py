@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from wicketlay.practice.closing import closing_check, hurdles_left
 from wicketlay.units import UnitSystem, format_length, format_percent, format_ticks
-from wicketlay.wording.names import mark_label, mark_name, move_text
+from wicketlay.wording.names import mark_label, mark_name, move_text, shown_text
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -16,6 +16,7 @@ if TYPE_CHECKING:
 
 __all__ = [
     "bare_length",
+    "bare_shown",
     "closing_check",
     "hurdles_left",
     "mark_label",
@@ -59,3 +60,8 @@ def signed_percent(share: float) -> str:
 def bare_length(value: float | None, unit: UnitSystem) -> str:
     """Return a length for a column: metres without the unit, nothing for None."""
     return "" if value is None else format_length(value, unit, bare=True)
+
+
+def bare_shown(value: float | None, unit: UnitSystem) -> str:
+    """Return what the tape shows, in whole ticks, for a column; nothing for None."""
+    return "" if value is None else shown_text(value, unit, bare=True)

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from wicketlay.drills.marks import MarkKind
 from wicketlay.export.names import (
     bare_length,
+    bare_shown,
     mark_name,
     moves_text,
     reading_of,
@@ -17,6 +18,7 @@ from wicketlay.export.names import (
 )
 from wicketlay.findings import by_gravity
 from wicketlay.practice.reviewed import Doubt
+from wicketlay.practice.closing import gap_shown_m, run_on_shown_m, section_shown_m
 from wicketlay.units import (
     UnitSystem,
     format_cadence,
@@ -27,7 +29,7 @@ from wicketlay.units import (
     format_time,
 )
 from wicketlay.wording import word
-from wicketlay.wording.names import cadence_seen, room_text
+from wicketlay.wording.names import cadence_seen, room_text, shown_text
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
@@ -71,7 +73,7 @@ def _rows(solved: Solved) -> Iterable[tuple[Laying, PlacedMark, tuple[str, ...]]
                     mark.kind.value,
                     "" if read is None else str(read[0]),
                     "" if read is None else read[3],
-                    bare_length(mark.gap_m, unit),
+                    bare_shown(gap_shown_m(laying, mark.id), unit),
                     bare_length(mark.natural_gap_m, unit),
                     "" if mark.speed_mps is None else f"{mark.speed_mps:.2f}",
                     "" if mark.cadence_hz is None else f"{mark.cadence_hz:.2f}",
@@ -122,10 +124,10 @@ def _heading(solved: Solved, laying: Laying) -> str:
 def _facts(laying: Laying, unit: UnitSystem) -> str:
     """Return the run in one line, with the error of a gap beside that of the tape."""
     layout = laying.layout
+    run_on = shown_text(max(run_on_shown_m(laying, d.start_id) for d in laying.demands), unit)
     steps = f" in {layout.run_on_steps} steps" if layout.run_on_steps > 1 else ""
     parts = [
-        f"run-on {format_length(layout.run_on_m, unit)}{steps}, "
-        f"section {format_length(layout.section_m, unit)} in "
+        f"run-on {run_on}{steps}, section {shown_text(section_shown_m(laying), unit)} in "
         f"{format_time(layout.section_time_s)}, {format_cadence(layout.cadence_hz)}, "
         f"builds to {format_speed(layout.built_to_mps, unit)}"
     ]
@@ -211,7 +213,7 @@ def as_sharing(solved: Solved) -> str:
                 str(laying.wave),
                 demand.letter or "-",
                 demand.athlete.name,
-                format_length(demand.run_on_m, unit, bare=True),
+                bare_shown(run_on_shown_m(laying, demand.start_id), unit),
                 signed_percent(demand.mismatch),
             )
             for demand in laying.demands

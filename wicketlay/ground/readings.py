@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import field
 from enum import StrEnum
 from typing import TYPE_CHECKING
@@ -103,6 +104,11 @@ class PullDirection(StrEnum):
     RUNNING = "with the run"
     BACK = "against the run"
 
+    @property
+    def way(self) -> int:
+        """+1 when readings ascend in the running direction, -1 when against it."""
+        return 1 if self is PullDirection.RUNNING else -1
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Reading:
@@ -118,6 +124,9 @@ class Reading:
         Length of a tick.
     true_m
         True distance from the pull's zero as it lies [m], before rounding.
+    line_m
+        True place along what the tape lies on, from the first pull's zero in the running
+        direction [m].
     error_mm
         Plus or minus, tape class, rounding, temperature and re-zeroing included [mm].
     run_line_ticks, painted_ticks
@@ -129,6 +138,7 @@ class Reading:
     ticks: int
     tick: Tick
     true_m: float
+    line_m: float
     error_mm: float
     run_line_ticks: int | None = None
     painted_ticks: int | None = None
@@ -167,3 +177,24 @@ class TapeSheet:
                 if reading.mark_id == mark_id:
                     return pull, reading
         raise KeyError(mark_id)
+
+    def apart_ticks(self, one_id: str, other_id: str) -> int | None:
+        """Return how far two marks lie apart along the tape's line, None when one is not read.
+
+        What the tape shows: on one pull the difference of its readings, so that whoever subtracts
+        finds it exact; between pulls the true distance, rounded once.
+        """
+        for pull in self.pulls:
+            shown = {each.mark_id: each.ticks for each in pull.readings}
+            if one_id in shown and other_id in shown:
+                return abs(shown[other_id] - shown[one_id])
+        try:
+            places = [self.reading(each)[1].line_m for each in (one_id, other_id)]
+        except KeyError:
+            return None
+        return whole_ticks(abs(places[1] - places[0]), self.spec.tick)
+
+
+def whole_ticks(length_m: float, tick: Tick) -> int:
+    """Return a length as a whole number of ticks, halves up."""
+    return math.floor(length_m / tick.metres + 0.5)

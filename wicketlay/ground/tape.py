@@ -18,6 +18,7 @@ from wicketlay.ground.readings import (
     TapeSheet,
     TapeSpec,
     Tick,
+    whole_ticks,
 )
 from wicketlay.ground.tape_errors import (
     steel_reading_m,
@@ -30,6 +31,7 @@ from wicketlay.values import dataclass
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from wicketlay.ground.course import Course
     from wicketlay.ground.placed import FixedPoint, Placed
 
 __all__ = [
@@ -42,6 +44,8 @@ __all__ = [
     "TapeSheet",
     "TapeSpec",
     "Tick",
+    "measured_m",
+    "moved_ticks",
     "steel_reading_m",
     "tape_error_mm",
     "tape_sheet",
@@ -121,11 +125,15 @@ def _zero(placed: Placed, spec: TapeSpec, findings: list[Finding]) -> tuple[str,
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Carried:
-    """What a pull takes over from the one before: errors [mm] and how far its zero lies off [m]."""
+    """What a pull takes over from the one before: errors [mm], how far its zero lies off [m].
+
+    `line_m` is where that zero lies along what the tape lies on, from the first one [m].
+    """
 
     error_mm: float = 0.0
     length_m: float = 0.0
     off_m: float = 0.0
+    line_m: float = 0.0
 
 
 class _Layer:
@@ -166,7 +174,7 @@ class _Layer:
                 if reach > self.spec.length_m + 1e-9 and len(readings) > 1:
                     break
                 if reach > self.spec.length_m + 1e-9:
-                    self._too_short(mark_id, zero_id, reading.true_m)
+                    self._too_short(mark_id, zero_id, reach)
                 readings.append(reading)
                 left.pop(0)
             self._refuse_straight(zero_at, left, places, readings)
@@ -200,18 +208,14 @@ class _Layer:
             ticks=0,
             tick=self.spec.tick,
             true_m=0.0,
+            line_m=carried.line_m,
             error_mm=carried.error_mm + self._heat_mm(carried.length_m),
         )
 
     def _measure(self, lies: TapeLies, zero_at: float, at: float) -> float:
         """Return the distance [m] from the zero to a mark along a tape that lies so."""
-        course = self.bends
-        if course is None or lies is TapeLies.RUN_LINE:
-            return abs(at - zero_at)
-        one, two = self.placed.direction * zero_at, self.placed.direction * at
-        if lies is TapeLies.STRAIGHT:
-            return course.run_line.chord(one, two)
-        return abs(course.run_line.length_beside(one, two, course.painted_offset_m))
+        direction = self.placed.direction
+        return measured_m(self.bends, lies, direction * zero_at, direction * at)
 
     def _bent(self, zero_at: float, at: float) -> float:
         """Return how many metres of the run line between two places are bend."""
@@ -221,25 +225,27 @@ class _Layer:
         return self.bends.run_line.bend_between(direction * zero_at, direction * at)
 
     def _reading(self, mark_id: str, zero_at: float, at: float, carried: _Carried) -> Reading:
-        tick = self.tick_m
-        true = self._measure(self.spec.lies, zero_at, at) - carried.off_m
+        tick = self.spec.tick
+        length = self._measure(self.spec.lies, zero_at, at)
+        true = length - carried.off_m
         error = (
             carried.error_mm
             + self._class_mm(true)
-            + tick * 500.0
+            + self.tick_m * 500.0
             + self._heat_mm(carried.length_m + true)
         )
         along_run = along_paint = None
         if self._bent(zero_at, at) > 0.0:
             along_run, along_paint = (
-                _ticks(self._measure(lies, zero_at, at) - carried.off_m, tick)
+                whole_ticks(self._measure(lies, zero_at, at) - carried.off_m, tick)
                 for lies in (TapeLies.RUN_LINE, TapeLies.PAINTED_LINE)
             )
         return Reading(
             mark_id=mark_id,
-            ticks=_ticks(true, tick),
-            tick=self.spec.tick,
+            ticks=whole_ticks(true, tick),
+            tick=tick,
             true_m=true,
+            line_m=carried.line_m + math.copysign(length, at - zero_at),
             error_mm=error,
             run_line_ticks=along_run,
             painted_ticks=along_paint,
@@ -267,17 +273,19 @@ class _Layer:
             + float(self.judgement.mark_error_m) * 1000.0,
             length_m=carried.length_m + laid,
             off_m=laid - last.true_m,
+            line_m=last.line_m,
         )
 
-    def _too_short(self, mark_id: str, zero_id: str, needed_m: float) -> None:
+    def _too_short(self, mark_id: str, zero_id: str, reach_m: float) -> None:
         self.findings.append(
             Finding(
                 level=Level.STOP,
                 code="tape-too-short",
                 values={
-                    "needed_m": math.ceil(needed_m),
+                    "reach_m": reach_m,
+                    "needed_m": math.ceil(reach_m - 1e-9),
                     "tape_m": self.spec.length_m,
-                    "zero": zero_id,
+                    "zero_mark": zero_id,
                 },
                 mark=mark_id,
             )
@@ -333,6 +341,43 @@ class _Layer:
         return points
 
 
-def _ticks(length_m: float, tick_m: float) -> int:
-    """Return a length as a whole number of ticks, halves up."""
-    return math.floor(length_m / tick_m + 0.5)
+def measured_m(course: Course | None, lies: TapeLies, one_m: float, other_m: float) -> float:
+    """Return the distance between two chainages along a tape that lies so [m]."""
+    if course is None or not course.run_line.bent or lies is TapeLies.RUN_LINE:
+        return abs(other_m - one_m)
+    if lies is TapeLies.STRAIGHT:
+        return course.run_line.chord(one_m, other_m)
+    return abs(course.run_line.length_beside(one_m, other_m, course.painted_offset_m))
+
+
+def moved_ticks(
+    before: tuple[Placed, TapeSheet], after: tuple[Placed, TapeSheet], mark_id: str
+) -> int:
+    """Return how far a mark moves from one laying to the next, positive in the running direction.
+
+    Read from a zero that stays it is the difference of the two readings; else the true distance
+    along what the tape lies on, rounded once.
+    """
+    read = []
+    for placed, sheet in (before, after):
+        try:
+            pull, reading = sheet.reading(mark_id)
+        except KeyError:
+            continue
+        zero = _chainage_m(placed, pull.zero_id)
+        read.append(
+            (pull.direction, pull.zero_id, None if zero is None else round(zero, 6), reading)
+        )
+    if len(read) == 2 and read[0][:3] == read[1][:3]:
+        return (read[1][3].ticks - read[0][3].ticks) * read[0][0].way
+    placed, sheet = after
+    was, now = (float(each.mark(mark_id).chainage_m) for each in (before[0], placed))
+    length = measured_m(placed.course, sheet.spec.lies, was, now)
+    way = 1 if placed.direction * (now - was) > 0 else -1
+    return way * whole_ticks(length, sheet.spec.tick)
+
+
+def _chainage_m(placed: Placed, zero_id: str) -> float | None:
+    if zero_id == LINE:
+        return None if placed.line_chainage_m is None else float(placed.line_chainage_m)
+    return float(placed.mark(zero_id).chainage_m)

@@ -25,10 +25,9 @@ class ClosingCheck:
     first_id, second_id
         The marks, in running order.
     apart_m
-        Distance between them as the tape lies [m].
+        Distance between them as the tape shows it [m].
     within_m
-        How far it may be off, in whole ticks of the tape [m]: the tape's error and the rounding
-        of both readings.
+        How far it may be off, in whole ticks of the tape [m]: the errors of both readings.
     """
 
     first_id: str
@@ -60,25 +59,44 @@ def closing_check(laying: Laying) -> ClosingCheck | None:
         first, second = ids[1], ids[-2]
     else:
         first, second = ids[0], ids[-1]
-    apart = abs(
-        float(laying.layout.mark(second).along_m) - float(laying.layout.mark(first).along_m)
-    )
     tick_m = laying.tape.spec.tick.metres
-    error_mm, rounding_m = laying.tape.error_mm, 0.0
     try:
-        one, other = (laying.tape.reading(mark_id) for mark_id in (first, second))
+        error_mm = sum(laying.tape.reading(each)[1].error_mm for each in (first, second))
     except KeyError:
-        pass  # a mark beyond the tape is not read; a stop says so
-    else:
-        error_mm = one[1].error_mm + other[1].error_mm
-        if one[0].number == other[0].number:
-            # On a bend a tape along the painted line reads another distance than the run line.
-            apart = abs(other[1].true_m - one[1].true_m)
-            # Both marks stand at rounded readings, so their distance differs by that as well.
-            laid = abs(other[1].ticks - one[1].ticks) * tick_m
-            rounding_m = abs(laid - apart)
-    within = math.ceil((error_mm / 1000 + rounding_m) / tick_m - 1e-9) * tick_m
+        error_mm = laying.tape.error_mm  # a mark beyond the tape is not read; a stop says so
+    within = math.ceil(error_mm / 1000 / tick_m - 1e-9) * tick_m
+    apart = apart_m(laying, first, second)
     return ClosingCheck(first_id=first, second_id=second, apart_m=apart, within_m=within)
+
+
+def apart_m(laying: Laying, one_id: str, other_id: str) -> float:
+    """Return how far two marks lie apart as the tape shows it [m]; true where it reads one not."""
+    ticks = laying.tape.apart_ticks(one_id, other_id)
+    if ticks is not None:
+        return ticks * laying.tape.spec.tick.metres
+    one, other = (float(laying.placed.mark(each).mark.along_m) for each in (one_id, other_id))
+    return abs(other - one)
+
+
+def gap_shown_m(laying: Laying, mark_id: str) -> float | None:
+    """Return the gap before a mark as the tape shows it [m], None where it has none."""
+    ids = [mark.id for mark in laying.layout.marks]
+    at = ids.index(mark_id) if mark_id in ids else 0
+    if at == 0 or laying.layout.marks[at].gap_m is None:
+        return None
+    return apart_m(laying, ids[at - 1], mark_id)
+
+
+def run_on_shown_m(laying: Laying, start_id: str) -> float:
+    """Return how far a start mark lies before the first other mark, as the tape shows it [m]."""
+    first = next(mark for mark in laying.layout.marks if mark.kind is not MarkKind.START)
+    return apart_m(laying, start_id, first.id)
+
+
+def section_shown_m(laying: Laying) -> float:
+    """Return the length of the timed zone as the tape shows it [m]."""
+    zone = zone_marks(laying.layout)
+    return apart_m(laying, zone[0].id, zone[-1].id)
 
 
 def bags(layings: Iterable[Laying], kit: Kit) -> dict[tuple[int, int, int], int]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from wicketlay.ground.readings import TapeLies
 from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
@@ -70,12 +71,15 @@ class Moved:
         Which mark.
     by_m
         How far, positive in the running direction; None when the mark is laid or taken up.
+    shown_m
+        The same as the readings of the tape show it [m]; this is what is printed.
     taken_up
         True when the next laying has no such mark.
     """
 
     mark_id: str
     by_m: float | None
+    shown_m: float | None = None
     taken_up: bool = False
 
 
@@ -92,7 +96,9 @@ class Laying:
     layout, placed, tape
         The marks, where they lie, and what the tape reads.
     moved
-        What is moved from the wave before it on the same lane and day; empty for the first.
+        What is moved from the wave before it on the same lane and day; empty for the first. In
+        the order it is done: what is taken up, then forward moves from the far end and those back
+        from the near end, so that no mark is set past one that still lies, then what is new.
     followed
         What is moved from the stage before it in the same lane and wave; empty at stage 1.
     laid_anew
@@ -117,6 +123,11 @@ class Laying:
     def athletes(self) -> tuple[str, ...]:
         """Names, in running order."""
         return tuple(demand.athlete.name for demand in self.demands)
+
+    def told_m(self, point: FixedPoint) -> float:
+        """Return how far the zero lies from a fixed point along what the tape lies on [m]."""
+        painted = self.tape.spec.lies is TapeLies.PAINTED_LINE
+        return point.painted_m if painted and point.painted_m is not None else point.distance_m
 
     @property
     def zero_points(self) -> tuple[FixedPoint, ...]:

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from wicketlay.drills.marks import Datum, MarkKind
 from wicketlay.findings import Level
-from wicketlay.ground.tape import LINE
+from wicketlay.ground.tape import PullDirection
 from wicketlay.practice.notch import gap_changes
 from wicketlay.sheets.flow import Block, Table, paginate, paragraph
 from wicketlay.sheets.furniture import banner, frame, signed_percent
@@ -15,7 +15,7 @@ from wicketlay.sheets.pages import Align, Ink, Role, Sheet
 from wicketlay.sheets.pulls import readings_of
 from wicketlay.sheets.readings import draw_reading, reading_room_mm
 from wicketlay.sheets.setting import Setting, findings_of
-from wicketlay.sheets.zero_words import other_zero, zero_text
+from wicketlay.sheets.zero_words import zero_text
 from wicketlay.units import UnitSystem, format_ticks
 from wicketlay.values import dataclass
 from wicketlay.wording.names import mark_label
@@ -23,7 +23,7 @@ from wicketlay.wording.names import mark_label
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from wicketlay.ground.tape import Pull, TapeSheet
+    from wicketlay.ground.tape import TapeSheet
     from wicketlay.sheets.layout import Paper
 
 
@@ -63,11 +63,7 @@ def _parts(setting: Setting) -> tuple[Block | Table, ...]:
         "Steps chopped, feet close to the next wicket: one column to the right. Reaching or "
         "bounding: one column to the left. One column at a time; two runs before the next."
     )
-    tables = [
-        _table(setting, pull, changes)
-        for pull in setting.laying.tape.pulls
-        if any(_is_wicket(setting, reading.mark_id) for reading in readings_of(setting, pull))
-    ]
+    tables = _tables(setting, changes)
     return (
         paragraph(lead, Role.BODY, paper, small=True, below_mm=2.0),
         *tables,
@@ -76,34 +72,39 @@ def _parts(setting: Setting) -> tuple[Block | Table, ...]:
     )
 
 
-def _is_wicket(setting: Setting, mark_id: str) -> bool:
-    return mark_id != LINE and setting.laying.placed.mark(mark_id).mark.kind is MarkKind.WICKET
+def _tables(setting: Setting, changes: tuple[tuple[float, TapeSheet], ...]) -> list[Table]:
+    """Return a table a zero and direction: all that is read from it at any of the changes.
 
-
-def _table(setting: Setting, pull: Pull, changes: tuple[tuple[float, TapeSheet], ...]) -> Table:
+    A tape that ends elsewhere in another column begins its next pull at another mark; what a
+    column reads from another zero stands in that one's table.
+    """
     takeoff = setting.laying.layout.datum is Datum.TAKEOFF_LINE
-    wickets = [
-        r.mark_id for r in readings_of(setting, pull) if _is_wicket(setting, r.mark_id) or takeoff
-    ]
-    shown = {mark_id: [_shown(sheet, pull, mark_id) for _, sheet in changes] for mark_id in wickets}
-    grid = _grid(setting, [change for change, _ in changes], list(shown.values()))
-    rows = []
-    for number, mark_id in enumerate(wickets, start=1):
-        fifth = number % 5 == 0 and number < len(wickets)
-        name = mark_label(mark_id)
-        rows.append(_row(grid, name, shown[mark_id], fifth=fifth))
+    found: dict[tuple[str, PullDirection], dict[str, dict[float, str]]] = {}
+    for change, sheet in ((0.0, setting.laying.tape), *changes):
+        for pull in sheet.pulls:
+            rows = found.setdefault((pull.zero_id, pull.direction), {})
+            for reading in readings_of(sheet, pull):
+                kind = setting.laying.placed.mark(reading.mark_id).mark.kind
+                if takeoff or kind is MarkKind.WICKET:
+                    cells = rows.setdefault(reading.mark_id, {})
+                    cells[change] = format_ticks(reading.ticks, reading.tick)
     unit = "m" if setting.unit is UnitSystem.METRIC else "feet and inches"
-    zero = zero_text(setting.laying, pull.zero_id)
-    text = f"Pull {pull.number}, from the {zero}, {pull.direction.value}; readings in {unit}"
-    return Table(heading=_heading(grid, text), rows=tuple(rows))
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Cell:
-    """A reading, and what it is taken from where that is not the 0 the table tells."""
-
-    reading: str
-    zero: str
+    tables = []
+    for (zero_id, direction), rows in found.items():
+        if not rows:
+            continue
+        order = [mark.id for mark in setting.laying.layout.marks if mark.id in rows]
+        walked = order if direction is PullDirection.RUNNING else order[::-1]
+        shown = [[rows[each].get(change, "") for change, _ in changes] for each in walked]
+        grid = _grid(setting, [change for change, _ in changes], shown)
+        made = [
+            _row(grid, mark_label(each), cells, fifth=number % 5 == 0 and number < len(walked))
+            for number, (each, cells) in enumerate(zip(walked, shown, strict=True), start=1)
+        ]
+        zero = zero_text(setting.laying, zero_id)
+        text = f"From the {zero}, {direction.value}; readings in {unit}"
+        tables.append(Table(heading=_heading(grid, text), rows=tuple(made)))
+    return tables
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -126,7 +127,7 @@ class _Grid:
                 pen.rect(left, y, self.width_mm, height, line_mm=0.0, fill=Ink.TINT)
 
 
-def _grid(setting: Setting, changes: Sequence[float], shown: Sequence[Sequence[_Cell]]) -> _Grid:
+def _grid(setting: Setting, changes: Sequence[float], shown: Sequence[Sequence[str]]) -> _Grid:
     paper = setting.paper
     label_mm = 16.0 if paper.compact else 20.0
     width = (paper.inner_mm - label_mm) / len(changes)
@@ -138,7 +139,7 @@ def _grid(setting: Setting, changes: Sequence[float], shown: Sequence[Sequence[_
     ]
 
     def widest(strong: Role, size_pt: float) -> float:
-        return max(reading_room_mm(cell.reading, strong, size_pt) for row in shown for cell in row)
+        return max(reading_room_mm(cell, strong, size_pt) for row in shown for cell in row)
 
     strong, plain, size = next(
         (each for each in sizes if widest(each[0], each[2]) <= width - 3.0), sizes[-1]
@@ -173,15 +174,8 @@ def _heading(grid: _Grid, text: str) -> Block:
     return Block(height_mm=height, draw=draw)
 
 
-def _shown(sheet: TapeSheet, told: Pull, mark_id: str) -> _Cell:
-    """Return a reading of a changed sheet in the table of a pull."""
-    pull, reading = sheet.reading(mark_id)
-    return _Cell(reading=format_ticks(reading.ticks, reading.tick), zero=other_zero(pull, told))
-
-
-def _row(grid: _Grid, name: str, cells: Sequence[_Cell], *, fifth: bool) -> Block:
+def _row(grid: _Grid, name: str, cells: Sequence[str], *, fifth: bool) -> Block:
     paper = grid.paper
-    small = Role.LABEL_STRONG.small_pt
     mark_pt = Role.FIGURE_STRONG.small_pt if paper.compact else Role.FIGURE_STRONG.large_pt
 
     def draw(pen: Pen, y: float) -> None:
@@ -190,11 +184,8 @@ def _row(grid: _Grid, name: str, cells: Sequence[_Cell], *, fifth: bool) -> Bloc
         pen.text(paper.left_mm + 0.6, baseline, name, Role.FIGURE_STRONG, size_pt=mark_pt)
         for change, cell, x in zip(grid.changes, cells, grid.right, strict=True):
             role = grid.strong if change == 0 else grid.plain
-            below = cap_mm(small) + 1.0 if cell.zero else 0.0
-            baseline = y + (ROW_MM - below + cap_mm(grid.size_pt)) / 2
-            draw_reading(pen, x, baseline, cell.reading, role, size_pt=grid.size_pt)
-            zero, at = Role.LABEL_STRONG, baseline + below
-            pen.text(x, at, cell.zero, zero, size_pt=small, align=Align.RIGHT)
+            baseline = y + (ROW_MM + cap_mm(grid.size_pt)) / 2
+            draw_reading(pen, x, baseline, cell, role, size_pt=grid.size_pt)
         width = 0.7 if fifth else 0.15
         pen.line(paper.left_mm, y + ROW_MM, paper.right_mm, y + ROW_MM, width_mm=width)
 

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from wicketlay.drills.cadence import CadenceRule
 from wicketlay.drills.marks import MarkKind
 from wicketlay.drills.takeoff_run import LAST_TWO
-from wicketlay.practice.closing import zone_marks
+from wicketlay.practice.closing import run_on_shown_m, zone_marks
 from wicketlay.sheets.flow import Block
 from wicketlay.sheets.layout import Pen, cap_mm, line_mm, wrap
 from wicketlay.sheets.pages import Role
@@ -186,7 +186,7 @@ def _splits(demand: Demand) -> list[Fact]:
 
 def _run_on(setting: Setting, demand: Demand) -> str:
     steps = f", {demand.run_on_steps} steps" if demand.appraisal is not None else ""
-    return f"{setting.length(demand.run_on_m)}{steps}"
+    return f"{setting.shown(run_on_shown_m(setting.laying, demand.start_id))}{steps}"
 
 
 def _start_place(setting: Setting, demand: Demand) -> str:

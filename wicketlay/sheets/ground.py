@@ -5,9 +5,11 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
-from wicketlay.drills.marks import MarkKind
+from wicketlay.drills.marks import AlongM, MarkKind
 from wicketlay.findings import Level
-from wicketlay.ground.tape import LINE
+from wicketlay.ground.readings import TapeLies, whole_ticks
+from wicketlay.ground.tape import LINE, measured_m
+from wicketlay.practice.closing import apart_m, gap_shown_m
 from wicketlay.sheets.flow import Block, Table, paginate, paragraph, space
 from wicketlay.sheets.furniture import GAP_MM, banner, frame, heading
 from wicketlay.sheets.layout import MINUS, Pen
@@ -68,27 +70,27 @@ def _drawing(setting: Setting, view: PlanView) -> Block:
 # -- fixed points -----------------------------------------------------------------------------
 
 
-def _from_landmark_m(setting: Setting, landmark: Landmark, chainage_m: float) -> float:
-    """Return how far beyond a landmark a place is [m], less than nothing before it."""
-    placed = setting.laying.placed
-    distance = placed.direction * (chainage_m - float(landmark.chainage_m))
+def _zero_beyond_m(setting: Setting, landmark: Landmark) -> float:
+    """Return how far beyond a landmark the 0 is as the tape shows it [m], minus before it."""
+    placed, tape = setting.laying.placed, setting.laying.tape
+    zero = float(placed.chainage_of(AlongM(along_of(setting, tape.pulls[0].zero_id))))
+    if tape.pulls[0].zero_id == LINE and placed.line_chainage_m is not None:
+        zero = float(placed.line_chainage_m)
+    distance = placed.direction * (zero - float(landmark.chainage_m))
     loop = None if placed.course is None else placed.course.loop_m
     if loop is not None:
         distance = (distance + loop / 2) % loop - loop / 2
-    return distance
+    there = zero - placed.direction * distance
+    length = measured_m(placed.course, tape.spec.lies, there, zero)
+    ticks = whole_ticks(length, tape.spec.tick)
+    return math.copysign(ticks * tape.spec.tick.metres, distance)
 
 
-def _zero(setting: Setting) -> tuple[str, float]:
-    """Return what the 0 of the first pull is called and its chainage [m]."""
+def _beyond_zero_m(setting: Setting, mark_id: str) -> float:
+    """Return how far a mark lies beyond the 0 as the tape shows it [m], minus before it."""
     laying = setting.laying
-    zero_id = laying.tape.pulls[0].zero_id
-    placed = laying.placed
-    if zero_id == LINE and placed.line_chainage_m is not None:
-        return zero_text(laying, zero_id), float(placed.line_chainage_m)
-    along = along_of(setting, zero_id)
-    first = placed.marks[0]
-    chainage = float(first.chainage_m) + placed.direction * (along - float(first.mark.along_m))
-    return zero_text(laying, zero_id), chainage
+    _, reading = laying.tape.reading(mark_id)
+    return math.copysign(apart_m(laying, laying.tape.pulls[0].zero_id, mark_id), reading.line_m)
 
 
 def listed(setting: Setting, view: PlanView | None) -> list[tuple[str, Landmark]]:
@@ -107,26 +109,29 @@ def listed(setting: Setting, view: PlanView | None) -> list[tuple[str, Landmark]
 
 def _fixed_points(setting: Setting, view: PlanView | None) -> list[Block | Table]:
     points = listed(setting, view)
-    name, zero = _zero(setting)
+    name = zero_text(setting.laying, setting.laying.tape.pulls[0].zero_id)
     if not points:
         free = setting.laying.placed.free_zero
-        noted = "" if free is None else ", ".join(each.name for each in free.noted)
-        text = "There is no fixed point on this ground: the 0 is chosen on the spot"
-        return [
-            paragraph(
-                f"{text}; note how far it is from {noted or 'two things that stay'}.",
-                Role.BODY,
-                setting.paper,
-            )
-        ]
+        noted = () if free is None else free.noted
+        told = " and ".join(
+            each.name
+            if each.distance_m is None
+            else f"{setting.length(each.distance_m)} from {each.name}"
+            for each in noted
+        )
+        text = "Nothing is painted here: the 0 is chosen on the spot; note how far it is from "
+        if noted and all(each.distance_m is not None for each in noted):
+            text = "Nothing is painted here: the 0 is found again "
+        text += told or "two things that stay"
+        return [paragraph(f"{text}.", Role.BODY, setting.paper)]
     drawn = 0 if view is None else len(view.landmarks)
     rows = []
     for index, (number, landmark) in enumerate(points):
-        beyond = _from_landmark_m(setting, landmark, zero)
-        if abs(beyond) < 0.005:
+        beyond = _zero_beyond_m(setting, landmark)
+        if abs(beyond) < SAME_SPOT_M:
             where = "at it"
         else:
-            where = f"{setting.length(abs(beyond))} {'after' if beyond > 0 else 'before'} it"
+            where = f"{setting.shown(abs(beyond))} {'after' if beyond > 0 else 'before'} it"
         off = "" if index < drawn else " (not on the drawing)"
         text = landmark_text(setting.laying, landmark)
         edge = edge_text(setting.laying, landmark).removeprefix("the ")
@@ -150,17 +155,13 @@ def _told(setting: Setting, view: PlanView | None) -> list[tuple[str, Landmark]]
     return [each for each in listed(setting, view) if each[1].key in keys]
 
 
-def _bare(setting: Setting, length_m: float) -> str:
-    """Return a length without its unit where that is metres."""
-    return format_length(abs(length_m), setting.unit, bare=True)
-
-
 def _marks(setting: Setting, view: PlanView | None) -> list[Block | Table]:
     told = _told(setting, view)
     bend = on_bend(setting)
     metric = setting.unit.value == "metric"
     unit = ", m" if metric else ""
     titles, distances = _distances(setting, told)
+    painted = setting.laying.tape.spec.lies is TapeLies.PAINTED_LINE
     columns = [
         Column(title="mark", align=Align.LEFT, strong=True, share=0.6),
         Column(title="for", align=Align.LEFT, share=1.0, wraps=True, least_mm=22.0),
@@ -168,9 +169,9 @@ def _marks(setting: Setting, view: PlanView | None) -> list[Block | Table]:
     columns += [Column(title=f"{title}{unit}", share=0.6) for title in titles]
     if bend:
         columns += [
-            Column(title=f"tape on run line{unit}", share=0.5, strong=True),
-            Column(title=f"tape on left line{unit}", share=0.5, strong=True),
-            Column(title=f"arc{unit}", share=0.4),
+            Column(title=f"tape on run line{unit}", share=0.5, strong=not painted),
+            Column(title=f"tape on left line{unit}", share=0.5, strong=painted),
+            Column(title=f"gap{unit}", share=0.4),
             Column(title=f"chord{unit}", share=0.4),
             Column(title=f"left ends{unit}", share=0.4),
             Column(title=f"right ends{unit}", share=0.4),
@@ -181,6 +182,8 @@ def _marks(setting: Setting, view: PlanView | None) -> list[Block | Table]:
             Column(title=f"tape reads{unit}", share=0.6, strong=True, reading=not metric),
             Column(title=f"gap{unit}", share=0.5),
         ]
+    if len(setting.laying.tape.pulls) > 1:
+        columns.insert(2 + len(titles), Column(title="pull"))
     rows = [
         _mark_row(setting, each, own, bend=bend)
         for each, own in zip(setting.laying.placed.marks, distances, strict=True)
@@ -203,7 +206,13 @@ def _marks(setting: Setting, view: PlanView | None) -> list[Block | Table]:
     turned = bend and len(fewer) == len(tables)
     parts = _apart(tables if turned else fewer)
     if bend:
-        notes = "Arc: along the run line from the mark before; chord: straight across."
+        line = {TapeLies.RUN_LINE: "the run line", TapeLies.PAINTED_LINE: "the left line"}.get(
+            setting.laying.tape.spec.lies, "a tape pulled straight"
+        )
+        notes = (
+            f"Distances and gaps are along {line}, as the tape lies; gaps from the mark before. "
+            "Chord: straight across."
+        )
         if turned:
             notes += " Turned: how far the run has turned to the left since the first mark."
         if any(each.mark.kind is MarkKind.WICKET for each in setting.laying.placed.marks):
@@ -232,9 +241,9 @@ def _distances(
     """
     titles, series = [], []
     for number, landmark in told:
+        zero = _zero_beyond_m(setting, landmark)
         beyond = [
-            _from_landmark_m(setting, landmark, float(each.chainage_m))
-            for each in setting.laying.placed.marks
+            zero + _beyond_zero_m(setting, each.mark.id) for each in setting.laying.placed.marks
         ]
         if max(beyond) < SAME_SPOT_M:
             titles.append(f"before {number}")
@@ -244,7 +253,7 @@ def _distances(
             titles.append(f"from {number}")
             series.append([_sided(setting, each) for each in beyond])
             continue
-        series.append([_bare(setting, each) for each in beyond])
+        series.append([setting.shown(abs(each), bare=True) for each in beyond])
     if not series:
         return [], [()] * len(setting.laying.placed.marks)
     return titles, list(zip(*series, strict=True))
@@ -252,7 +261,7 @@ def _distances(
 
 def _sided(setting: Setting, beyond_m: float) -> str:
     """Return how far a mark is from a fixed point, and on which side of it."""
-    shown = _bare(setting, beyond_m)
+    shown = setting.shown(abs(beyond_m), bare=True)
     if abs(beyond_m) < SAME_SPOT_M:
         return shown
     return f"{shown} {'beyond' if beyond_m > 0 else 'before'}"
@@ -264,54 +273,32 @@ def _mark_row(
     mark = each.mark
     owners = [d.athlete.name for d in setting.laying.demands if d.start_id == mark.id]
     cells = [mark_label(mark.id), ", ".join(owners) or mark.label, *distances]
+    pull, reading = setting.laying.tape.reading(mark.id)
+    if len(setting.laying.tape.pulls) > 1:
+        cells.append(str(pull.number))
+    marks = [each.mark.id for each in setting.laying.placed.marks]
+    before = marks[marks.index(mark.id) - 1] if mark.id != marks[0] else None
     if bend:
         first = setting.laying.placed.marks[0]
         turn = math.degrees(each.pose.heading_rad - first.pose.heading_rad)
-        cells += [*_both_readings(setting, mark.id)]
         cells += [
-            "" if length is None else _bare(setting, length)
-            for length in (
-                _arc_m(setting, each),
-                each.chord_m,
-                each.inner_gap_m,
-                each.outer_gap_m,
-            )
+            format_ticks(reading.ticks if ticks is None else ticks, reading.tick)
+            for ticks in (reading.run_line_ticks, reading.painted_ticks)
+        ]
+        cells.append(
+            ""
+            if before is None
+            else setting.shown(apart_m(setting.laying, before, mark.id), bare=True)
+        )
+        cells += [
+            "" if length is None else format_length(length, setting.unit, bare=True)
+            for length in (each.chord_m, each.inner_gap_m, each.outer_gap_m)
         ]
         turn = (turn + 180.0) % 360.0 - 180.0
         cells.append(f"{abs(turn):.1f}" if turn > -0.05 else f"{MINUS}{abs(turn):.1f}")
         return tuple(cells)
-    gap = "" if mark.gap_m is None else _bare(setting, mark.gap_m)
-    return (*cells, _reading(setting, mark.id), gap)
-
-
-def _arc_m(setting: Setting, each: PlacedMark) -> float | None:
-    """Return the distance along the run line from the mark before [m], None for the first."""
-    marks = setting.laying.placed.marks
-    index = marks.index(each)
-    if index == 0:
-        return None
-    return abs(float(each.chainage_m) - float(marks[index - 1].chainage_m))
-
-
-def _reading(setting: Setting, mark_id: str) -> str:
-    try:
-        pull, reading = setting.laying.tape.reading(mark_id)
-    except KeyError:
-        return ""
-    shown = format_ticks(reading.ticks, reading.tick)
-    several = len(setting.laying.tape.pulls) > 1 and setting.unit.value == "metric"
-    return f"{shown} (pull {pull.number})" if several and pull.number > 1 else shown
-
-
-def _both_readings(setting: Setting, mark_id: str) -> tuple[str, str]:
-    """Return the readings of a tape along the run line and along the painted line."""
-    try:
-        _, reading = setting.laying.tape.reading(mark_id)
-    except KeyError:
-        return "", ""
-    run = reading.ticks if reading.run_line_ticks is None else reading.run_line_ticks
-    painted = reading.ticks if reading.painted_ticks is None else reading.painted_ticks
-    return format_ticks(run, reading.tick), format_ticks(painted, reading.tick)
+    gap = setting.shown(gap_shown_m(setting.laying, mark.id), bare=True)
+    return (*cells, format_ticks(reading.ticks, reading.tick), gap)
 
 
 # -- room -------------------------------------------------------------------------------------

@@ -6,7 +6,8 @@ import math
 from typing import TYPE_CHECKING
 
 from wicketlay.drills.marks import MarkKind
-from wicketlay.ground.tape import LINE, PullDirection, Tick
+from wicketlay.ground.tape import LINE, PullDirection
+from wicketlay.practice.closing import apart_m
 from wicketlay.sheets.flow import Block, Table
 from wicketlay.sheets.layout import Pen, cap_mm, fit, line_mm, width_mm, wrap
 from wicketlay.sheets.pages import Align, Ink, Role
@@ -18,12 +19,13 @@ from wicketlay.sheets.zero import draw_zero
 from wicketlay.sheets.zero_words import zero_text
 from wicketlay.units import FOOT_M, UnitSystem, format_length, format_ticks
 from wicketlay.values import dataclass
-from wicketlay.wording.names import distance_text, mark_label
+from wicketlay.wording.names import mark_label, move_way
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Sequence
 
-    from wicketlay.ground.tape import Pull, Reading
+    from wicketlay.ground.tape import Pull, Reading, TapeSheet
+    from wicketlay.practice.laying import Moved
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -121,7 +123,7 @@ def _pull_heading(setting: Setting, pull: Pull, columns: Columns) -> Block:
     text = f"PULL {pull.number} · from the {zero}, {pull.direction.value}"
     if pull.number > 1:
         text = f"PULL {pull.number} · new 0: {zero}, {pull.direction.value}"
-    starts_only = all(r.mark_id.startswith("start") for r in readings_of(setting, pull))
+    starts_only = all(r.mark_id.startswith("start") for r in readings_of(setting.laying.tape, pull))
     metric = setting.unit is UnitSystem.METRIC
     narrow = paper.compact and not metric
     reads = "tape reads, m" if metric else "tape reads"
@@ -164,13 +166,13 @@ def _pull_heading(setting: Setting, pull: Pull, columns: Columns) -> Block:
     return Block(height_mm=height, draw=draw)
 
 
-def readings_of(setting: Setting, pull: Pull) -> tuple[Reading, ...]:
+def readings_of(tape: TapeSheet, pull: Pull) -> tuple[Reading, ...]:
     """Return the readings that are rows of a pull.
 
     What lies already is no row: the mark a later pull starts from, and the take-off line. The
     heading names it as the 0.
     """
-    first = pull.number == setting.laying.tape.pulls[0].number
+    first = pull.number == tape.pulls[0].number
     if first and pull.zero_id != LINE:
         return pull.readings
     return tuple(each for each in pull.readings if each.mark_id != pull.zero_id)
@@ -190,29 +192,50 @@ def _rows(
     setting: Setting, pull: Pull, columns: Columns, tightness: Tightness
 ) -> tuple[Block, ...]:
     """Return the rows of a pull in walking order, pegs and the slow-down cone among them."""
-    series = [r.mark_id for r in readings_of(setting, pull) if not r.mark_id.startswith("start")]
-    rows: list[tuple[float, Block]] = []
+    readings = readings_of(setting.laying.tape, pull)
+    stepped = [each.mark_id for each in readings if _has_gaps(setting, each.mark_id)]
+    before = dict(zip(stepped[1:], stepped, strict=False))
+    walked, back = as_moved(pull, readings, setting.laying.moved)
+    series = [r.mark_id for r in walked if not r.mark_id.startswith("start")]
+    rows: list[tuple[bool, float, Block]] = []
     row_mm = tightness.row_mm
-    before: Reading | None = None
-    for reading in readings_of(setting, pull):
+    for reading in walked:
         place = series.index(reading.mark_id) + 1 if reading.mark_id in series else 0
         fifth = place > 0 and place % 5 == 0 and place < len(series)
         if place:
-            row = _mark_row(setting, reading, before, columns, row_mm, fifth=fifth)
-            if _has_gaps(setting, reading.mark_id):
-                before = reading
+            gap_from = before.get(reading.mark_id)
+            row = _mark_row(setting, reading, gap_from, columns, row_mm, fifth=fifth)
         else:
             row = _start_row(setting, reading, columns, row_mm)
-        rows.append((reading.true_m, row))
+        late = reading.mark_id in back
+        rows.append((late, -reading.true_m if late else reading.true_m, row))
     cone = cone_on_tape_m(setting, pull)
     if cone is not None:
-        rows.append((cone, _cone_row(setting, cone, columns, row_mm)))
+        rows.append((False, cone, _cone_row(setting, cone, columns, row_mm)))
     rows += [
-        (number * peg_step_m(setting), _peg_row(setting, number, columns, tightness.peg_mm))
+        (False, number * peg_step_m(setting), _peg_row(setting, number, columns, tightness.peg_mm))
         for number in range(1, pegs_of(setting, pull) + 1)
     ]
-    rows.sort(key=lambda item: item[0])
-    return tuple(row for _, row in rows)
+    rows.sort(key=lambda item: item[:2])
+    return tuple(row for *_, row in rows)
+
+
+def as_moved(
+    pull: Pull, readings: Sequence[Reading], moves: Sequence[Moved]
+) -> tuple[list[Reading], frozenset[str]]:
+    """Return readings in the order the marks are moved, and which move away from the zero.
+
+    These are moved on the way back, the farthest first, so that none is set past the old place
+    of the next.
+    """
+    read = {reading.mark_id for reading in readings}
+    back = frozenset(
+        each.mark_id
+        for each in moves
+        if each.mark_id in read and (each.shown_m or 0.0) * pull.direction.way > 0.0
+    )
+    walked = sorted((r for r in readings if r.mark_id not in back), key=lambda r: r.ticks)
+    return walked + sorted((r for r in readings if r.mark_id in back), key=lambda r: -r.ticks), back
 
 
 def pegs_of(setting: Setting, pull: Pull) -> int:
@@ -237,7 +260,7 @@ def _row_block(
 def _mark_row(
     setting: Setting,
     reading: Reading,
-    before: Reading | None,
+    before: str | None,
     columns: Columns,
     row_mm: float,
     *,
@@ -246,13 +269,13 @@ def _mark_row(
     wicket = _is_wicket(setting, reading.mark_id)
     gap = ""
     if before is not None and _has_gaps(setting, reading.mark_id):
-        gap = _bare(setting, abs(reading.true_m - before.true_m))
+        gap = setting.shown(apart_m(setting.laying, before, reading.mark_id), bare=True)
     number = int(reading.mark_id.removeprefix("w")) if wicket else 0
     chalk = number > setting.in_bag
     label = (
         "" if reading.mark_id == LINE else setting.laying.placed.mark(reading.mark_id).mark.label
     )
-    note = label or ("chalk" if chalk else "") or _move_text(setting, reading.mark_id)
+    note = label or ("chalk" if chalk else "") or move_text(setting, reading.mark_id)
 
     def draw(pen: Pen, y: float) -> None:
         _row_start(pen, setting, reading, columns, (y, row_mm))
@@ -291,22 +314,15 @@ def _note_and_gap(
         pen.text(columns.gap, baseline, gap, role, size_pt=size, align=Align.RIGHT)
 
 
-def _move_text(setting: Setting, mark_id: str) -> str:
+def move_text(setting: Setting, mark_id: str) -> str:
     """Return how a mark moves from the wave before, "" when nothing lies there yet."""
     if not is_relaid(setting):
         return ""
-    moves = {each.mark_id: each.by_m for each in setting.laying.moved if not each.taken_up}
+    moves = {each.mark_id: each.shown_m for each in setting.laying.moved if not each.taken_up}
     if mark_id not in moves:
         return "stays"
-    by_m = moves[mark_id]
-    if by_m is None:
-        return "new"
-    return f"{'forward' if by_m > 0 else 'back'} {distance_text(by_m, setting.unit)}"
-
-
-def _bare(setting: Setting, length_m: float) -> str:
-    per_inch = 4 if setting.laying.tape.spec.tick is Tick.QUARTER_INCH else 2
-    return format_length(length_m, setting.unit, bare=True, per_inch=per_inch)
+    shown_m = moves[mark_id]
+    return "new" if shown_m is None else move_way(shown_m, setting.unit)
 
 
 def _row_start(
@@ -338,7 +354,7 @@ def starter(setting: Setting, mark_id: str) -> tuple[str, str]:
 
 def _start_row(setting: Setting, reading: Reading, columns: Columns, row_mm: float) -> Block:
     who, foot = starter(setting, reading.mark_id)
-    move = _move_text(setting, reading.mark_id)
+    move = move_text(setting, reading.mark_id)
     foot_mm = 20.0
     room = columns.gap - columns.side - foot_mm
     size, lines = fit(who, Role.NAME, room, compact=setting.paper.compact)

@@ -11,6 +11,7 @@ from wicketlay.practice.closing import bags, left_over
 from wicketlay.sources import FEWEST_TO_TIME
 from wicketlay.units import UnitSystem, format_length
 from wicketlay.values import dataclass
+from wicketlay.wording.names import shown_text
 from wicketlay.wording.places import place_parts
 
 if TYPE_CHECKING:
@@ -96,6 +97,10 @@ class Setting:
         """Return a length in the sheet's unit."""
         return format_length(length_m, self.unit)
 
+    def shown(self, length_m: float | None, *, bare: bool = False) -> str:
+        """Return what the tape shows, in its own ticks; `bare` leaves metres unsaid."""
+        return "" if length_m is None else shown_text(length_m, self.unit, bare=bare)
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PlanSetting:
@@ -114,6 +119,10 @@ class PlanSetting:
     def length(self, length_m: float) -> str:
         """Return a length in the sheet's unit."""
         return format_length(length_m, self.unit)
+
+    def shown(self, length_m: float | None, *, bare: bool = False) -> str:
+        """Return what the tape shows, in its own ticks; `bare` leaves metres unsaid."""
+        return "" if length_m is None else shown_text(length_m, self.unit, bare=bare)
 
 
 def findings_of(setting: Setting, demand: Demand | None = None) -> tuple[Finding, ...]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from wicketlay.findings import Level
+from wicketlay.practice.closing import run_on_shown_m
 from wicketlay.sheets.flow import paginate, paragraph, space
 from wicketlay.sheets.furniture import heading, plan_frame, signed_percent
 from wicketlay.sheets.pages import Align, Role, Sheet
@@ -68,7 +69,7 @@ def _wave(setting: PlanSetting, layings: list[Laying]) -> Table:
                     name,
                     str(laying.lane),
                     "DO NOT LAY" if stopped else mark_label(demand.start_id),
-                    "" if stopped else setting.length(demand.run_on_m),
+                    "" if stopped else setting.shown(run_on_shown_m(laying, demand.start_id)),
                     "either" if demand.front_foot is None else demand.front_foot.value,
                     "" if load is None else str(load.efforts),
                     "" if load is None else format_duration(load.recovery_s),

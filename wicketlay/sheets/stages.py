@@ -7,15 +7,18 @@ from typing import TYPE_CHECKING
 
 from wicketlay.drills.marks import MarkKind
 from wicketlay.findings import Level, by_gravity
+from wicketlay.practice.closing import apart_m, run_on_shown_m, section_shown_m
 from wicketlay.sheets.flow import Block, Table, paginate, paragraph, space
 from wicketlay.sheets.furniture import GAP_MM, banner, boxed, heading, page_frame
 from wicketlay.sheets.layout import Pen, cap_mm, line_mm, width_mm, wrap
 from wicketlay.sheets.pages import Align, Role, Sheet
+from wicketlay.sheets.pulls import as_moved, readings_of
 from wicketlay.sheets.readings import draw_reading, reading_room_mm
+from wicketlay.sheets.setting import expected_time_s
 from wicketlay.sheets.tables import Column, Style, fives_of, text_table, text_tables
 from wicketlay.sheets.zero_words import other_zero, zero_text
 from wicketlay.units import format_percent, format_speed, format_ticks, format_time
-from wicketlay.wording.names import distance_text, mark_label, room_text
+from wicketlay.wording.names import mark_label, move_way, room_text
 from wicketlay.wording.places import place_parts
 
 if TYPE_CHECKING:
@@ -27,7 +30,7 @@ if TYPE_CHECKING:
 
 
 ROW_MM = 7.6
-FORWARD = "Forward = with the run."
+FORWARD = "Forward = with the run. Move row by row."
 _MARK_MM = 22.0
 
 
@@ -77,7 +80,7 @@ def _lead(setting: PlanSetting, here: Laying, coming: Laying | None) -> list[tup
     lines = [
         (
             f"NOW stage {here.stage}: {format_percent(shares[here.stage - 1])} of top speed, "
-            f"{format_speed(here.layout.built_to_mps, setting.unit)}",
+            f"{_speeds(setting, here)}",
             Role.NAME,
         )
     ]
@@ -86,11 +89,21 @@ def _lead(setting: PlanSetting, here: Laying, coming: Laying | None) -> list[tup
     lines.append(
         (
             f"NEXT stage {coming.stage}: {format_percent(shares[coming.stage - 1])}, "
-            f"{format_speed(coming.layout.built_to_mps, setting.unit)}",
+            f"{_speeds(setting, coming)}",
             Role.NAME,
         )
     )
     return [*lines, (_moves_sentence(coming), Role.BODY)]
+
+
+def _speeds(setting: PlanSetting, laying: Laying) -> str:
+    """Return the speed each athlete builds towards, with their names where there are several."""
+    several = len(laying.demands) > 1
+    return ", ".join(
+        (f"{each.athlete.name} " if several else "")
+        + format_speed(each.layout.built_to_mps, setting.unit)
+        for each in laying.demands
+    )
 
 
 def _moves_sentence(coming: Laying) -> str:
@@ -126,26 +139,27 @@ def _zero(pull: Pull | None, told: Pull | None) -> str:
 
 def _move(setting: PlanSetting, coming: Laying, mark_id: str) -> str:
     for moved in coming.followed:
-        if moved.mark_id == mark_id and moved.by_m is not None:
-            side = "forward" if moved.by_m > 0 else "back"
-            return f"{side} {distance_text(moved.by_m, setting.unit)}"
+        if moved.mark_id == mark_id and moved.shown_m is not None:
+            return move_way(moved.shown_m, setting.unit)
     return "stays"
+
+
+def _starter(laying: Laying, mark_id: str) -> str:
+    """Return whose start a mark is, with a colon, "" where it is everybody's or no start."""
+    names = [each.athlete.name for each in laying.demands if each.start_id == mark_id]
+    return f"{', '.join(names)}: " if names and len(laying.demands) > 1 else ""
 
 
 def _now_and_next(setting: PlanSetting, here: Laying, coming: Laying | None) -> list[Table]:
     """Return a table a pull: mark, reading now, reading next, and how far it moves."""
     tables = []
     for pull in here.tape.pulls:
-        rows = [
-            reading.mark_id
-            for reading in pull.readings
-            if reading.mark_id in {mark.id for mark in here.layout.marks}
-            and (reading.mark_id != pull.zero_id or pull.number == here.tape.pulls[0].number)
-        ]
+        moves = () if coming is None else coming.followed
+        rows, _ = as_moved(pull, readings_of(here.tape, pull), moves)
         made = []
-        for number, mark_id in enumerate(rows, start=1):
+        for number, reading in enumerate(rows, start=1):
             fifth = number % 5 == 0 and number < len(rows)
-            made.append(_row(setting, (here, coming), mark_id, pull, fifth=fifth))
+            made.append(_row(setting, (here, coming), reading.mark_id, pull, fifth=fifth))
         title = (
             f"Pull {pull.number}, from the {zero_text(here, pull.zero_id)}, {pull.direction.value}"
         )
@@ -219,10 +233,11 @@ def _row(
             other, shown = _shown(coming, mark_id)
             draw_reading(pen, edges[1], baseline, shown, Role.MARK, size_pt=size)
             move = _move(setting, coming, mark_id)
+            move = f"{_starter(here, mark_id)}{move}"
             zero = _zero(other, pull)
             if zero:
                 move += f"; the next is read {zero}"
-            role = Role.BODY if move == "stays" else Role.STRONG
+            role = Role.BODY if move.endswith("stays") else Role.STRONG
             points = role.small_pt if paper.compact else role.large_pt
             lines = wrap(move, role, points, paper.right_mm - edges[2])
             top = y + (ROW_MM - (len(lines) - 1) * line_mm(points) + cap_mm(points)) / 2
@@ -241,23 +256,28 @@ def _shares(setting: PlanSetting, series: Sequence[Laying]) -> list[Table]:
     for laying in series:
         share = setting.solved.stage_shares[laying.stage - 1]
         wickets = laying.layout.of_kind(MarkKind.WICKET)
-        gaps = [float(b.along_m - a.along_m) for a, b in pairwise(wickets)]
-        rows.append(
-            (
-                f"{laying.stage}{' now' if laying.stage == _stage_now(setting) else ''}",
+        gaps = [apart_m(laying, a.id, b.id) for a, b in pairwise(wickets)]
+        stage = f"{laying.stage}{' now' if laying.stage == _stage_now(setting) else ''}"
+        # What they share stands in the first row of a stage, what is an athlete's own in each.
+        for index, demand in enumerate(laying.demands):
+            cells = (
+                stage,
+                demand.athlete.name if len(laying.demands) > 1 else "",
                 format_percent(share),
-                format_speed(laying.layout.built_to_mps, setting.unit),
-                setting.length(laying.demands[0].run_on_m),
-                setting.length(min(gaps)) if gaps else "",
-                setting.length(max(gaps)) if gaps else "",
-                setting.length(laying.layout.section_m),
-                format_time(laying.layout.section_time_s),
+                format_speed(demand.layout.built_to_mps, setting.unit),
+                setting.shown(run_on_shown_m(laying, demand.start_id)),
+                setting.shown(min(gaps, default=None)),
+                setting.shown(max(gaps, default=None)),
+                setting.shown(section_shown_m(laying)),
+                format_time(expected_time_s(demand)),
                 room_text(laying.layout.run_out_wanted_m, setting.unit),
                 "" if laying.stage == 1 else str(len(laying.followed)),
             )
-        )
+            own = {1, 3, 4, 8} if index else range(len(cells))
+            rows.append(tuple(cell if at in own else "" for at, cell in enumerate(cells)))
     columns = [
         Column(title="stage", align=Align.LEFT, strong=True),
+        Column(title="athlete", align=Align.LEFT, wraps=True, least_mm=16.0),
         Column(title="of top", share=1.0),
         Column(title="builds to", share=1.0),
         Column(title="run-on", share=1.0),
@@ -268,7 +288,9 @@ def _shares(setting: PlanSetting, series: Sequence[Laying]) -> list[Table]:
         Column(title="slow-down", share=1.0),
         Column(title="marks moved", share=1.0),
     ]
-    return text_tables(setting.paper, columns, rows, _small(setting))
+    used = [at for at in range(len(columns)) if any(row[at] for row in rows)]
+    shown = [[row[at] for at in used] for row in rows]
+    return text_tables(setting.paper, [columns[at] for at in used], shown, _small(setting))
 
 
 def _small(setting: PlanSetting) -> Style:

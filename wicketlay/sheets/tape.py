@@ -8,12 +8,23 @@ from typing import TYPE_CHECKING
 from wicketlay.drills.marks import MarkKind
 from wicketlay.drills.wicket_run import WicketRun
 from wicketlay.findings import Level
-from wicketlay.practice.closing import ClosingCheck, closing_check, zone_marks
+from wicketlay.practice.closing import (
+    ClosingCheck,
+    closing_check,
+    section_shown_m,
+    zone_marks,
+)
 from wicketlay.sheets.flow import Block, Table, paginate, paragraph
 from wicketlay.sheets.furniture import banner, frame
 from wicketlay.sheets.layout import Pen, cap_mm, line_mm, width_mm, wrap
 from wicketlay.sheets.pages import Role, Sheet, Text
-from wicketlay.sheets.pulls import Tightness, centred_lines, pegs_of, pull_table
+from wicketlay.sheets.pulls import (
+    Tightness,
+    as_moved,
+    centred_lines,
+    pegs_of,
+    pull_table,
+)
 from wicketlay.sheets.setting import (
     Setting,
     expected_time_s,
@@ -40,6 +51,7 @@ from wicketlay.wording.places import ground_word
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from wicketlay.sheets.layout import Paper
     from wicketlay.sheets.pages import Page
     from wicketlay.solve import Demand
 
@@ -111,11 +123,20 @@ def _pages(
 ) -> tuple[Page, ...]:
     parts: list[Block | Table] = [_carry(setting), zero_box(setting), *_guessed(setting)]
     check = closing_check(setting.laying)
+    wickets = {mark.id for mark in setting.laying.layout.of_kind(MarkKind.WICKET)}
+    laid: set[str] = set()
     for pull in setting.laying.tape.pulls:
         parts.append(pull_table(setting, pull, tightness))
-        if check is not None and any(r.mark_id == check.second_id for r in pull.readings):
-            parts.append(_closing_check(setting, check))
+        before, laid = laid, laid | {reading.mark_id for reading in pull.readings}
+        # The hurdles left are counted when the last of them stands.
+        bag = ""
+        if wickets <= laid and not wickets <= before:
+            bag = f"in the bag after this: {setting.left_over}"
+        if check is not None and {check.first_id, check.second_id} <= laid:
+            parts.append(_closing_check(setting, check, bag))
             check = None
+        elif bag:
+            parts.append(_ticked(setting.paper, f"{bag[0].upper()}{bag[1:]}", "Wrong: redo."))
     parts += _slow_down_note(setting)
     parts += [
         _cautions(setting, packed=tightness.packed),
@@ -154,6 +175,9 @@ def _carry(setting: Setting) -> Block:
     if relaid:
         up = f" Take up {', '.join(map(mark_label, gone))} and use again." if gone else ""
         lie = f"The marks of wave {laying.wave - 1} lie here: move them, forward = with the run."
+        pulls = laying.tape.pulls
+        if any(len(as_moved(each, each.readings, laying.moved)[1]) > 1 for each in pulls):
+            lie += " Row by row: what moves away from the 0 is moved last, the farthest first."
         text = f"{lie}{up} {text}"
     return paragraph(text, Role.BODY, setting.paper, below_mm=0.2)
 
@@ -219,17 +243,18 @@ def _slow_down_note(setting: Setting) -> list[Block]:
     return [paragraph(text, Role.STRONG, setting.paper, above_mm=0.6)]
 
 
-def _closing_check(setting: Setting, check: ClosingCheck) -> Block:
-    laying = setting.laying
+def _closing_check(setting: Setting, check: ClosingCheck, bag: str) -> Block:
     text = (
         f"By tape, {mark_label(check.first_id)} to {mark_label(check.second_id)} = "
-        f"{setting.length(check.apart_m)}"
+        f"{setting.shown(check.apart_m)}"
     )
-    rest = f"right within {format_move(check.within_m, setting.unit)}"
-    if laying.layout.of_kind(MarkKind.WICKET):
-        rest += f"; in the bag after this: {setting.left_over}"
-    rest += ". Wrong: redo, do not adjust."
-    paper = setting.paper
+    rest = f"right within {format_move(check.within_m, setting.unit, per_inch=4)}"
+    rest = "; ".join(part for part in (rest, bag) if part) + ". Wrong: redo, do not adjust."
+    return _ticked(setting.paper, text, rest)
+
+
+def _ticked(paper: Paper, text: str, rest: str) -> Block:
+    """Return a line with a tick box: `text` large, `rest` small beside it."""
     size = Role.NAME.small_pt if paper.compact else Role.NAME.large_pt
     body = Role.BODY.small_pt
     left = paper.left_mm + (7.5 if paper.compact else 9.0)
@@ -275,7 +300,7 @@ def _zone_and_time(setting: Setting) -> Block:
     layout = setting.laying.layout
     marks = zone_marks(layout)
     first, last = mark_label(marks[0].id), mark_label(marks[-1].id)
-    zone = setting.length(abs(float(marks[-1].along_m - marks[0].along_m)))
+    zone = setting.shown(section_shown_m(setting.laying))
     times = ", ".join(_time_of(setting, demand) for demand in setting.laying.demands)
     expected = f"Time expected: {times}" if worth_timing(layout) else "Too short for a hand time"
     text = f"{first} to {last} = {zone}. {expected}."

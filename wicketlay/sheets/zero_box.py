@@ -9,6 +9,7 @@ from wicketlay.ground.tape import LINE, TapeLies
 from wicketlay.sheets.flow import Block
 from wicketlay.sheets.layout import Pen, cap_mm, line_mm, wrap
 from wicketlay.sheets.pages import Role
+from wicketlay.sheets.pulls import move_text
 from wicketlay.sheets.strip import has_painted_line, on_bend
 from wicketlay.sheets.zero import draw_zero
 from wicketlay.sheets.zero_words import zero_text
@@ -65,15 +66,14 @@ def _zero_texts(setting: Setting) -> list[tuple[str, Role]]:
         here = pull.zero_id == LINE and points[0].distance_m < setting.laying.tape.spec.tick.metres
         place = "" if here else f" = {_fixed_point(setting, points[0])}"
         texts.append((f"0 = {zero}{place}", Role.ZERO))
-        edge = edge_text(setting.laying, points[0].landmark)
-        told = f"{'At' if here else 'Measure to'} {edge}. " if edge else ""
+        edge = edge_text(setting.laying, points[0].landmark) or "the edge of it you all agree on"
+        told = f"{'At' if here else 'Measure to'} {edge}. "
         if len(points) > 1:
             other = edge_text(setting.laying, points[1].landmark)
             told += f"Check: {_fixed_point(setting, points[1])}{f' ({other})' if other else ''}."
-        if told:
-            texts.append((told, Role.STRONG))
+        texts.append((told.strip(), Role.STRONG))
     elif placed.free_zero is not None:
-        texts += _free_zero_texts(setting, placed.free_zero, zero)
+        texts += _free_zero_texts(setting, placed.free_zero, zero, pull.zero_id)
     else:
         texts.append((f"0 = {zero}", Role.ZERO))
     ring = "Use the 0 of the scale, not the ring."
@@ -86,18 +86,25 @@ def _zero_texts(setting: Setting) -> list[tuple[str, Role]]:
     return texts
 
 
-def _free_zero_texts(setting: Setting, free: FreeZero, zero: str) -> list[tuple[str, Role]]:
+def _free_zero_texts(
+    setting: Setting, free: FreeZero, zero: str, zero_id: str
+) -> list[tuple[str, Role]]:
     """Return how a zero on ground without a fixed point is chosen and found again."""
     ahead = room_text(free.sighting_m, setting.unit)
     noted = [
-        f"{each.name} " + ("______" if each.distance_m is None else setting.length(each.distance_m))
+        f"{each.name}: {'______' if each.distance_m is None else setting.length(each.distance_m)}"
         for each in free.noted
     ]
-    noted += ["____________ ______"] * (2 - len(noted))
+    noted += ["____________: ______"] * (2 - len(noted))
+    how = move_text(setting, zero_id)
+    where = {"": "choose the place", "stays": "it stays where it lies"}.get(how, how)
     return [
-        (f"0 = {zero}: choose the place", Role.ZERO),
+        (f"0 = {zero}: {where}", Role.ZERO),
         (f"Second cone {ahead} on, to sight along.", Role.BODY),
-        (f"Note how far 0 is from: 1 {noted[0]}  2 {noted[1]}", Role.BODY),
+        (
+            f"{'How' if how == 'stays' else 'Note how'} far 0 is from {noted[0]}; {noted[1]}.",
+            Role.BODY,
+        ),
     ]
 
 
@@ -129,10 +136,7 @@ def _tape_lies(setting: Setting) -> str:
 
 
 def _fixed_point(setting: Setting, point: FixedPoint) -> str:
-    distance_m = point.distance_m
-    painted = setting.laying.tape.spec.lies is TapeLies.PAINTED_LINE
-    if painted and on_bend(setting) and point.painted_m is not None:
-        distance_m = point.painted_m
+    distance_m = setting.laying.told_m(point)
     if abs(distance_m) < setting.laying.tape.spec.tick.metres / 2:
         return f"at {landmark_text(setting.laying, point.landmark)}"
     side = "after" if point.beyond else "before"

@@ -11,7 +11,7 @@ from wicketlay.drills import TakeoffRun, WicketRun, lay
 from wicketlay.drills.cadence import CADENCE_SHARES, CadenceRule, CadenceTarget
 from wicketlay.drills.takeoff_run import APPROACH_STEPS, LAST_TWO
 from wicketlay.ground.placing import place
-from wicketlay.ground.tape import tape_sheet
+from wicketlay.ground.tape import moved_ticks, tape_sheet
 from wicketlay.practice.laying import Demand, Laying, Moved
 from wicketlay.practice.members import Member, group_places, on_marks, places_of, recounted
 from wicketlay.practice.stages import follow
@@ -39,7 +39,6 @@ class Draft:
     slot: Slot
     layout: Layout
     demands: tuple[Demand, ...]
-    followed: tuple[Moved, ...] | None
     anew: bool
 
 
@@ -54,14 +53,11 @@ def drafts_of(
         earlier = _same_slot(before, slot, stage - 1)
         members = _at_share(plan, slot.members, share_of_top, _same_slot(before, slot, 1))
         places = None if len(members) == 1 else group_places(members, section, plan.judgement)
-        followed: tuple[Moved, ...] | None = None
         anew = True
         if earlier is not None and _same_wickets(members, places, earlier):
-            members, places, followed, anew = _followed(plan, members, places, earlier)
+            members, places, anew = _followed(plan, members, places, earlier)
         layout, demands = on_marks(members, places, plan.kit, plan.judgement)
-        drafts.append(
-            Draft(slot=slot, layout=layout, demands=demands, followed=followed, anew=anew)
-        )
+        drafts.append(Draft(slot=slot, layout=layout, demands=demands, anew=anew))
     return drafts
 
 
@@ -87,9 +83,7 @@ def laid(
         tape = tape_sheet(placed, plan.tape, plan.judgement)
         previous = next((o for o in reversed(made) if o.lane == slot.lane), None)
         earlier = _same_slot(before, slot, stage - 1)
-        followed = draft.followed
-        if followed is None:
-            followed = () if earlier is None else moved_between(earlier.placed, placed, tape)
+        here = placed, tape
         made.append(
             Laying(
                 lane=slot.lane,
@@ -99,8 +93,8 @@ def laid(
                 layout=draft.layout,
                 placed=placed,
                 tape=tape,
-                moved=() if previous is None else moved_between(previous.placed, placed, tape),
-                followed=followed,
+                moved=_moved_from(previous, here),
+                followed=_moved_from(earlier, here),
                 laid_anew=draft.anew,
                 findings=_located(
                     (
@@ -115,6 +109,10 @@ def laid(
             )
         )
     return made
+
+
+def _moved_from(before: Laying | None, here: tuple[Placed, TapeSheet]) -> tuple[Moved, ...]:
+    return () if before is None else moved_between((before.placed, before.tape), here)
 
 
 def _same_slot(layings: Sequence[Laying], slot: Slot, stage: int) -> Laying | None:
@@ -194,7 +192,7 @@ def _followed(
     members: list[Member],
     places: NDArray[np.float64] | None,
     earlier: Laying,
-) -> tuple[list[Member], NDArray[np.float64], tuple[Moved, ...], bool]:
+) -> tuple[list[Member], NDArray[np.float64], bool]:
     """Return members and places of a stage that moves as few marks of `earlier` as possible.
 
     A take-off run is held at its line, whatever mark is asked for: wickets and start mark that
@@ -214,11 +212,6 @@ def _followed(
         # However much is tolerated, marks never come to lie on or behind each other.
         tolerance = min(tolerance, float(np.diff(true).min()) * 0.45)
     step = follow(laid, true, tolerance)
-    moved = [
-        Moved(mark_id=mark_id, by_m=float(now - was))
-        for mark_id, now, was, goes in zip(ids, step.laid_m, laid, step.moved, strict=True)
-        if goes and abs(now - was) > 1e-9
-    ]
     kept = []
     for member, demand in zip(members, earlier.demands, strict=True):
         # The start mark belongs to W1: its true place follows W1's. Small moves are not asked for,
@@ -228,12 +221,10 @@ def _followed(
         small = tolerance if jump else float(plan.judgement.start_move_m)
         stays = abs(move) <= small + 1e-9 if jump else abs(move) < small
         target = float(demand.start_along_m) if stays else own
-        if not stays:
-            moved.append(Moved(mark_id=demand.start_id, by_m=float(move)))
         kept.append(
             replace(member, start_shift_m=member.start_shift_m + target - member.start_along_m)
         )
-    return kept, step.laid_m, tuple(moved), step.anew
+    return kept, step.laid_m, step.anew
 
 
 def placed_along(placed: Placed) -> dict[str, float]:
@@ -241,20 +232,29 @@ def placed_along(placed: Placed) -> dict[str, float]:
     return {each.mark.id: placed.direction * float(each.chainage_m) for each in placed.marks}
 
 
-def moved_between(before: Placed, after: Placed, tape: TapeSheet) -> tuple[Moved, ...]:
-    """Return what is moved, laid and taken up from one laying to another on a lane.
+def moved_between(
+    before: tuple[Placed, TapeSheet], after: tuple[Placed, TapeSheet]
+) -> tuple[Moved, ...]:
+    """Return what is taken up, moved and laid from one laying to another, in the order it is done.
 
-    Less than half a tick of the tape is no move.
+    What the tape shows at the same reading is no move.
     """
-    was, now = placed_along(before), placed_along(after)
-    half_tick = tape.spec.tick.metres / 2
+    was, now = placed_along(before[0]), placed_along(after[0])
+    tick_m = after[1].spec.tick.metres
     moved = [
-        Moved(mark_id=i, by_m=now[i] - was[i] if i in was else None)
+        Moved(mark_id=i, by_m=now[i] - was[i], shown_m=ticks * tick_m)
         for i in now
-        if i not in was or abs(now[i] - was[i]) > half_tick
+        if i in was and (ticks := moved_ticks(before, after, i))
     ]
-    moved += [Moved(mark_id=i, by_m=None, taken_up=True) for i in was if i not in now]
-    return tuple(moved)
+    forward = [each for each in moved if (each.shown_m or 0.0) > 0.0]
+    return (
+        *(Moved(mark_id=i, by_m=None, taken_up=True) for i in was if i not in now),
+        *sorted(forward, key=lambda each: -now[each.mark_id]),
+        *sorted(
+            (each for each in moved if each not in forward), key=lambda each: now[each.mark_id]
+        ),
+        *(Moved(mark_id=i, by_m=None) for i in now if i not in was),
+    )
 
 
 def _located(findings: Sequence[Finding], slot: Slot, stage: int | None) -> tuple[Finding, ...]:

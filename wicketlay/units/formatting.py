@@ -61,15 +61,17 @@ def format_length(
     return text if bare else f"{text} m"
 
 
-def format_move(move_m: float, unit: UnitSystem | str = UnitSystem.METRIC) -> str:
+def format_move(
+    move_m: float, unit: UnitSystem | str = UnitSystem.METRIC, *, per_inch: int = 2
+) -> str:
     """Return a small length for people: ``6 cm`` or ``2 1/2 in``.
 
-    Rounded half away from zero to a centimetre or to half an inch.
+    Rounded half away from zero to a centimetre or to 1/`per_inch` inch.
     """
     if UnitSystem(unit) is UnitSystem.FEET:
-        parts = whole_number(exact_value(move_m) / INCH_M * 2)
+        parts = whole_number(exact_value(move_m) / INCH_M * per_inch)
         sign = "-" if parts < 0 else ""
-        return f"{sign}{inches_text(Fraction(abs(parts), 2))} in"
+        return f"{sign}{inches_text(Fraction(abs(parts), per_inch))} in"
     return f"{fixed(exact_value(move_m) * 100, 0)} cm"
 
 

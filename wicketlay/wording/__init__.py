@@ -108,7 +108,7 @@ _ENDINGS: tuple[tuple[str, Callable[[float, UnitSystem | str], str]], ...] = (
 
 def _shown(key: str, value: Value, unit: UnitSystem | str, *, whole: bool = False) -> str:
     if isinstance(value, bool) or not isinstance(value, int | float):
-        return str(value)
+        return mark_name(str(value)) if key.endswith("_mark") else str(value)
     if whole:
         if key.endswith("_share"):
             return format_percent(float(value), places=0)

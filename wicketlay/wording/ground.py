@@ -155,8 +155,8 @@ WORDING: dict[str, Worded] = {
         "a fixed point",
     ),
     "tape-too-short": Worded(
-        text="lane {lane}: {mark} is {needed_m} from {zero} and the tape ends at {tape_m}, with no "
-        "mark between to begin anew from",
+        text="lane {lane}: {mark} is {reach_m} from {zero_mark} and the tape ends at {tape_m}, "
+        "with no mark between to begin anew from",
         remedy="take a tape of {needed_m} or more, or lay its zero at another mark",
     ),
     "tape-new-pull": Worded(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import re
+from functools import partial
 from typing import TYPE_CHECKING
 
 from wicketlay.units import (
@@ -23,6 +24,8 @@ _NUMBERED = re.compile(r"^(cone|gate|step)(\d+)$")
 _SHORT = {"cone": "C", "gate": "G", "step": "STEP "}
 FAR_MOVE_M = 1.0
 """From here on a move is told in metres rather than centimetres."""
+_FINEST = 4
+"""Parts of an inch of the finest tick; whole ticks of a coarser one read the same."""
 
 
 def mark_name(mark_id: str) -> str:
@@ -76,16 +79,21 @@ def about_text(length_m: float, unit: UnitSystem) -> str:
     return f"{length_m:.0f} m" if length_m >= 1.0 else f"{length_m:.1f} m"
 
 
-def distance_text(by_m: float, unit: UnitSystem) -> str:
-    """Return how far a mark is moved: 6 cm, from a metre on 1.36 m."""
-    far = abs(by_m) >= FAR_MOVE_M
-    return format_length(abs(by_m), unit) if far else format_move(abs(by_m), unit)
+def shown_text(length_m: float, unit: UnitSystem, *, bare: bool = False) -> str:
+    """Return a length of whole ticks of the tape; `bare` leaves metres unsaid."""
+    return format_length(length_m, unit, per_inch=_FINEST, bare=bare)
+
+
+def move_way(shown_m: float, unit: UnitSystem) -> str:
+    """Return which way and how far a mark is moved: forward 6 cm, from a metre on back 1.36 m."""
+    far = abs(shown_m) >= FAR_MOVE_M
+    said = shown_text if far else partial(format_move, per_inch=_FINEST)
+    return f"{'forward' if shown_m > 0 else 'back'} {said(abs(shown_m), unit)}"
 
 
 def move_text(moved: Moved, unit: UnitSystem) -> str:
     """Return one move: ``W7 forward 6 cm``."""
     name = mark_name(moved.mark_id)
-    if moved.by_m is None:
+    if moved.shown_m is None:
         return f"{name} {'taken up' if moved.taken_up else 'laid'}"
-    side = "forward" if moved.by_m > 0 else "back"
-    return f"{name} {side} {distance_text(moved.by_m, unit)}"
+    return f"{name} {move_way(moved.shown_m, unit)}"
