@@ -196,14 +196,14 @@ async def test_the_table_holds_the_readings_gaps_and_speeds_of_the_json(plan_pat
         for mark in laying["marks"]:
             row = rows[mark["id"].upper()]
             assert row[1] == mark["shown"]
-            if mark["gap_m"] is not None:
-                assert float(row[2]) == pytest.approx(mark["gap_m"], abs=0.00501)
+            if mark["gap_shown_m"] is not None:
+                assert float(row[2]) == pytest.approx(mark["gap_shown_m"], abs=0.00501)
         await keys(pilot, "z")
         assert format_time(laying["section_time_s"]) in pane_text(app, "#run")
         await keys(pilot, "z")
         text = pane_text(app, "#run")
         assert format_length(laying["run_on_m"]) in text
-        assert format_length(laying["section_m"]) in text
+        assert format_length(laying["section_shown_m"]) in text
 
 
 @pytest.mark.parametrize("size", SIZES, ids=["80x24", "120x40"])
