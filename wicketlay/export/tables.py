@@ -17,8 +17,8 @@ from wicketlay.export.names import (
     unit_of,
 )
 from wicketlay.findings import by_gravity
-from wicketlay.practice.reviewed import Doubt
 from wicketlay.practice.closing import gap_shown_m, run_on_shown_m, section_shown_m
+from wicketlay.practice.reviewed import Doubt
 from wicketlay.units import (
     UnitSystem,
     format_cadence,
