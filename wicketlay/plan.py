@@ -26,6 +26,7 @@ from wicketlay.practice.session import (
     LENGTHS_S,
     RECOVERIES_S,
 )
+from wicketlay.practice.stages import StageCadence
 from wicketlay.sources import DEFAULTS, Judgement
 from wicketlay.values import dataclass
 
@@ -207,13 +208,13 @@ class StagePlan:
             Kind.LENGTH, "how far a mark may be off before it is moved", 0.0, 0.5, unit="cm"
         ),
     )
-    natural_cadence: bool = field(
-        default=False,
+    cadence: StageCadence = field(
+        default=StageCadence.HALF,
         metadata=declare(
             Kind.WORD,
-            "whether cadence rises with speed or keeps its share of top cadence",
-            name="cadence",
-            words={"natural": True, "share": False},
+            "where speed comes from: half from longer gaps, all of it (the cadence is held), or "
+            "as it naturally would",
+            words=StageCadence,
         ),
     )
 

@@ -20,6 +20,7 @@ from wicketlay.ground import Runway, Strip, Track
 from wicketlay.ground.placing import Direction
 from wicketlay.ground.tape import TapeClass, Tick
 from wicketlay.plan_file import PlanFileError, load, open_plan
+from wicketlay.practice.stages import StageCadence
 from wicketlay.running.facts import ClockStart, FirstGuess, Foot, SeenBy, Sex, Timing
 from wicketlay.running.touchdowns import StartKind
 from wicketlay.sources import Level
@@ -212,7 +213,7 @@ reaction = "0.15 s"
     assert (plan.tape.tick, plan.tape.tape_class) == (Tick.HALF_INCH, TapeClass.I)
     assert plan.tape.temperature_c == pytest.approx(26.667, abs=1e-3)
     assert (plan.session.recovery_s, plan.session.length_s) == (180.0, 3600.0)
-    assert plan.stages.natural_cadence
+    assert plan.stages.cadence is StageCadence.NATURAL
     assert plan.adjustment("Tarik").start_shift_m == -0.4
     assert (plan.judgement.long_caution, plan.judgement.free_steps) == (0.04, 5)
     assert plan.judgement.push_off_s == 0.12

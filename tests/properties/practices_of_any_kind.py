@@ -24,6 +24,7 @@ from wicketlay.ground.strip import Strip, Surface
 from wicketlay.ground.tape import TapeLies, TapeSpec, Tick
 from wicketlay.ground.track import RadiusOf, Track
 from wicketlay.plan import Adjustment, Plan, SessionPlan, StagePlan
+from wicketlay.practice.stages import StageCadence
 from wicketlay.running.athlete import Foot
 from wicketlay.running.touchdowns import StartKind
 
@@ -173,7 +174,7 @@ STAGES = st.builds(
     st.integers(1, 5),
     hold=st.sampled_from(["w1", "w1", "w2"]),
     tolerance_m=rounded(0.0, 0.08),
-    natural_cadence=st.booleans(),
+    cadence=st.sampled_from(StageCadence),
 )
 
 

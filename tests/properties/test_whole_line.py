@@ -19,6 +19,7 @@ from wicketlay.findings import Level, worst
 from wicketlay.ground.placing import Direction, Place
 from wicketlay.ground.tape import PullDirection, TapeSpec, Tick
 from wicketlay.plan import Plan, StagePlan
+from wicketlay.practice.stages import StageCadence
 from wicketlay.running.athlete import Athlete, Sex
 from wicketlay.sheets import make_pages
 from wicketlay.sheets.pages import Role, Text
@@ -205,7 +206,7 @@ def test_no_stage_is_off_by_more_than_its_tolerance(plan, low, more, count, tole
         to_share=low + more,
         count=count,
         tolerance_m=tolerance,
-        natural_cadence=natural,
+        cadence=StageCadence.NATURAL if natural else StageCadence.HELD,
     )
     followed = solve(replace(plan, stages=stages)).layings
     exact = solve(replace(plan, stages=replace(stages, tolerance_m=0.0))).layings

@@ -33,6 +33,7 @@ from wicketlay.ground.runway import Runway
 from wicketlay.ground.strip import Strip
 from wicketlay.plan import Adjustment, Plan, SessionPlan, StagePlan
 from wicketlay.plan_file import load
+from wicketlay.practice.stages import StageCadence
 from wicketlay.running.athlete import Athlete, Foot, Sex
 from wicketlay.solve import solve
 from wicketlay.wording import word
@@ -174,8 +175,9 @@ class TestStages:
     """A season, 88 to 97 % in four stages: the club woman, 12 wickets, 3 cm."""
 
     def season(self, *, natural: bool) -> Plan:
+        cadence = StageCadence.NATURAL if natural else StageCadence.HELD
         stages = StagePlan(
-            from_share=0.88, to_share=0.97, count=4, tolerance_m=0.03, natural_cadence=natural
+            from_share=0.88, to_share=0.97, count=4, tolerance_m=0.03, cadence=cadence
         )
         return plan_of(WOMAN, stages=stages)
 
@@ -189,6 +191,51 @@ class TestStages:
 
     def test_with_the_natural_cadence_it_hardly_moves(self):
         assert 0.1 <= self.moved_in_all(natural=True) <= 0.4
+
+    def series(self, to_share: float = 0.97, drill=None, **changes) -> Plan:
+        stages = StagePlan(from_share=0.90, to_share=to_share, count=4, **changes)
+        plan = plan_of(WOMAN, stages=stages)
+        return plan if drill is None else replace(plan, drill=drill)
+
+    def over(self, plan: Plan):
+        return [f for f in solve(plan).all_findings if f.code.startswith("stages-over-limit")]
+
+    def test_by_default_speed_comes_half_from_gaps_and_half_from_cadence(self):
+        last = []
+        for changes in ({"cadence": StageCadence.HELD}, {"cadence": StageCadence.NATURAL}, {}):
+            appraisal = solve(self.series(tolerance_m=0.0, **changes)).layings[-1]
+            last.append(appraisal.demands[0].layout.cadence_hz)
+        held, natural, half = last
+        assert half == pytest.approx((held * natural) ** 0.5, rel=1e-6)
+
+    @pytest.mark.parametrize(
+        ("cadence", "from_stage", "mends"),
+        [(StageCadence.HELD, 3, "natural"), (StageCadence.HALF, 4, "natural")],
+    )
+    def test_a_series_that_breaks_a_limit_says_from_which_stage_and_what_would_not(
+        self, cadence, from_stage, mends
+    ):
+        plan = self.series(cadence=cadence)
+        (told,) = self.over(plan)
+        assert (told.code, told.athlete) == ("stages-over-limit-cadence", "Woman")
+        assert (told.values["from_stage"], told.values["cadence"]) == (from_stage, mends)
+        assert not self.over(
+            replace(plan, stages=replace(plan.stages, cadence=StageCadence(mends)))
+        )
+
+    def test_a_gentler_following_that_is_enough_is_named_before_the_natural_one(self):
+        (told,) = self.over(self.series(0.95, cadence=StageCadence.HELD))
+        assert told.values["cadence"] == "half"
+
+    def test_where_the_cadence_is_the_coachs_the_speed_that_keeps_the_limit_is_told(self):
+        kept = CadenceTarget(rule=CadenceRule.OF_TOP, value=0.91)
+        plan = self.series(drill=WicketRun(speed_share=0.9, wickets=12, cadence=kept))
+        (told,) = self.over(plan)
+        share = told.values["to_share"]
+        assert 0.90 < share < 0.97
+        for to_share, breaks in ((share, False), (share + 0.01, True)):
+            stages = replace(plan.stages, to_share=to_share)
+            assert bool(self.over(replace(plan, stages=stages))) is breaks
 
     @pytest.mark.parametrize("natural", [False, True])
     def test_steps_and_wickets_are_those_of_stage_one(self, natural):
@@ -403,7 +450,9 @@ def test_solving_never_raises_and_exports(athletes, share, wickets, offset, wave
 
 @pytest.mark.parametrize("change", [-0.03, 0.0, 0.04])
 def test_a_series_keeps_the_cadence_that_is_the_athletes_own_at_its_first_stage(change):
-    stages = StagePlan(from_share=0.92, to_share=0.96, count=2, tolerance_m=0.0)
+    stages = StagePlan(
+        from_share=0.92, to_share=0.96, count=2, tolerance_m=0.0, cadence=StageCadence.HELD
+    )
     own = (Adjustment(athlete="Woman", speed_change=change),)
     first, last = solve(replace(plan_of(WOMAN), stages=stages, adjustments=own)).layings
     alone = replace(WicketRun(speed_share=0.92 + change, wickets=12))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from enum import StrEnum
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -14,6 +15,28 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from numpy.typing import NDArray
+
+
+class StageCadence(StrEnum):
+    """What becomes of a cadence that was not named, as speed rises; gaps open less and less."""
+
+    HELD = "held"
+    HALF = "half"
+    NATURAL = "natural"
+
+    def of(self, first_hz: float, natural_hz: float) -> float:
+        """Return the cadence [steps/s] of a stage from that of the first and the natural one.
+
+        Half of the speed comes from longer gaps and half from cadence where it is the geometric
+        mean of the two.
+        """
+        match self:
+            case StageCadence.HELD:
+                return first_hz
+            case StageCadence.NATURAL:
+                return natural_hz
+            case _:
+                return math.sqrt(first_hz * natural_hz)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

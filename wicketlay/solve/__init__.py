@@ -14,12 +14,12 @@ from wicketlay.ground.finding_places import find_places
 from wicketlay.ground.placing import Place, settle
 from wicketlay.ground.room_findings import ROOM_CODES
 from wicketlay.practice.laying import Demand, Laying, Moved
-from wicketlay.practice.stages import speed_shares
+from wicketlay.practice.stages import StageCadence, speed_shares
 from wicketlay.practice.timetable import timetable
 from wicketlay.solve.roster import members_of
 from wicketlay.solve.shared import ill_suited, lane_more, with_sharers
 from wicketlay.solve.slots import slots_of
-from wicketlay.solve.smaller import Smaller, lacks_room, largest_that_fits, with_what_fits
+from wicketlay.solve.smaller import Smaller, lacks_room, largest, largest_that_fits, with_what_fits
 from wicketlay.solve.staging import drafts_of, laid, moved_between, placed_along
 from wicketlay.values import dataclass
 
@@ -87,7 +87,7 @@ def solve(plan: Plan) -> Solved:
     Athletes of whom too little is known, and layings that do not fit, are findings; nothing is
     raised for a plan whose parts could be made.
     """
-    solved = _with_sharers(_laid_out(plan))
+    solved = _with_series(_with_sharers(_laid_out(plan)))
     if not lacks_room(solved.all_findings):
         return solved
     fits = largest_that_fits(plan, _most_wickets(solved), lambda each: _fits(_laid_out(each)))
@@ -111,6 +111,56 @@ def _with_sharers(solved: Solved) -> Solved:
 
     lanes, helped = lane_more(solved.plan, left, now) or ((), frozenset())
     return replace(solved, layings=tuple(with_sharers(solved.layings, lanes, helped)))
+
+
+def _breach(solved: Solved) -> tuple[int, Finding] | None:
+    """Return the first stage whose gaps break a limit that stage 1 keeps, and what it breaks."""
+    first: set[tuple[str | None, str]] = set()
+    for laying in solved.layings:
+        for demand in laying.demands:
+            for finding in () if demand.appraisal is None else demand.appraisal.findings:
+                if finding.code not in _GAP_LIMITS:
+                    continue
+                if laying.stage == 1:
+                    first.add((finding.athlete, finding.code))
+                elif (finding.athlete, finding.code) not in first:
+                    return laying.stage, finding
+    return None
+
+
+def _with_series(solved: Solved) -> Solved:
+    """Say from which stage on a series breaks the limits of gaps, and what would not."""
+    plan, stages = solved.plan, solved.plan.stages
+    breach = None if stages is None else _breach(solved)
+    if stages is None or breach is None:
+        return solved
+
+    def keeps(**changes: object) -> bool:
+        changed = replace(stages, **changes)  # type: ignore[arg-type]
+        return _breach(_laid_out(replace(plan, stages=changed))) is None
+
+    stage, finding = breach
+    values = {"from_stage": stage, "limit_share": finding.values["limit_share"]}
+    ending = ""
+    milder = list(StageCadence)[list(StageCadence).index(stages.cadence) + 1 :]
+    cadence = next((each for each in milder if keeps(cadence=each)), None)
+    if cadence is not None:
+        ending, values["cadence"] = "-cadence", cadence.value
+    else:
+        low, high = (round(share * 100) for share in (stages.from_share, stages.to_share))
+        end = largest(low + 1, high - 1, lambda share: keeps(to_share=share / 100))
+        if end is not None:
+            ending, values["to_share"] = "-end", end / 100
+    told = Finding(
+        level=finding.level,
+        code=f"stages-over-limit{ending}",
+        athlete=finding.athlete,
+        values=values,
+    )
+    return replace(solved, findings=(*solved.findings, told))
+
+
+_GAP_LIMITS = frozenset({"gap-too-long", "gap-too-short"})
 
 
 def _most_wickets(solved: Solved) -> int:

@@ -73,7 +73,7 @@ def largest_that_fits(plan: Plan, wickets: int, fits: Callable[[Plan], bool]) ->
         return Smaller(plan=replace(plan, drill=drill), wickets=count, speed_share=share)
 
     if fewer:
-        count = _largest(fewest, wickets - 1, lambda n: fits(of(n, None).plan))
+        count = largest(fewest, wickets - 1, lambda n: fits(of(n, None).plan))
         if count is not None:
             return of(count, None)
     if plan.stages is not None:
@@ -85,13 +85,13 @@ def largest_that_fits(plan: Plan, wickets: int, fits: Callable[[Plan], bool]) ->
         def at(per_cent: int, number: int | None = number) -> bool:
             return fits(of(number, per_cent / 100).plan)
 
-        most = _largest(slowest, slower, at)
+        most = largest(slowest, slower, at)
         if most is not None:
             return of(number, most / 100)
     return None
 
 
-def _largest(low: int, high: int, holds: Callable[[int], bool]) -> int | None:
+def largest(low: int, high: int, holds: Callable[[int], bool]) -> int | None:
     """Return a number from `low` to `high` that holds while the next does not, by bisection."""
     if low > high or not holds(low):
         return None

@@ -14,7 +14,7 @@ from wicketlay.ground.placing import place
 from wicketlay.ground.tape import moved_ticks, tape_sheet
 from wicketlay.practice.laying import Demand, Laying, Moved
 from wicketlay.practice.members import Member, group_places, on_marks, places_of, recounted
-from wicketlay.practice.stages import follow
+from wicketlay.practice.stages import StageCadence, follow
 from wicketlay.solve.roster import possible_share
 from wicketlay.values import dataclass
 
@@ -133,9 +133,10 @@ def _at_share(
         change = plan.adjustment(member.name).speed_change
         spec = replace(member.spec, speed_share=possible_share(share_of_top + change))
         if isinstance(spec, WicketRun | TakeoffRun):
-            if not plan.stages.natural_cadence:
-                slowest = possible_share(plan.stages.from_share + change)
-                spec = replace(spec, cadence=_kept(spec.cadence, member, slowest, plan.judgement))
+            slowest = possible_share(plan.stages.from_share + change)
+            shares = (slowest, spec.speed_share)
+            kept = _kept(spec.cadence, member, shares, plan.stages.cadence, plan.judgement)
+            spec = replace(spec, cadence=kept)
             spec = _counted(spec, None if first is None else first.demands[i])
         layout = lay(member.runner, spec, plan.kit, plan.judgement)
         found.append(replace(member, spec=spec, layout=layout))
@@ -147,14 +148,21 @@ def _at_share(
 
 
 def _kept(
-    target: CadenceTarget, member: Member, share: float, judgement: Judgement
+    target: CadenceTarget,
+    member: Member,
+    shares: tuple[float, float],
+    following: StageCadence,
+    judgement: Judgement,
 ) -> CadenceTarget:
-    """Return a cadence told by the natural one as the share of top it is at a speed share."""
+    """Return a cadence told by the natural one as a share of top; `shares` are first and now."""
     if target.rule not in {CadenceRule.NATURAL, CadenceRule.OF_NATURAL}:
         return target
+    if following is StageCadence.NATURAL:
+        return target
     gait = member.runner.gait
+    first_hz, now_hz = (gait.natural_cadence_hz(share, judgement) for share in shares)
     low, high = CADENCE_SHARES
-    kept = target.value * gait.natural_cadence_hz(share, judgement) / gait.top_cadence.value
+    kept = target.value * following.of(first_hz, now_hz) / gait.top_cadence.value
     return CadenceTarget(rule=CadenceRule.OF_TOP, value=min(max(kept, low), high))
 
 

@@ -4,7 +4,21 @@ from __future__ import annotations
 
 from wicketlay.wording.base import Worded
 
+_OVER_LIMIT = (
+    "{athlete}: from stage {from_stage} on gaps are more than {limit_share} off the natural step"
+)
+
 WORDING: dict[str, Worded] = {
+    "stages-over-limit": Worded(
+        text=_OVER_LIMIT, remedy="ask for a cadence nearer the natural one, or leave it out"
+    ),
+    "stages-over-limit-cadence": Worded(
+        text=_OVER_LIMIT,
+        remedy="[stages] cadence = “{cadence}” keeps all of them within it",
+    ),
+    "stages-over-limit-end": Worded(
+        text=_OVER_LIMIT, remedy="a series that ends at {to_share} keeps within it"
+    ),
     "athlete-refused": Worded(
         text="{athlete}: {reason}",
         remedy="correct what stands under the athlete's name",
