@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import dataclasses
 from dataclasses import field, replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from tui.fields import fields_of, typed
 from tui.history import History
@@ -85,6 +85,10 @@ class Bench:
         Times being reviewed.
     drafts, errors
         What was typed in a field and not taken, and why not, by field.
+    on_purpose
+        True when what is unsaved was to be kept for the next time.
+    offering
+        True until it is known what becomes of what an earlier session kept.
     """
 
     opened: OpenFile
@@ -95,6 +99,8 @@ class Bench:
     reviewing: Reviewing = field(default_factory=Reviewing)
     drafts: dict[str, str] = field(default_factory=dict)
     errors: dict[str, str] = field(default_factory=dict)
+    on_purpose: bool = False
+    offering: bool = False
 
     @property
     def plan(self) -> Plan:
@@ -105,6 +111,16 @@ class Bench:
     def unsaved(self) -> bool:
         """True when the plan is not what its file says."""
         return self.plan != self.opened.file.plan
+
+    @property
+    def typed(self) -> dict[str, Any]:
+        """What was typed and is not in the plan yet, to be kept with it."""
+        parts = {
+            "fields": dict(self.drafts),
+            "times": self.reviewing.noted(),
+            "on_purpose": self.on_purpose,
+        }
+        return {name: part for name, part in parts.items() if part}
 
     @property
     def athlete(self) -> Athlete | None:
@@ -352,6 +368,7 @@ def start_bench(opened: OpenFile, plan: Plan | None = None, done: str = "") -> B
         solved=solve(history.plan),
         view=View(stage=1 if stages is None else stages.now),
         told=Told(text=opened.file.mended),
+        offering=plan is None,
     )
     bench.look()
     return bench

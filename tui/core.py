@@ -5,6 +5,7 @@ from __future__ import annotations
 import asyncio
 import os
 import signal
+from contextlib import suppress
 from typing import TYPE_CHECKING, Any, ClassVar
 
 from textual.binding import Binding
@@ -27,8 +28,7 @@ if TYPE_CHECKING:
 
 _LOOK_AT_DISK_S = 3.0
 """How often the plan's files are compared with what was read."""
-_HUNG_UP = 128 + signal.SIGHUP
-_TERMINATED = 128 + signal.SIGTERM
+_HUNG_UP, _TERMINATED = 129, 143
 
 
 class Core(TypeAhead):
@@ -89,6 +89,7 @@ class Core(TypeAhead):
 
     def keep_soon(self) -> None:
         """Write unsaved work in a moment, in a thread of its own."""
+        self.bench.on_purpose = False
         self.keeper.note(self.bench)
         if self._keep_timer is None:
             self._keep_timer = self.set_timer(DELAY_S, self._keep_in_thread)
@@ -109,7 +110,7 @@ class Core(TypeAhead):
             self.call_from_thread(self.say, self.keeper.trouble, refused=True)
 
     def _look_at_disk(self) -> None:
-        if self._told_disk or not self.bench.opened.changed_on_disk():
+        if self._told_disk or not self.bench.opened.file.changed_on_disk():
             return
         self._told_disk = True
         self.say(
@@ -126,8 +127,10 @@ class Core(TypeAhead):
 
     def _listen(self) -> None:
         loop = asyncio.get_running_loop()
-        loop.add_signal_handler(signal.SIGHUP, self._hung_up)
-        loop.add_signal_handler(signal.SIGTERM, self._terminated)
+        for name, end in (("SIGHUP", self._hung_up), ("SIGTERM", self._terminated)):
+            if hasattr(signal, name):  # not every system hangs up
+                with suppress(NotImplementedError):
+                    loop.add_signal_handler(getattr(signal, name), end)
 
     def _hung_up(self) -> None:
         """Keep everything and end: there is no terminal left to say anything on."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import threading
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from wicketlay.errors import WicketlayError
 
@@ -17,16 +17,20 @@ DELAY_S = 0.3
 
 
 class Keeper:
-    """Writes the recovery file of a bench; safe to call from any thread."""
+    """Writes the sidecar of the plan on a bench; safe to call from any thread."""
 
     def __init__(self) -> None:
         self._writing = threading.Lock()
-        self._wanted: tuple[OpenFile, Plan, dict[str, str]] | None = None
+        self._wanted: tuple[OpenFile, Plan, dict[str, Any]] | None = None
         self.trouble = ""
 
     def note(self, bench: Bench) -> None:
-        """Remember what is to be kept; nothing is written yet."""
-        self._wanted = (bench.opened, bench.plan, dict(bench.drafts))
+        """Remember what is to be kept; nothing is written yet.
+
+        What was kept before stays until somebody said what becomes of it.
+        """
+        if not bench.offering:
+            self._wanted = (bench.opened, bench.plan, bench.typed)
 
     def keep(self) -> None:
         """Write what was noted last, if it is not written yet; trouble is noted, not raised."""
@@ -34,9 +38,9 @@ class Keeper:
             wanted, self._wanted = self._wanted, None
             if wanted is None:
                 return
-            opened, plan, drafts = wanted
+            opened, plan, typed = wanted
             try:
-                opened.keep(plan, drafts)
+                opened.keep(plan, typed)
             except WicketlayError as error:
                 self.trouble = str(error)
             else:

@@ -1,28 +1,15 @@
-"""What the workbench notes in the state folder: recent plans, what is half typed, what was kept."""
+"""The plans opened last, noted in the state folder."""
 
 from __future__ import annotations
 
-import hashlib
 import json
 import os
 from pathlib import Path
 
-from wicketlay.errors import CannotWriteError
-from wicketlay.plan_file.recovery import remove, state_folder
-from wicketlay.whole_file import write_whole
+from wicketlay.files.sidecar import state_folder
+from wicketlay.files.whole import write_whole
 
 MOST_RECENT = 12
-
-
-def key_of(path: Path) -> str:
-    """Return a name for the notes of a plan, the same through every link to it."""
-    real = os.path.realpath(path)
-    return hashlib.sha256(real.encode("utf-8", "surrogateescape")).hexdigest()[:16]
-
-
-def reason_of(error: OSError) -> str:
-    """Return in words why the system refused."""
-    return os.strerror(error.errno).lower() if error.errno else str(error)
 
 
 def recent() -> tuple[Path, ...]:
@@ -49,63 +36,3 @@ def remember(path: Path) -> None:
         write_whole(folder / "recent.json", data.encode("utf-8", "surrogateescape"))
     except OSError:
         return
-
-
-def _drafts_path(path: Path) -> Path:
-    return state_folder() / "half-typed" / f"{key_of(path)}.json"
-
-
-def drafts_of(path: Path) -> dict[str, str]:
-    """Return what was typed in fields of a plan and not yet taken, by field."""
-    try:
-        found = json.loads(_drafts_path(path).read_text("utf-8"))
-    except (OSError, ValueError):
-        return {}
-    if not isinstance(found, dict):
-        return {}
-    return {k: v for k, v in found.items() if isinstance(k, str) and isinstance(v, str)}
-
-
-def keep_drafts(path: Path, drafts: dict[str, str]) -> None:
-    """Keep what is half typed in fields of a plan, or drop it when nothing is.
-
-    Raises
-    ------
-    CannotWriteError
-        When it cannot be kept.
-    """
-    at = _drafts_path(path)
-    try:
-        if not drafts:
-            remove(at)
-            return
-        at.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
-        data = json.dumps(drafts, ensure_ascii=False)
-        write_whole(at, data.encode("utf-8", "surrogatepass"))
-    except OSError as error:
-        message = f"{at}: what is being typed cannot be kept: {reason_of(error)}"
-        raise CannotWriteError(message) from None
-
-
-def _note_path(path: Path) -> Path:
-    return state_folder() / "kept-unsaved" / key_of(path)
-
-
-def note_kept(path: Path) -> None:
-    """Note that unsaved work was left on purpose; without a state folder it is not noted."""
-    at = _note_path(path)
-    try:
-        at.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
-        write_whole(at, b"")
-    except OSError:
-        return
-
-
-def take_kept_note(path: Path) -> bool:
-    """Return whether unsaved work was left on purpose, and forget it."""
-    at = _note_path(path)
-    try:
-        at.unlink()
-    except OSError:
-        return False
-    return True

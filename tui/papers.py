@@ -7,9 +7,9 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from tui.shelf import working_folder
+from wicketlay.files.whole import whole_file
 from wicketlay.findings import Level, worst
 from wicketlay.sheets import KINDS, make_pages, write_pdf
-from wicketlay.whole_file import whole_file
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

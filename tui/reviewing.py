@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from wicketlay.errors import DomainError
 from wicketlay.export import unit_of
 from wicketlay.practice.timed_zone import NobodysTimeError
 from wicketlay.reviewing import day_of_runs, review_athlete
 from wicketlay.running.athlete import Timing
+from wicketlay.units import format_time
 from wicketlay.wording import word
 
 if TYPE_CHECKING:
@@ -18,6 +19,9 @@ if TYPE_CHECKING:
     from wicketlay.plan import Plan
     from wicketlay.practice.review import Review
     from wicketlay.solve import Solved
+
+_LONGEST_S = 600.0
+"""Longer than any run of a plan."""
 
 
 @dataclass(slots=True, kw_only=True)
@@ -55,6 +59,28 @@ class Reviewing:
     def clear(self, athlete: str) -> None:
         """Forget all times of an athlete."""
         self._times.pop(athlete, None)
+
+    def noted(self) -> dict[str, Any]:
+        """Return all times that are not accepted yet and how they were taken, for JSON."""
+        times = {athlete: list(each) for athlete, each in self._times.items() if each}
+        return {"timing": self.timing.value, "of": times} if times else {}
+
+    def take_noted(self, noted: Any) -> bool:  # noqa: ANN401 - JSON
+        """Take up what `noted` gave; return whether there was anything in it that can be."""
+        try:
+            timing = Timing(noted["timing"])
+            times = {str(who): tuple(map(float, each)) for who, each in noted["of"].items()}
+        except (KeyError, TypeError, ValueError, AttributeError):
+            return False
+        if not all(0.0 < time_s < _LONGEST_S for each in times.values() for time_s in each):
+            return False
+        self.timing, self._times = timing, times
+        return any(times.values())
+
+    def in_words(self) -> str:
+        """Return all times that are not accepted yet, by athlete."""
+        each = ((who, ", ".join(map(format_time, times))) for who, times in self._times.items())
+        return "; ".join(f"{who} {times}" for who, times in each if times)
 
     def next_timing(self) -> None:
         """Take times another way."""

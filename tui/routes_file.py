@@ -9,11 +9,13 @@ from typing import TYPE_CHECKING
 from tui import notes, shelf
 from tui.bench import Told, start_bench
 from tui.newplan import new_plan, new_plan_lines
+from tui.reviewing import Reviewing
 from tui.routes_practice import PracticeRoutes
 from tui.screens.asking import Ask, Choose, Option, Reader
 from tui.screens.forms import FormScreen
 from tui.screens.opening import OpenPlan
 from wicketlay.errors import CannotWriteError, ChangedOnDiskError, WicketlayError
+from wicketlay.plan_file import discard_recovery, open_plan, typed_in
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -92,8 +94,7 @@ class FileRoutes(PracticeRoutes):
     def _write_over(self, after: Callable[[], None]) -> None:
         opened = self.bench.opened
         try:
-            fresh = shelf.read_again(opened)
-            opened.file = fresh.save(self.bench.plan)
+            opened.file = open_plan(opened.path).save(self.bench.plan)
         except WicketlayError as error:
             self.say(str(error), refused=True)
             return
@@ -103,7 +104,7 @@ class FileRoutes(PracticeRoutes):
     def _take_disk(self) -> None:
         opened = self.bench.opened
         try:
-            opened.file = shelf.read_again(opened)
+            opened.file = open_plan(opened.path)
         except WicketlayError as error:
             self.say(str(error), refused=True)
             return
@@ -145,7 +146,7 @@ class FileRoutes(PracticeRoutes):
         old = self.bench.opened
         self.bench.opened = saved
         if not old.read_only:
-            shelf.drop_unsaved(old.path)
+            discard_recovery(old.path)
         old.close()
 
     # --- opening --------------------------------------------------------------------------------
@@ -189,11 +190,14 @@ class FileRoutes(PracticeRoutes):
             self.offer_unsaved()
 
     def _take_drafts(self) -> None:
-        self.bench.drafts = notes.drafts_of(self.bench.opened.path)
+        fields = typed_in(self.bench.opened.path).get("fields")
+        found = fields if isinstance(fields, dict) else {}
+        self.bench.drafts = {key: text for key, text in found.items() if isinstance(text, str)}
 
     def offer_unsaved(self) -> None:
         """Offer the unsaved work of a session that ended without saving."""
-        opened = self.bench.opened
+        bench, opened = self.bench, self.bench.opened
+        bench.offering = False
         if opened.read_only:
             self.say(
                 "read only: another workbench is at this plan; look and print, or Ctrl+D saves "
@@ -205,13 +209,20 @@ class FileRoutes(PracticeRoutes):
         if aside is not None:
             self.say(f"unsaved work was found but cannot be read; it is now {aside}", refused=True)
             return
-        on_purpose = notes.take_kept_note(opened.path)
+        typed = typed_in(opened.path)
         found = shelf.unsaved_work(opened.path)
-        if found is None or found.plan == self.bench.plan:
+        times = Reviewing()
+        timed = times.take_noted(typed.get("times"))
+        changed = found is not None and found.plan != bench.plan
+        if not (changed or timed):
             return
-        lines = [KEPT_UNSAVED if on_purpose else ENDED_UNSAVED]
-        if found.stale:
+        lines = [KEPT_UNSAVED if typed.get("on_purpose") else ENDED_UNSAVED]
+        if changed and found is not None and found.stale:
             lines.append("the file was changed on disk since; saving will ask what to do")
+        if timed:
+            lines.append(f"times noted and not accepted: {times.in_words()}")
+            lines.append("taken up and accepted, they are dated today")
+        bench.offering = True
         options = [
             Option(
                 key="t", text="take up the unsaved work; undo goes back to the file", result="t"
@@ -220,13 +231,16 @@ class FileRoutes(PracticeRoutes):
         ]
 
         def answered(result: str | None) -> None:
+            bench.offering = False
             if result == "drop":
-                shelf.drop_unsaved(opened.path)
-                self.bench.drafts.clear()
+                discard_recovery(opened.path)
+                bench.drafts.clear()
                 self.changed()
                 return
             # Leaving the question is no reason to lose anything.
-            self.bench.take_plan(found.plan, "unsaved work taken up")
+            bench.take_plan(found.plan if found else bench.plan, "unsaved work taken up")
+            if timed:
+                bench.reviewing = times
             self.changed()
 
         self.push_screen(Choose("unsaved work was found", lines, options), answered)
@@ -269,8 +283,8 @@ class FileRoutes(PracticeRoutes):
                 case "save":
                     self._save(go_on)
                 case "keep":
+                    self.bench.on_purpose = True
                     self.keep_now()
-                    notes.note_kept(self.bench.opened.path)
                     go_on()
                 case "drop":
                     self.bench.take_plan(self.bench.opened.file.plan, "changes dropped")

@@ -75,6 +75,7 @@ class PracticeRoutes(EditRoutes):
         self.bench.reviewing.add(who, time_s)
         self.bench.told = Told(text=f"{who}: {format_time(time_s)} noted")
         # At once: the next key may accept it before the screen has been drawn.
+        self.keep_soon()
         self._review()
         self.action_screen_review()
         self.call_after_refresh(self.show)
@@ -82,6 +83,7 @@ class PracticeRoutes(EditRoutes):
     def action_timing(self) -> None:
         """By hand or by gates."""
         self.bench.reviewing.next_timing()
+        self.keep_soon()
         self.say(f"timed by {self.bench.reviewing.timing.value}")
 
     def action_time_drop(self) -> None:
@@ -92,6 +94,7 @@ class PracticeRoutes(EditRoutes):
             return
         dropped = format_time(reviewing.times_of(who)[-1])
         reviewing.drop_last(who)
+        self.keep_soon()
         self.say(f"{who}: {dropped} dropped")
 
     def action_day(self) -> None:

@@ -2,73 +2,38 @@
 
 from __future__ import annotations
 
-import errno
-import fcntl
 import os
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
-from tui import notes
-from wicketlay import whole_file
 from wicketlay.errors import CannotWriteError, WicketlayError
+from wicketlay.files import sidecar
+from wicketlay.files.locks import Sign, reason_of
+from wicketlay.files.sidecar import state_folder
+from wicketlay.files.whole import new_file as write_new
+from wicketlay.files.whole import write_whole
 from wicketlay.plan_file import (
     PlanFile,
     PlanFileError,
     Recovery,
-    discard_recovery,
     find_recovery,
     open_plan,
     write_recovery,
 )
-from wicketlay.plan_file.recovery import state_folder
-from wicketlay.plan_file.source import fingerprint_on_disk
 from wicketlay.starter import starter_text
-from wicketlay.whole_file import write_whole
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
     from wicketlay.plan import Plan
 
 _MOST_UNTITLED = 99
 
 
-class Lock:
-    """The sign that a workbench is at a plan; the system takes it down when the program ends.
-
-    Parameters
-    ----------
-    path
-        The plan file.
-    """
-
-    def __init__(self, path: Path) -> None:
-        self._handle: int | None = None
-        self.held = self._take(path)
-
-    def _take(self, path: Path) -> bool:
-        """Return False only when another workbench is known to be at the plan."""
-        folder = state_folder() / "at-work"
-        try:
-            folder.mkdir(parents=True, exist_ok=True, mode=0o700)
-            handle = os.open(
-                folder / notes.key_of(path), os.O_RDWR | os.O_CREAT | os.O_CLOEXEC, 0o600
-            )
-        except OSError:
-            return True  # no state folder: better a workbench without the sign than none
-        try:
-            fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
-        except OSError as error:
-            os.close(handle)
-            return error.errno not in {errno.EWOULDBLOCK, errno.EACCES}
-        self._handle = handle
-        return True
-
-    def release(self) -> None:
-        """Take the sign down."""
-        if self._handle is not None:
-            os.close(self._handle)
-            self._handle = None
-        self.held = False
+def lock_of(path: Path) -> Sign:
+    """Return the sign that a workbench is at a plan."""
+    return Sign(state_folder() / "at-work" / sidecar.key_of(path))
 
 
 @dataclass(slots=True, kw_only=True)
@@ -86,7 +51,7 @@ class OpenFile:
     """
 
     file: PlanFile
-    lock: Lock
+    lock: Sign
     untitled: bool = False
 
     @property
@@ -104,7 +69,7 @@ class OpenFile:
         """True when another workbench is at it."""
         return not self.lock.held
 
-    def keep(self, plan: Plan, drafts: dict[str, str]) -> None:
+    def keep(self, plan: Plan, typed: Mapping[str, Any]) -> None:
         """Keep unsaved work, what is half typed included, or drop what was kept when none is.
 
         Raises
@@ -112,28 +77,12 @@ class OpenFile:
         CannotWriteError
             When it can be kept nowhere.
         """
-        if self.read_only:
-            return
-        try:
-            notes.keep_drafts(self.path, drafts)
-        finally:
-            # The plan may have a place where half-typed text has none.
-            if plan == self.file.plan:
-                discard_recovery(self.path)
-            else:
-                write_recovery(self.file, plan)
-
-    def changed_on_disk(self) -> bool:
-        """Return whether a file of the plan is no longer what was read."""
-        fingerprints = self.file.fingerprints
-        return any(
-            fingerprint_on_disk(path) != fingerprints[role]
-            for role, path in self.file.paths.items()
-        )
+        if not self.read_only:
+            write_recovery(self.file, plan, typed)
 
     def close(self) -> None:
         """Leave the plan; an untitled one without unsaved work goes with it."""
-        if self.untitled and not self.read_only and _kept(self.path) is None:
+        if self.untitled and not self.read_only and not _kept(self.path):
             self.path.unlink(missing_ok=True)
         self.lock.release()
 
@@ -146,7 +95,7 @@ def open_file(path: Path) -> OpenFile:
     PlanFileError
         With every problem of the file.
     """
-    lock = Lock(path)
+    lock = lock_of(path)
     try:
         file = open_plan(path)
     except PlanFileError:
@@ -172,15 +121,15 @@ def new_file() -> OpenFile:
         folder.mkdir(parents=True, exist_ok=True, mode=0o700)
         for number in range(1, _MOST_UNTITLED + 1):
             path = folder / f"untitled-{number}.toml"
-            lock = Lock(path)
-            if not lock.held or _kept(path) is not None:
+            lock = lock_of(path)
+            if not lock.held or _kept(path):
                 lock.release()
                 continue
             write_whole(path, starter_text().encode("utf-8"))
             return OpenFile(file=open_plan(path), lock=lock, untitled=True)
     except OSError as error:
         message = (
-            f"{folder}: a new plan cannot be kept: {notes.reason_of(error)}; "
+            f"{folder}: a new plan cannot be kept: {reason_of(error)}; "
             "make a file with 'wicketlay new my-plan.toml' and open that"
         )
         raise CannotWriteError(message) from None
@@ -192,9 +141,9 @@ def unsaved_untitled() -> tuple[Path, ...]:
     """Return the plans without a name that hold unsaved work and that nobody is at."""
     found = []
     for path in sorted(_untitled_folder().glob("untitled-*.toml")):
-        if _kept(path) is None:
+        if not _kept(path):
             continue
-        lock = Lock(path)
+        lock = lock_of(path)
         if lock.held:
             found.append(path)
         lock.release()
@@ -217,12 +166,12 @@ def set_aside_damaged(path: Path) -> Path | None:
     Path or None
         What it is called now; None when all is well.
     """
+    damaged = sidecar.found(path)
     try:
         find_recovery(path)
-    except PlanFileError as error:
-        damaged = Path(error.problems[0].file)
-        if damaged.suffix != ".recover":
-            damaged = path.resolve().parent / f".{path.resolve().name}.recover"
+    except PlanFileError:
+        if damaged is None:
+            return None
         aside = damaged.with_name(f"{damaged.name}.damaged")
         try:
             damaged.replace(aside)
@@ -232,20 +181,10 @@ def set_aside_damaged(path: Path) -> Path | None:
     return None
 
 
-def _kept(path: Path) -> Recovery | None:
-    return unsaved_work(path)
-
-
-def drop_unsaved(path: Path) -> None:
-    """Forget the unsaved work of a plan.
-
-    Raises
-    ------
-    CannotWriteError
-        When it cannot be removed.
-    """
-    notes.keep_drafts(path, {})
-    discard_recovery(path)
+def _kept(path: Path) -> bool:
+    """Return whether anything is kept of a plan, be it only half typed."""
+    found = sidecar.found(path)
+    return found is not None and sidecar.content_of(found) is not None
 
 
 def save_as(opened: OpenFile, plan: Plan, path: Path) -> OpenFile:
@@ -267,9 +206,9 @@ def save_as(opened: OpenFile, plan: Plan, path: Path) -> OpenFile:
         ground files the plan names, or one of these was changed on disk.
     """
     _refuse_place(opened, path)
-    lock = Lock(path)
+    lock = lock_of(path)
     try:
-        whole_file.new_file(path, opened.file.texts["plan"])
+        write_new(path, opened.file.texts["plan"])
     except CannotWriteError:
         lock.release()
         raise
@@ -290,31 +229,20 @@ def _refuse_place(opened: OpenFile, path: Path) -> None:
         message = f"{path} is there already; give another name, nothing was written"
         raise CannotWriteError(message)
     others = [role for role in opened.file.paths if role != "plan"]
-    for role in others:
-        # They are read again for the new plan: what another program wrote there would be undone.
-        if fingerprint_on_disk(opened.file.paths[role]) != opened.file.fingerprints[role]:
-            message = (
-                f"{opened.file.paths[role]} was changed on disk since it was read; "
-                "nothing was written"
-            )
-            raise CannotWriteError(message)
+    # They are read again for the new plan: what another program wrote there would be undone.
+    changed = opened.file.changed_on_disk(others)
+    if changed:
+        message = (
+            f"{opened.file.paths[changed]} was changed on disk since it was read; "
+            "nothing was written"
+        )
+        raise CannotWriteError(message)
     if others and path.resolve().parent != opened.path.resolve().parent:
         message = (
             f"the plan names a {others[0]} file beside it; save it in "
             f"{opened.path.resolve().parent}"
         )
         raise CannotWriteError(message)
-
-
-def read_again(opened: OpenFile) -> PlanFile:
-    """Return the plan as its file says now.
-
-    Raises
-    ------
-    PlanFileError
-        With every problem of the file.
-    """
-    return open_plan(opened.path)
 
 
 def working_folder() -> Path:

@@ -56,7 +56,7 @@ def save_half(opened, wanted) -> None:
     real = Path.replace
 
     def only_the_squad(path, target):
-        if "plan.toml" in path.name:
+        if Path(target).name == "plan.toml":
             raise OSError(errno.EIO, os.strerror(errno.EIO))
         return real(path, target)
 

@@ -20,10 +20,11 @@ import time
 from collections import Counter
 from pathlib import Path
 
-from wicketlay.plan_file import open_plan, saving
+from wicketlay.files import saving, sidecar, whole
+from wicketlay.plan_file import open_plan
 from wicketlay.plan_file.problems import PlanFileError
 
-SAVING = saving.__file__
+SAVING = {each.__file__ for each in (saving, sidecar, whole)}
 
 
 def changed(plan, number: int):
@@ -40,7 +41,7 @@ def _die_at(line: int):
 
     def trace(frame, event, _argument):
         nonlocal left
-        if frame.f_code.co_filename != SAVING:
+        if frame.f_code.co_filename not in SAVING:
             return None
         if event == "line":
             left -= 1
@@ -115,7 +116,7 @@ def steps(path: Path) -> dict:
 
 def _half_way(pair: Pair) -> None:
     """Save, and die after the first of two files was replaced."""
-    replace, left = Path.replace, [2]
+    replace, left = Path.replace, [3]  # the sidecar, the squad, the plan
 
     def dying(*given):
         left[0] -= 1
@@ -180,7 +181,6 @@ def flood(path: Path, kills: int) -> dict:
         number = int(read.plan.title.removeprefix("Number "))
         counts["lost"] += number not in {told, told + 1}
         counts["mixed"] += number >= 0 and read.plan != changed(read.plan, number)
-        counts["undone"] += "undone" in read.mended
         counts["finished"] += "finished" in read.mended
         counts["left"] += any(each.name.startswith(".") for each in path.parent.iterdir())
         told = number

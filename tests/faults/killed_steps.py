@@ -19,14 +19,14 @@ from pathlib import Path
 from fault_plans import write_plan
 
 from tui import shelf
+from wicketlay.files.whole import new_file, whole_file
 from wicketlay.plan_file import find_recovery, open_plan, write_recovery
 from wicketlay.plan_file.problems import PlanFileError
 from wicketlay.starter import starter_text
-from wicketlay.whole_file import new_file, whole_file
 
 STEPS = {
     "temporary": (tempfile, "mkstemp"),
-    "permissions": (os, "fchmod"),
+    "permissions": (Path, "chmod"),
     "flush": (os, "fsync"),
     "replace": (Path, "replace"),
     "name": (Path, "hardlink_to"),

@@ -23,8 +23,9 @@ from fault_plans import PLAN, ROOT, SQUAD, run, save_half, write_plan
 
 from wicketlay.cli import main
 from wicketlay.errors import CannotWriteError, ChangedOnDiskError
-from wicketlay.plan_file import files, load, open_plan, saving
-from wicketlay.plan_file.locks import locked
+from wicketlay.files import saving
+from wicketlay.files.locks import locked
+from wicketlay.plan_file import files, load, open_plan
 
 NOBODY = 65534
 
@@ -93,7 +94,7 @@ def test_a_record_that_outgrows_the_disk_is_not_written(plan_path):
     arguments = ("review", "plan.toml", "--athlete", "Wren", "--time", "2.3s", "--accept")
     done = run(*arguments, cwd=plan_path.parent, preexec_fn=_no_files_over(64))
     assert done.returncode == 5
-    assert b"plan.toml: cannot be written: file too large; nothing was written" in done.stderr
+    assert b"squad.toml: cannot be written: file too large; nothing was written" in done.stderr
     assert untouched(plan_path)
 
 
@@ -176,7 +177,7 @@ class Failing:
     ("owner", "step"),
     [
         (saving.os, "fdopen"),
-        (saving.os, "fchmod"),
+        (Path, "chmod"),
         (saving.os, "fsync"),
         (Path, "replace"),
     ],
@@ -215,7 +216,7 @@ def test_when_the_journal_or_either_of_two_files_cannot_be_prepared_neither_is_w
 ):
     opened = open_plan(plan_path)
     wanted = both_changed(opened)
-    monkeypatch.setattr(saving.os, "fchmod", Failing(os.fchmod, number, errno.ENOSPC))
+    monkeypatch.setattr(os, "chmod", Failing(os.chmod, number, errno.ENOSPC))
     with pytest.raises(CannotWriteError, match="nothing was written"):
         opened.save(wanted)
     assert untouched(plan_path)
@@ -226,7 +227,7 @@ def test_a_second_file_that_gets_its_name_at_the_second_try_is_no_fault(plan_pat
     real, calls = Path.replace, itertools.count(1)
 
     def second_fails(path, target):
-        if next(calls) == 2:
+        if next(calls) == 3:  # after the sidecar and the squad
             raise OSError(errno.EIO, os.strerror(errno.EIO))
         return real(path, target)
 
@@ -243,7 +244,7 @@ def between(plan_path):
     """A plan whose save stopped between its two files; what was opened."""
     opened = open_plan(plan_path)
     save_half(opened, both_changed(opened))
-    assert len(names_beside(plan_path)) == 2
+    assert names_beside(plan_path) == [".plan.toml.recover"]
     return opened
 
 
@@ -285,30 +286,56 @@ def test_what_somebody_changed_after_a_save_was_cut_off_stays_theirs(plan_path, 
 def test_a_journal_moves_no_file_that_the_plan_does_not_name(plan_path, between):
     stranger = plan_path.with_name("stranger.toml")
     stranger.write_text(SQUAD, encoding="utf-8")
-    journal = plan_path.with_name(".plan.toml.saving")
+    journal = plan_path.with_name(".plan.toml.recover")
     told = json.loads(journal.read_bytes())
-    token, squad = told["token"], told["files"][0]
+    squad = told["saving"][0]
     for file in ("stranger.toml", "../elsewhere.toml", "/etc/hostname"):
-        squad[1] = file
-        told["files"] = [squad, ["ground", file, squad[2]]]
+        squad[1:] = [file, saving.fingerprint_of(SQUAD.encode()), "theirs", "x"]
+        told["saving"] = [squad, ["ground", *squad[1:]]]
         journal.write_text(json.dumps(told), encoding="utf-8")
-        stranger.with_name(f".stranger.toml.{token}.new").write_text("theirs", encoding="utf-8")
         assert open_plan(plan_path).mended == ""
     assert stranger.read_text(encoding="utf-8") == SQUAD
 
 
-@pytest.mark.parametrize("torn", [b"", b"{", b"[]", b"[" * 9999, b'{"token": "../../x"}', b"\xff"])
-def test_a_torn_journal_says_that_nothing_was_written(plan_path, torn):
-    journal = plan_path.with_name(".plan.toml.saving")
-    journal.write_bytes(torn)
+TORN = [b"", b"{", b"[]", b"[" * 9999, b"\xff", b'{"format": 1, "saving": [["plan", "plan.toml"]]}']
+
+
+@pytest.mark.parametrize("torn", TORN)
+def test_a_torn_sidecar_moves_nothing_and_is_left_for_who_can_read_it(plan_path, torn):
+    sidecar = plan_path.with_name(".plan.toml.recover")
+    sidecar.write_bytes(torn)
+    opened = open_plan(plan_path)
+    assert opened.mended == ""
+    with pytest.raises(CannotWriteError, match=r"take \.plan\.toml\.recover away"):
+        opened.save(both_changed(opened))
+    assert sidecar.read_bytes() == torn
+    sidecar.unlink()
+    assert untouched(plan_path)
+
+
+def test_what_somebody_changed_before_anything_was_replaced_undoes_a_save_that_was_cut_off(
+    plan_path,
+):
+    opened = open_plan(plan_path)
+    child = os.fork()
+    if child == 0:
+        real, calls = Path.replace, itertools.count(1)
+        # The sidecar, and no file after it.
+        Path.replace = lambda *given: real(*given) if next(calls) == 1 else os._exit(9)
+        opened.save(both_changed(opened))
+    assert os.waitstatus_to_exitcode(os.waitpid(child, 0)[1]) == 9
+    theirs = PLAN.replace("Number -1", "Theirs")
+    plan_path.write_text(theirs, encoding="utf-8")
     told = f"{plan_path}: a save that was cut off is undone; nothing of it was written"
     assert open_plan(plan_path).mended == told
-    assert untouched(plan_path)
+    assert plan_path.read_text(encoding="utf-8") == theirs
+    assert plan_path.with_name("squad.toml").read_text(encoding="utf-8") == SQUAD
+    assert names_beside(plan_path) == []
 
 
 @pytest.mark.parametrize("what", ["folder", "pipe", "link"])
 def test_something_else_in_the_place_of_a_journal_is_left_and_told_when_saving(plan_path, what):
-    journal = plan_path.with_name(".plan.toml.saving")
+    journal = plan_path.with_name(".plan.toml.recover")
     if what == "folder":
         journal.mkdir()
     elif what == "pipe":
@@ -317,9 +344,10 @@ def test_something_else_in_the_place_of_a_journal_is_left_and_told_when_saving(p
         journal.symlink_to("squad.toml")
     opened = open_plan(plan_path)
     assert opened.mended == ""
-    with pytest.raises(CannotWriteError, match=r"take \.plan\.toml\.saving away"):
-        save_another_title(plan_path)
+    with pytest.raises(CannotWriteError, match=r"take \.plan\.toml\.recover away"):
+        opened.save(both_changed(opened))
     assert os.path.lexists(journal)
+    save_another_title(plan_path)  # one file needs none
 
 
 def test_a_save_at_work_is_waited_for(plan_path, between):
@@ -360,7 +388,7 @@ def test_without_locks_a_cut_off_save_is_finished_when_it_is_surely_over(
 
     monkeypatch.setattr(fcntl, "flock", no_locks)
     assert open_plan(plan_path).mended == ""
-    os.utime(plan_path.with_name(".plan.toml.saving"), (0, 0))
+    os.utime(plan_path.with_name(".plan.toml.recover"), (0, 0))
     assert open_plan(plan_path).mended.endswith("is finished now")
 
 

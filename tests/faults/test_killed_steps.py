@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 from fault_plans import ROOT
 
-UNDONE = "old old old -> old: a save that was cut off is undone; nothing of it was written"
+OLD = "old old old -> old: "
 FINISHED = "-> new: a save that was cut off is finished now"
 WRITERS = Path(__file__).with_name("killed_steps.py")
 
@@ -32,18 +32,20 @@ def left(tmp_path_factory):
     return json.loads(done.stdout)
 
 
-def test_a_save_of_three_files_that_dies_while_it_writes_them_is_undone_by_the_next_reader(left):
+def test_a_save_of_three_files_that_dies_while_it_writes_them_has_changed_nothing(left):
     seen = left["three_files"]
-    # The journal and three files are written, then flushed; then the folder once all have names.
-    assert seen["write"] == seen["permissions"] == [UNDONE] * 4
-    assert [each for each in seen["flush"] if each != UNDONE] == [f"new new new {FINISHED}"]
+    # Three files and the sidecar are written, each flushed; then the folder, and once more when
+    # all have their names.
+    assert seen["write"] == seen["permissions"] == seen["temporary"] == [OLD] * 4
+    assert seen["flush"] == [OLD] * 4 + [f"old old old {FINISHED}", f"new new new {FINISHED}"]
 
 
 def test_a_save_of_three_files_that_dies_between_two_of_them_is_finished_by_the_next_reader(left):
     # The plan is the last: it may name what the others only then hold.
     between = [f"new old old {FINISHED}", f"new new old {FINISHED}"]
-    assert left["three_files"]["replace"] == [UNDONE, *between]
-    assert left["three_files"]["remove"] == [f"new new new {FINISHED}"]
+    begun = f"old old old {FINISHED}"  # the sidecar holds it all, no file is replaced
+    assert left["three_files"]["replace"] == [OLD, begun, *between]
+    assert left["three_files"]["remove"] == [begun] + [f"new new new {FINISHED}"] * 4
 
 
 @pytest.mark.parametrize("step", ["write", "temporary", "flush", "replace"])

@@ -22,7 +22,8 @@ from fault_plans import PLAN, ROOT, write_plan
 from tui import notes, shelf
 from tui.starting import first_bench
 from wicketlay.errors import CannotWriteError
-from wicketlay.plan_file import discard_recovery, find_recovery, load, recovery, write_recovery
+from wicketlay.files import sidecar
+from wicketlay.plan_file import discard_recovery, find_recovery, load, typed_in, write_recovery
 from wicketlay.starter import starter_text
 
 NOBODY = 65534
@@ -87,7 +88,7 @@ def _state_is_a_file(monkeypatch, tmp_path):
 def _home_as_it_was_written(monkeypatch, _tmp_path):
     # What an older version of the library says when nobody knows a home.
     name = "user_state_dir"
-    monkeypatch.setattr(recovery.platformdirs, name, lambda *_args, **_more: "~/.local/state/w")
+    monkeypatch.setattr(sidecar.platformdirs, name, lambda *_args, **_more: "~/.local/state/w")
 
 
 NO_STATE = {
@@ -126,7 +127,7 @@ def test_without_a_state_folder_nothing_is_remembered_and_nothing_breaks(statele
     notes.remember(stateless)
     assert notes.recent() == ()
     assert shelf.unsaved_untitled() == ()
-    assert notes.drafts_of(stateless) == {}
+    assert typed_in(stateless) == {}
     assert shelf.set_aside_damaged(stateless) is None
 
 
@@ -138,11 +139,11 @@ def test_without_a_state_folder_a_plan_without_a_name_is_refused_with_a_way_out(
     assert caught.value.exit_code == 5
 
 
-def test_half_typed_text_that_has_no_place_does_not_cost_the_edits(stateless):
+def test_without_a_state_folder_half_typed_text_is_kept_beside_the_plan(stateless):
     opened = shelf.open_file(stateless)
-    with pytest.raises(CannotWriteError, match="what is being typed cannot be kept"):
-        opened.keep(other(opened), {"title": "Ot"})
+    opened.keep(other(opened), {"fields": {"title": "Ot"}})
     assert find_recovery(stateless).plan == other(opened)
+    assert typed_in(stateless) == {"fields": {"title": "Ot"}}
     opened.lock.release()
 
 
@@ -201,16 +202,16 @@ def test_in_a_folder_that_may_not_be_written_unsaved_work_goes_to_the_state_fold
     try:
         with as_nobody():
             opened = shelf.open_file(open_to_all)
-            opened.keep(other(opened), {"title": "Oth"})
+            opened.keep(other(opened), {"fields": {"title": "Oth"}})
             found = find_recovery(open_to_all)
             assert state in found.path.parents
             assert found.plan == other(opened)
-            assert notes.drafts_of(open_to_all) == {"title": "Oth"}
+            assert typed_in(open_to_all) == {"fields": {"title": "Oth"}}
             with pytest.raises(CannotWriteError, match="permission denied; nothing was written"):
                 opened.file.save(other(opened))
             opened.keep(opened.file.plan, {})
             assert find_recovery(open_to_all) is None
-            assert notes.drafts_of(open_to_all) == {}
+            assert typed_in(open_to_all) == {}
             opened.close()
     finally:
         shutil.rmtree(state)
@@ -283,10 +284,10 @@ def _becomes(path: Path, what: str) -> None:
 )
 def test_the_workbench_sees_at_once_that_a_file_became_something_else(plan_path, name, what):
     opened = shelf.open_file(plan_path)
-    assert not opened.changed_on_disk()
+    assert not opened.file.changed_on_disk()
     _becomes(plan_path.with_name(name), what)
     with at_most(10):
-        assert opened.changed_on_disk()
+        assert opened.file.changed_on_disk()
     opened.lock.release()
 
 

@@ -15,8 +15,9 @@ from fault_plans import ROOT, SQUAD, run, save_half, write_plan
 
 import wicketlay.reviewing
 from wicketlay.cli import main
+from wicketlay.files import locks
+from wicketlay.files.whole import whole_file
 from wicketlay.plan_file import find_recovery, load, open_plan, write_recovery
-from wicketlay.whole_file import whole_file
 
 REVIEW = ["--athlete", "Wren", "--time", "2.3s", "--date", "2026-03-04"]
 
@@ -99,7 +100,8 @@ def test_a_squad_deleted_meanwhile_is_exit_code_5_and_not_made_again(here, meanw
     assert names_in(here) == ["plan.toml"]
 
 
-def test_a_squad_another_program_is_saving_is_exit_code_5(here, capsys):
+def test_a_squad_another_program_is_saving_is_exit_code_5(here, capsys, monkeypatch):
+    monkeypatch.setattr(locks, "PATIENCE_S", 0.05)
     with (here / "squad.toml").open("rb") as theirs:
         fcntl.flock(theirs, fcntl.LOCK_EX)
         assert main(["review", "plan.toml", *REVIEW, "--accept"]) == 5
@@ -186,7 +188,8 @@ def test_a_save_cut_off_is_told_beside_what_is_wrong_with_the_file(here, capsys)
     assert capsys.readouterr().err == (
         'wicketlay: squad.toml, line 11: athlete[2].height: length "179" has no unit; '
         'write "179 cm"\n'
-        "note: plan.toml: a save that was cut off is finished now\n"
+        "note: plan.toml: a save that was cut off is finished now; "
+        "squad.toml, changed since, stayed as it was\n"
     )
 
 

@@ -18,8 +18,8 @@ from textual.keys import _character_to_key
 
 from tui.app import Workbench
 from tui.starting import first_bench
-from wicketlay import whole_file
-from wicketlay.plan_file import find_recovery, load, open_plan, saving, write_recovery
+from wicketlay.files import saving, whole
+from wicketlay.plan_file import find_recovery, load, open_plan, write_recovery
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -131,7 +131,7 @@ async def test_a_disk_too_full_for_unsaved_work_says_save_the_plan_now(plan_path
 
     async with workbench(plan_path) as (app, pilot):
         with monkeypatch.context() as failing:
-            failing.setattr(whole_file.tempfile, "mkstemp", full)
+            failing.setattr(whole.tempfile, "mkstemp", full)
             await press(pilot, "g")
             await asyncio.sleep(0.6)
             await pilot.pause()

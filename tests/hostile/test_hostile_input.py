@@ -18,6 +18,7 @@ from hypothesis import strategies as st
 
 from wicketlay.cli import main
 from wicketlay.errors import WicketlayError
+from wicketlay.files.saving import fingerprint_of
 from wicketlay.plan_file import PlanFileError, load
 
 ROOT = Path(__file__).parents[2]
@@ -273,13 +274,16 @@ JOURNALS = st.one_of(
     ).map(lambda content: json.dumps(content).encode()),
     st.builds(
         lambda *parts: json.dumps(
-            {"format": parts[0], "token": parts[1], "files": [list(each) for each in parts[2]]}
+            {"format": parts[0], "saving": [list(each) for each in parts[1]]}
         ).encode(),
         st.sampled_from([1, 2, "1"]),
-        st.sampled_from(["0123abcd", "../../ab", "0123ABCD", ""]),
         st.lists(
             st.tuples(
-                st.sampled_from(["plan", "squad", "ground", "x"]), NAMED, st.text(max_size=9)
+                st.sampled_from(["squad", "ground", "x"]),
+                NAMED,
+                st.sampled_from([fingerprint_of((HEAD + ATHLETE + DRILL).encode()), "", "x"]),
+                st.text(max_size=9),
+                st.sampled_from([".other.toml.0123abcd.new", "", "../x"]),
             ),
             max_size=4,
         ),
@@ -295,6 +299,6 @@ def test_no_journal_of_a_save_harms_a_plan_or_any_file_beside_it(tmp_path, journ
     files = {"plan.toml": text, "other.toml": text, ".other.toml.0123abcd.new": "theirs"}
     for name, content in files.items():
         (tmp_path / name).write_text(content, encoding="utf-8")
-    (tmp_path / ".plan.toml.saving").write_bytes(journal)
+    (tmp_path / ".plan.toml.recover").write_bytes(journal)
     assert load(tmp_path / "plan.toml").title == "T"
     assert {name: (tmp_path / name).read_text(encoding="utf-8") for name in files} == files

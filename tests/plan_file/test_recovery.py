@@ -4,17 +4,19 @@ from __future__ import annotations
 
 import dataclasses
 import json
+import stat
 from pathlib import Path
 
 import pytest
 
 from wicketlay.errors import CannotWriteError
+from wicketlay.files import sidecar
 from wicketlay.plan_file import (
     PlanFileError,
     discard_recovery,
     find_recovery,
     open_plan,
-    recovery,
+    typed_in,
     write_recovery,
 )
 
@@ -87,14 +89,14 @@ def test_a_folder_that_cannot_be_written_sends_it_to_the_state_folder(
     plan_path, tmp_path, monkeypatch
 ):
     opened = open_plan(plan_path)
-    whole = recovery.write_whole
+    whole = sidecar.write_whole
 
-    def read_only(path, data):
+    def read_only(path, *rest):
         if path.parent == plan_path.parent:
             raise PermissionError(13, "Permission denied")
-        whole(path, data)
+        whole(path, *rest)
 
-    monkeypatch.setattr(recovery, "write_whole", read_only)
+    monkeypatch.setattr(sidecar, "write_whole", read_only)
     kept = write_recovery(opened, edited(opened))
     assert tmp_path / "state" in kept.parents
     assert find_recovery(plan_path).plan == edited(opened)
@@ -104,18 +106,18 @@ def test_a_folder_that_cannot_be_written_sends_it_to_the_state_folder(
 
 def test_two_plans_of_one_name_do_not_share_a_place_in_the_state_folder(tmp_path):
     one, two = tmp_path / "a" / "plan.toml", tmp_path / "b" / "plan.toml"
-    assert recovery._state(one) != recovery._state(two)
+    assert sidecar.elsewhere(one) != sidecar.elsewhere(two)
 
 
 def test_nowhere_to_keep_it_is_told(plan_path, monkeypatch):
     opened = open_plan(plan_path)
 
-    def full(_path, _data):
+    def full(*_given):
         raise OSError(28, "No space left on device")
 
-    monkeypatch.setattr(recovery, "write_whole", full)
+    monkeypatch.setattr(sidecar, "write_whole", full)
     with pytest.raises(CannotWriteError) as caught:
-        write_recovery(opened, opened.plan)
+        write_recovery(opened, edited(opened))
     assert str(caught.value).endswith(
         ".tuesday-wickets.toml.recover: unsaved work cannot be kept: "
         "no space left on device; save the plan now"
@@ -147,5 +149,40 @@ def test_damaged_work_is_told_and_left(plan_path, data):
 
 def test_it_holds_the_fingerprints_and_the_full_texts(plan_path):
     opened = open_plan(plan_path)
-    content = json.loads(write_recovery(opened, opened.plan).read_bytes())
-    assert content == {"format": 1, "base": opened.fingerprints, "texts": opened.texts}
+    content = json.loads(write_recovery(opened, edited(opened)).read_bytes())
+    texts = opened.texts_for(edited(opened))
+    assert content == {"format": 1, "base": opened.fingerprints, "texts": texts}
+
+
+def test_what_is_half_typed_is_kept_without_an_edit_and_beside_one(plan_path):
+    opened = open_plan(plan_path)
+    typed = {"fields": {"title": "Un\ud800"}, "times": {"of": {"Wren": [2.71]}}}
+    write_recovery(opened, opened.plan, typed)
+    assert find_recovery(plan_path) is None
+    assert typed_in(plan_path) == typed
+    write_recovery(opened, edited(opened), typed)
+    assert find_recovery(plan_path).plan == edited(opened)
+    assert typed_in(plan_path) == typed
+    assert write_recovery(opened, opened.plan) is None
+    assert typed_in(plan_path) == {}
+    assert not list(plan_path.parent.glob(".*"))
+
+
+def test_it_may_be_read_by_whoever_may_read_the_plan(plan_path):
+    plan_path.chmod(0o640)
+    opened = open_plan(plan_path)
+    assert stat.S_IMODE(write_recovery(opened, edited(opened)).stat().st_mode) == 0o640
+
+
+def test_a_save_of_two_files_leaves_what_else_is_kept_and_keeping_leaves_a_save(plan_path):
+    opened = open_plan(plan_path)
+    typed = {"fields": {"title": "Un"}}
+    write_recovery(opened, opened.plan, typed)
+    opened = opened.save(edited(opened))
+    assert typed_in(plan_path) == typed
+    kept = plan_path.with_name(".tuesday-wickets.toml.recover")
+    assert set(json.loads(kept.read_bytes())) == {"format", "typed"}
+    at_work = {"format": 1, "saving": [["squad", "x.toml", "0", "y"]]}
+    kept.write_text(json.dumps(at_work), encoding="utf-8")
+    write_recovery(opened, opened.plan)
+    assert json.loads(kept.read_bytes()) == at_work

@@ -15,9 +15,10 @@ from wicketlay.drills.flying import FlyingSegment
 from wicketlay.drills.kit import Kit
 from wicketlay.drills.wicket_run import CadenceRule, CadenceTarget
 from wicketlay.errors import CannotWriteError, ChangedOnDiskError
+from wicketlay.files import locks, saving
 from wicketlay.ground.tape import Tick
 from wicketlay.plan import Adjustment, SessionPlan, StagePlan
-from wicketlay.plan_file import load, open_plan, saving
+from wicketlay.plan_file import load, open_plan
 from wicketlay.running.facts import Athlete, Observation
 
 LAYOUTS = Path(__file__).parents[2] / "layouts"
@@ -342,8 +343,9 @@ def test_a_saved_plan_can_be_saved_again(plan_path):
     assert load(plan_path).title == "Three"
 
 
-def test_a_file_locked_by_another_program_is_refused(plan_path):
+def test_a_file_locked_by_another_program_is_refused(plan_path, monkeypatch):
     opened = open_plan(plan_path)
+    monkeypatch.setattr(locks, "PATIENCE_S", 0.05)
     with plan_path.open() as other:
         fcntl.flock(other, fcntl.LOCK_EX)
         with pytest.raises(CannotWriteError) as caught:

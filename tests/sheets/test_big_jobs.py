@@ -15,8 +15,8 @@ import pytest
 from sheet_plans import solved, with_plan
 
 from wicketlay.cli import commands
+from wicketlay.files.whole import whole_file
 from wicketlay.sheets import make_pages, write_pdf
-from wicketlay.whole_file import whole_file
 
 MEASURE = """
 import io, json, sys

@@ -8,7 +8,8 @@ from tui_bench import keys, until, words_on, workbench
 
 from tui import notes, shelf
 from tui.keeping import DELAY_S
-from wicketlay.plan_file import find_recovery, load, open_plan
+from wicketlay.plan_file import find_recovery, load, open_plan, typed_in
+from wicketlay.running.athlete import Timing
 
 
 async def test_undo_and_redo_go_over_every_kind_of_change(plan_path):
@@ -61,10 +62,42 @@ async def test_what_is_half_typed_in_a_field_survives_the_end_of_the_program(pla
         assert app.bench.errors
         drafts = dict(app.bench.drafts)
         assert drafts
-        await until(lambda: notes.drafts_of(plan_path) == drafts)
+        await until(lambda: typed_in(plan_path).get("fields", {}) == drafts)
     async with workbench(plan_path) as (app, pilot):
         assert app.bench.drafts == drafts
         assert next(iter(drafts.values())) in words_on(app)
+
+
+async def test_times_that_are_not_accepted_are_offered_back_at_the_next_start(plan_path):
+    async with workbench(plan_path) as (app, pilot):
+        await keys(pilot, "t", "=2.25", "enter", "t", "=2.31", "enter", "k")
+        assert "harbour.toml, times not accepted" in words_on(app)
+        assert not app.bench.unsaved
+    async with workbench(plan_path) as (app, pilot):
+        assert "times noted and not accepted: Tarik 2.25 s, 2.31 s" in words_on(app)
+        await keys(pilot, "enter")
+        assert app.bench.reviewing.times_of("Tarik") == (2.25, 2.31)
+        assert app.bench.reviewing.timing is Timing.GATES
+        assert not app.bench.unsaved
+        await keys(pilot, "4", "backspace", "backspace")
+        await until(lambda: typed_in(plan_path) == {})
+        assert "harbour.toml, saved" in words_on(app)
+
+
+async def test_a_question_that_is_not_answered_leaves_what_was_kept(plan_path):
+    async with workbench(plan_path) as (app, pilot):
+        await keys(pilot, "g", "t", "=2.25", "enter")
+    kept = find_recovery(plan_path).plan, typed_in(plan_path)
+    async with workbench(plan_path) as (app, pilot):
+        assert "unsaved work was found" in words_on(app)
+        app.changed()
+        app.keep_now()  # as a hang-up does
+        assert (find_recovery(plan_path).plan, typed_in(plan_path)) == kept
+    async with workbench(plan_path) as (app, pilot):
+        await keys(pilot, "d")
+        await until(lambda: typed_in(plan_path) == {})
+        assert app.bench.reviewing.noted() == {}
+    assert find_recovery(plan_path) is None
 
 
 async def test_a_file_changed_on_disk_is_asked_about_and_mine_can_go_over_it(plan_path):
@@ -106,7 +139,7 @@ async def test_mine_can_go_to_a_duplicate(plan_path):
 
 
 async def test_a_second_workbench_on_a_plan_is_read_only(plan_path):
-    lock = shelf.Lock(plan_path)
+    lock = shelf.lock_of(plan_path)
     assert lock.held
     async with workbench(plan_path) as (app, pilot):
         before = app.bench.plan
@@ -207,7 +240,7 @@ async def test_a_form_that_was_left_still_holds_what_was_typed(plan_path):
     async with workbench(plan_path) as (app, pilot):
         await keys(pilot, "2", "a", "=Nele", "enter", "=1.69", "escape")
         assert len(app.bench.plan.athletes) == 3
-        await until(lambda: "1.69" in notes.drafts_of(plan_path).values())
+        await until(lambda: "1.69" in typed_in(plan_path).get("fields", {}).values())
     async with workbench(plan_path) as (app, pilot):
         await keys(pilot, "2", "a")
         assert "Nele" in words_on(app)

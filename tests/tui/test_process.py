@@ -15,8 +15,7 @@ import time
 
 import pytest
 
-from tui.notes import drafts_of
-from wicketlay.plan_file import find_recovery, load
+from wicketlay.plan_file import find_recovery, load, typed_in
 
 pytestmark = pytest.mark.slow
 
@@ -158,12 +157,29 @@ def test_the_terminal_is_closed_right_after_a_change(plan_path):
     assert gap_change(plan_path) == pytest.approx(0.02)
 
 
+@pytest.mark.parametrize("end", ["kill", "hang-up", "quit"])
+def test_times_noted_are_there_however_the_program_ended(plan_path, end):
+    terminal = Terminal("open", str(plan_path))
+    terminal.wait_for("Harbour wickets")
+    terminal.press("t2.25\r")
+    terminal.wait_for("2.25 s noted")
+    if end == "kill":
+        wait_until(lambda: "2.25" in str(typed_in(plan_path)))
+        terminal.end(signal.SIGKILL)
+    elif end == "hang-up":
+        assert terminal.end(signal.SIGHUP) == 129
+    else:
+        terminal.press("\x11")
+        assert terminal.end() == 0
+    assert typed_in(plan_path)["times"] == {"timing": "hand", "of": {"Tarik": [2.25]}}
+
+
 def test_what_is_half_typed_is_there_after_a_kill(plan_path):
     terminal = Terminal("open", str(plan_path))
     terminal.wait_for("Harbour wickets")
     terminal.press("i\t=half typed")
     terminal.wait_for("half typed")
-    wait_until(lambda: any("half typed" in text for text in drafts_of(plan_path).values()))
+    wait_until(lambda: "half typed" in str(typed_in(plan_path)))
     terminal.end(signal.SIGKILL)
     again = Terminal("open", str(plan_path))
     again.wait_for("half typed")

@@ -36,12 +36,21 @@ class PlainStatic(Static):
             self.update(content)
 
 
+def state_of(bench: Bench) -> str:
+    """Return in words whether everything that was typed is in the file."""
+    if bench.opened.read_only:
+        return "read only"
+    if bench.unsaved:
+        return "not saved"
+    return "times not accepted" if bench.reviewing.noted() else "saved"
+
+
 class TitleBar(PlainStatic):
     """The plan and its file on the left, lane, wave and athlete on the right."""
 
     def show(self, bench: Bench, screen: str) -> None:
         """Show where we are."""
-        state = "read only" if bench.opened.read_only else "not saved" if bench.unsaved else "saved"
+        state = state_of(bench)
         width = max(self.size.width, 20)
         wordings, most = place_texts(bench), width * 2 // 3
         fitted = next((text for text in wordings if cell_len(text) <= most), wordings[-1])

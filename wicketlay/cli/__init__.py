@@ -69,24 +69,29 @@ def _ended_tidily() -> Iterator[None]:
     import signal
 
     asked: list[int] = []
+    # Where a system has no alarm, it is raised once; where it does not hang up, nobody asks.
+    alarm: int | None = getattr(signal, "SIGALRM", None)
+
+    def again(in_s: float) -> None:
+        if alarm is not None:
+            signal.setitimer(signal.ITIMER_REAL, in_s)
 
     def leave(number: int, _frame: object) -> NoReturn:
-        if number != signal.SIGALRM:
+        if number != alarm:
             asked.append(number)
-        signal.setitimer(signal.ITIMER_REAL, _RAISED_AGAIN_S)
+        again(_RAISED_AGAIN_S)
         raise _Interrupt if asked[0] == signal.SIGINT else SystemExit(128 + asked[0])
 
     before = {}
     with suppress(ValueError):  # only the main thread hears signals
-        for each in (signal.SIGINT, signal.SIGTERM, signal.SIGHUP):
-            if signal.getsignal(each) is not signal.SIG_IGN:  # nohup
-                before[each] = signal.signal(each, leave)
-        before[signal.SIGALRM] = signal.signal(signal.SIGALRM, leave)
+        for each in (signal.SIGINT, signal.SIGTERM, getattr(signal, "SIGHUP", None), alarm):
+            if each is not None and (each == alarm or signal.getsignal(each) is not signal.SIG_IGN):
+                before[each] = signal.signal(each, leave)  # unless ignored, as under nohup
     try:
         yield
     finally:
         if before:
-            signal.setitimer(signal.ITIMER_REAL, 0.0)
+            again(0.0)
         for each, handler in before.items():
             signal.signal(each, handler)
 

@@ -11,8 +11,8 @@ from typing import TYPE_CHECKING
 from wicketlay.cli import CAUTIONS, FINE, STOPS
 from wicketlay.cli.output import data_stream, error_text, put_data, put_text, say
 from wicketlay.errors import DomainError, UsageError
+from wicketlay.files.whole import new_file, whole_file
 from wicketlay.findings import Level, by_gravity, worst
-from wicketlay.whole_file import new_file, whole_file
 
 if TYPE_CHECKING:
     import argparse

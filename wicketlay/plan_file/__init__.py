@@ -8,6 +8,7 @@ from wicketlay.plan_file.recovery import (
     Recovery,
     discard_recovery,
     find_recovery,
+    typed_in,
     write_recovery,
 )
 
@@ -20,5 +21,6 @@ __all__ = [
     "find_recovery",
     "load",
     "open_plan",
+    "typed_in",
     "write_recovery",
 ]

@@ -2,22 +2,22 @@
 
 from __future__ import annotations
 
-import dataclasses
 import os
 from dataclasses import field
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from wicketlay.errors import CannotWriteError
+from wicketlay.files.saving import Change, Settled, fingerprint_on_disk, settle, write_all
 from wicketlay.plan_file.changes import changed_texts
 from wicketlay.plan_file.document import Document, read_document
 from wicketlay.plan_file.problems import PlanFileError
-from wicketlay.plan_file.saving import settle, write_all
-from wicketlay.plan_file.source import Source, fingerprint_on_disk, read_source, source_of
+from wicketlay.plan_file.references import named_files
+from wicketlay.plan_file.source import Source, parse, read_source, source_of
 from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Iterable, Mapping
 
     from wicketlay.plan import Plan
     from wicketlay.running.athlete import Athlete
@@ -92,13 +92,31 @@ class PlanFile:
         """
         changed, document = self._checked(plan)
         if changed:
-            sources = {role: opened.source for role, opened in self._document.files.items()}
-            write_all(sources, changed)
+            _settle(self.path)
+            # The plan goes last: it may name what the others only then hold.
+            roles = sorted(changed, key=lambda role: role == "plan")
+            write_all(self.path, [self._change(role, changed[role]) for role in roles])
         return PlanFile(
             plan=document.plan,
             path=self.path,
             fingerprint=document.files["plan"].fingerprint,
             _document=document,
+        )
+
+    def changed_on_disk(self, roles: Iterable[str] = ("plan", "squad", "ground")) -> str:
+        """Return the role of a file that is no longer what was read, "" when none is."""
+        paths, read = self.paths, self.fingerprints
+        changed = (r for r in roles if r in paths and fingerprint_on_disk(paths[r]) != read[r])
+        return next(changed, "")
+
+    def _change(self, role: str, text: str) -> Change:
+        source = self._document.files[role].source
+        return Change(
+            role=role,
+            path=source.path,
+            shown=source.shown,
+            was=source.fingerprint,
+            becomes=source.to_bytes(text),
         )
 
     def _checked(self, plan: Plan) -> tuple[dict[str, str], Document]:
@@ -131,6 +149,14 @@ def _reread(document: Document, changed: Mapping[str, str]) -> Document:
     )
 
 
+def _settle(path: Path) -> Settled:
+    def named() -> dict[str, Path]:
+        plan = read_source(path, str(path))
+        return {"plan": path, **named_files(parse(plan), path.parent)}
+
+    return settle(path, named)
+
+
 def open_plan(path: str | Path) -> PlanFile:
     """Read a plan and the squad and ground files it names.
 
@@ -152,7 +178,7 @@ def open_plan(path: str | Path) -> PlanFile:
     at = Path(path)
     mended = ""
     for more in reversed(range(_MOST_READINGS)):
-        settled = settle(at)
+        settled = _settle(at)
         mended = settled.told or mended
         reading = _Reading(settled.instead)
         try:
@@ -180,19 +206,21 @@ class _Reading:
     Parameters
     ----------
     instead
-        Files to be read in place of others.
+        What is to be read in place of files.
     """
 
-    def __init__(self, instead: Mapping[Path, Path]) -> None:
+    def __init__(self, instead: Mapping[Path, bytes]) -> None:
         self._instead = instead
         self._seen: dict[Path, str] = {}
 
     def open(self, path: Path, shown: str) -> Source:
         """Read a file; PlanFileError as for `read_source`."""
-        at = self._instead.get(Path(os.path.realpath(path)), path) if self._instead else path
-        source = read_source(at, shown)
-        self._seen[at] = source.fingerprint
-        return source if at is path else dataclasses.replace(source, path=path)
+        data = self._instead.get(Path(os.path.realpath(path))) if self._instead else None
+        if data is not None:
+            return source_of(data, path, shown)
+        source = read_source(path, shown)
+        self._seen[path] = source.fingerprint
+        return source
 
     def overtaken(self) -> bool:
         """Return whether one of several files is no longer what was read."""

@@ -1,42 +1,30 @@
-"""Unsaved work, kept beside the plan so that nothing typed is ever lost.
+"""Unsaved work, kept in the sidecar of the plan so that nothing typed is ever lost.
 
-`.NAME.recover` lies beside NAME, or in a state folder of the user's when the plan's folder
-cannot be written. It holds the full text of every file with the unsaved edits in it, and the
-fingerprints of the files that the edits were made on.
+It holds the full text of every file with the unsaved edits in it, the fingerprints of the files
+that the edits were made on, and what was typed that is no plan yet.
 """
 
 from __future__ import annotations
 
-import hashlib
-import json
-import os
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-import platformdirs
-
 from wicketlay.errors import CannotWriteError
+from wicketlay.files import sidecar
+from wicketlay.files.locks import reason_of
+from wicketlay.files.saving import fingerprint_on_disk
 from wicketlay.plan_file.document import read_document
-from wicketlay.plan_file.locks import reason_of
 from wicketlay.plan_file.problems import PlanFileError, Problem
-from wicketlay.plan_file.source import (
-    MOST_BYTES,
-    Source,
-    fingerprint_on_disk,
-    read_source,
-    source_of,
-)
+from wicketlay.plan_file.source import Source, read_source, source_of
 from wicketlay.values import dataclass
-from wicketlay.whole_file import write_whole
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
     from wicketlay.plan import Plan
     from wicketlay.plan_file.files import PlanFile
 
-_FORMAT = 1
 _ROLES = frozenset({"plan", "squad", "ground"})
-_NOWHERE = Path(os.devnull, "wicketlay")
-"""A folder that cannot be made: what would be kept there is told as not kept."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -64,89 +52,42 @@ class Recovery:
     stale: bool
 
 
-def state_folder() -> Path:
-    """Return the user's folder for what outlives a session; made when it is first written.
-
-    Where nobody knows a home folder, it is one that cannot be made.
-    """
-    try:
-        folder = Path(platformdirs.user_state_dir("wicketlay", appauthor=False))
-    except RuntimeError:
-        return _NOWHERE
-    return folder if folder.is_absolute() else _NOWHERE
-
-
-def remove(path: Path) -> None:
-    """Remove a file if it is there to be seen.
-
-    Looked at first: a read-only medium and a folder that may not be entered refuse to remove even
-    what is not there.
-
-    Raises
-    ------
-    OSError
-        When it is there and cannot be removed.
-    """
-    try:
-        path.lstat()
-    except OSError:
-        return
-    path.unlink(missing_ok=True)
-
-
-def _beside(path: Path) -> Path:
-    real = Path(os.path.realpath(path))
-    return real.parent / f".{real.name}.recover"
-
-
-def _state(path: Path) -> Path:
-    """Return the place for plans whose folder cannot be written: one name for each full path."""
-    real = os.path.realpath(path)
-    key = hashlib.sha256(real.encode("utf-8", "surrogateescape")).hexdigest()[:16]
-    return state_folder() / f".{Path(real).name}.{key}.recover"
-
-
-def write_recovery(plan_file: PlanFile, plan: Plan) -> Path:
-    """Keep a plan's unsaved edits.
+def write_recovery(
+    plan_file: PlanFile, plan: Plan, typed: Mapping[str, Any] | None = None
+) -> Path | None:
+    """Keep a plan's unsaved edits and what is typed; what was kept before goes.
 
     Parameters
     ----------
     plan_file
         The plan as it was read.
     plan
-        The plan as it is now.
+        The plan as it is now; nothing of it is kept when it is what the file says.
+    typed
+        What was typed that is no plan yet, for JSON.
 
     Returns
     -------
-    Path
-        Where it was kept.
+    Path or None
+        Where it was kept; None when there is nothing to keep.
 
     Raises
     ------
     CannotWriteError
         When it can be kept neither beside the plan nor in the state folder.
     """
-    content = {
-        "format": _FORMAT,
-        "base": plan_file.fingerprints,
-        "texts": plan_file.texts_for(plan),
-    }
-    data = json.dumps(content, ensure_ascii=False, indent=1).encode("utf-8")
-    beside, state = _beside(plan_file.path), _state(plan_file.path)
+    parts: dict[str, Any] = {"typed": dict(typed)} if typed else {}
+    if plan != plan_file.plan:
+        parts |= {"base": plan_file.fingerprints, "texts": plan_file.texts_for(plan)}
+    near = sidecar.beside(plan_file.path)
     try:
-        write_whole(beside, data)
-    except OSError:
-        pass
-    else:
-        return beside
-    try:
-        state.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
-        write_whole(state, data)
+        kept = sidecar.keep(plan_file.path, parts)
     except OSError as error:
-        reason = reason_of(error)
-        message = f"{beside}: unsaved work cannot be kept: {reason}; save the plan now"
+        what = "unsaved work cannot be kept" if parts else "cannot be removed"
+        after = "; save the plan now" if parts else ""
+        message = f"{near}: {what}: {reason_of(error)}{after}"
         raise CannotWriteError(message) from None
-    return state
+    return kept if parts else None
 
 
 def find_recovery(path: str | Path) -> Recovery | None:
@@ -158,30 +99,35 @@ def find_recovery(path: str | Path) -> Recovery | None:
         When there is some but it cannot be read; the file is left where it is.
     """
     plan_path = Path(path)
-    # A folder that may not be entered holds nothing of ours, which Path.is_file would raise at.
-    places = (_beside(plan_path), _state(plan_path))
-    found = [each for each in places if os.path.isfile(each)]  # noqa: PTH113
-    if not found:
+    found = sidecar.found(plan_path)
+    if found is None:
         return None
-    newest = max(found, key=lambda each: each.stat().st_mtime_ns)
-    return _read(newest, plan_path)
+    content = sidecar.content_of(found)
+    if content is None:
+        raise _damaged(found)
+    return _read(found, content, plan_path)
+
+
+def typed_in(path: str | Path) -> dict[str, Any]:
+    """Return what was typed at a plan and is no plan yet; none where it cannot be read."""
+    found = sidecar.found(Path(path))
+    typed = (sidecar.content_of(found) or {}).get("typed") if found is not None else None
+    return typed if isinstance(typed, dict) else {}
 
 
 def discard_recovery(path: str | Path) -> None:
-    """Remove the unsaved work of a plan, if there is any.
+    """Remove all that is kept of a plan, if there is any.
 
     Raises
     ------
     CannotWriteError
         When it cannot be removed.
     """
-    for each in (_beside(Path(path)), _state(Path(path))):
-        try:
-            remove(each)
-        except OSError as error:
-            reason = reason_of(error)
-            message = f"{each}: cannot be removed: {reason}"
-            raise CannotWriteError(message) from None
+    try:
+        sidecar.keep(Path(path), {})
+    except OSError as error:
+        message = f"{sidecar.beside(Path(path))}: cannot be removed: {reason_of(error)}"
+        raise CannotWriteError(message) from None
 
 
 def _damaged(path: Path) -> PlanFileError:
@@ -202,20 +148,9 @@ def _strings(value: object) -> dict[str, str]:
     return {key: text for key, text in value.items() if key in _ROLES and isinstance(text, str)}
 
 
-def _content(path: Path) -> dict[str, Any]:
-    try:
-        with path.open("rb") as file:
-            data = file.read(8 * MOST_BYTES)
-        content = json.loads(data)
-    except (OSError, ValueError, RecursionError):
-        raise _damaged(path) from None
-    if not isinstance(content, dict) or content.get("format") != _FORMAT:
-        raise _damaged(path)
-    return content
-
-
-def _read(path: Path, plan_path: Path) -> Recovery:
-    content = _content(path)
+def _read(path: Path, content: Mapping[str, Any], plan_path: Path) -> Recovery | None:
+    if "texts" not in content and ("typed" in content or sidecar.SAVING in content):
+        return None
     base, texts = _strings(content.get("base")), _strings(content.get("texts"))
     if "plan" not in texts or set(texts) != set(base):
         raise _damaged(path)

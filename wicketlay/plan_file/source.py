@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
 import os
 import re
 import stat
@@ -11,11 +10,11 @@ import unicodedata
 from pathlib import Path
 from typing import Any
 
+from wicketlay.files.saving import MOST_BYTES, fingerprint_of
 from wicketlay.plan_file.problems import PlanFileError, Problem, nearest_of
 from wicketlay.plan_file.slips import likely_meant
 from wicketlay.values import dataclass
 
-MOST_BYTES = 1024 * 1024
 MOST_LINES = 20_000
 DEEPEST = 8
 """Brackets inside brackets; plan files need three."""
@@ -68,26 +67,6 @@ class Source:
     def to_bytes(self, text: str) -> bytes:
         """Return another text as this file's bytes."""
         return (_BOM if self.bom else b"") + text.encode("utf-8")
-
-
-def fingerprint_of(data: bytes) -> str:
-    """Return the SHA-256 of some bytes in hexadecimal."""
-    return hashlib.sha256(data).hexdigest()
-
-
-def fingerprint_on_disk(path: Path) -> str | None:
-    """Return the fingerprint of a file as it is now, None when it cannot be read or is no file.
-
-    Never waits: what was a file may have become a pipe or a device.
-    """
-    try:
-        handle = os.open(path, os.O_RDONLY | os.O_CLOEXEC | os.O_NONBLOCK)
-        with os.fdopen(handle, "rb") as file:
-            if not stat.S_ISREG(os.fstat(handle).st_mode):
-                return None
-            return fingerprint_of(file.read(MOST_BYTES + 1))
-    except OSError:
-        return None
 
 
 def _only(shown: str, message: str, remedy: str, line: int | None = None) -> PlanFileError:

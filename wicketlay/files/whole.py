@@ -2,23 +2,52 @@
 
 from __future__ import annotations
 
+import contextlib
 import errno
-import fcntl
 import os
 import re
 import stat
 import tempfile
-from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import TYPE_CHECKING, BinaryIO
 
 from wicketlay.errors import CannotWriteError
+from wicketlay.files.locks import NO_LINKS, RENAMED_OPEN, opened, take
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
 
-@contextmanager
+class Part:
+    """A file beside another, written first and then given its name.
+
+    Parameters
+    ----------
+    path
+        Where it lies.
+    stream
+        What is written to it.
+    """
+
+    def __init__(self, path: Path, stream: BinaryIO) -> None:
+        self.path = path
+        self.stream = stream
+
+    def finish(self, mode: int | None = None) -> None:
+        """See everything written down to the disk, with these permissions."""
+        self.stream.flush()
+        if mode is not None:
+            self.path.chmod(mode)
+        os.fsync(self.stream.fileno())
+        if not RENAMED_OPEN:
+            self.stream.close()
+
+    def becomes(self, target: Path) -> None:
+        """Take the place of a file."""
+        self.path.replace(target)
+
+
+@contextlib.contextmanager
 def whole_file(path: Path, *, replaces: bytes) -> Iterator[BinaryIO]:
     """Open a file beside `path` that takes its name only when everything was written.
 
@@ -37,27 +66,26 @@ def whole_file(path: Path, *, replaces: bytes) -> Iterator[BinaryIO]:
     target = _behind_links(path)
     _refuse_other(target, path, replaces)
     try:
-        with _beside(target) as (temporary, stream):
-            yield stream
-            os.fchmod(stream.fileno(), 0o666 & ~_umask())
-            _finish(stream)
-            temporary.replace(target)
+        with beside(target) as part:
+            yield part.stream
+            part.finish(_for_all())
+            part.becomes(target)
     except OSError as error:
         raise CannotWriteError(_reason(path, error)) from error
 
 
-def write_whole(path: Path, data: bytes) -> None:
-    """Write a small file whole, or leave what was there; for files that are ours alone.
+def write_whole(path: Path, data: bytes, mode: int | None = None) -> None:
+    """Write a small file whole, or leave what was there; for us alone where no mode is given.
 
     Raises
     ------
     OSError
         When it cannot be written.
     """
-    with _beside(path) as (temporary, stream):
-        stream.write(data)
-        _finish(stream)
-        temporary.replace(path)
+    with beside(path) as part:
+        part.stream.write(data)
+        part.finish(mode)
+        part.becomes(path)
 
 
 def new_file(path: Path, text: str) -> None:
@@ -71,11 +99,10 @@ def new_file(path: Path, text: str) -> None:
     try:
         if os.path.lexists(path):
             raise FileExistsError(errno.EEXIST, os.strerror(errno.EEXIST))
-        with _beside(path) as (temporary, stream):
-            stream.write(text.encode("utf-8"))
-            os.fchmod(stream.fileno(), 0o666 & ~_umask())
-            _finish(stream)
-            _name_new(temporary, path)
+        with beside(path) as part:
+            part.stream.write(text.encode("utf-8"))
+            part.finish(_for_all())
+            _name_new(part.path, path)
     except FileExistsError as error:
         message = f"{path} exists already; give another name, nothing was changed"
         raise CannotWriteError(message) from error
@@ -83,14 +110,14 @@ def new_file(path: Path, text: str) -> None:
         raise CannotWriteError(_reason(path, error)) from error
 
 
-@contextmanager
-def _beside(target: Path) -> Iterator[tuple[Path, BinaryIO]]:
+@contextlib.contextmanager
+def beside(target: Path) -> Iterator[Part]:
     """Give a file beside another to write to and rename; it is gone afterwards if it was not."""
-    sweep(target)
+    sweep(target.parent, re.escape(target.name.lstrip(".")))
     temporary, handle = _locked_temporary(target)
     try:
         with os.fdopen(handle, "wb") as stream:
-            yield temporary, stream
+            yield Part(temporary, stream)
     finally:
         temporary.unlink(missing_ok=True)
 
@@ -100,36 +127,39 @@ def _locked_temporary(target: Path) -> tuple[Path, int]:
     while True:
         prefix = f".{target.name.lstrip('.')}."
         handle, name = tempfile.mkstemp(dir=target.parent, prefix=prefix, suffix=".part")
-        with suppress(OSError):  # without locks nothing is swept either
-            fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
+        with contextlib.suppress(BlockingIOError):
+            take(handle)
         if os.fstat(handle).st_nlink:
             return Path(name), handle
         os.close(handle)  # swept by another writer before it had its lock
 
 
-def sweep(target: Path) -> None:
-    """Remove what writers of a file that were killed left beside it; living ones hold a lock."""
-    left = re.compile(rf"\.{re.escape(target.name.lstrip('.'))}\.[a-z0-9_]{{8}}\.part")
-    with suppress(OSError):
-        for each in target.parent.iterdir():
-            if left.fullmatch(each.name):
-                with suppress(OSError):
-                    _sweep_one(each)
+def sweep(folder: Path, names: str) -> None:
+    """Remove what writers that were killed left beside files; living ones hold a lock.
+
+    Parameters
+    ----------
+    folder
+        Where to look.
+    names
+        A pattern of the files that were to be written, without leading dots.
+    """
+    left = re.compile(rf"\.(?:{names})\.[a-z0-9_]{{8}}\.part")
+    with contextlib.suppress(OSError):
+        for name in os.listdir(folder):  # noqa: PTH208 - folders may hold thousands
+            if left.fullmatch(name):
+                with contextlib.suppress(OSError):
+                    _sweep_one(folder / name)
 
 
 def _sweep_one(temporary: Path) -> None:
-    handle = os.open(temporary, os.O_RDONLY | os.O_CLOEXEC | os.O_NONBLOCK | os.O_NOFOLLOW)
-    try:
-        fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
-        temporary.unlink()
-    finally:
-        os.close(handle)
-
-
-def _finish(stream: BinaryIO) -> None:
-    """See everything written down to the disk."""
-    stream.flush()
-    os.fsync(stream.fileno())
+    handle = opened(temporary, NO_LINKS)
+    with contextlib.ExitStack() as closing:
+        closing.callback(os.close, handle)
+        if take(handle):
+            if not RENAMED_OPEN:
+                closing.close()
+            temporary.unlink()
 
 
 def _name_new(temporary: Path, path: Path) -> None:
@@ -189,7 +219,8 @@ def _reason(path: Path, error: OSError) -> str:
     return f"cannot write {path}: {why}; nothing was left half-written"
 
 
-def _umask() -> int:
+def _for_all() -> int:
+    """Return the permissions of a file that anybody makes."""
     current = os.umask(0)
     os.umask(current)
-    return current
+    return 0o666 & ~current
