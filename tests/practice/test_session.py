@@ -2,6 +2,7 @@
 
 import itertools
 from dataclasses import replace
+from pathlib import Path
 
 import pytest
 from hypothesis import given, settings
@@ -9,13 +10,18 @@ from hypothesis import strategies as st
 
 from wicketlay.drills.broken_run import BrokenRun
 from wicketlay.errors import DomainError
+from wicketlay.findings import Finding, Level
 from wicketlay.ground.strip import Strip
 from wicketlay.plan import Plan, SessionPlan
+from wicketlay.plan_file import load
 from wicketlay.practice.session import Entrant, EventKind, Work, plan_session, recovery_of
+from wicketlay.practice.timetable import timetable
 from wicketlay.running.athlete import Athlete
 from wicketlay.solve import solve
 from wicketlay.sources import Judgement
 from wicketlay.wording import word
+
+LAYOUTS = Path(__file__).parents[2] / "layouts"
 
 
 def entrant(name="Wren", **facts):
@@ -145,9 +151,57 @@ def test_laying_takes_eighteen_seconds_a_mark_and_lanes_are_laid_one_after_the_o
     people = squad(2, lanes=2)
     marks = {(1, 1): 10, (2, 1): 10}
     one = plan_session(people, marks=marks, efforts=1)
-    assert one.laying_s == 180.0
+    assert one.laying_s == 360.0
     assert one.total_s == 360.0 + 6.0
     assert plan_session(people, marks=marks, efforts=1, assistants=2).total_s == 180.0 + 6.0
+
+
+@pytest.mark.parametrize("assistants", [1, 2])
+def test_nobody_runs_beside_a_lane_that_is_laid(assistants):
+    people = squad(12, lanes=3, waves=2)
+    marks = {(lane, wave): 8 for lane in (1, 2, 3) for wave in (1, 2)}
+    session = plan_session(people, marks=marks, efforts=3, assistants=assistants)
+    runs = [e for e in session.events if e.kind is EventKind.RUN]
+    work = [e for e in session.events if e.kind is not EventKind.RUN]
+    assert len(runs) == 36
+    assert len(work) > 3
+    for run, hands in itertools.product(runs, work):
+        if abs(run.lane - hands.lane) <= 1:
+            assert run.end_s <= hands.start_s or hands.end_s <= run.start_s
+
+
+def test_lanes_apart_are_laid_while_the_others_run():
+    people = [entrant("A", lane=1), entrant("B", lane=3)]
+    session = plan_session(people, marks={(1, 1): 10, (3, 1): 10}, efforts=1)
+    assert session.laying_s == 180.0
+
+
+def test_one_later_than_the_hour_is_named_and_the_others_hour_is_judged_alone():
+    people = squad(4)
+    session = plan_session(people, efforts=2, length_s=1800.0, late_s={"A1": 3600.0})
+    (said,) = [f for f in session.findings if f.code == "late-past-the-end"]
+    assert said.values["names"] == "A1"
+    assert not {"session-too-long", "session-cannot-fit"} & set(codes(session))
+    short = plan_session(people, efforts=9, length_s=900.0, late_s={"A1": 3600.0})
+    (over,) = [f for f in short.findings if f.code == "session-too-long"]
+    alone = plan_session([p for p in people if p.name != "A1"], efforts=9, length_s=900.0)
+    (expected,) = [f for f in alone.findings if f.code == "session-too-long"]
+    assert over.values == expected.values
+
+
+def test_a_lane_with_a_stop_is_not_in_the_timetable():
+    plan = load(LAYOUTS / "tuesday-wickets.toml")
+    good = solve(plan)
+    stopped = next(each for each in good.layings)
+    stop = Finding(level=Level.STOP, code="nobody-here", values={})
+    layings = [
+        replace(each, findings=(*each.findings, stop)) if each is stopped else each
+        for each in good.layings
+    ]
+    session = timetable(layings)
+    assert good.session is not None
+    assert set(good.session.order) - set(session.order) == set(stopped.athletes)
+    assert timetable([replace(each, findings=(stop,)) for each in good.layings]) is None
 
 
 def test_the_order_is_the_coachs_and_everybody_runs_once_before_anybody_runs_again():

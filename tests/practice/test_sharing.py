@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -60,6 +61,22 @@ def test_shared_gap_is_the_geometric_midpoint():
 def test_shared_gap_is_capped_over_the_shortest_natural_step():
     gaps = shared_gaps([wants("a", 1.60), wants("b", 2.00)])
     assert gaps[0] == pytest.approx(1.60 * 1.03)
+
+
+def test_nobody_spared_is_put_over_the_gaps_they_would_be_laid():
+    short = replace(wants("a", 1.80, 1.90), natural_m=np.array([1.86, 1.96]), spared=True)
+    gaps = shared_gaps([short, wants("b", 1.90, 2.05)])
+    assert gaps == pytest.approx([1.80, 1.90])
+    assert shared_gaps([replace(short, spared=False), wants("b", 1.90, 2.05)])[0] > 1.84
+
+
+def test_the_partition_counts_the_gaps_that_spare_somebody():
+    means = [1.7, 1.75, 1.8, 1.9, 2.0]
+    members = [replace(each, spared=i % 2 == 1) for i, each in enumerate(squad(means))]
+    by_name = {member.name: member for member in members}
+    parts = share(members, 2)
+    got = max(mismatch([by_name[name] for name in part]) for part in parts)
+    assert got == pytest.approx(brute_force(members, 2), abs=1e-12)
 
 
 def test_one_athlete_gets_their_own_gaps():

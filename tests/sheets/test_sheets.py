@@ -234,6 +234,8 @@ def test_a_stop_keeps_every_reading_off_the_paper_and_says_why():
             assert any("limit" in word for word in words)
         else:
             assert "STOP" in words
+            assert "aim for" not in " ".join(words).lower()
+            assert not any(word.startswith("Runs") for word in words)
 
 
 def test_an_athlete_of_whom_too_little_is_known_is_stopped_on_paper():

@@ -34,7 +34,7 @@ from wicketlay.ground.strip import Strip
 from wicketlay.plan import Adjustment, Plan, SessionPlan, StagePlan
 from wicketlay.plan_file import load
 from wicketlay.practice.stages import StageCadence
-from wicketlay.running.athlete import Athlete, Foot, Sex
+from wicketlay.running.athlete import Athlete, FirstGuess, Foot, Sex
 from wicketlay.solve import solve
 from wicketlay.wording import word
 
@@ -416,6 +416,55 @@ class TestTakeoffRun:
         short = replace(self.plan(), ground=Runway(length_m=25.0))
         found = {f.code for f in solve(short).all_findings}
         assert found & {"takeoff-shortened", "runway-too-short", "runway-too-short-fits"}
+
+
+class TestSharedLanes:
+    SHARED = SessionPlan(waves=1)
+    GUESS = replace(TALL, first_guess=FirstGuess(cadence_hz=4.2, speed_share=0.95))
+
+    @pytest.mark.parametrize("who", [GUESS, GIRL])
+    def test_a_guess_or_a_child_is_never_put_over_the_gaps_laid_alone(self, who):
+        mate = MAN if who is self.GUESS else WOMAN
+        alone = solve(plan_of(who)).layings[0]
+        (both,) = solve(plan_of(who, mate, session=self.SHARED)).layings
+        assert len(both.demands) == 2
+        assert (np.array(gaps(both)) <= np.array(gaps(alone)) + 1e-9).all()
+
+    def test_how_short_a_guess_is_laid_is_what_the_shared_gaps_are(self):
+        mate = replace(self.GUESS, name="Short", height_m=1.62)
+        (both,) = solve(plan_of(self.GUESS, mate, session=self.SHARED)).layings
+        said = {f.athlete: f for f in both.findings if f.code == "gaps-laid-short"}
+        for demand in both.demands:
+            name = demand.athlete.name
+            alone = solve(plan_of(self.GUESS if name == "Tall" else mate)).layings[0]
+            (own,) = [f for f in alone.findings if f.code == "gaps-laid-short"]
+            ratio = float((np.array(gaps(both)) / np.array(gaps(alone))).max())
+            told = said[name].values["short_share"]
+            assert told == pytest.approx(1 - (1 - own.values["short_share"]) * ratio, abs=1e-6)
+        assert said["Tall"].values["short_share"] > said["Short"].values["short_share"]
+
+    def test_a_cadence_that_sharing_does_not_hold_is_said_with_what_it_is(self):
+        cadence = CadenceTarget(rule=CadenceRule.STEPS_PER_S, value=3.6)
+        drill = WicketRun(speed_share=0.95, wickets=12, cadence=cadence)
+        solved = solve(plan_of(WOMAN, MAN, drill=drill, session=self.SHARED))
+        (said,) = [f for f in solved.findings if f.code == "cadence-not-held-shared"]
+        rates = np.concatenate([d.appraisal.cadence_hz for d in solved.layings[0].demands])
+        assert said.values["lowest_hz"] == pytest.approx(rates.min())
+        assert said.values["highest_hz"] == pytest.approx(rates.max())
+        alone = solve(plan_of(WOMAN, MAN, drill=drill))
+        assert "cadence-not-held-shared" not in {f.code for f in alone.findings}
+
+    def test_letters_stay_when_a_notch_changes_who_has_the_longer_gaps(self):
+        twin = replace(WOMAN, name="Twin", top_speed_mps=7.95)
+        plan = plan_of(WOMAN, twin, session=self.SHARED)
+
+        def letters(each: Plan) -> dict[str, str]:
+            return {d.athlete.name: d.letter for d in solve(each).layings[0].demands}
+
+        before = letters(plan)
+        assert before == {"Woman": "A", "Twin": "B"}
+        assert letters(notch_gaps(plan, "Woman", 2).plan) == before
+        assert letters(notch_gaps(plan, "Twin", -2).plan) == before
 
 
 any_athlete = st.builds(

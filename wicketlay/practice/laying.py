@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from wicketlay.findings import Level
 from wicketlay.ground.readings import TapeLies
 from wicketlay.values import dataclass
 
@@ -128,6 +129,11 @@ class Laying:
         """Return how far the zero lies from a fixed point along what the tape lies on [m]."""
         painted = self.tape.spec.lies is TapeLies.PAINTED_LINE
         return point.painted_m if painted and point.painted_m is not None else point.distance_m
+
+    @property
+    def stopped(self) -> bool:
+        """Whether it must not be laid."""
+        return any(finding.level is Level.STOP for finding in self.findings)
 
     @property
     def zero_points(self) -> tuple[FixedPoint, ...]:

@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from wicketlay.drills import Kit, Spec
+    from wicketlay.findings import Finding
     from wicketlay.running.athlete import Runner
     from wicketlay.sources import Judgement
 
@@ -31,13 +32,17 @@ if TYPE_CHECKING:
 class Member:
     """An athlete who runs today: the runner, what is asked of them, and their own layout.
 
-    `start_shift_m` moves their start mark in the running direction, wickets staying.
+    `start_shift_m` moves their start mark in the running direction, wickets staying. `spared` are
+    a guess and a child: sharing puts nobody such over their own gaps. `letter` is that of the
+    start mark on a shared lane; it stays theirs when gaps change.
     """
 
     runner: Runner
     spec: Spec
     layout: Layout
     start_shift_m: float = 0.0
+    spared: bool = False
+    letter: str = ""
 
     @property
     def name(self) -> str:
@@ -62,6 +67,7 @@ def wanted(member: Member) -> Wanted:
         name=member.name,
         gaps_m=np.array([mark.gap_m for mark in wickets], dtype=np.float64),
         natural_m=np.array([mark.natural_gap_m for mark in wickets], dtype=np.float64),
+        spared=member.spared,
     )
 
 
@@ -93,7 +99,7 @@ def on_marks(
     wickets = places_of(middle.layout) if places is None else places
     demands = []
     for i, member in enumerate(members):
-        letter = _letter(i) if lettered else ""
+        letter = (member.letter or letter_of(i)) if lettered else ""
         run_on = float(wickets[0] - member.start_along_m) if wickets.size else 0.0
         appraisal = _appraised(member, wickets, run_on, judgement)
         demands.append(
@@ -132,7 +138,7 @@ def group_places(
     return places
 
 
-def _letter(i: int) -> str:
+def letter_of(i: int) -> str:
     """Return A, B, ... Z, AA, AB, ... for 0, 1, ..."""
     letters = ""
     i += 1
@@ -209,7 +215,7 @@ def _composed(
         findings=(
             *(f for d in demands if d.appraisal is not None for f in d.appraisal.findings),
             *(
-                f
+                _as_laid(f, member, wickets)
                 for member in members
                 for f in member.layout.findings
                 if f.code not in own_bag | _LIMIT_CODES
@@ -217,6 +223,19 @@ def _composed(
             *bag_findings(wickets, kit),
         ),
     )
+
+
+def _as_laid(finding: Finding, member: Member, wickets: NDArray[np.float64]) -> Finding:
+    """Return what was found of a member's own gaps as it is of the gaps laid."""
+    short = finding.values.get("short_share")
+    if finding.code != "gaps-laid-short" or not isinstance(short, float):
+        return finding
+    laid, own = np.diff(wickets), np.diff(places_of(member.layout))
+    count = min(laid.size, own.size)
+    longest = float((laid[:count] / own[:count]).max(initial=0.0)) if count else 1.0
+    # No digit of a float's last place: gaps that are the member's own stay as short as they were.
+    values = {**finding.values, "short_share": round(1.0 - (1.0 - short) * longest, 9)}
+    return replace(finding, values=values)
 
 
 _LIMIT_CODES = {"gap-too-long", "gap-too-short", "cadence-over-top", "cadence-high-for-anyone"}

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from enum import StrEnum
-from operator import itemgetter
 from typing import TYPE_CHECKING
 
 from wicketlay.values import dataclass
@@ -82,7 +81,10 @@ def best_schedule(
     return min(found, key=lambda each: total_of(each[1]))
 
 
-_START = itemgetter(0)
+def _first(coming: tuple[float, str | None, _Lane]) -> tuple[float, bool]:
+    """Return the order in which things happen; marks before a run that would put them off."""
+    start, name, _ = coming
+    return start, name is not None
 
 
 def total_of(events: Iterable[Event]) -> float:
@@ -100,6 +102,7 @@ class _Lane:
         self.laid_for: int | None = None
         self.next_start_s = 0.0
         self.clear_s = 0.0
+        self.laid_s = 0.0
 
     @property
     def waiting(self) -> dict[str, int]:
@@ -145,18 +148,24 @@ def schedule(wishes: Wishes, efforts: int, visit: int) -> tuple[Event, ...]:
     hands = [0.0] * wishes.assistants
     interval = float(wishes.judgement.start_interval_s)
     events: list[Event] = []
+    # Nobody runs beside a lane that is laid: the tape lies on the line between.
+    beside = {
+        lane.lane: [other for other in lanes if abs(other.lane - lane.lane) == 1] for lane in lanes
+    }
 
     def coming(lane: _Lane) -> tuple[float, str | None]:
         """Return when something next happens on a lane, and who runs then; None: marks are laid."""
         if lane.laid_for != lane.waves[0]:
-            return max(lane.clear_s, min(hands)), None
+            clear_s = [other.clear_s for other in beside[lane.lane]]
+            return max(lane.clear_s, min(hands), *clear_s), None
+        free_s = max([lane.next_start_s, *(other.laid_s for other in beside[lane.lane])])
         start, _, _, name = min(
-            [(max(lane.next_start_s, ready[n]), ran[n], place[n], n) for n in lane.waiting]
+            [(max(free_s, ready[n]), ran[n], place[n], n) for n in lane.waiting]
         )
         return start, name
 
     while busy := [(*coming(lane), lane) for lane in lanes if lane.visits]:
-        start, name, lane = min(busy, key=_START)
+        start, name, lane = min(busy, key=_first)
         wave = lane.waves[0]
         if name is None:
             count = _to_move(wishes, lane.lane, lane.laid_for, wave)
@@ -166,7 +175,7 @@ def schedule(wishes: Wishes, efforts: int, visit: int) -> tuple[Event, ...]:
             events.append(
                 Event(kind=kind, start_s=start, end_s=end, lane=lane.lane, wave=wave, marks=count)
             )
-            lane.laid_for, lane.next_start_s = wave, end
+            lane.laid_for, lane.next_start_s, lane.laid_s = wave, end, end
             continue
         takes = who[name].takes_s
         end = start + takes

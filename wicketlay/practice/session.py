@@ -238,9 +238,20 @@ def _loads(
 def _about_length(
     wishes: Wishes, efforts: int, total_s: float, length_s: float | None
 ) -> tuple[Finding, ...]:
-    """Say when the session is too long, and how many efforts would fit."""
+    """Say when the session is too long, who comes too late for it, and what would fit."""
     if length_s is None or total_s <= length_s:
         return ()
+    missed = {
+        e.name for e in wishes.entrants if wishes.late_s.get(e.name, 0.0) + e.takes_s > length_s
+    }
+    others = tuple(e for e in wishes.entrants if e.name not in missed)
+    if missed and others:
+        names = ", ".join(e.name for e in wishes.entrants if e.name in missed)
+        values: dict[str, Value] = {"names": names, "length_duration_s": length_s}
+        late = Finding(level=Level.CAUTION, code="late-past-the-end", values=values)
+        punctual = replace(wishes, entrants=others)
+        total_s = total_of(best_schedule(punctual, efforts, length_s)[1])
+        return (late, *_about_length(punctual, efforts, total_s, length_s))
     low, high = 0, efforts  # low fits, high does not
     while high - low > 1:
         middle = (low + high) // 2

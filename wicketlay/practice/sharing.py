@@ -26,31 +26,38 @@ class Wanted:
         Who.
     gaps_m, natural_m : array, shape (n,)
         The gaps the athlete would be laid and the natural steps there [m].
+    spared
+        Whether nobody may put them over the gaps they would be laid: a guess or a child.
     """
 
     name: str
     gaps_m: NDArray[np.float64]
     natural_m: NDArray[np.float64]
+    spared: bool = False
 
     @property
     def mean_m(self) -> float:
         """Mean gap [m]."""
         return float(self.gaps_m.mean())
 
+    def most_m(self, judgement: Judgement) -> NDArray[np.float64]:
+        """Return the longest gaps that may be laid them when they share, shape (n,) [m]."""
+        over = self.natural_m * (1.0 + float(judgement.share_cap))
+        return np.minimum(over, self.gaps_m) if self.spared else over
+
 
 def shared_gaps(members: Sequence[Wanted], judgement: Judgement = DEFAULTS) -> NDArray[np.float64]:
     """Return the gaps [m] that `members` share, shape (n,).
 
     Each is the geometric midpoint of the shortest and the longest gap wanted there, capped at
-    3 % over the shortest member's natural gap: a gap too long makes an athlete reach, one too
-    short only hurries.
+    3 % over the shortest member's natural gap, and at the own gap of a member who is spared: a
+    gap too long makes an athlete reach, one too short only hurries.
     """
     wanted = np.stack([member.gaps_m for member in members])
-    natural = np.stack([member.natural_m for member in members])
     midpoint = np.sqrt(wanted.min(axis=0) * wanted.max(axis=0))
     if len(members) == 1:
         return np.asarray(midpoint, dtype=np.float64)
-    cap = natural.min(axis=0) * (1.0 + float(judgement.share_cap))
+    cap = np.stack([member.most_m(judgement) for member in members]).min(axis=0)
     return np.asarray(np.minimum(midpoint, cap), dtype=np.float64)
 
 
@@ -110,14 +117,13 @@ def _costs(order: Sequence[Wanted], judgement: Judgement) -> NDArray[np.float64]
     one member are valued together as they grow.
     """
     wanted = np.stack([member.gaps_m for member in order])
-    natural = np.stack([member.natural_m for member in order])
+    most = np.stack([member.most_m(judgement) for member in order])
     count = len(order)
     cost = np.full((count, count + 1), np.inf)
-    cap = 1.0 + float(judgement.share_cap)
     for first in range(count):
         shortest = np.minimum.accumulate(wanted[first:], axis=0)
         longest = np.maximum.accumulate(wanted[first:], axis=0)
-        capped = cap * np.minimum.accumulate(natural[first:], axis=0)
+        capped = np.minimum.accumulate(most[first:], axis=0)
         shared = np.minimum(np.sqrt(shortest * longest), capped)
         worst = np.maximum(np.abs(np.log(shared / shortest)), np.abs(np.log(shared / longest)))
         cost[first, first + 1 :] = worst.max(axis=1)

@@ -30,11 +30,17 @@ def timetable(
     Parameters
     ----------
     layings
-        All of one stage. Marks moved between waves of a lane are those the layings tell.
+        All of one stage. Marks moved between waves of a lane are those the layings tell. One
+        with a stop must not be laid, so nobody runs on it.
     efforts, recovery_s, length_s, late_s, assistants, judgement
         See `wicketlay.practice.session.plan_session`.
     """
-    entrants = [_entrant(laying, demand) for laying in layings for demand in laying.demands]
+    entrants = [
+        _entrant(laying, demand)
+        for laying in layings
+        if not laying.stopped
+        for demand in laying.demands
+    ]
     if not entrants:
         return None
     marks = {(laying.lane, laying.wave): len(laying.layout.marks) for laying in layings}

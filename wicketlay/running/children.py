@@ -29,15 +29,15 @@ def children_findings(athletes: Iterable[Athlete], today: date | None) -> list[F
     today
         The day of the plan, for an age from the day of birth; None when it is not told.
     """
-    names = [each.name for each in athletes if _is_under_15(each, today)]
+    names = [each.name for each in athletes if is_under_15(each, today)]
     if not names:
         return []
     values: dict[str, Value] = {"names": ", ".join(names), "years": float(CAUTIOUS_BELOW_YEARS)}
     return [Finding(level=Gravity.NOTE, code="children", values=values)]
 
 
-def _is_under_15(athlete: Athlete, today: date | None) -> bool:
-    """Return whether an athlete is; a known age counts before the level they compete at."""
+def is_under_15(athlete: Athlete, today: date | None) -> bool:
+    """Return whether an athlete is under 15 years; age before level."""
     age = athlete.age_on(today)
     if age is not None:
         return is_child(age, float(CAUTIOUS_BELOW_YEARS))

@@ -6,7 +6,6 @@ import dataclasses
 import math
 from typing import TYPE_CHECKING
 
-from wicketlay.findings import Level
 from wicketlay.sheets.advice import sentence_box, what_to_do
 from wicketlay.sheets.chart import draw_chart
 from wicketlay.sheets.coach_facts import facts_of
@@ -50,16 +49,24 @@ def _parts(setting: Setting, demand: Demand, picture_mm: float) -> list[Block]:
     findings: list[Block] = []
     if found:
         findings = [heading("Findings", setting.paper), *finding_blocks(found, setting), space(1.0)]
-    stopped = bool(found) and found[0].level is Level.STOP
+    if setting.laying.stopped:
+        # Nothing here may be run, so nobody is told how often, nor what time to aim for.
+        return [
+            paragraph(place, Role.STRONG, setting.paper, below_mm=0.4),
+            *findings,
+            *facts_of(setting, demand),
+            space(GAP_MM),
+            _picture(setting, demand, picture_mm),
+            *_small_print(setting, demand),
+        ]
     return [
         paragraph(place, Role.STRONG, setting.paper, below_mm=0.4),
-        *(findings if stopped else ()),
         *facts_of(setting, demand),
         space(GAP_MM),
         _picture(setting, demand, picture_mm),
         *_efforts(setting, demand),
         *what_to_do(setting, demand),
-        *(() if stopped else findings),
+        *findings,
         sentence_box(setting, demand),
         *_small_print(setting, demand),
     ]

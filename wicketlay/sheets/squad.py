@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from wicketlay.findings import Level
 from wicketlay.practice.closing import run_on_shown_m
 from wicketlay.sheets.flow import paginate, paragraph, space
 from wicketlay.sheets.furniture import heading, plan_frame, signed_percent
@@ -62,7 +61,7 @@ def _wave(setting: PlanSetting, layings: list[Laying]) -> Table:
         for demand in sorted(laying.demands, key=lambda d: order.get(d.athlete.name, 0)):
             name = demand.athlete.name
             load = loads.get(name)
-            stopped = any(f.level is Level.STOP for f in laying.findings)
+            stopped = laying.stopped
             rows.append(
                 (
                     str(order.get(name, "")),

@@ -269,13 +269,28 @@ def _one_cadence(plan: Plan, layings: Sequence[Laying]) -> list[Finding]:
     names = {name for laying in layings for name in laying.athletes}
     if cadence is None or cadence.rule is not CadenceRule.STEPS_PER_S or len(names) < 2:
         return []
-    return [
+    found = [
         Finding(
             level=Level.NOTE,
             code="one-cadence-for-all",
             values={"cadence_hz": cadence.value, "athletes": len(names)},
         )
     ]
+    rates = [
+        rate
+        for laying in layings
+        if len(laying.demands) > 1
+        for demand in laying.demands
+        if demand.appraisal is not None
+        for rate in demand.appraisal.cadence_hz.tolist()
+    ]
+    # Sharers differ a little by nature; said from where it is more than sharing may cost a gap.
+    off = max((abs(rate / cadence.value - 1.0) for rate in rates), default=0.0)
+    if off > float(plan.judgement.share_cap):
+        values = {"cadence_hz": cadence.value, "lowest_hz": min(rates), "highest_hz": max(rates)}
+        code = "cadence-not-held-shared"
+        found.append(Finding(level=Level.CAUTION, code=code, values=values))
+    return found
 
 
 def _hold_unknown(plan: Plan, layings: Sequence[Laying]) -> list[Finding]:

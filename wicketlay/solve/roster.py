@@ -21,7 +21,7 @@ from wicketlay.findings import Finding, Level
 from wicketlay.ground.placing import room_before
 from wicketlay.practice.members import Member
 from wicketlay.running.athlete import NotEnoughKnown, make_runner
-from wicketlay.running.children import children_findings
+from wicketlay.running.children import children_findings, is_under_15
 
 if TYPE_CHECKING:
     from wicketlay.drills import Spec
@@ -72,7 +72,13 @@ def _member(plan: Plan, athlete: Athlete, adjustment: Adjustment, drill: Spec) -
         for end in (plan.stages.from_share, plan.stages.to_share):
             share = possible_share(end + adjustment.speed_change)
             lay(runner, replace(spec, speed_share=share), plan.kit, plan.judgement)
-    return Member(runner=runner, spec=spec, layout=layout, start_shift_m=adjustment.start_shift_m)
+    return Member(
+        runner=runner,
+        spec=spec,
+        layout=layout,
+        start_shift_m=adjustment.start_shift_m,
+        spared=runner.provisional or is_under_15(athlete, plan.date),
+    )
 
 
 def _runway_room(plan: Plan) -> float | None:

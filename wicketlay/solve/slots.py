@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from wicketlay.drills import WicketRun
 from wicketlay.findings import Finding, Level
-from wicketlay.practice.members import Member, places_of, recounted, wanted
+from wicketlay.practice.members import Member, letter_of, places_of, recounted, wanted
 from wicketlay.practice.sharing import share
 from wicketlay.values import dataclass
 
@@ -61,10 +62,15 @@ def _shared_slots(
     lanes = plan.place.lanes
     count = max(places_of(m.layout).size for m in members)
     equal = {m.name: recounted(m, count, plan.kit, plan.judgement) for m in members}
+    names = list(equal)
     groups = share([wanted(m) for m in equal.values()], len(lanes) * waves, plan.judgement)
     slots = []
     for i, group in enumerate(groups):
-        here = tuple(equal[name] for name in group if name in present)
+        # Letters in the plan's order: a change of gaps or somebody away re-letters nobody.
+        letters = {name: letter_of(n) for n, name in enumerate(sorted(group, key=names.index))}
+        here = tuple(
+            replace(equal[name], letter=letters[name]) for name in group if name in present
+        )
         if here:
             # Neighbours in gap follow each other on one lane, so that few marks move far.
             lane, wave = divmod(i, waves)

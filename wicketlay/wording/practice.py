@@ -124,6 +124,10 @@ WORDING: dict[str, Worded] = {
         "run each fits",
         remedy="fewer waves, another lane, fewer athletes, or lay the marks before the hour",
     ),
+    "late-past-the-end": Worded(
+        text="late: {names}; they come after the {length_duration_s} there are",
+        remedy="count them out today, or let the practice last longer",
+    ),
     "late-holds-up": Worded(
         text="late: {names}; waiting for them makes the session {added_duration_s} longer",
         remedy="fewer runs for them, or count them out today",

@@ -40,6 +40,10 @@ WORDING: dict[str, Worded] = {
         text="{cadence_hz} is asked of {athletes} athletes of different size",
         remedy="say the cadence as a share of top, or make a plan for one athlete",
     ),
+    "cadence-not-held-shared": Worded(
+        text="{cadence_hz} is asked for; on the shared gaps it is {lowest_hz} to {highest_hz}",
+        remedy="more lanes or waves, so that fewer share, or leave the cadence to each athlete",
+    ),
     "stage-hold-unknown": Worded(
         text='the stages hold "{asked}", which is no wicket here; W1 is held',
         remedy='write hold = "w1", or another of {known}',
