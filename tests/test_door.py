@@ -48,7 +48,7 @@ def test_the_wheel_carries_code_and_data_and_nothing_else(wheel):
     for needed in (
         "wicketlay/schema/solved.v1.schema.json",
         "wicketlay/starter/starter.toml",
-        "wicketlay/sheets/draw.py",
+        "wicketlay/sheets/page/draw.py",
     ):
         assert needed in names
     assert any(name.endswith(".tcss") for name in names)

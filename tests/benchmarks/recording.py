@@ -36,7 +36,7 @@ class _Recorded:
 
 def record(document: Any, stream: BinaryIO) -> Log:
     """Draw a document as the program does and return what its canvas was told."""
-    from wicketlay.sheets import draw
+    from wicketlay.sheets.page import draw
 
     real, log = draw.Canvas, []
 

@@ -74,8 +74,8 @@ def _prepare(folder: Path) -> tuple[list[str], list[str], list[str]]:
 
     from wicketlay.plan_file import load
     from wicketlay.sheets import make_pages
-    from wicketlay.sheets.fonts import path_of
-    from wicketlay.sheets.pages import Face
+    from wicketlay.sheets.page.fonts import path_of
+    from wicketlay.sheets.page.model import Face
     from wicketlay.solve import solve
 
     fonts.write_text("".join(f"{face.value} {path_of(face)}\n" for face in Face), encoding="utf-8")

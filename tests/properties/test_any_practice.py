@@ -39,7 +39,7 @@ from wicketlay.plan import Adjustment, Plan, SessionPlan, StagePlan
 from wicketlay.plan_file import load
 from wicketlay.running.athlete import Athlete
 from wicketlay.sheets import make_pages, write_pdf
-from wicketlay.sheets.pages import Page, Role, Text
+from wicketlay.sheets.page.model import Page, Role, Text
 from wicketlay.solve import Laying, placed_along, solve
 from wicketlay.sources import PENULTIMATE_RATIO
 from wicketlay.wording.names import mark_label

@@ -22,7 +22,7 @@ from wicketlay.plan import Plan, StagePlan
 from wicketlay.practice.stages import StageCadence
 from wicketlay.running.athlete import Athlete, Sex
 from wicketlay.sheets import make_pages
-from wicketlay.sheets.pages import Role, Text
+from wicketlay.sheets.page.model import Role, Text
 from wicketlay.solve import Laying, Solved, solve
 from wicketlay.sources import DEFAULTS
 

@@ -19,9 +19,10 @@ from wicketlay.ground.strip import Strip
 from wicketlay.ground.tape import TapeLies, TapeSpec, Tick
 from wicketlay.plan_file import load
 from wicketlay.running.athlete import Foot
-from wicketlay.sheets import fonts, make_pages, write_pdf
-from wicketlay.sheets.pages import Align, Line, Page, Rect, Role, Text
-from wicketlay.sheets.pages import Path as DrawnPath
+from wicketlay.sheets import make_pages, write_pdf
+from wicketlay.sheets.page import fonts
+from wicketlay.sheets.page.model import Align, Line, Page, Rect, Role, Text
+from wicketlay.sheets.page.model import Path as DrawnPath
 from wicketlay.solve import Solved, solve
 
 LAYOUTS = Path(__file__).parents[2] / "layouts"

@@ -5,7 +5,7 @@ from pathlib import Path
 
 from wicketlay.findings import Finding, Level
 from wicketlay.plan_file import load
-from wicketlay.sheets.layout import paper_named
+from wicketlay.sheets.page.layout import paper_named
 from wicketlay.sheets.setting import Setting, findings_of, series_of
 from wicketlay.solve import solve
 from wicketlay.units import UnitSystem

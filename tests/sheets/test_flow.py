@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import pytest
 
-from wicketlay.sheets.flow import Block, Frame, Table, paginate, space
-from wicketlay.sheets.layout import PAPERS
-from wicketlay.sheets.pages import Role, Text
+from wicketlay.sheets.page.flow import Block, Frame, Table, paginate, space
+from wicketlay.sheets.page.layout import PAPERS
+from wicketlay.sheets.page.model import Role, Text
 
 
 def _frame(paper="a4"):

@@ -16,8 +16,8 @@ from golden_plans import golden
 from sheet_plans import pdf_of
 
 from wicketlay.sheets import make_pages
-from wicketlay.sheets.pages import Line, Page, Rect, Text
-from wicketlay.sheets.pages import Path as DrawnPath
+from wicketlay.sheets.page.model import Line, Page, Rect, Text
+from wicketlay.sheets.page.model import Path as DrawnPath
 
 GOLDEN = Path(__file__).parent / "golden"
 SET = (

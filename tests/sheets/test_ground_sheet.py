@@ -35,8 +35,8 @@ from wicketlay.ground.placing import Place
 from wicketlay.ground.strip import Strip
 from wicketlay.ground.tape import TapeLies
 from wicketlay.sheets import make_pages
-from wicketlay.sheets.pages import Ink, Path, Role
-from wicketlay.sheets.plan_drawing import spread_wide
+from wicketlay.sheets.drawings.plan_drawing import spread_wide
+from wicketlay.sheets.page.model import Ink, Path, Role
 from wicketlay.units import format_ticks
 from wicketlay.wording.names import mark_label
 

@@ -7,8 +7,8 @@ import re
 import pytest
 from sheet_plans import CASES, PAPERS, box_mm, extent_mm, sheets_of, texts
 
-from wicketlay.sheets.layout import PAPERS as SIZES
-from wicketlay.sheets.pages import Role
+from wicketlay.sheets.page.layout import PAPERS as SIZES
+from wicketlay.sheets.page.model import Role
 
 EVERY = [(name, paper) for name in CASES for paper in PAPERS]
 # Each case on one paper, in turn; the full product is for the slow run.

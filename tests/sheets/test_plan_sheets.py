@@ -23,7 +23,7 @@ from sheet_plans import (
 from wicketlay.practice.progress import progress
 from wicketlay.practice.schedule import EventKind
 from wicketlay.sheets import make_pages
-from wicketlay.sheets.pages import Ink, Path, Rect, Role
+from wicketlay.sheets.page.model import Ink, Path, Rect, Role
 from wicketlay.sheets.session import bouts, clock_text
 from wicketlay.solve import solve
 from wicketlay.units import format_duration, format_ticks

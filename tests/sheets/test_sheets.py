@@ -35,7 +35,7 @@ from wicketlay.practice.closing import closing_check
 from wicketlay.practice.notch import gap_changes
 from wicketlay.sheets import make_pages
 from wicketlay.sheets.change_card import STEPS
-from wicketlay.sheets.pages import Line, Role
+from wicketlay.sheets.page.model import Line, Role
 from wicketlay.units import format_ticks
 from wicketlay.wording.names import mark_label
 

@@ -16,9 +16,9 @@ from wicketlay.plan import StagePlan
 from wicketlay.practice.closing import closing_check, hurdles_left, run_on_shown_m
 from wicketlay.sheets import make_pages
 from wicketlay.sheets.advice import aim_text, athlete_sentence
-from wicketlay.sheets.chart import speed_drawn
-from wicketlay.sheets.layout import PAPERS
-from wicketlay.sheets.pages import Role
+from wicketlay.sheets.drawings.chart import speed_drawn
+from wicketlay.sheets.page.layout import PAPERS
+from wicketlay.sheets.page.model import Role
 from wicketlay.sheets.setting import Setting, expected_time_s, series_of
 from wicketlay.sheets.step_pattern import step_pattern
 from wicketlay.solve import solve

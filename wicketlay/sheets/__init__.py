@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-import sys
-from types import ModuleType
 from typing import TYPE_CHECKING, BinaryIO
 
 from wicketlay.sheets.document import KINDS, make_pages
-from wicketlay.sheets.pages import Document, Page, Sheet, counted
+from wicketlay.sheets.page.model import Document, Page, Sheet, counted
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -20,14 +18,11 @@ def write_pdf(
     stream: BinaryIO,
     progress: Callable[[int, int], None] | None = None,
 ) -> int:
-    """Draw a document as PDF; see `wicketlay.sheets.draw.write_pdf`.
+    """Draw a document as PDF; see `wicketlay.sheets.page.draw.write_pdf`.
 
-    The PDF library is imported here and not before, so that a check needs none of it.
+    The PDF library is imported when the first page is set and not before, so that a check needs
+    none of it.
     """
-    # The library looks for settings of the user's own in the home folder: pages do not depend on
-    # them, nor on there being such a folder.
-    for name in ("reportlab_mods", "reportlab_settings"):
-        sys.modules.setdefault(name, ModuleType(name))
-    from wicketlay.sheets.draw import write_pdf as draw  # noqa: PLC0415 - 0.2 s of import
+    from wicketlay.sheets.page.draw import write_pdf as draw  # noqa: PLC0415 - 0.2 s of import
 
     return draw(document, stream, progress)

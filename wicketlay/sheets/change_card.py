@@ -8,14 +8,14 @@ from wicketlay.drills.marks import Datum, MarkKind
 from wicketlay.findings import Level
 from wicketlay.ground.tape import PullDirection
 from wicketlay.practice.notch import gap_changes
-from wicketlay.sheets.flow import Block, Table, paginate, paragraph
-from wicketlay.sheets.furniture import banner, frame, signed_percent
-from wicketlay.sheets.layout import MINUS, Pen, cap_mm
-from wicketlay.sheets.pages import Align, Ink, Role, Sheet
+from wicketlay.sheets.drawings.zero import zero_text
+from wicketlay.sheets.page.flow import Block, Table, paginate, paragraph
+from wicketlay.sheets.page.furniture import banner, frame, signed_percent
+from wicketlay.sheets.page.layout import MINUS, Pen, cap_mm
+from wicketlay.sheets.page.model import Align, Ink, Role, Sheet
+from wicketlay.sheets.page.tables import draw_reading, reading_room_mm
 from wicketlay.sheets.pulls import readings_of
-from wicketlay.sheets.readings import draw_reading, reading_room_mm
 from wicketlay.sheets.setting import Setting, findings_of
-from wicketlay.sheets.zero_words import zero_text
 from wicketlay.units import UnitSystem, format_ticks
 from wicketlay.values import dataclass
 from wicketlay.wording.names import mark_label
@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from wicketlay.ground.tape import TapeSheet
-    from wicketlay.sheets.layout import Paper
+    from wicketlay.sheets.page.layout import Paper
 
 
 CLOSED = (-0.06, -0.04, -0.02)

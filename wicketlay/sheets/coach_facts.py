@@ -8,9 +8,9 @@ from wicketlay.drills.cadence import CadenceRule
 from wicketlay.drills.marks import MarkKind
 from wicketlay.drills.takeoff_run import LAST_TWO
 from wicketlay.practice.closing import run_on_shown_m, zone_marks
-from wicketlay.sheets.flow import Block
-from wicketlay.sheets.layout import Pen, cap_mm, line_mm, wrap
-from wicketlay.sheets.pages import Role
+from wicketlay.sheets.page.flow import Block
+from wicketlay.sheets.page.layout import Pen, cap_mm, line_mm, wrap
+from wicketlay.sheets.page.model import Role
 from wicketlay.sheets.setting import Setting, expected_time_s
 from wicketlay.sheets.slow_down import has_slow_down
 from wicketlay.sheets.step_pattern import is_takeoff, step_pattern

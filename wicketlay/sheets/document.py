@@ -12,11 +12,11 @@ from wicketlay.errors import UsageError
 from wicketlay.findings import Finding, Level
 from wicketlay.sheets.change_card import change_card
 from wicketlay.sheets.coach import coach_sheet
-from wicketlay.sheets.fonts import missing
-from wicketlay.sheets.furniture import stop_pages
 from wicketlay.sheets.ground import ground_sheet
-from wicketlay.sheets.layout import paper_named
-from wicketlay.sheets.pages import Document, Sheet
+from wicketlay.sheets.page.fonts import missing
+from wicketlay.sheets.page.furniture import stop_pages
+from wicketlay.sheets.page.layout import paper_named
+from wicketlay.sheets.page.model import Document, Sheet
 from wicketlay.sheets.progress import days_of, progress_sheet
 from wicketlay.sheets.session import session_sheet
 from wicketlay.sheets.setting import PlanSetting, Setting, series_of
@@ -30,7 +30,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Sequence
 
     from wicketlay.findings import Value
-    from wicketlay.sheets.layout import Paper
+    from wicketlay.sheets.page.layout import Paper
     from wicketlay.solve import Laying
 
 KINDS = ("tape", "coach", "card", "ground", "stages", "squad", "session", "progress")

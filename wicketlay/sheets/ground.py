@@ -10,17 +10,17 @@ from wicketlay.findings import Level
 from wicketlay.ground.readings import TapeLies, whole_ticks
 from wicketlay.ground.tape import LINE, measured_m
 from wicketlay.practice.closing import apart_m, gap_shown_m
-from wicketlay.sheets.flow import Block, Table, paginate, paragraph, space
-from wicketlay.sheets.furniture import GAP_MM, banner, frame, heading
-from wicketlay.sheets.layout import MINUS, Pen
-from wicketlay.sheets.pages import Align, Role, Sheet
-from wicketlay.sheets.plan_drawing import draw_plan_view, obstacle_letter
-from wicketlay.sheets.plan_view import PlanView, plan_view, told_points
+from wicketlay.sheets.drawings.plan_drawing import draw_plan_view, obstacle_letter
+from wicketlay.sheets.drawings.plan_view import PlanView, plan_view, told_points
+from wicketlay.sheets.drawings.strip import on_bend
+from wicketlay.sheets.drawings.zero import zero_text
+from wicketlay.sheets.page.flow import Block, Table, paginate, paragraph, space
+from wicketlay.sheets.page.furniture import GAP_MM, banner, frame, heading
+from wicketlay.sheets.page.layout import MINUS, Pen
+from wicketlay.sheets.page.model import Align, Role, Sheet
+from wicketlay.sheets.page.tables import Column, fives_of, style_for, text_table, text_tables
 from wicketlay.sheets.setting import Setting, along_of, findings_of
 from wicketlay.sheets.slow_down import has_slow_down
-from wicketlay.sheets.strip import on_bend
-from wicketlay.sheets.tables import Column, fives_of, style_for, text_table, text_tables
-from wicketlay.sheets.zero_words import zero_text
 from wicketlay.units import format_length, format_ticks
 from wicketlay.wording.names import mark_label, room_text, there_text
 from wicketlay.wording.places import SAME_SPOT_M, edge_text, landmark_text

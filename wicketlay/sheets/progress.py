@@ -7,18 +7,18 @@ from typing import TYPE_CHECKING
 
 from wicketlay.drills.cadence import CadenceRule, CadenceTarget
 from wicketlay.practice.progress import progress
-from wicketlay.sheets.axes import Axis, nice_steps, number_text
-from wicketlay.sheets.flow import Block, paginate, paragraph, space
-from wicketlay.sheets.furniture import GAP_MM, boxed, page_frame
-from wicketlay.sheets.layout import Pen, cap_mm, width_mm
-from wicketlay.sheets.pages import Align, Ink, Role, Sheet
-from wicketlay.sheets.tables import Column, style_for, text_table
+from wicketlay.sheets.drawings.chart import Axis, nice_steps, number_text
+from wicketlay.sheets.page.flow import Block, paginate, paragraph, space
+from wicketlay.sheets.page.furniture import GAP_MM, boxed, page_frame
+from wicketlay.sheets.page.layout import Pen, cap_mm, width_mm
+from wicketlay.sheets.page.model import Align, Ink, Role, Sheet
+from wicketlay.sheets.page.tables import Column, style_for, text_table
 from wicketlay.units import INCH_M, MILE_M, UnitSystem, format_cadence, format_move, format_speed
 
 if TYPE_CHECKING:
     from wicketlay.practice.progress import Progress, Series
     from wicketlay.running.athlete import Athlete
-    from wicketlay.sheets.flow import Table
+    from wicketlay.sheets.page.flow import Table
     from wicketlay.sheets.setting import PlanSetting
 
 

@@ -8,15 +8,14 @@ from typing import TYPE_CHECKING
 from wicketlay.drills.marks import MarkKind
 from wicketlay.ground.tape import LINE, PullDirection
 from wicketlay.practice.closing import apart_m
-from wicketlay.sheets.flow import Block, Table
-from wicketlay.sheets.layout import Pen, cap_mm, fit, line_mm, width_mm, wrap
-from wicketlay.sheets.pages import Align, Ink, Role
-from wicketlay.sheets.readings import draw_reading
+from wicketlay.sheets.drawings.strip import draw_strip, on_bend, on_grass, peg_step_m
+from wicketlay.sheets.drawings.zero import draw_zero, zero_text
+from wicketlay.sheets.page.flow import Block, Table
+from wicketlay.sheets.page.layout import Pen, cap_mm, fit, line_mm, width_mm, wrap
+from wicketlay.sheets.page.model import Align, Ink, Role
+from wicketlay.sheets.page.tables import draw_reading
 from wicketlay.sheets.setting import Setting, is_relaid
 from wicketlay.sheets.slow_down import cone_move_text, cone_on_tape_m
-from wicketlay.sheets.strip import draw_strip, on_bend, on_grass, peg_step_m
-from wicketlay.sheets.zero import draw_zero
-from wicketlay.sheets.zero_words import zero_text
 from wicketlay.units import FOOT_M, UnitSystem, format_length, format_ticks
 from wicketlay.values import dataclass
 from wicketlay.wording.names import mark_label, move_way

@@ -7,11 +7,11 @@ from itertools import groupby
 from typing import TYPE_CHECKING
 
 from wicketlay.practice.schedule import EventKind
-from wicketlay.sheets.flow import Block, paginate, paragraph, space
-from wicketlay.sheets.furniture import GAP_MM, boxed, finding_lines, heading, plan_frame
-from wicketlay.sheets.layout import Pen, cap_mm, line_mm, width_mm, wrap
-from wicketlay.sheets.pages import Align, Role, Sheet
-from wicketlay.sheets.tables import Column, style_for, text_table
+from wicketlay.sheets.page.flow import Block, paginate, paragraph, space
+from wicketlay.sheets.page.furniture import GAP_MM, boxed, finding_lines, heading, plan_frame
+from wicketlay.sheets.page.layout import Pen, cap_mm, line_mm, width_mm, wrap
+from wicketlay.sheets.page.model import Align, Role, Sheet
+from wicketlay.sheets.page.tables import Column, style_for, text_table
 from wicketlay.sources import DEFAULTS
 from wicketlay.units import format_duration
 from wicketlay.wording.names import about_text
@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
     from wicketlay.practice.session import Event, Session
-    from wicketlay.sheets.flow import Table
+    from wicketlay.sheets.page.flow import Table
     from wicketlay.sheets.setting import PlanSetting
 
 

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
     from wicketlay.drills.marks import Layout, Mark
-    from wicketlay.sheets.layout import Paper
+    from wicketlay.sheets.page.layout import Paper
     from wicketlay.solve import Demand, Laying, Solved
 
 

@@ -5,17 +5,17 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from wicketlay.practice.closing import run_on_shown_m
-from wicketlay.sheets.flow import paginate, paragraph, space
-from wicketlay.sheets.furniture import heading, plan_frame, signed_percent
-from wicketlay.sheets.pages import Align, Role, Sheet
-from wicketlay.sheets.tables import Column, style_for, text_table
+from wicketlay.sheets.page.flow import paginate, paragraph, space
+from wicketlay.sheets.page.furniture import heading, plan_frame, signed_percent
+from wicketlay.sheets.page.model import Align, Role, Sheet
+from wicketlay.sheets.page.tables import Column, style_for, text_table
 from wicketlay.units import format_duration
 from wicketlay.wording.names import mark_label
 from wicketlay.wording.places import place_parts
 
 if TYPE_CHECKING:
     from wicketlay.practice.laying import Demand, Laying
-    from wicketlay.sheets.flow import Block, Table
+    from wicketlay.sheets.page.flow import Block, Table
     from wicketlay.sheets.setting import PlanSetting
 
 

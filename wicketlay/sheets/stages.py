@@ -8,15 +8,22 @@ from typing import TYPE_CHECKING
 from wicketlay.drills.marks import MarkKind
 from wicketlay.findings import Level, by_gravity
 from wicketlay.practice.closing import apart_m, run_on_shown_m, section_shown_m
-from wicketlay.sheets.flow import Block, Table, paginate, paragraph, space
-from wicketlay.sheets.furniture import GAP_MM, banner, boxed, heading, page_frame
-from wicketlay.sheets.layout import Pen, cap_mm, line_mm, width_mm, wrap
-from wicketlay.sheets.pages import Align, Role, Sheet
+from wicketlay.sheets.drawings.zero import zero_text
+from wicketlay.sheets.page.flow import Block, Table, paginate, paragraph, space
+from wicketlay.sheets.page.furniture import GAP_MM, banner, boxed, heading, page_frame
+from wicketlay.sheets.page.layout import Pen, cap_mm, line_mm, width_mm, wrap
+from wicketlay.sheets.page.model import Align, Role, Sheet
+from wicketlay.sheets.page.tables import (
+    Column,
+    Style,
+    draw_reading,
+    fives_of,
+    reading_room_mm,
+    text_table,
+    text_tables,
+)
 from wicketlay.sheets.pulls import as_moved, readings_of
-from wicketlay.sheets.readings import draw_reading, reading_room_mm
 from wicketlay.sheets.setting import expected_time_s
-from wicketlay.sheets.tables import Column, Style, fives_of, text_table, text_tables
-from wicketlay.sheets.zero_words import other_zero, zero_text
 from wicketlay.units import format_percent, format_speed, format_ticks, format_time
 from wicketlay.wording.names import mark_label, move_way, room_text
 from wicketlay.wording.places import place_parts
@@ -133,8 +140,16 @@ def _shown(laying: Laying, mark_id: str) -> tuple[Pull | None, str]:
 
 
 def _zero(pull: Pull | None, told: Pull | None) -> str:
-    """Return what a reading is taken from where it is not what is told already."""
-    return "" if pull is None or told is None else other_zero(pull, told)
+    """Return what a reading is taken from where that is not the 0 a table tells, "" where it is.
+
+    A tape that ends elsewhere at another stage begins its next pull at another mark.
+    """
+    if pull is None or told is None:
+        return ""
+    if (pull.zero_id, pull.direction) == (told.zero_id, told.direction):
+        return ""
+    way = "" if pull.direction is told.direction else f", {pull.direction.value}"
+    return f"from {mark_label(pull.zero_id)}{way}"
 
 
 def _move(setting: PlanSetting, coming: Laying, mark_id: str) -> str:

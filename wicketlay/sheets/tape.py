@@ -14,10 +14,11 @@ from wicketlay.practice.closing import (
     section_shown_m,
     zone_marks,
 )
-from wicketlay.sheets.flow import Block, Table, paginate, paragraph
-from wicketlay.sheets.furniture import banner, frame
-from wicketlay.sheets.layout import Pen, cap_mm, line_mm, width_mm, wrap
-from wicketlay.sheets.pages import Role, Sheet, Text
+from wicketlay.sheets.drawings.strip import on_grass
+from wicketlay.sheets.page.flow import Block, Table, paginate, paragraph
+from wicketlay.sheets.page.furniture import banner, frame
+from wicketlay.sheets.page.layout import Pen, cap_mm, line_mm, width_mm, wrap
+from wicketlay.sheets.page.model import Role, Sheet, Text
 from wicketlay.sheets.pulls import (
     Tightness,
     as_moved,
@@ -34,7 +35,6 @@ from wicketlay.sheets.setting import (
     worth_timing,
 )
 from wicketlay.sheets.slow_down import cone_move_text, cone_on_tape_m, has_slow_down, stop_along_m
-from wicketlay.sheets.strip import on_grass
 from wicketlay.sheets.zero_box import zero_box
 from wicketlay.units import (
     FOOT_M,
@@ -51,8 +51,8 @@ from wicketlay.wording.places import ground_word
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from wicketlay.sheets.layout import Paper
-    from wicketlay.sheets.pages import Page
+    from wicketlay.sheets.page.layout import Paper
+    from wicketlay.sheets.page.model import Page
     from wicketlay.solve import Demand
 
 

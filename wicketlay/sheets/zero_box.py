@@ -6,13 +6,12 @@ from typing import TYPE_CHECKING
 
 from wicketlay.drills.marks import MarkKind
 from wicketlay.ground.tape import LINE, TapeLies
-from wicketlay.sheets.flow import Block
-from wicketlay.sheets.layout import Pen, cap_mm, line_mm, wrap
-from wicketlay.sheets.pages import Role
+from wicketlay.sheets.drawings.strip import has_painted_line, on_bend
+from wicketlay.sheets.drawings.zero import draw_zero, zero_text
+from wicketlay.sheets.page.flow import Block
+from wicketlay.sheets.page.layout import Pen, cap_mm, line_mm, wrap
+from wicketlay.sheets.page.model import Role
 from wicketlay.sheets.pulls import move_text
-from wicketlay.sheets.strip import has_painted_line, on_bend
-from wicketlay.sheets.zero import draw_zero
-from wicketlay.sheets.zero_words import zero_text
 from wicketlay.wording.names import room_text
 from wicketlay.wording.places import edge_text, ground_word, landmark_text
 

@@ -1,16 +1,18 @@
-"""The drawing in the zero box: where 0 lies, which edge counts, which side the tape is."""
+"""The 0 of a pull: what it is called, and its drawing with the side the tape lies on."""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
 from wicketlay.ground.tape import PullDirection
-from wicketlay.sheets.layout import Pen, cap_mm
-from wicketlay.sheets.pages import Align, Ink, Role
+from wicketlay.sheets.page.layout import Pen, cap_mm
+from wicketlay.sheets.page.model import Align, Ink, Role
 from wicketlay.wording.names import mark_label
+from wicketlay.wording.places import board_text
 
 if TYPE_CHECKING:
     from wicketlay.sheets.setting import Setting
+    from wicketlay.solve import Laying
 
 
 def draw_zero(
@@ -106,3 +108,13 @@ def _draw_thing(pen: Pen, zero_id: str, zero_x: float, top: float, bottom: float
         pen.rect(zero_x - 3.0, top, 3.0, bottom - top, line_mm=0.4, fill=Ink.TINT)
         return
     pen.rect(zero_x, top + 1.6, 2.6, bottom - top - 3.2, line_mm=0.4, fill=Ink.TINT)
+
+
+def zero_text(laying: Laying, zero_id: str, *, short: bool = False) -> str:
+    """Return which edge of what the 0 of the tape lies at; `short` leaves out which board."""
+    if zero_id == "line":
+        board = "" if short else board_text(laying).upper()
+        return f"take-off line of the {board}" if board else "take-off line"
+    if zero_id.startswith("start"):
+        return f"front of start mark {mark_label(zero_id)}".removesuffix(" START")
+    return f"front of {mark_label(zero_id)}"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 from itertools import pairwise
 from typing import TYPE_CHECKING
@@ -10,12 +11,12 @@ import numpy as np
 
 from wicketlay.drills.marks import Datum, MarkKind
 from wicketlay.running.touchdowns import StartKind, initial_speed_mps
-from wicketlay.sheets.axes import Axis, nice_steps, number_text
-from wicketlay.sheets.layout import Pen, cap_mm, width_mm
-from wicketlay.sheets.pages import Align, Ink, Role
+from wicketlay.sheets.page.layout import MINUS, Pen, cap_mm, width_mm
+from wicketlay.sheets.page.model import Align, Ink, Role
 from wicketlay.sheets.setting import worth_a_name
 from wicketlay.sources import FOOT_AHEAD_M
 from wicketlay.units import FOOT_M, MILE_M, UnitSystem
+from wicketlay.values import dataclass
 from wicketlay.wording.names import mark_label
 
 if TYPE_CHECKING:
@@ -255,3 +256,35 @@ def _cadence_title(pen: Pen, left: float, baseline: float) -> None:
         pen.line(at, middle, at + 7.0, middle, width_mm=thick, dash_mm=dash)
         pen.text(at + 8.5, baseline, text, Role.LABEL, size_pt=size)
         at += 8.5 + width_mm(text, Role.LABEL, size) + 5.0
+
+
+# -- axes -------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Axis:
+    """A straight map from values to millimetres on the page."""
+
+    low: float
+    high: float
+    from_mm: float
+    to_mm: float
+
+    def at(self, value: float) -> float:
+        """Return where a value lies."""
+        share = (value - self.low) / (self.high - self.low)
+        return self.from_mm + share * (self.to_mm - self.from_mm)
+
+
+def nice_steps(low: float, high: float, most: int) -> tuple[float, ...]:
+    """Return round values covering a range, at most `most` + 1 of them."""
+    span = max(high - low, 1e-9)
+    power = 10.0 ** math.floor(math.log10(span / most))
+    step = next(power * each for each in (1, 2, 5, 10, 20) if power * each * most >= span)
+    first, last = math.floor(low / step + 1e-9), math.ceil(high / step - 1e-9)
+    return tuple(number * step for number in range(first, last + 1))
+
+
+def number_text(value: float, places: int = 0) -> str:
+    """Return an axis number, with a true minus sign."""
+    return f"{value:.{places}f}".replace("-", MINUS)

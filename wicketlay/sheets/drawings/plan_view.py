@@ -6,9 +6,9 @@ import math
 from typing import TYPE_CHECKING
 
 from wicketlay.ground.outline import Outline, outline
-from wicketlay.sheets.layout import cap_mm
-from wicketlay.sheets.pages import Role
-from wicketlay.sheets.strip import SCALES
+from wicketlay.sheets.drawings.strip import SCALES
+from wicketlay.sheets.page.layout import cap_mm
+from wicketlay.sheets.page.model import Role
 from wicketlay.values import dataclass
 from wicketlay.wording.places import SAME_SPOT_M
 

@@ -5,9 +5,9 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from wicketlay.findings import Finding, Level
-from wicketlay.sheets.flow import Block, Frame, paginate, paragraph
-from wicketlay.sheets.layout import MINUS, Paper, Pen, cap_mm, fit, line_mm, width_mm, wrap
-from wicketlay.sheets.pages import Align, Role
+from wicketlay.sheets.page.flow import Block, Frame, paginate, paragraph
+from wicketlay.sheets.page.layout import MINUS, Paper, Pen, cap_mm, fit, line_mm, width_mm, wrap
+from wicketlay.sheets.page.model import Align, Role
 from wicketlay.units import UnitSystem, format_percent
 from wicketlay.wording import word
 from wicketlay.wording.cautions import FOOT_LINE
@@ -15,7 +15,7 @@ from wicketlay.wording.cautions import FOOT_LINE
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
-    from wicketlay.sheets.pages import Page
+    from wicketlay.sheets.page.model import Page
     from wicketlay.sheets.setting import PlanSetting, Setting
 
 

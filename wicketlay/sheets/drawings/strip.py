@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING
 from wicketlay.drills.marks import MarkKind
 from wicketlay.ground.strip import Strip, Surface
 from wicketlay.ground.tape import PullDirection
-from wicketlay.sheets.layout import Pen, cap_mm, spread, wrap
-from wicketlay.sheets.pages import Align, Ink, Role
+from wicketlay.sheets.page.layout import Pen, cap_mm, spread, wrap
+from wicketlay.sheets.page.model import Align, Ink, Role
 from wicketlay.sheets.setting import along_of, marks_of, worth_a_name
 from wicketlay.sheets.slow_down import has_slow_down, stop_along_m
 from wicketlay.units import FOOT_M, UnitSystem

@@ -7,9 +7,9 @@ from typing import TYPE_CHECKING
 import shapely
 
 from wicketlay.drills.marks import AlongM, MarkKind
-from wicketlay.sheets.layout import Pen, cap_mm, width_mm
-from wicketlay.sheets.pages import Align, Ink, Role
-from wicketlay.sheets.plan_view import LEADER_MM, PlanView
+from wicketlay.sheets.drawings.plan_view import LEADER_MM, PlanView
+from wicketlay.sheets.page.layout import Pen, cap_mm, width_mm
+from wicketlay.sheets.page.model import Align, Ink, Role
 from wicketlay.sheets.setting import worth_a_name
 from wicketlay.sheets.slow_down import has_slow_down, stop_along_m
 from wicketlay.units import FOOT_M, UnitSystem

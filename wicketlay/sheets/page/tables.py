@@ -5,16 +5,15 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from wicketlay.sheets.flow import Block, Table
-from wicketlay.sheets.layout import Pen, cap_mm, line_mm, width_mm, wrap
-from wicketlay.sheets.pages import Align, Role
-from wicketlay.sheets.readings import draw_reading, reading_room_mm
+from wicketlay.sheets.page.flow import Block, Table
+from wicketlay.sheets.page.layout import Pen, cap_mm, line_mm, width_mm, wrap
+from wicketlay.sheets.page.model import Align, Role
 from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from wicketlay.sheets.layout import Paper
+    from wicketlay.sheets.page.layout import Paper
 
 _GUTTER_MM = 2.5
 _STRONG = {
@@ -296,3 +295,52 @@ def _row(cells: _Cells, *, group: bool, heavy: bool) -> Block:
         pen.line(paper.left_mm, below, paper.right_mm, below, width_mm=0.5 if heavy else 0.15)
 
     return Block(height_mm=height, draw=draw, ends_group=group)
+
+
+# -- readings ---------------------------------------------------------------------------------
+
+
+def draw_reading(
+    pen: Pen, right_mm: float, baseline_mm: float, text: str, role: Role, *, size_pt: float
+) -> None:
+    """Draw a reading so that a column lines up: decimals, or feet, inches and fractions.
+
+    The units of a feet reading are set at half the size.
+    """
+    if " ft " not in text:
+        pen.text(right_mm, baseline_mm, text, role, size_pt=size_pt, align=Align.RIGHT)
+        return
+    feet, _, *inches, _ = text.split()
+    unit_pt = reading_unit_pt(size_pt)
+    space_mm = 0.25 * cap_mm(size_pt)
+    fraction = next((part for part in inches if "/" in part), "")
+    whole = next((part for part in inches if "/" not in part), "")
+    # From the right: room for "in", for a fraction, for two digits, for "ft"; then the feet.
+    fraction_right = right_mm - width_mm("in", role, unit_pt) - space_mm
+    whole_right = fraction_right - width_mm("1/2", role, size_pt) - space_mm
+    ft_right = whole_right - 2 * width_mm("0", role, size_pt) - 2.2 * space_mm
+    feet_right = ft_right - width_mm("ft", role, unit_pt) - space_mm
+    unit_x = whole_right + space_mm
+    pen.text(feet_right, baseline_mm, feet, role, size_pt=size_pt, align=Align.RIGHT)
+    pen.text(ft_right, baseline_mm, "ft", role, size_pt=unit_pt, align=Align.RIGHT)
+    if whole:
+        pen.text(whole_right, baseline_mm, whole, role, size_pt=size_pt, align=Align.RIGHT)
+    if fraction:
+        pen.text(fraction_right, baseline_mm, fraction, role, size_pt=size_pt, align=Align.RIGHT)
+        unit_x = fraction_right + space_mm
+    pen.text(unit_x, baseline_mm, "in", role, size_pt=unit_pt)
+
+
+def reading_unit_pt(size_pt: float) -> float:
+    """Return the size of "ft" and "in" beside a reading's digits [pt]."""
+    return max(size_pt / 2, Role.LABEL.small_pt)
+
+
+def reading_room_mm(text: str, role: Role, size_pt: float) -> float:
+    """Return how much room `draw_reading` needs for a reading [mm]."""
+    if " ft " not in text:
+        return width_mm(text, role, size_pt)
+    unit_pt = reading_unit_pt(size_pt)
+    feet = text.split(maxsplit=1)[0]
+    digits = width_mm(feet + "00" + "1/2", role, size_pt)
+    return digits + width_mm("ftin", role, unit_pt) + 5.2 * 0.25 * cap_mm(size_pt)

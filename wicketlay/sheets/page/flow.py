@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from wicketlay.sheets.layout import Paper, Pen, cap_mm, line_mm, wrap
+from wicketlay.sheets.page.layout import Paper, Pen, cap_mm, line_mm, wrap
 from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
-    from wicketlay.sheets.pages import Page, Role
+    from wicketlay.sheets.page.model import Page, Role
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

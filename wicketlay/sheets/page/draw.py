@@ -5,12 +5,10 @@ from __future__ import annotations
 from functools import singledispatch
 from typing import TYPE_CHECKING, BinaryIO
 
-from reportlab.pdfbase import pdfmetrics
-from reportlab.pdfbase.ttfonts import TTFont
 from reportlab.pdfgen.canvas import Canvas
 
-from wicketlay.sheets import fonts
-from wicketlay.sheets.pages import Align, Document, Face, Item, Line, Page, Path, Rect, Text
+from wicketlay.sheets.page import fonts
+from wicketlay.sheets.page.model import Align, Document, Face, Item, Line, Page, Path, Rect, Text
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -39,10 +37,8 @@ def write_pdf(
     int
         Number of pages written.
     """
-    registered = pdfmetrics.getRegisteredFontNames()
     for face in Face:
-        if face.value not in registered:
-            pdfmetrics.registerFont(TTFont(face.value, str(fonts.path_of(face))))
+        fonts.registered(face)
     canvas = Canvas(
         stream,
         invariant=1,

@@ -9,9 +9,9 @@ from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from wicketlay.errors import UsageError
-from wicketlay.sheets import fonts
-from wicketlay.sheets.fonts import MISSING_EM, MM_PER_PT
-from wicketlay.sheets.pages import Align, Ink, Item, Line, Page, Path, Rect, Role, Text
+from wicketlay.sheets.page import fonts
+from wicketlay.sheets.page.fonts import MISSING_EM, MM_PER_PT
+from wicketlay.sheets.page.model import Align, Ink, Item, Line, Page, Path, Rect, Role, Text
 from wicketlay.values import dataclass
 
 if TYPE_CHECKING:

@@ -1,0 +1,1 @@
+"""What is drawn to scale on sheets: the lane, the zero, the ground from above, charts."""

@@ -1,0 +1,95 @@
+"""The faces: which characters they have and how wide a text is.
+
+Texts are set without kerning, so a width is the sum of its characters' widths.
+"""
+
+from __future__ import annotations
+
+import sys
+import unicodedata
+from functools import cache, lru_cache
+from pathlib import Path
+from types import ModuleType
+from typing import TYPE_CHECKING, cast
+
+import font_roboto
+
+from wicketlay.sheets.page.model import Face
+from wicketlay.values import dataclass
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from reportlab.pdfbase.ttfonts import TTFontFace
+
+MM_PER_PT = 25.4 / 72
+MISSING_EM = 0.6
+"""Width of the box that stands for a character no face has, in ems."""
+
+_FILES = {Face.REGULAR: font_roboto.Roboto, Face.BOLD: font_roboto.RobotoBold}
+
+
+def path_of(face: Face) -> Path:
+    """Return the font file of a face."""
+    return Path(_FILES[face])
+
+
+class _Widths(dict[str, float]):
+    """Characters to widths [em]; a missing one is as wide as the box that stands for it."""
+
+    def __missing__(self, character: str) -> float:
+        return MISSING_EM
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Metrics:
+    """Widths of a face's characters [em]; what is not in it cannot be printed."""
+
+    advance_em: Mapping[str, float]
+
+    def width_mm(self, text: str, size_pt: float) -> float:
+        """Return how wide `text` is [mm], boxes for missing characters included."""
+        return sum(map(self.advance_em.__getitem__, text)) * size_pt * MM_PER_PT
+
+
+@cache
+def metrics(face: Face) -> Metrics:
+    """Return the metrics of a face, read from its file by the PDF library."""
+    read = registered(face)
+    pairs = ((chr(code), width / 1000) for code, width in read.charWidths.items())
+    return Metrics(advance_em=_Widths({c: w for c, w in pairs if read.charToGlyph.get(ord(c))}))
+
+
+def registered(face: Face) -> TTFontFace:
+    """Return a face as the PDF library knows it, made known to it the first time.
+
+    The library is imported here and not before, so that what prints nothing needs none of it.
+    """
+    # It looks for settings of the user's own in the home folder: pages do not depend on them,
+    # nor on there being such a folder.
+    for name in ("reportlab_mods", "reportlab_settings"):
+        sys.modules.setdefault(name, ModuleType(name))
+    from reportlab.pdfbase import pdfmetrics  # noqa: PLC0415 - 0.2 s of import
+    from reportlab.pdfbase.ttfonts import TTFont  # noqa: PLC0415
+
+    if face.value not in pdfmetrics.getRegisteredFontNames():
+        pdfmetrics.registerFont(TTFont(face.value, str(path_of(face))))
+    return cast("TTFont", pdfmetrics.getFont(face.value)).face  # one of ours
+
+
+@cache
+def _covered() -> frozenset[str]:
+    """Return the characters that every face has."""
+    return frozenset.intersection(*(frozenset(metrics(face).advance_em) for face in Face))
+
+
+def printable(text: str) -> str:
+    """Return `text` in composed form, so that an accented letter is one character."""
+    return text if text.isascii() else unicodedata.normalize("NFC", text)
+
+
+@lru_cache(maxsize=16384)
+def missing(text: str) -> tuple[str, ...]:
+    """Return the characters of `text` that a face lacks, each once, in order."""
+    covered = _covered()
+    return tuple(dict.fromkeys(c for c in printable(text) if c not in covered))
