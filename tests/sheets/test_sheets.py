@@ -238,6 +238,15 @@ def test_a_stop_keeps_every_reading_off_the_paper_and_says_why():
             assert not any(word.startswith("Runs") for word in words)
 
 
+def test_a_practice_with_a_stop_on_every_lane_prints_that_nobody_runs():
+    base = solved("tuesday-wickets")
+    hurried = CadenceTarget(rule=CadenceRule.STEPS_PER_S, value=5.6)
+    what = with_plan(base, drill=replace(base.plan.drill, cadence=hurried))
+    assert all(laying.stopped for laying in what.layings)
+    (sheet,) = _sheets(what, only=("session",))
+    assert [t.text for t in texts(sheet.pages[0])].count("Nobody runs.") == 1
+
+
 def test_an_athlete_of_whom_too_little_is_known_is_stopped_on_paper():
     base = solved("fixed-cadence")
     nobody = replace(

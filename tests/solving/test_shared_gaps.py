@@ -54,6 +54,12 @@ def test_a_free_lane_is_named_and_taking_it_mends_the_gaps():
     assert [f for f in solve(more).all_findings if f.level is Level.STOP] == []
 
 
+def test_the_free_lane_is_the_nearest_one():
+    plan = plan_on(8)
+    (finding,) = about_gaps(replace(plan, place=replace(plan.place, lanes=(6,))))
+    assert "[place] lanes = [6, 5]" in word(finding).remedy
+
+
 def test_where_no_lane_is_free_sharing_is_still_said_to_be_the_cause():
     (finding,) = about_gaps(plan_on(1))
     remedy = word(finding).remedy

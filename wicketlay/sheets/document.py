@@ -148,7 +148,7 @@ def _sheets_of_plan(
     several = (asked or len(running) > 1) and athlete is None and running
     if "squad" in kinds and several:
         makers.append(partial(squad_sheet, whole))
-    if "session" in kinds and several and whole.solved.session is not None:
+    if "session" in kinds and several:
         makers.append(partial(session_sheet, whole))
     if "progress" in kinds:
         shown = running if athlete is None else [athlete]

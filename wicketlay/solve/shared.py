@@ -29,7 +29,7 @@ def ill_suited(layings: Iterable[Laying]) -> frozenset[str]:
 def lane_more(
     plan: Plan, left: Callable[[Plan], frozenset[str] | None], now: frozenset[str]
 ) -> tuple[tuple[int, ...], frozenset[str]] | None:
-    """Return the plan's lanes and the first unused one of its line that mends the gaps.
+    """Return the plan's lanes and the nearest unused one of its line that mends the gaps.
 
     Parameters
     ----------
@@ -49,7 +49,9 @@ def lane_more(
     line = plan.ground.lines[0] if place.line is None else place.line
     if line not in plan.ground.lines:
         return None
-    for lane in plan.ground.lanes_of(line):
+    there = plan.ground.lanes_of(line)
+    far = {lane: min(abs(lane - ours) for ours in place.lanes) for lane in there}
+    for lane in sorted(far, key=lambda each: (far[each], each)):
         if lane not in place.lanes:
             lanes = (*place.lanes, lane)
             still = left(replace(plan, place=replace(place, lanes=lanes)))
