@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from wicketlay.declared import Kind, check_keys, declare
 from wicketlay.drills.marks import AlongM, Datum, Layout, Mark, MarkKind
 from wicketlay.drills.run_on import FIRST_FOOT, SPEED, START, choose_run_on, run_out_m
+from wicketlay.drills.runs import Pace, Part
 from wicketlay.running.touchdowns import StartKind, approach_m
 from wicketlay.sources import DEFAULTS, Judgement
 from wicketlay.values import dataclass
@@ -94,6 +95,7 @@ def lay(
         drill="acceleration",
         datum=Datum.START,
         marks=tuple(marks),
+        parts=(Part(length_m=float(last.along_m), pace=Pace.TIMED),),
         landings=landings,
         approach_m=approach_m(spec.start, judgement),
         run_on_m=float(landings[0].along_m),

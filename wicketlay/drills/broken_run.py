@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING
 from wicketlay.declared import Kind, check_keys, declare
 from wicketlay.drills.marks import AlongM, Datum, Layout, Mark, MarkKind
 from wicketlay.drills.run_on import SPEED, START, run_out_m
+from wicketlay.drills.runs import Pace, Part, run_along
 from wicketlay.errors import DomainError, require_range
-from wicketlay.running.sprint import SpeedCurve
 from wicketlay.running.touchdowns import StartKind, approach_m, initial_speed_mps
 from wicketlay.sources import DEFAULTS, Judgement
 from wicketlay.values import dataclass
@@ -66,11 +66,6 @@ class BrokenRun:
             raise DomainError(message)
         require_range("all parts together", sum(self.parts_m), 10.0, LONGEST_M, "m")
 
-    @property
-    def flat_out_m(self) -> tuple[float, ...]:
-        """Lengths of the fast parts [m] but the first, in which speed is still being gained."""
-        return self.parts_m[2::2]
-
 
 def lay(
     runner: Runner, spec: BrokenRun, kit: Kit | None = None, judgement: Judgement = DEFAULTS
@@ -83,22 +78,22 @@ def lay(
     del kit  # cones are not taken from the bag
     easy = float(judgement.easy_share) if spec.easy_share is None else spec.easy_share
     full = runner.curve(spec.speed_share, initial_speed_mps(spec.start, judgement))
-    place, clock = 0.0, 0.0
+    parts = tuple(
+        Part(length_m=length, pace=Pace.EASY, easy_share=easy)
+        if i % 2
+        # The first is the run-on of the others: what is run at speed is the later ones.
+        else Part(length_m=length, pace=Pace.TIMED if i else Pace.FULL)
+        for i, length in enumerate(spec.parts_m)
+    )
+    run = run_along(full, parts)
     speed = full.initial_speed_mps
     marks = [
         Mark(id="start", kind=MarkKind.START, along_m=AlongM(0.0), speed_mps=speed, time_s=0.0)
     ]
+    place, clock = 0.0, 0.0
     for i, part in enumerate(spec.parts_m):
-        if i % 2:
-            speed *= easy
-        if i % 2 or speed >= full.top_speed_mps:
-            took = part / speed
-        else:
-            curve = SpeedCurve(full.top_speed_mps, full.time_constant_s, speed)
-            took = curve.time_at(part)
-            speed = curve.speed_at(took)
         place += part
-        clock += took
+        clock, speed = run.time_at(place), run.speed_at(place)
         last = i == len(spec.parts_m) - 1
         nature = "fast" if i % 2 == 0 else "easy"
         coming = "the end" if last else ("easy from here" if i % 2 == 0 else "fast from here")
@@ -121,6 +116,7 @@ def lay(
         drill="broken-run",
         datum=Datum.START,
         marks=tuple(marks),
+        parts=parts,
         landings=(),
         approach_m=approach_m(spec.start, judgement),
         run_on_m=spec.parts_m[0],

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from wicketlay.declared import Kind, check_keys, declare
 from wicketlay.drills.marks import AlongM, Datum, Layout, Mark, MarkKind
 from wicketlay.drills.run_on import SPEED, START, run_out_m
+from wicketlay.drills.runs import Pace, Part
 from wicketlay.findings import Finding, Level
 from wicketlay.running.touchdowns import StartKind, approach_m, initial_speed_mps
 from wicketlay.sources import DEFAULTS, Judgement
@@ -125,6 +126,10 @@ def lay(
                 time_s=closes,
                 label=f"{zone} closes",
             ),
+        ),
+        parts=(
+            Part(length_m=run_on, pace=Pace.FULL),
+            Part(length_m=spec.zone_m, pace=Pace.TIMED),
         ),
         landings=(),
         approach_m=approach_m(spec.start, judgement),

@@ -12,6 +12,7 @@ from wicketlay.values import dataclass
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
+    from wicketlay.drills.runs import Part
     from wicketlay.findings import Finding, Value
     from wicketlay.running.appraise import Appraisal
     from wicketlay.running.athlete import Foot
@@ -100,6 +101,8 @@ class Layout:
         Kind of drill ("wicket-run").
     marks
         In running order.
+    parts
+        How it is run, from the start mark on: what is built, timed, and run easily.
     landings
         Touchdowns from the start mark on, in running order.
     approach_m
@@ -128,6 +131,7 @@ class Layout:
     drill: str
     datum: Datum
     marks: tuple[Mark, ...]
+    parts: tuple[Part, ...]
     landings: tuple[Landing, ...]
     run_on_m: float
     run_on_steps: int

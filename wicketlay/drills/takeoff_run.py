@@ -21,6 +21,7 @@ from wicketlay.drills.run_on import (
     run_out_m,
     wickets_between,
 )
+from wicketlay.drills.runs import Pace, Part
 from wicketlay.drills.wickets import wicket_marks
 from wicketlay.findings import Finding, Level
 from wicketlay.running.appraise import appraise
@@ -383,6 +384,11 @@ def _layout(
         drill="takeoff-run",
         datum=Datum.TAKEOFF_LINE,
         marks=(start, *wickets),
+        parts=(
+            Part(length_m=first, pace=Pace.FULL),
+            Part(length_m=section, pace=Pace.TIMED),
+            Part(length_m=made.length_m - first - section, pace=Pace.FULL),
+        ),
         landings=tuple(
             replace(landing, along_m=AlongM(landing.along_m + shift)) for landing in made.landings
         ),

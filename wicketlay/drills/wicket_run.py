@@ -26,6 +26,7 @@ from wicketlay.drills.run_on import (
     run_out_m,
     wickets_between,
 )
+from wicketlay.drills.runs import Pace, Part
 from wicketlay.drills.wickets import wicket_marks
 from wicketlay.errors import DomainError
 from wicketlay.findings import Finding, Level
@@ -300,6 +301,10 @@ def _layout(
         drill="wicket-run",
         datum=Datum.FIRST_WICKET,
         marks=(start, *wickets),
+        parts=(
+            Part(length_m=first, pace=Pace.FULL),
+            Part(length_m=section, pace=Pace.TIMED),
+        ),
         landings=landings,
         approach_m=approach_m(spec.start, judgement),
         run_on_m=first,

@@ -11,6 +11,7 @@ from wicketlay.drills import WicketRun, lay
 from wicketlay.drills.cadence import CadenceRule, CadenceTarget
 from wicketlay.drills.checks import bag_findings
 from wicketlay.drills.marks import AlongM, Layout, Mark, MarkKind
+from wicketlay.drills.runs import Pace
 from wicketlay.drills.wickets import wicket_marks
 from wicketlay.practice.laying import Demand
 from wicketlay.practice.sharing import Wanted, shared_gaps
@@ -206,6 +207,10 @@ def _composed(
         landings=base.landings if not shared else (),
         approach_m=max(member.layout.approach_m for member in members),
         run_on_m=max(demand.run_on_m for demand in demands),
+        parts=tuple(
+            replace(part, length_m=section) if part.pace is Pace.TIMED and wickets.size else part
+            for part in base.parts
+        ),
         section_m=section,
         section_time_s=section_time,
         cadence_hz=(base.cadence_hz if appraisal is None else (wickets.size - 1) / section_time),

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from wicketlay.declared import range_of
 from wicketlay.drills.marks import Layout, Mark, MarkKind
+from wicketlay.drills.runs import run_along
 from wicketlay.errors import DomainError
 from wicketlay.findings import Finding, Level
 from wicketlay.practice.closing import zone_marks
@@ -107,12 +108,13 @@ def zone_of(
         raise DomainError(message)
     steps = _steps(layout, start, end)
     over_marks = any(mark.kind in _STEPPED_TO for mark in layout.marks)
-    if layout.drill == "broken-run":
-        # the speed falls at a cone: no one curve passes all of them
-        if start.time_s is None or end.time_s is None:
-            message = f"no time is expected between {start.id} and {end.id}"
-            raise DomainError(message)
-        expected = end.time_s - start.time_s
+    moving = own_start.speed_mps or 0.0
+    curve = runner.curve(share, moving)
+    run = run_along(curve, layout.parts)
+    entered = _body_m(start, own_start)
+    expected = run.time_at(entered + distance) - run.time_at(entered)
+    if len(run.pieces) > 1:
+        # Where speed drops on the way no one curve passes all marks.
         return Zone(
             start=start,
             end=end,
@@ -123,10 +125,6 @@ def zone_of(
             steps=None,
             over_marks=over_marks,
         )
-    moving = own_start.speed_mps or 0.0
-    curve = runner.curve(share, moving)
-    entered = _body_m(start, own_start)
-    expected = curve.time_at(entered + distance) - curve.time_at(entered)
     # a walk or jog joins the standing runner's curve part-way: its length counts as run-on
     joined = runner.curve(share).distance_to_share(moving / curve.top_speed_mps)
     return Zone(

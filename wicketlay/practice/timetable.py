@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from wicketlay.drills.broken_run import BrokenRun
+from wicketlay.drills.runs import Pace
 from wicketlay.practice.efforts import Entrant
 from wicketlay.practice.session import Session, plan_session
 from wicketlay.sources import DEFAULTS, Judgement
@@ -71,11 +71,10 @@ def _known(late_s: Mapping[str, float], entrants: Sequence[Entrant]) -> dict[str
 
 def _entrant(laying: Laying, demand: Demand) -> Entrant:
     layout = laying.layout
-    end = max(float(mark.along_m) for mark in layout.marks)
+    last = max(float(mark.along_m) for mark in layout.marks)
+    end = max(last, float(layout.run_out_from_m))
     times = [mark.time_s for mark in demand.layout.marks if mark.time_s is not None]
     times += [landing.time_s for landing in demand.layout.landings]
-    if layout.datum == "line":
-        end = max(end, 0.0)
     return Entrant(
         name=demand.athlete.name,
         run_m=end - float(demand.start_along_m),
@@ -83,14 +82,7 @@ def _entrant(laying: Laying, demand: Demand) -> Entrant:
         lane=laying.lane,
         wave=laying.wave,
         run_on_m=demand.run_on_m,
-        zones_m=_zones_m(laying, demand),
+        zones_m=tuple(part.length_m for part in layout.parts if part.pace is Pace.TIMED),
         run_s=max(times, default=None),
-        acceleration=layout.drill == "acceleration",
+        acceleration=layout.parts[0].pace is Pace.TIMED,
     )
-
-
-def _zones_m(laying: Laying, demand: Demand) -> tuple[float, ...]:
-    """Return the lengths run at speed [m]; easy parts of a broken run are none."""
-    if isinstance(demand.spec, BrokenRun):
-        return demand.spec.flat_out_m
-    return (laying.layout.section_m,)

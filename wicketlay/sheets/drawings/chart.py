@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from wicketlay.drills.marks import Datum, MarkKind
+from wicketlay.drills.runs import run_along
 from wicketlay.running.touchdowns import StartKind, initial_speed_mps
 from wicketlay.sheets.page.layout import MINUS, Pen, cap_mm, width_mm
 from wicketlay.sheets.page.model import Align, Ink, Role
@@ -23,7 +23,6 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from wicketlay.drills.marks import Mark
-    from wicketlay.running.sprint import SpeedCurve
     from wicketlay.sheets.setting import Setting
     from wicketlay.solve import Demand
 
@@ -113,31 +112,18 @@ def speed_drawn(
     kind = getattr(setting.solved.plan.drill, "start", StartKind.STANDING)
     judgement = setting.solved.plan.judgement
     curve = demand.runner.curve(demand.layout.speed_share, initial_speed_mps(kind, judgement))
-    if demand.layout.drill == "broken-run":
-        return _fast_and_easy(demand.layout.marks, curve)
-    # The curve rises fast near the start, so samples lie closer there.
-    places = start + (end - start) * np.linspace(0.0, 1.0, _SAMPLES) ** 2
-    body = np.maximum(places - start - float(FOOT_AHEAD_M), 0.0)
-    return places, np.asarray(curve.share_at(body)) * curve.top_speed_mps
-
-
-def _fast_and_easy(marks: Sequence[Mark], curve: SpeedCurve) -> tuple[np.ndarray, np.ndarray]:
-    """Return places [m] and speeds [m/s] of a broken run, part by part.
-
-    Fast parts build along the curve from the speed they begin with; easy parts are run at one
-    speed, which drops at the cone.
-    """
+    run = run_along(curve, demand.layout.parts)
+    feet = demand.layout.of_kind(MarkKind.WICKET, MarkKind.LANDING)
+    behind = float(FOOT_AHEAD_M) if feet else 0.0
     places, speeds = [], []
-    for index, (begin, end) in enumerate(pairwise(marks)):
-        shares = np.linspace(0.0, 1.0, _SAMPLES // 2) ** 2
-        along = float(begin.along_m) + float(end.along_m - begin.along_m) * shares
-        first, last = float(begin.speed_mps or 0.0), float(end.speed_mps or 0.0)
-        speed = np.full_like(along, last)
-        if index % 2 == 0 and first < curve.top_speed_mps:
-            built = replace(curve, initial_speed_mps=first)
-            speed = np.asarray(built.share_at(along - along[0])) * curve.top_speed_mps
+    ends = [*(start + piece.to_m for piece in run.pieces[:-1]), end]
+    for piece, last in zip(run.pieces, ends, strict=True):
+        # The curve rises fast where it begins, so samples lie closer there.
+        first = start + piece.from_m
+        along = first + (last - first) * np.linspace(0.0, 1.0, _SAMPLES) ** 2
+        body = np.maximum(along - start - behind, piece.from_m)
         places.append(along)
-        speeds.append(speed)
+        speeds.append([piece.speed_at(place) for place in body.tolist()])
     return np.concatenate(places), np.concatenate(speeds)
 
 
