@@ -11,20 +11,16 @@ from wicketlay.practice.notch import gap_changes
 from wicketlay.sheets.drawings.zero import zero_text
 from wicketlay.sheets.page.flow import Block, Table, paginate, paragraph
 from wicketlay.sheets.page.furniture import banner, frame, signed_percent
-from wicketlay.sheets.page.layout import MINUS, Pen, cap_mm
-from wicketlay.sheets.page.model import Align, Ink, Role, Sheet
-from wicketlay.sheets.page.tables import draw_reading, reading_room_mm
+from wicketlay.sheets.page.layout import MINUS
+from wicketlay.sheets.page.model import Align, Role, Sheet
+from wicketlay.sheets.page.tables import Column, Style, text_table
 from wicketlay.sheets.pulls import readings_of
 from wicketlay.sheets.setting import Setting, findings_of
 from wicketlay.units import UnitSystem, format_ticks
-from wicketlay.values import dataclass
 from wicketlay.wording.names import mark_label
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
-
     from wicketlay.ground.tape import TapeSheet
-    from wicketlay.sheets.page.layout import Paper
 
 
 CLOSED = (-0.06, -0.04, -0.02)
@@ -72,7 +68,7 @@ def _parts(setting: Setting) -> tuple[Block | Table, ...]:
     )
 
 
-def _tables(setting: Setting, changes: tuple[tuple[float, TapeSheet], ...]) -> list[Table]:
+def _tables(setting: Setting, changes: tuple[tuple[float, TapeSheet], ...]) -> list[Block | Table]:
     """Return a table a zero and direction: all that is read from it at any of the changes.
 
     A tape that ends elsewhere in another column begins its next pull at another mark; what a
@@ -89,107 +85,31 @@ def _tables(setting: Setting, changes: tuple[tuple[float, TapeSheet], ...]) -> l
                     cells = rows.setdefault(reading.mark_id, {})
                     cells[change] = format_ticks(reading.ticks, reading.tick)
     unit = "m" if setting.unit is UnitSystem.METRIC else "feet and inches"
-    tables = []
+    style = Style(role=Role.FIGURE, size_pt=Role.FIGURE.large_pt, row_mm=ROW_MM, head=Role.HEADING)
+    parts: list[Block | Table] = []
     for (zero_id, direction), rows in found.items():
         if not rows:
             continue
         order = [mark.id for mark in setting.laying.layout.marks if mark.id in rows]
         walked = order if direction is PullDirection.RUNNING else order[::-1]
         shown = [[rows[each].get(change, "") for change, _ in changes] for each in walked]
-        grid = _grid(setting, [change for change, _ in changes], shown)
-        made = [
-            _row(grid, mark_label(each), cells, fifth=number % 5 == 0 and number < len(walked))
-            for number, (each, cells) in enumerate(zip(walked, shown, strict=True), start=1)
+        columns = [Column(title="", align=Align.LEFT, role=Role.FIGURE_STRONG)]
+        columns += [
+            Column(
+                title=signed_percent(change),
+                share=1.0,
+                reading=True,
+                strong=change == 0,
+                tinted=change == 0,
+            )
+            for change, _ in changes
         ]
         zero = zero_text(setting.laying, zero_id)
-        text = f"From the {zero}, {direction.value}; readings in {unit}"
-        tables.append(Table(heading=_heading(grid, text), rows=tuple(made)))
-    return tables
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Grid:
-    """Columns of the card: their changes, right edges, width, and the size that fits them all."""
-
-    paper: Paper
-    changes: tuple[float, ...]
-    right: tuple[float, ...]
-    width_mm: float
-    size_pt: float
-    strong: Role
-    plain: Role
-
-    def tint(self, pen: Pen, y: float, height: float) -> None:
-        """Draw the band behind the column of the planned gaps."""
-        for change, right in zip(self.changes, self.right, strict=True):
-            if change == 0:
-                left = right + 2.0 - self.width_mm
-                pen.rect(left, y, self.width_mm, height, line_mm=0.0, fill=Ink.TINT)
-
-
-def _grid(setting: Setting, changes: Sequence[float], shown: Sequence[Sequence[str]]) -> _Grid:
-    paper = setting.paper
-    label_mm = 16.0 if paper.compact else 20.0
-    width = (paper.inner_mm - label_mm) / len(changes)
-    sizes = [
-        (Role.FIGURE_STRONG, Role.FIGURE, Role.FIGURE.large_pt),
-        (Role.FIGURE_STRONG, Role.FIGURE, Role.FIGURE.small_pt),
-        (Role.STRONG, Role.BODY, Role.BODY.small_pt),
-        (Role.LABEL_STRONG, Role.LABEL, Role.LABEL.small_pt),
-    ]
-
-    def widest(strong: Role, size_pt: float) -> float:
-        return max(reading_room_mm(cell, strong, size_pt) for row in shown for cell in row)
-
-    strong, plain, size = next(
-        (each for each in sizes if widest(each[0], each[2]) <= width - 3.0), sizes[-1]
-    )
-    return _Grid(
-        paper=paper,
-        changes=tuple(changes),
-        right=tuple(paper.left_mm + label_mm + (i + 1) * width - 2.0 for i in range(len(changes))),
-        width_mm=width,
-        size_pt=size,
-        strong=strong,
-        plain=plain,
-    )
-
-
-def _heading(grid: _Grid, text: str) -> Block:
-    head = Role.HEADING.large_pt
-    small = Role.LABEL.small_pt
-    height = cap_mm(head) + cap_mm(small) + 7.0
-
-    def draw(pen: Pen, y: float) -> None:
-        paper = grid.paper
-        top = y + cap_mm(small) + 3.0
-        pen.text(paper.left_mm, y + 1.0 + cap_mm(small), text, Role.LABEL, size_pt=small)
-        grid.tint(pen, top, y + height - top)
-        for change, x in zip(grid.changes, grid.right, strict=True):
-            baseline = top + 1.4 + cap_mm(head)
-            shown = signed_percent(change)
-            pen.text(x, baseline, shown, Role.HEADING, size_pt=head, align=Align.RIGHT)
-        pen.line(paper.left_mm, y + height, paper.right_mm, y + height, width_mm=0.5)
-
-    return Block(height_mm=height, draw=draw)
-
-
-def _row(grid: _Grid, name: str, cells: Sequence[str], *, fifth: bool) -> Block:
-    paper = grid.paper
-    mark_pt = Role.FIGURE_STRONG.small_pt if paper.compact else Role.FIGURE_STRONG.large_pt
-
-    def draw(pen: Pen, y: float) -> None:
-        grid.tint(pen, y, ROW_MM)
-        baseline = y + (ROW_MM + cap_mm(mark_pt)) / 2
-        pen.text(paper.left_mm + 0.6, baseline, name, Role.FIGURE_STRONG, size_pt=mark_pt)
-        for change, cell, x in zip(grid.changes, cells, grid.right, strict=True):
-            role = grid.strong if change == 0 else grid.plain
-            baseline = y + (ROW_MM + cap_mm(grid.size_pt)) / 2
-            draw_reading(pen, x, baseline, cell, role, size_pt=grid.size_pt)
-        width = 0.7 if fifth else 0.15
-        pen.line(paper.left_mm, y + ROW_MM, paper.right_mm, y + ROW_MM, width_mm=width)
-
-    return Block(height_mm=ROW_MM, draw=draw, ends_group=fifth)
+        told = f"From the {zero}, {direction.value}; readings in {unit}"
+        parts.append(paragraph(told, Role.LABEL, setting.paper, small=True, keeps_next=True))
+        lines = [[mark_label(each), *row] for each, row in zip(walked, shown, strict=True)]
+        parts.append(text_table(setting.paper, columns, lines, style))
+    return parts
 
 
 def _limits(setting: Setting) -> list[Block]:

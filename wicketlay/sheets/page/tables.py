@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from wicketlay.sheets.page.flow import Block, Table
 from wicketlay.sheets.page.layout import Pen, cap_mm, line_mm, width_mm, wrap
-from wicketlay.sheets.page.model import Align, Role
+from wicketlay.sheets.page.model import Align, Ink, Role
 from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
@@ -43,6 +43,11 @@ class Column:
         Whether its cells may be broken into lines; it then needs `least_mm` only.
     least_mm
         The least width of a column that wraps [mm].
+    tinted
+        Whether a band lies behind it.
+    role
+        What its cells are set in, at the small size, whatever the others shrink to; None for
+        the table's own.
     """
 
     title: str
@@ -52,6 +57,8 @@ class Column:
     reading: bool = False
     wraps: bool = False
     least_mm: float = 0.0
+    tinted: bool = False
+    role: Role | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -63,6 +70,7 @@ class Style:
     row_mm: float = 6.0
     tick: bool = False
     fives: bool = True
+    head: Role = Role.LABEL
 
 
 def style_for(paper: Paper, *, tick: bool = False, fives: bool = True) -> Style:
@@ -97,7 +105,7 @@ def text_table(
         heavy = group and index + 1 < len(rows) and (bool(ends) or style.fives)
         cells = _Cells(paper, tuple(columns), tuple(row), shown, tuple(lefts), tuple(widths))
         made.append(_row(cells, group=group, heavy=heavy))
-    return Table(heading=_heading(paper, columns, lefts, widths), rows=tuple(made))
+    return Table(heading=_heading(paper, columns, lefts, widths, shown.head), rows=tuple(made))
 
 
 def text_tables(
@@ -156,21 +164,24 @@ class _Cells:
     widths: tuple[float, ...]
 
 
-def _role(column: Column, style: Style) -> Role:
-    return _STRONG.get(style.role, style.role) if column.strong else style.role
+def _set_in(column: Column, style: Style) -> tuple[Role, float]:
+    """Return role and size [pt] of a column's cells."""
+    if column.role is not None:
+        return column.role, column.role.small_pt
+    role = _STRONG.get(style.role, style.role) if column.strong else style.role
+    return role, style.size_pt
 
 
 def _need_mm(column: Column, texts: Sequence[str], style: Style) -> float:
     """Return the width a column needs [mm], its gutter included."""
-    label = Role.LABEL.small_pt
-    words = [width_mm(word, Role.LABEL, label) for word in column.title.split()]
-    role = _role(column, style)
+    words = [width_mm(word, style.head, style.head.small_pt) for word in column.title.split()]
+    role, size = _set_in(column, style)
     if column.wraps:
         cells = [column.least_mm]
     elif column.reading:
-        cells = [reading_room_mm(text, role, style.size_pt) for text in texts if text]
+        cells = [reading_room_mm(text, role, size) for text in texts if text]
     else:
-        cells = [width_mm(text, role, style.size_pt) for text in texts]
+        cells = [width_mm(text, role, size) for text in texts]
     return max([*words, *cells], default=0.0) + _GUTTER_MM
 
 
@@ -181,8 +192,8 @@ def _whole_words(
 
     def wide_mm(index: int, column: Column) -> float:
         words = {word for row in rows for word in row[index].split()}
-        role = _role(column, style)
-        return max((width_mm(word, role, style.size_pt) for word in words), default=0.0)
+        role, size = _set_in(column, style)
+        return max((width_mm(word, role, size) for word in words), default=0.0)
 
     widened = [
         replace(column, least_mm=max(column.least_mm, wide_mm(index, column)))
@@ -198,15 +209,16 @@ def _narrowed(
     paper: Paper, columns: Sequence[Column], rows: Sequence[Sequence[str]], style: Style
 ) -> Style:
     """Return the style, its text made smaller when the columns do not fit side by side."""
-    sizes = [style.size_pt, Role.BODY.small_pt]
+    sizes = [style.size_pt, style.role.small_pt]
     roles = [style.role, style.role]
-    if style.role is Role.BODY:
+    if style.role is Role.FIGURE:
+        sizes.append(Role.BODY.small_pt)
+        roles.append(Role.BODY)
+    if style.role is not Role.LABEL:
         sizes += [Role.LABEL.large_pt, Role.LABEL.small_pt]
         roles += [Role.LABEL, Role.LABEL]
     for role, size in zip(roles, sizes, strict=True):
-        tried = Style(
-            role=role, size_pt=size, row_mm=style.row_mm, tick=style.tick, fives=style.fives
-        )
+        tried = replace(style, role=role, size_pt=size)
         need = sum(
             _need_mm(column, [row[i] for row in rows], tried) for i, column in enumerate(columns)
         )
@@ -244,11 +256,15 @@ def _x(column: Column, left: float, width: float) -> float:
 
 
 def _heading(
-    paper: Paper, columns: Sequence[Column], lefts: Sequence[float], widths: Sequence[float]
+    paper: Paper,
+    columns: Sequence[Column],
+    lefts: Sequence[float],
+    widths: Sequence[float],
+    role: Role,
 ) -> Block:
-    size = Role.LABEL.small_pt
+    size = role.small_pt
     titles = [
-        wrap(column.title, Role.LABEL, size, width + 0.1)
+        wrap(column.title, role, size, width + 0.1)
         for column, width in zip(columns, widths, strict=True)
     ]
     deep = max((len(lines) for lines in titles), default=0)
@@ -256,21 +272,27 @@ def _heading(
 
     def draw(pen: Pen, y: float) -> None:
         for column, lines, left, width in zip(columns, titles, lefts, widths, strict=True):
+            if column.tinted:
+                _tint(pen, left, width, y, height)
             # Titles stand on the rule, however many lines they have.
             first = y + (deep - len(lines)) * line_mm(size) + cap_mm(size) + 0.5
-            pen.lines(
-                _x(column, left, width), first, lines, Role.LABEL, size_pt=size, align=column.align
-            )
+            pen.lines(_x(column, left, width), first, lines, role, size_pt=size, align=column.align)
         pen.line(paper.left_mm, y + height, paper.right_mm, y + height, width_mm=0.5)
 
     return Block(height_mm=height, draw=draw)
+
+
+def _tint(pen: Pen, left: float, width: float, y: float, height: float) -> None:
+    half = _GUTTER_MM / 2
+    # Below the rule of the row above, which may be a heavy one.
+    pen.rect(left - half, y + 0.3, width + 2 * half, height - 0.3, line_mm=0.0, fill=Ink.TINT)
 
 
 def _row(cells: _Cells, *, group: bool, heavy: bool) -> Block:
     style, paper = cells.style, cells.paper
     size = style.size_pt
     lines = [
-        wrap(text, _role(column, style), size, width + 0.1) if column.wraps else (text,)
+        wrap(text, *_set_in(column, style), width + 0.1) if column.wraps else (text,)
         for column, text, width in zip(cells.columns, cells.texts, cells.widths, strict=True)
     ]
     deep = max((len(each) for each in lines), default=1)
@@ -282,7 +304,9 @@ def _row(cells: _Cells, *, group: bool, heavy: bool) -> Block:
         for column, texts, left, width in zip(
             cells.columns, lines, cells.lefts, cells.widths, strict=True
         ):
-            role = _role(column, style)
+            if column.tinted:
+                _tint(pen, left, width, y, height)
+            role, size = _set_in(column, style)
             block = cap_mm(size) + (len(texts) - 1) * line_mm(size)
             baseline = y + (height - block) / 2 + cap_mm(size)
             if column.reading and texts and texts[0]:
