@@ -20,6 +20,7 @@ from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Callable
+    from datetime import date
 
     from tui.fields import Field
     from tui.shelf import OpenFile
@@ -112,12 +113,11 @@ class Bench:
         """True when the plan is not what its file says."""
         return self.plan != self.opened.file.plan
 
-    @property
-    def typed(self) -> dict[str, Any]:
-        """What was typed and is not in the plan yet, to be kept with it."""
+    def typed(self, today: date) -> dict[str, Any]:
+        """Return what was typed and is not in the plan yet, to be kept with it."""
         parts = {
             "fields": dict(self.drafts),
-            "times": self.reviewing.noted(),
+            "times": self.reviewing.noted(self.reviewing.day_of(self.plan, today)),
             "on_purpose": self.on_purpose,
         }
         return {name: part for name, part in parts.items() if part}

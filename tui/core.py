@@ -90,13 +90,13 @@ class Core(TypeAhead):
     def keep_soon(self) -> None:
         """Write unsaved work in a moment, in a thread of its own."""
         self.bench.on_purpose = False
-        self.keeper.note(self.bench)
+        self.keeper.note(self.bench, self.today)
         if self._keep_timer is None:
             self._keep_timer = self.set_timer(DELAY_S, self._keep_in_thread)
 
     def keep_now(self) -> None:
         """Write unsaved work before going on."""
-        self.keeper.note(self.bench)
+        self.keeper.note(self.bench, self.today)
         self.keeper.keep()
 
     def _keep_in_thread(self) -> None:

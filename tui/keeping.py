@@ -8,6 +8,8 @@ from typing import TYPE_CHECKING, Any
 from wicketlay.errors import WicketlayError
 
 if TYPE_CHECKING:
+    from datetime import date
+
     from tui.bench import Bench
     from tui.shelf import OpenFile
     from wicketlay.plan import Plan
@@ -24,13 +26,13 @@ class Keeper:
         self._wanted: tuple[OpenFile, Plan, dict[str, Any]] | None = None
         self.trouble = ""
 
-    def note(self, bench: Bench) -> None:
+    def note(self, bench: Bench, today: date) -> None:
         """Remember what is to be kept; nothing is written yet.
 
         What was kept before stays until somebody said what becomes of it.
         """
         if not bench.offering:
-            self._wanted = (bench.opened, bench.plan, bench.typed)
+            self._wanted = (bench.opened, bench.plan, bench.typed(today))
 
     def keep(self) -> None:
         """Write what was noted last, if it is not written yet; trouble is noted, not raised."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from datetime import date
 from typing import TYPE_CHECKING, Any
 
 from wicketlay.errors import DomainError
@@ -14,8 +15,6 @@ from wicketlay.units import format_time
 from wicketlay.wording import word
 
 if TYPE_CHECKING:
-    from datetime import date
-
     from wicketlay.plan import Plan
     from wicketlay.practice.review import Review
     from wicketlay.solve import Solved
@@ -60,21 +59,22 @@ class Reviewing:
         """Forget all times of an athlete."""
         self._times.pop(athlete, None)
 
-    def noted(self) -> dict[str, Any]:
-        """Return all times that are not accepted yet and how they were taken, for JSON."""
+    def noted(self, day: date | None = None) -> dict[str, Any]:
+        """Return all times that are not accepted yet, how they were taken and when, for JSON."""
         times = {athlete: list(each) for athlete, each in self._times.items() if each}
-        return {"timing": self.timing.value, "of": times} if times else {}
+        on = {} if day is None else {"day": day.isoformat()}
+        return {"timing": self.timing.value, **on, "of": times} if times else {}
 
     def take_noted(self, noted: Any) -> bool:  # noqa: ANN401 - JSON
         """Take up what `noted` gave; return whether there was anything in it that can be."""
         try:
-            timing = Timing(noted["timing"])
+            timing, day = Timing(noted["timing"]), date.fromisoformat(noted["day"])
             times = {str(who): tuple(map(float, each)) for who, each in noted["of"].items()}
         except (KeyError, TypeError, ValueError, AttributeError):
             return False
         if not all(0.0 < time_s < _LONGEST_S for each in times.values() for time_s in each):
             return False
-        self.timing, self._times = timing, times
+        self.timing, self.day, self._times = timing, day, times
         return any(times.values())
 
     def in_words(self) -> str:

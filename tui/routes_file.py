@@ -220,8 +220,7 @@ class FileRoutes(PracticeRoutes):
         if changed and found is not None and found.stale:
             lines.append("the file was changed on disk since; saving will ask what to do")
         if timed:
-            lines.append(f"times noted and not accepted: {times.in_words()}")
-            lines.append("taken up and accepted, they are dated today")
+            lines.append(f"times of {times.day}, not accepted: {times.in_words()}")
         bench.offering = True
         options = [
             Option(

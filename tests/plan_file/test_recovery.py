@@ -52,9 +52,9 @@ def test_unsaved_work_is_kept_beside_the_plan_and_found_again(plan_path):
     assert found.plan == edited(opened)
     assert found.path == kept
     assert not found.stale
-    assert found.base == opened.fingerprints
-    assert 'title = "Unsaved"' in found.texts["plan"]
-    assert '"1.9 m"' in found.texts["squad"]
+    texts = json.loads(kept.read_bytes())["texts"]
+    assert 'title = "Unsaved"' in texts["plan"]
+    assert '"1.9 m"' in texts["squad"]
     assert open_plan(plan_path).plan == opened.plan
 
 

@@ -1,6 +1,7 @@
 """Nothing typed is lost: undo, recovery, files changed on disk, a second workbench."""
 
 import os
+from datetime import date
 from pathlib import Path
 
 import pytest
@@ -37,7 +38,7 @@ async def test_a_change_is_kept_within_a_second_and_offered_at_the_next_start(pl
         assert DELAY_S < 0.5
         await until(lambda: find_recovery(plan_path) is not None)
         await until(lambda: find_recovery(plan_path).plan == app.bench.plan)
-        app.keeper.note = lambda bench: None  # the terminal is gone from here on
+        app.keeper.note = lambda bench, today: None  # the terminal is gone from here on
     async with workbench(plan_path) as (app, pilot):
         assert "unsaved work was found" in words_on(app)
         assert app.bench.plan == load(plan_path)
@@ -74,10 +75,11 @@ async def test_times_that_are_not_accepted_are_offered_back_at_the_next_start(pl
         assert "harbour.toml, times not accepted" in words_on(app)
         assert not app.bench.unsaved
     async with workbench(plan_path) as (app, pilot):
-        assert "times noted and not accepted: Tarik 2.25 s, 2.31 s" in words_on(app)
+        assert "times of 2026-03-04, not accepted: Tarik 2.25 s, 2.31 s" in words_on(app)
         await keys(pilot, "enter")
         assert app.bench.reviewing.times_of("Tarik") == (2.25, 2.31)
         assert app.bench.reviewing.timing is Timing.GATES
+        assert app.bench.reviewing.day == date(2026, 3, 4)  # however late they are accepted
         assert not app.bench.unsaved
         await keys(pilot, "4", "backspace", "backspace")
         await until(lambda: typed_in(plan_path) == {})

@@ -12,6 +12,7 @@ import subprocess
 import sys
 import termios
 import time
+from datetime import date
 
 import pytest
 
@@ -171,7 +172,9 @@ def test_times_noted_are_there_however_the_program_ended(plan_path, end):
     else:
         terminal.press("\x11")
         assert terminal.end() == 0
-    assert typed_in(plan_path)["times"] == {"timing": "hand", "of": {"Tarik": [2.25]}}
+    times = typed_in(plan_path)["times"]
+    assert (times["timing"], times["of"]) == ("hand", {"Tarik": [2.25]})
+    assert date.fromisoformat(times["day"])
 
 
 def test_what_is_half_typed_is_there_after_a_kill(plan_path):

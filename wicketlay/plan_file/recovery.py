@@ -37,18 +37,12 @@ class Recovery:
         The recovery file.
     plan
         The plan with its unsaved edits.
-    base
-        Fingerprints of the files the edits were made on, by role.
-    texts
-        Full text of each file with the edits made, by role.
     stale
         Whether a file was changed on disk since, so that saving needs a second look.
     """
 
     path: Path
     plan: Plan
-    base: dict[str, str]
-    texts: dict[str, str]
     stale: bool
 
 
@@ -79,15 +73,18 @@ def write_recovery(
     parts: dict[str, Any] = {"typed": dict(typed)} if typed else {}
     if plan != plan_file.plan:
         parts |= {"base": plan_file.fingerprints, "texts": plan_file.texts_for(plan)}
-    near = sidecar.beside(plan_file.path)
+    kept = _keep(plan_file.path, parts)
+    return kept if parts else None
+
+
+def _keep(path: Path, parts: Mapping[str, Any]) -> Path:
     try:
-        kept = sidecar.keep(plan_file.path, parts)
+        return sidecar.keep(path, parts)
     except OSError as error:
         what = "unsaved work cannot be kept" if parts else "cannot be removed"
         after = "; save the plan now" if parts else ""
-        message = f"{near}: {what}: {reason_of(error)}{after}"
+        message = f"{sidecar.beside(path)}: {what}: {reason_of(error)}{after}"
         raise CannotWriteError(message) from None
-    return kept if parts else None
 
 
 def find_recovery(path: str | Path) -> Recovery | None:
@@ -123,11 +120,7 @@ def discard_recovery(path: str | Path) -> None:
     CannotWriteError
         When it cannot be removed.
     """
-    try:
-        sidecar.keep(Path(path), {})
-    except OSError as error:
-        message = f"{sidecar.beside(Path(path))}: cannot be removed: {reason_of(error)}"
-        raise CannotWriteError(message) from None
+    _keep(Path(path), {})
 
 
 def _damaged(path: Path) -> PlanFileError:
@@ -154,7 +147,7 @@ def _read(path: Path, content: Mapping[str, Any], plan_path: Path) -> Recovery |
     base, texts = _strings(content.get("base")), _strings(content.get("texts"))
     if "plan" not in texts or set(texts) != set(base):
         raise _damaged(path)
-    seen: dict[str, str] = {}
+    seen = {"plan": str(plan_path)}
 
     def other(at: Path, name: str) -> Source:
         # The plan's own text says which of the other files this is.
@@ -169,14 +162,5 @@ def _read(path: Path, content: Mapping[str, Any], plan_path: Path) -> Recovery |
     return Recovery(
         path=path,
         plan=document.plan,
-        base=base,
-        texts=texts,
-        stale=_changed_since(plan_path, seen, base),
-    )
-
-
-def _changed_since(plan_path: Path, others: dict[str, str], base: dict[str, str]) -> bool:
-    return any(
-        fingerprint_on_disk(Path(at)) != base.get(role)
-        for role, at in {"plan": str(plan_path), **others}.items()
+        stale=any(fingerprint_on_disk(Path(at)) != base.get(role) for role, at in seen.items()),
     )
