@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import subprocess
 import sys
 from pathlib import Path
@@ -71,3 +72,14 @@ def test_what_rests_on_judgement_or_practice_stands_in_sources_where_it_is_liste
         if "(J)" in line or "(C)" in line
     ]
     assert marked == []
+
+
+@pytest.mark.parametrize("room", ["ground", "practice", "solve", "sheets", "export"])
+def test_nobody_outside_the_drills_decides_by_a_drills_name_how_it_is_run(room):
+    from wicketlay.plan import DRILL_KINDS
+
+    classes = "|".join(kind.__name__ for kind in DRILL_KINDS)
+    # "acceleration" is a kind of work too; a layout's drill is only ever printed.
+    named = re.compile(rf"\b({classes})\b|\.drill(_kind)? (==|!=|in|is|not in) ")
+    for path in (ROOT / "wicketlay" / room).rglob("*.py"):
+        assert not named.search(path.read_text("utf-8")), path

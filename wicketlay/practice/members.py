@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from wicketlay.drills import WicketRun, lay
+from wicketlay.drills import lay, of_any_length
 from wicketlay.drills.cadence import CadenceRule, CadenceTarget
 from wicketlay.drills.checks import bag_findings
 from wicketlay.drills.marks import AlongM, Layout, Mark, MarkKind
@@ -74,7 +74,7 @@ def wanted(member: Member) -> Wanted:
 
 def recounted(member: Member, wickets: int, kit: Kit, judgement: Judgement) -> Member:
     """Return the member laid with a given number of wickets, so that gaps can be compared."""
-    if not isinstance(member.spec, WicketRun):
+    if not of_any_length(member.spec):
         return member
     spec = replace(member.spec, section_m=None, wickets=wickets)
     return replace(member, layout=lay(member.runner, spec, kit, judgement))

@@ -6,12 +6,9 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from wicketlay.drills import (
-    AccelerationMarks,
-    BrokenRun,
-    FlyingSegment,
-    TakeoffRun,
-    WicketRun,
+    at_line,
     lay,
+    over_wickets,
 )
 from wicketlay.drills.cadence import CadenceRule, CadenceTarget
 from wicketlay.drills.run_on import SPEED_SHARES
@@ -55,7 +52,7 @@ def members_of(plan: Plan, drill: Spec) -> tuple[list[Member], list[Finding]]:
 def _member(plan: Plan, athlete: Athlete, adjustment: Adjustment, drill: Spec) -> Member:
     spec = adjusted(drill, adjustment)
     cadence_hz = None
-    if isinstance(drill, WicketRun | TakeoffRun) and drill.cadence.rule is CadenceRule.STEPS_PER_S:
+    if over_wickets(drill) and drill.cadence.rule is CadenceRule.STEPS_PER_S:
         cadence_hz = drill.cadence.value
     runner = make_runner(
         athlete,
@@ -64,7 +61,7 @@ def _member(plan: Plan, athlete: Athlete, adjustment: Adjustment, drill: Spec) -
         today=plan.date,
         judgement=plan.judgement,
     )
-    if isinstance(spec, TakeoffRun) and spec.room_m is None:
+    if at_line(spec) and spec.room_m is None:
         spec = replace(spec, room_m=_runway_room(plan))
     layout = lay(runner, spec, plan.kit, plan.judgement)
     if plan.stages is not None:
@@ -98,16 +95,14 @@ def adjusted(drill: Spec, adjustment: Adjustment) -> Spec:
     if not any(changes):
         return drill
     share = possible_share(drill.speed_share + adjustment.speed_change)
-    match drill:
-        case WicketRun() | TakeoffRun():
-            return replace(
-                drill,
-                speed_share=share,
-                cadence=changed_cadence(drill.cadence, adjustment.cadence_change),
-                gap_change=drill.gap_change + adjustment.gap_change,
-            )
-        case FlyingSegment() | BrokenRun() | AccelerationMarks():
-            return replace(drill, speed_share=share)
+    if over_wickets(drill):
+        return replace(
+            drill,
+            speed_share=share,
+            cadence=changed_cadence(drill.cadence, adjustment.cadence_change),
+            gap_change=drill.gap_change + adjustment.gap_change,
+        )
+    return replace(drill, speed_share=share)
 
 
 def changed_cadence(target: CadenceTarget, change: float) -> CadenceTarget:

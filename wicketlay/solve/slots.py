@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from wicketlay.drills import WicketRun
+from wicketlay.drills import of_any_length
 from wicketlay.findings import Finding, Level
 from wicketlay.practice.members import Member, letter_of, places_of, recounted, wanted
 from wicketlay.practice.sharing import share
@@ -37,7 +37,7 @@ def slots_of(plan: Plan, members: Sequence[Member]) -> tuple[list[Slot], list[Fi
             Slot(lane=lanes[i % len(lanes)], wave=i // len(lanes) + 1, members=(member,))
             for i, member in enumerate(running)
         ], []
-    if not isinstance(plan.drill, WicketRun):
+    if not of_any_length(plan.drill):
         needed = -(-len(present) // len(lanes))
         running = [m for m in members if m.name in present]
         finding = Finding(

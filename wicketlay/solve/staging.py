@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from wicketlay.drills import TakeoffRun, WicketRun, lay
+from wicketlay.drills import at_line, lay, of_any_length, over_wickets
 from wicketlay.drills.cadence import CADENCE_SHARES, CadenceRule, CadenceTarget
 from wicketlay.drills.takeoff_run import APPROACH_STEPS, LAST_TWO
 from wicketlay.ground.placing import place
@@ -23,6 +23,7 @@ if TYPE_CHECKING:
 
     from numpy.typing import NDArray
 
+    from wicketlay.drills import Spec
     from wicketlay.drills.marks import Layout
     from wicketlay.findings import Finding
     from wicketlay.ground.placing import Place, Placed
@@ -132,7 +133,7 @@ def _at_share(
     for i, member in enumerate(members):
         change = plan.adjustment(member.name).speed_change
         spec = replace(member.spec, speed_share=possible_share(share_of_top + change))
-        if isinstance(spec, WicketRun | TakeoffRun):
+        if over_wickets(spec):
             slowest = possible_share(plan.stages.from_share + change)
             shares = (slowest, spec.speed_share)
             kept = _kept(spec.cadence, member, shares, plan.stages.cadence, plan.judgement)
@@ -166,25 +167,27 @@ def _kept(
     return CadenceTarget(rule=CadenceRule.OF_TOP, value=min(max(kept, low), high))
 
 
-def _counted(spec: WicketRun | TakeoffRun, first: Demand | None) -> WicketRun | TakeoffRun:
+def _counted(spec: Spec, first: Demand | None) -> Spec:
     """Return the spec of a stage with the wickets and steps of the first."""
     if first is None or first.appraisal is None:
         return spec
     wickets = len(first.appraisal.mark_ids)
-    if isinstance(spec, WicketRun):
-        return replace(
-            spec,
-            section_m=None,
-            wickets=wickets,
-            run_on_m=None,
-            run_on_steps=first.run_on_steps,
-        )
-    steps = len(first.layout.landings)
-    free = steps - first.run_on_steps - wickets - LAST_TWO
-    # An approach longer than any that can be asked for, as of a small child, is counted anew.
-    low, high = APPROACH_STEPS
-    approach = steps if low <= steps <= high else spec.approach_steps
-    return replace(spec, wickets=wickets, free_steps=free, approach_steps=approach)
+    if at_line(spec):
+        steps = len(first.layout.landings)
+        free = steps - first.run_on_steps - wickets - LAST_TWO
+        # An approach longer than any that can be asked for, as of a small child, is counted anew.
+        low, high = APPROACH_STEPS
+        approach = steps if low <= steps <= high else spec.approach_steps
+        return replace(spec, wickets=wickets, free_steps=free, approach_steps=approach)
+    if not of_any_length(spec):
+        return spec
+    return replace(
+        spec,
+        section_m=None,
+        wickets=wickets,
+        run_on_m=None,
+        run_on_steps=first.run_on_steps,
+    )
 
 
 def _same_wickets(
@@ -213,7 +216,7 @@ def _followed(
     hold = "w1" if stages is None else stages.hold
     ids = [f"w{i + 1}" for i in range(laid.size)]
     held = ids.index(hold) if hold in ids else 0
-    jump = isinstance(plan.drill, TakeoffRun)
+    jump = at_line(plan.drill)
     if not jump:
         true = true + (laid[held] - true[held])
     if true.size > 1:
