@@ -135,6 +135,12 @@ LEG_RATIO_SD = Constant(0.015, "1", P, "SD of leg over height between people", _
 GATE_SHIFT_S = Constant(
     0.30, "s", P, "time added when a beam started the clock and it cannot be fitted", _JOVANOVIC
 )
+FOLLOW_SDS = Constant(2.0, "SD", J, "marks follow a top speed that lies farther off, either way")
+FOLLOW_TREND_SDS = Constant(1.0, "SD", J, "the same along a trend, where the effort was told")
+FOLLOW_UNTOLD_SDS = Constant(3.0, "SD", J, "the same for opening, where nobody told the effort")
+EFFORT_FROM_SDS = Constant(
+    2.0, "SD", J, "farther off, a run over marks of untold effort is put down to effort"
+)
 FIRST_CORRECTION_SDS = Constant(
     2.0, "SD", J, "how far the reviews of a first estimate may open it, in SDs of that estimate"
 )
@@ -458,14 +464,25 @@ class Judgement:
         0.01, 0.0, 0.1, "1", "between-day variation of top speed, as a share"
     )
     top_speed_drift_sd: float = _judged(
-        0.01,
-        0.0,
-        0.05,
-        "1/sqrt(month)",
-        "how far top speed drifts in a month of training, one SD as a share",
+        0.003, 0.0, 0.05, "1/sqrt(week)", "how far top speed drifts in a week, one SD as a share"
+    )
+    speed_trend_sd: float = _judged(
+        0.004, 0.0, 0.05, "1/week", "how fast somebody may be getting faster before a run tells"
+    )
+    speed_trend_drift_sd: float = _judged(
+        0.001, 0.0, 0.02, "1/week/sqrt(week)", "how far that trend drifts in a week, one SD"
+    )
+    speed_trend_weeks: float = _judged(
+        12.0, 1.0, 200.0, "weeks", "after so many weeks a trend nobody measured is down to a third"
+    )
+    follow_from_share: float = _judged(
+        0.025, 0.0, 0.1, "1", "a change of top speed that is worth moving marks for"
     )
     held_share_sd: float = _judged(
-        0.02, 0.0, 0.2, "1", "error of the speed share a run was held at"
+        0.02, 0.0, 0.2, "1", "error of the speed share a run was held at, or was asked for"
+    )
+    told_share_sd: float = _judged(
+        0.005, 0.0, 0.2, "1", "the same over marks when the coach told how hard it was"
     )
     held_exponent_sd: float = _judged(
         0.06, 0.0, 0.2, "1", "error of the exponent 0.12; its band 0 to 0.25 taken as two SDs"

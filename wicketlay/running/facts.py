@@ -233,6 +233,16 @@ class Observation:
             what="held share of top speed",
         ),
     )
+    asked_share: float | None = field(
+        default=None,
+        metadata=declare(
+            Kind.SHARE,
+            "what was asked, over marks where somebody told in held how hard it was",
+            0.5,
+            1.0,
+            what="share of top speed asked",
+        ),
+    )
     run_on_m: float | None = field(
         default=None,
         metadata=declare(
@@ -294,6 +304,11 @@ class Observation:
         keys = keys_of(Observation)
         keys["step_m"].check(self.observed_step_m)
         keys["speed_mps"].check(self.observed_speed_mps)
+
+    @property
+    def effort_asked(self) -> bool:
+        """True when nobody told how hard it was: what it was held at is what was asked."""
+        return self.over_marks and self.held_share is not None and self.asked_share is None
 
     @property
     def observed_step_m(self) -> float | None:

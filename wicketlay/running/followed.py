@@ -1,30 +1,54 @@
-"""Top speed followed from day to day: what runs over marks may change of it, and how fast.
+"""Top speed followed from day to day: a level with a trend, and what marks are laid by.
 
-Two numbers are carried along the days. What the runs say together is the inverse-variance
-mean in log space of base and days. What marks are laid by follows it with three rules, because
-a gap that opens too soon makes an athlete reach, and marks that move with every breath of
-timing error teach nothing:
+The log of top speed is a level that drifts and a trend that drifts and fades; a Kalman filter
+carries both with their covariance from day to day and weighs each day by its own error. A mean
+with a drift would lag behind whoever gets faster and call itself sure.
 
-- a day over marks changes it only beyond the error of that day, or of all days together;
+::
+
+    level' = level + g trend      g = T (1 - e^(-dt/T))      T: weeks until a trend has faded
+    trend' = trend e^(-dt/T)      both with noise; a day reads level + error
+
+A day over marks whose effort nobody told may have been run harder or easier than asked: that
+error is in it, and what lies farther off than speed alone explains is put down to effort.
+
+Marks follow that estimate with three rules, because a gap that opens too soon makes an athlete
+reach, and marks that move with every breath of timing error teach nothing:
+
+- a day over marks changes them only where the estimate lies beyond its own error, and by more
+  than is worth moving marks for; along a trend of told effort, beyond one SD is enough; opening
+  on effort that nobody told wants three;
 - opening goes at most 3 % a day over marks; the first correction of an estimate takes a step of
   3 % a review, up to 2 SD of that estimate, and for a guess the first step is that gaps are no
   longer laid short;
-- closing is never held back.
+- closing is never held back by these steps.
 
 The SD that is returned counts what was held back beside the error, so it is honest about the
-number it stands by; but a day makes it no larger than it was, unless that day contradicts what
-was known. A day of free timed runs, not over marks, is taken as it is.
+number it stands by. A day of free timed runs, not over marks, is taken as it is.
+
+References
+----------
+The filter is the textbook one: Kalman 1960, J Basic Eng 82:35; level and trend as in Harvey 1989,
+Forecasting, structural time series models and the Kalman filter, local linear trend (from memory).
 """
 
 from __future__ import annotations
 
 import math
 from collections import Counter
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from wicketlay.running.estimates import Estimate
-from wicketlay.running.facts import months_between
-from wicketlay.sources import DEFAULTS, DISAGREE_SDS, FIRST_CORRECTION_SDS, Judgement
+from wicketlay.sources import (
+    DEFAULTS,
+    EFFORT_FROM_SDS,
+    FIRST_CORRECTION_SDS,
+    FOLLOW_SDS,
+    FOLLOW_TREND_SDS,
+    FOLLOW_UNTOLD_SDS,
+    Judgement,
+)
 from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
@@ -32,6 +56,8 @@ if TYPE_CHECKING:
     from datetime import date
 
     from wicketlay.running.observed import Reading
+
+DAYS_A_WEEK = 7.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -42,22 +68,51 @@ class Followed:
     told: Estimate
 
 
-@dataclass(frozen=True, slots=True)
-class _Known:
-    """Log of a value and its variance."""
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _State:
+    """Log of top speed, its trend a week, and their covariance."""
 
-    log: float
+    level: float
     variance: float
-
-    def with_reading(self, log: float, variance: float) -> _Known:
-        """Return the inverse-variance mean of this and a reading."""
-        gain = self.variance / (self.variance + variance)
-        return _Known(self.log + gain * (log - self.log), (1.0 - gain) * self.variance)
+    trend: float = 0.0
+    shared: float = 0.0
+    trend_variance: float = 0.0
 
     @property
     def sd(self) -> float:
-        """The SD, as a share."""
+        """One SD of the level, as a share."""
         return math.sqrt(self.variance)
+
+    def after(self, weeks: float, judgement: Judgement) -> _State:
+        """Return what is known so many weeks later, before that day is read."""
+        fade = float(judgement.speed_trend_weeks)
+        kept = math.exp(-weeks / fade)
+        gain = fade * (1.0 - kept)
+        drift = float(judgement.top_speed_drift_sd) ** 2 * weeks
+        return _State(
+            level=self.level + gain * self.trend,
+            trend=kept * self.trend,
+            variance=self.variance
+            + 2.0 * gain * self.shared
+            + gain**2 * self.trend_variance
+            + drift,
+            shared=kept * (self.shared + gain * self.trend_variance),
+            trend_variance=kept**2 * self.trend_variance
+            + float(judgement.speed_trend_drift_sd) ** 2 * weeks,
+        )
+
+    def read(self, log: float, variance: float) -> _State:
+        """Return what is known with one more reading."""
+        whole = self.variance + variance
+        to_level, to_trend = self.variance / whole, self.shared / whole
+        off = log - self.level
+        return _State(
+            level=self.level + to_level * off,
+            trend=self.trend + to_trend * off,
+            variance=(1.0 - to_level) * self.variance,
+            shared=(1.0 - to_level) * self.shared,
+            trend_variance=self.trend_variance - to_trend * self.shared,
+        )
 
 
 def followed(
@@ -90,63 +145,82 @@ def followed(
     Returns
     -------
     Followed
-        The SD of `laid` counts what is held back of `told`, up to what it was before.
+        The SD of `laid` counts what is held back of `told`.
     """
+    trend_sd = float(judgement.speed_trend_sd)
     if base is None:
         if not days:
             message = "there is neither a base nor a day to follow"
             raise ValueError(message)
-        known = _Known(math.log(days[0].value), days[0].relative_sd ** 2)
-        first_day, base_date, ceiling = 1, days[0].date, -math.inf
+        first, before, ceiling = 1, days[0].date, -math.inf
+        value, relative_sd = days[0].value, days[0].relative_sd
     else:
         if not days:
             return Followed(laid=base, told=base)
-        known = _Known(math.log(base.value), base.relative_sd**2)
-        first_day = 0
-        ceiling = known.log + math.log1p(FIRST_CORRECTION_SDS * base.relative_sd)
+        first, before, value, relative_sd = (
+            0,
+            base_date or days[0].date,
+            base.value,
+            base.relative_sd,
+        )
+        ceiling = math.log(value) + math.log1p(FIRST_CORRECTION_SDS * relative_sd)
+    known = _State(level=math.log(value), variance=relative_sd**2, trend_variance=trend_sd**2)
     free = {run.date for run in runs if not run.over_marks}
     reviews = Counter(run.date for run in runs if run.over_marks)
-    laid, before = known.log, base_date
-    laid_variance = known.variance
-    for number, day in enumerate(days[first_day:], start=first_day):
-        log = math.log(day.value)
-        months = 0.0 if before is None else months_between(before, day.date)
-        drift = float(judgement.top_speed_drift_sd) ** 2 * months
-        known = _Known(known.log, known.variance + drift)
-        contradicted = abs(log - known.log) > DISAGREE_SDS * math.hypot(known.sd, day.relative_sd)
-        known = known.with_reading(log, day.relative_sd**2)
+    laid = known.level
+    for number, day in enumerate(days[first:], start=first):
+        weeks = max((day.date - before).days, 0) / DAYS_A_WEEK
         before = day.date
+        ahead = known.after(weeks, judgement)
+        log = math.log(day.value)
+        known = ahead.read(log, _variance_of(day, log - ahead.level, ahead))
         if day.date in free:
-            laid = known.log
-        elif _beyond(known, laid, log, day.relative_sd):
+            laid = known.level
+        elif _worth_moving(known, laid, log, judgement, asked=day.effort_asked):
             steps = reviews[day.date] if guessed or number == 0 else 1
             if guessed and number == 0 and judgement.height_only_short > 0.0:
                 # with the first time gaps are no longer laid short: that is the first step
                 steps -= 1
-            most = _most(laid, ceiling, steps, judgement)
-            laid = min(known.log, most)
-        surest = math.inf if contradicted else laid_variance + drift
-        laid_variance = min(known.variance + (known.log - laid) ** 2, surest)
+            laid = min(known.level, _most(laid, ceiling, steps, judgement))
     # a value that no day has moved stays what it was, to the last digit
     unmoved = base is not None and laid == math.log(base.value)
     value = base.value if base is not None and unmoved else math.exp(laid)
     basis = f"timed runs of {len(days)} day{'' if len(days) == 1 else 's'}"
     if base is not None:
         basis = f"{base.basis}, {basis}"
-    told = math.exp(known.log)
-    return Followed(
-        laid=Estimate(value=value, sd=value * math.sqrt(laid_variance), basis=basis),
-        told=Estimate(value=told, sd=told * known.sd, basis=basis),
-    )
+    told = Estimate(value=math.exp(known.level), sd=math.exp(known.level) * known.sd, basis=basis)
+    held_back = math.hypot(known.sd, known.level - laid)
+    return Followed(laid=replace(told, value=value, sd=value * held_back), told=told)
 
 
-def _beyond(known: _Known, laid: float, log: float, relative_sd: float) -> bool:
-    """Return whether a day's reading, or all of them together, lie beyond their error of `laid`."""
-    ran, told = log - laid, known.log - laid
-    if ran * told <= 0.0:
+def _variance_of(day: Reading, off: float, ahead: _State) -> float:
+    """Return the variance of a day's reading that lies `off` from what was expected.
+
+    Where nobody told the effort, and the reading lies farther off than speed and clock alone
+    explain, the rest is put down to effort: its error is then as large as that.
+    """
+    if not day.effort_asked:
+        return day.relative_sd**2
+    clock = day.relative_sd**2 - day.effort_sd**2
+    explained = float(EFFORT_FROM_SDS) ** 2 * (ahead.variance + clock)
+    return clock + max(day.effort_sd**2, off**2 - explained)
+
+
+def _worth_moving(
+    known: _State, laid: float, log: float, judgement: Judgement, *, asked: bool
+) -> bool:
+    """Return whether marks should follow from `laid` to what is known after a day over marks."""
+    by = known.level - laid
+    if (log - laid) * by <= 0.0:
         # what is still held back from earlier days must not open gaps after a slow run
         return False
-    return abs(ran) > relative_sd or abs(told) > known.sd
+    opening_untold = asked and by > 0.0
+    sds = float(FOLLOW_UNTOLD_SDS if opening_untold else FOLLOW_SDS)
+    wanted = max(sds * known.sd, float(judgement.follow_from_share))
+    along = known.trend * math.copysign(1.0, by) > math.sqrt(known.trend_variance)
+    if along and not asked:
+        wanted = min(wanted, float(FOLLOW_TREND_SDS) * known.sd)
+    return abs(by) > wanted
 
 
 def _most(laid: float, ceiling: float, steps: int, judgement: Judgement) -> float:

@@ -7,6 +7,7 @@ days; then the days, in log space by inverse variance, each with the variation b
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from datetime import date
 from typing import TYPE_CHECKING
 
@@ -35,12 +36,23 @@ _NO_DAY = date.min
 class Reading:
     """One day's or one run's word on a value: the value and its SD as a share.
 
-    `over_marks` tells that the run went over marks.
+    Parameters
+    ----------
+    relative_sd
+        Its whole error.
+    effort_sd
+        What of that is not knowing how hard it was run; the same for all runs of a day.
+    effort_asked
+        True when nobody told how hard it was, and what was asked stands for it.
+    over_marks
+        True when the run went over marks.
     """
 
     date: date
     value: float
     relative_sd: float
+    effort_sd: float = 0.0
+    effort_asked: bool = False
     over_marks: bool = False
 
 
@@ -146,10 +158,11 @@ def speed_reading(seen: Observation, tau: Estimate, judgement: Judgement) -> Rea
         errors = [time_sd_s(seen, judgement) / seen.time_s]
     else:
         errors = [float(judgement.top_speed_sd)]
-    share = 1.0
+    share, effort_sd = 1.0, 0.0
     if seen.held_share is not None:
         share = seen.held_share
-        errors.append(float(judgement.held_share_sd) / share)
+        told = seen.over_marks and seen.asked_share is not None
+        effort_sd = float(judgement.told_share_sd if told else judgement.held_share_sd) / share
     speed = observed
     if seen.run_on_m is not None:
 
@@ -161,7 +174,9 @@ def speed_reading(seen: Observation, tau: Estimate, judgement: Judgement) -> Rea
     return Reading(
         date=seen.date,
         value=speed / share,
-        relative_sd=math.hypot(*errors),
+        relative_sd=math.hypot(effort_sd, *errors),
+        effort_sd=effort_sd,
+        effort_asked=seen.effort_asked,
         over_marks=seen.over_marks,
     )
 
@@ -194,16 +209,24 @@ def by_day(
         days.setdefault(reading.date, []).append(reading)
     combined = []
     for day, runs in sorted(days.items()):
-        mean, sd = _weighted(runs)
+        mean, sd = _weighted([_without_effort(run) for run in runs])
         age = months_between(day, today or max(days))
+        effort_sd = max(run.effort_sd for run in runs)
         combined.append(
             Reading(
                 date=day,
                 value=mean,
-                relative_sd=math.hypot(sd, between_days) + growth_per_month * age,
+                relative_sd=math.hypot(sd, between_days, effort_sd) + growth_per_month * age,
+                effort_sd=effort_sd,
+                effort_asked=any(run.effort_asked for run in runs),
             )
         )
     return tuple(combined)
+
+
+def _without_effort(run: Reading) -> Reading:
+    rest = math.sqrt(max(run.relative_sd**2 - run.effort_sd**2, 0.0))
+    return replace(run, relative_sd=rest)
 
 
 def _weighted(readings: Sequence[Reading]) -> tuple[float, float]:
