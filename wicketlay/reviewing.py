@@ -55,6 +55,7 @@ def review_athlete(
     to_mark: str | None = None,
     fps: float | None = None,
     steps: float | None = None,
+    effort_share: float | None = None,
     feel: Feel | None = None,
 ) -> Review:
     """Return the review of an athlete's times over the marks they run on.
@@ -75,6 +76,7 @@ def review_athlete(
         fps=fps,
         steps=steps,
         speed_share=spec.speed_share,
+        effort_share=effort_share,
         start_id=demand.start_id,
         feel=feel,
         lay=lambda runner: lay(runner, spec, plan.kit, plan.judgement),

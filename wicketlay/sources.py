@@ -136,10 +136,10 @@ GATE_SHIFT_S = Constant(
     0.30, "s", P, "time added when a beam started the clock and it cannot be fitted", _JOVANOVIC
 )
 FOLLOW_SDS = Constant(2.0, "SD", J, "marks follow a top speed that lies farther off, either way")
-FOLLOW_TREND_SDS = Constant(1.0, "SD", J, "the same along a trend, where the effort was told")
+FOLLOW_TREND_SDS = Constant(0.8, "SD", J, "the same along a trend, where the effort was told")
 FOLLOW_UNTOLD_SDS = Constant(3.0, "SD", J, "the same for opening, where nobody told the effort")
 EFFORT_FROM_SDS = Constant(
-    2.0, "SD", J, "farther off, a run over marks of untold effort is put down to effort"
+    2.2, "SD", J, "farther off, a run over marks of untold effort is put down to effort"
 )
 FIRST_CORRECTION_SDS = Constant(
     2.0, "SD", J, "how far the reviews of a first estimate may open it, in SDs of that estimate"

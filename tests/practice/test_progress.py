@@ -27,6 +27,7 @@ def season(weeks):
             times_s=[3.28 - 0.03 * week],
             timing=Timing.GATES,
             today=day,
+            effort_share=0.95,
         )
         athlete = accept(athlete, made, day)
     return athlete

@@ -121,7 +121,9 @@ def over_w1_to_w14(off_s, timing=Timing.GATES):
     runner = make_runner(WOMAN)
     layout = lay(runner, SPEC)
     times = [expected_s(layout, "w1", "w14") + off for off in off_s]
-    return review(runner, layout, times_s=times, timing=timing, today=TODAY)
+    return review(
+        runner, layout, times_s=times, timing=timing, today=TODAY, effort_share=SPEC.speed_share
+    )
 
 
 def test_runs_that_lie_farther_apart_than_the_clock_errs_are_known_no_better_than_that():
@@ -142,8 +144,8 @@ def test_runs_no_farther_apart_than_the_clock_errs_leave_no_spread_in_the_record
 
 
 def test_scattered_runs_propose_nothing_where_as_many_steady_ones_do():
-    steady = over_w1_to_w14([-0.12] * 3)
-    scattered = over_w1_to_w14([-0.42, -0.12, 0.18])
+    steady = over_w1_to_w14([-0.15] * 3)
+    scattered = over_w1_to_w14([-0.45, -0.15, 0.15])
     assert steady.changed
     assert not scattered.changed
 
@@ -170,14 +172,50 @@ def test_a_difference_within_the_error_proposes_nothing():
 
 
 def test_beyond_the_error_the_top_speed_follows_the_run_part_of_the_way():
-    made = reviewed(off_s=-0.1)
+    made = reviewed(off_s=-0.12, effort_share=0.95)
     assert made.reason is Reason.FASTER
     assert 7.9 < made.top_speed_proposed.value < made.top_speed_seen.value
     assert made.gap_change_m > 0.0
 
 
+def test_three_weeks_at_98_percent_taken_for_93_make_nobody_faster():
+    known, spec = WOMAN, WicketRun(speed_share=0.93, wickets=14)
+    days = [TODAY + timedelta(weeks=week) for week in range(7)]
+    for day in days[:4]:
+        made = reviewed(known, spec=spec, today=day, effort_share=0.93, runs=3)
+        known = accept(known, made, day)
+    assert known.observations[0].asked_share == 0.93
+    before = make_runner(known, today=days[3]).top_speed.value
+    for day in days[4:]:
+        runner = make_runner(known, today=day)
+        layout = lay(runner, spec)
+        harder = lay(make_runner(known, today=day), replace(spec, speed_share=0.98))
+        sooner = expected_s(layout, "w1", "w14") * (0.93 / 0.98)
+        assert sooner < expected_s(layout, "w1", "w14")
+        assert harder.built_to_mps > layout.built_to_mps
+        made = review(runner, layout, times_s=[sooner] * 3, timing=Timing.GATES, today=day)
+        assert "review-effort-untold" in {f.code for f in made.findings}
+        known = accept(known, made, day)
+    assert make_runner(known, today=days[-1]).top_speed.value == before
+
+
+def test_told_effort_is_what_a_time_is_held_against():
+    hard = reviewed(off_s=-0.12, effort_share=0.98)
+    asked = reviewed(off_s=-0.12)
+    assert hard.observation.held_share == pytest.approx(0.98)
+    assert hard.observation.asked_share == pytest.approx(0.95)
+    assert hard.top_speed_seen.value < asked.top_speed_seen.value
+    assert hard.top_speed_seen.relative_sd < asked.top_speed_seen.relative_sd
+    assert "review-effort-untold" not in {f.code for f in hard.findings}
+
+
+def test_a_slower_day_is_never_put_down_to_effort():
+    athlete = replace(WOMAN, top_speed_sd_mps=0.06 * 7.9)
+    assert reviewed(athlete, off_s=0.5).reason is Reason.SLOWER
+
+
 def test_opening_stops_at_three_percent_and_says_so():
-    made = reviewed(off_s=-0.3)
+    made = reviewed(off_s=-0.3, effort_share=0.95)
     assert made.reason is Reason.FASTER_CAPPED
     assert made.top_speed_proposed.value == pytest.approx(7.9 * 1.03)
     assert "review-first-steps" in {f.code for f in made.findings}
@@ -188,7 +226,7 @@ def test_a_known_athlete_is_capped_a_session_however_often_it_is_reviewed():
     later = TODAY + timedelta(days=7)
     start = make_runner(athlete, today=later).top_speed.value
     for k in range(3):
-        made = reviewed(athlete, off_s=-0.5 + 0.01 * k, today=later)
+        made = reviewed(athlete, off_s=-0.5 + 0.01 * k, today=later, effort_share=0.95)
         assert made.top_speed_proposed.value <= start * 1.03 * (1 + 1e-12)
         athlete = accept(athlete, made, later)
     assert made.reason is Reason.FASTER_CAPPED
@@ -200,7 +238,7 @@ def test_a_first_estimate_is_corrected_by_a_step_a_review_to_two_sd():
     tops = []
     for k in range(6):
         runner = make_runner(athlete, today=TODAY)
-        made = reviewed(athlete, off_s=-0.6 + 0.07 * k, today=TODAY)
+        made = reviewed(athlete, off_s=-0.6 + 0.07 * k, today=TODAY, effort_share=0.95)
         tops.append(made.top_speed_proposed.value / 7.9)
         athlete = accept(athlete, made, TODAY)
         assert made.top_speed_proposed.value <= runner.top_speed.value * 1.03 * (1 + 1e-9)
@@ -298,7 +336,7 @@ def test_steps_over_marks_are_refused_since_there_the_step_is_the_gap():
 
 
 def test_twice_the_same_is_refused_even_after_the_marks_have_moved():
-    first = reviewed(off_s=-0.3)
+    first = reviewed(off_s=-0.3, effort_share=0.95)
     longer = accept(WOMAN, first, TODAY)
     with pytest.raises(DomainError, match="in the record already; one run teaches once"):
         accept(longer, first, TODAY)
@@ -376,7 +414,7 @@ def test_with_a_first_time_gaps_are_no_longer_laid_short():
 
 
 def test_the_sentence_for_the_athlete():
-    made = reviewed(off_s=-0.3, lay=lambda runner: lay(runner, SPEC))
+    made = reviewed(off_s=-0.3, lay=lambda runner: lay(runner, SPEC), effort_share=0.95)
     assert made.sentence.code == "review-longer-quicker"
     gap = round(100 * made.gap_change_m)
     by = made.achieved_speed.value - made.expected_speed_mps
@@ -384,8 +422,10 @@ def test_the_sentence_for_the_athlete():
         f"Wren: gaps {gap} cm longer because you ran {by:.2f} m/s faster; "
         "the rhythm is a touch quicker, too"
     )
-    small = reviewed(off_s=-0.1, lay=lambda runner: lay(runner, SPEC))
-    assert str(word(small.sentence)).endswith("faster; same rhythm")
+    slower = reviewed(off_s=0.14, lay=lambda runner: lay(runner, SPEC), effort_share=0.95)
+    assert slower.sentence.code.startswith("review-shorter")
+    untold = reviewed(off_s=-0.14, lay=lambda runner: lay(runner, SPEC))
+    assert str(word(untold.sentence)).endswith("was expected; if it holds, the marks follow")
 
 
 @pytest.mark.parametrize(
@@ -398,7 +438,7 @@ def test_the_sentence_for_the_athlete():
     ],
 )
 def test_what_the_coach_saw_becomes_advice_on_a_notch(feel, off_s, code):
-    made = reviewed(off_s=off_s, feel=feel)
+    made = reviewed(off_s=off_s, feel=feel, effort_share=0.95)
     assert code in {f.code for f in made.findings}
 
 

@@ -1,6 +1,7 @@
 """Top speed followed from day to day: errors, caps, and SDs that count what is held back."""
 
 import math
+from dataclasses import replace
 from datetime import date, timedelta
 
 import pytest
@@ -14,7 +15,7 @@ from wicketlay.sources import Judgement
 
 DAY = date(2026, 3, 3)
 BASE = Estimate(value=8.0, sd=0.16, basis="top speed given")
-NO_DRIFT = Judgement(top_speed_drift_sd=0.0)
+NO_DRIFT = Judgement(top_speed_drift_sd=0.0, speed_trend_sd=0.0, speed_trend_drift_sd=0.0)
 
 
 def days_of(*readings, sd=0.02, over_marks=True):
@@ -53,11 +54,44 @@ def test_a_day_within_its_error_moves_nothing_at_all():
     assert after.told.value > BASE.value
 
 
-def test_a_day_beyond_its_own_error_moves_marks_though_all_together_lie_within_theirs():
-    after = follow(BASE, days_of(8.0 * math.exp(0.035), sd=0.03))
-    gain = 0.02**2 / (0.02**2 + 0.03**2)
-    assert 0.035 * gain < after.told.relative_sd
-    assert math.log(after.laid.value / 8.0) == pytest.approx(0.035 * gain)
+def test_what_is_not_worth_moving_marks_for_moves_none():
+    sure = Estimate(value=8.0, sd=0.08, basis="given")
+    day = days_of(8.0 * math.exp(0.03), sd=0.004)
+    little = follow(sure, day)
+    assert math.log(little.told.value / 8.0) > 2.0 * little.told.relative_sd
+    assert math.log(little.told.value / 8.0) > 0.025
+    assert little.laid.value == little.told.value
+    still = followed(sure, day, day, judgement=replace(NO_DRIFT, follow_from_share=0.03))
+    assert still.laid.value == sure.value
+
+
+def test_along_a_trend_less_is_enough():
+    rising = days_of(*[8.0 * 1.006**week for week in range(1, 7)], sd=0.004)
+    trend = followed(BASE, rising, rising)
+    assert 0.0 <= math.log(trend.told.value / trend.laid.value) < 0.01
+    drifting = followed(BASE, rising, rising, judgement=NO_DRIFT)
+    assert math.log(8.0 * 1.006**6 / drifting.told.value) > math.log(
+        8.0 * 1.006**6 / trend.told.value
+    )
+
+
+def test_what_lies_far_off_is_put_down_to_effort_nobody_told_but_only_upwards():
+    asked = {"effort_sd": 0.02, "effort_asked": True}
+    sure = Estimate(value=8.0, sd=0.06, basis="given")
+    for factor, held in ((1.08, True), (0.92, False)):
+        (told,) = days_of(8.0 * factor, sd=0.022)
+        untold = replace(told, **asked)
+        by_told = abs(math.log(follow(sure, [told]).told.value / 8.0))
+        by_asked = abs(math.log(follow(sure, [untold]).told.value / 8.0))
+        assert (by_asked < 0.5 * by_told) is held
+
+
+def test_a_trend_fades_while_nobody_runs():
+    rising = days_of(*[8.0 * 1.006**week for week in range(1, 7)], sd=0.004)
+    rest = replace(rising[-1], date=rising[-1].date + timedelta(weeks=40), relative_sd=0.5)
+    before, after = followed(BASE, rising, rising), followed(BASE, [*rising, rest], [*rising, rest])
+    assert 0.0 < math.log(after.told.value / before.told.value) < 12.0 * 0.006
+    assert after.told.relative_sd > before.told.relative_sd
 
 
 def test_what_is_held_back_is_in_the_sd():
@@ -67,8 +101,8 @@ def test_what_is_held_back_is_in_the_sd():
 
 
 def test_days_that_agree_move_it_together_though_none_does_alone():
-    assert follow(BASE, days_of(8.15)).laid.value == BASE.value
-    several = follow(BASE, days_of(*[8.15] * 5))
+    assert follow(BASE, days_of(8.3)).laid.value == BASE.value
+    several = follow(BASE, days_of(*[8.3] * 5))
     assert several.laid.value > BASE.value
 
 
@@ -137,13 +171,12 @@ def test_days_alone_are_combined_by_inverse_variance_with_the_drift_between_them
         Reading(date=DAY + timedelta(days=60 * i), value=value, relative_sd=sd)
         for i, (value, sd) in enumerate(zip(values, sds, strict=True))
     ]
-    months = 60 / (365.2425 / 12)
     log, variance = math.log(8.0), 0.01**2
     for value, sd in zip(values[1:], sds[1:], strict=True):
-        variance += 0.02**2 * months
+        variance += 0.02**2 * 60 / 7
         log = (log / variance + math.log(value) / sd**2) / (1 / variance + 1 / sd**2)
         variance = 1 / (1 / variance + 1 / sd**2)
-    after = followed(None, days, days, judgement=Judgement(top_speed_drift_sd=0.02))
+    after = followed(None, days, days, judgement=replace(NO_DRIFT, top_speed_drift_sd=0.02))
     assert math.log(after.laid.value) == pytest.approx(log)
     assert after.laid.relative_sd == pytest.approx(math.sqrt(variance))
     assert after.laid.basis == "timed runs of 3 days"
@@ -152,11 +185,11 @@ def test_days_alone_are_combined_by_inverse_variance_with_the_drift_between_them
     assert one.laid.basis == "timed runs of 1 day"
 
 
-def test_a_base_of_a_known_day_drifts_by_the_root_of_the_months_and_one_of_no_day_does_not():
+def test_a_base_of_a_known_day_drifts_by_the_root_of_the_weeks_and_one_of_no_day_does_not():
     days = days_of(8.4, over_marks=False)
-    judged = Judgement(top_speed_drift_sd=0.03)
-    months = 300 / (365.2425 / 12)
-    for since, variance in ((DAY - timedelta(days=300), 0.02**2 + 0.03**2 * months), (None, 4e-4)):
+    judged = replace(NO_DRIFT, top_speed_drift_sd=0.03)
+    drifted = 0.02**2 + 0.03**2 * 300 / 7
+    for since, variance in ((DAY - timedelta(days=300), drifted), (None, 4e-4)):
         after = followed(BASE, days, days, base_date=since, judgement=judged)
         expected = (math.log(8.0) / variance + math.log(8.4) / 4e-4) / (1 / variance + 1 / 4e-4)
         assert math.log(after.laid.value) == pytest.approx(expected)
@@ -181,7 +214,7 @@ def test_old_days_give_way_to_new_ones_when_an_athlete_improves():
     truth = [8.0 * 1.005**k for k in range(24)]  # half a percent a week
     after = followed(BASE, days_of(*truth), days_of(*truth))
     still = follow(BASE, days_of(*truth))
-    assert abs(math.log(after.laid.value / truth[-1])) < abs(math.log(still.laid.value / truth[-1]))
+    assert abs(math.log(after.told.value / truth[-1])) < abs(math.log(still.told.value / truth[-1]))
 
 
 @settings(max_examples=60)

@@ -228,6 +228,7 @@ def run_review(arguments: argparse.Namespace) -> int:
             to_mark=arguments.to_mark,
             fps=arguments.fps,
             steps=arguments.steps,
+            effort_share=None if arguments.at is None else _share("--at", arguments.at),
         )
     except NobodysTimeError as error:
         raise UsageError(str(word(error.finding, unit))) from error
@@ -267,6 +268,19 @@ def _time_s(text: str) -> float:
         return parse_duration(text)
     except QuantityError as error:
         raise UsageError(f"--time: {error}") from error
+
+
+def _share(option: str, text: str) -> float:
+    from wicketlay.declared import range_of
+    from wicketlay.plan_file.codecs import UnfitError, percent
+    from wicketlay.running.facts import Observation
+
+    try:
+        bare = text.replace(".", "", 1).replace(",", "", 1).isdecimal()
+        return percent(*range_of(Observation, "held_share")).read(f"{text} %" if bare else text)
+    except UnfitError as error:
+        allowed = f"; allowed: {error.allowed}" if error.allowed else ""
+        raise UsageError(f"{option} {error.message}{allowed}; write it such as 98%") from error
 
 
 def _day(text: str) -> date:

@@ -13,6 +13,7 @@ import statistics
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from wicketlay.declared import range_of
 from wicketlay.drills.marks import Layout, MarkKind
 from wicketlay.errors import DomainError, require_range
 from wicketlay.findings import Finding, Level
@@ -21,6 +22,7 @@ from wicketlay.practice.telling import (
     LEAST_CHANGE_MPS,
     cannot_be_right,
     cap_findings,
+    effort_findings,
     feel_findings,
     reason_of,
     sentence,
@@ -57,6 +59,7 @@ def review(
     fps: float | None = None,
     steps: float | None = None,
     speed_share: float | None = None,
+    effort_share: float | None = None,
     start_id: str = "start",
     feel: Feel | None = None,
     lay: Callable[[Runner], Layout] | None = None,
@@ -90,7 +93,9 @@ def review(
     steps
         Steps counted between the marks, the mean of the runs; of a free run only.
     speed_share
-        What the run built towards; None takes the layout's.
+        What was asked: what the run was to build towards; None takes the layout's.
+    effort_share
+        How hard it was, as a share of top speed, where somebody told; None takes what was asked.
     start_id
         The athlete's own start mark.
     feel
@@ -132,6 +137,13 @@ def review(
         steps=steps,
         spread_s=spread_s if spread_s > clock_s else None,
     )
+    if effort_share is not None:
+        require_range("effort", effort_share, *range_of(Observation, "held_share"), "of top speed")
+        seen = replace(
+            seen,
+            held_share=min(zone.share * effort_share / share, 1.0),
+            asked_share=round(zone.share, 4),
+        )
 
     sd_s = time_sd_s(seen, judgement)
     basis = f"{timing.value}, {runs} run{'' if runs == 1 else 's'}"
@@ -159,7 +171,7 @@ def review(
         raise DomainError(message)
     day_sd = math.hypot(reading.relative_sd, float(judgement.between_day_speed_sd))
     top_seen = Estimate(value=reading.value, sd=reading.value * day_sd, basis=basis)
-    reason = reason_of(before, proposed, told, top_seen)
+    reason = reason_of(before, proposed, told, top_seen, capped=next_runner.capped)
     gap, gap_change = _gap_change(runner, next_runner, layout, lay, judgement)
     cadence_change = _cadence_change(runner, next_runner, lay)
     made = Review(
@@ -197,6 +209,7 @@ def review(
         findings=(
             *time_findings(made, times_s, clock_s, now.told_speed or before),
             *cap_findings(made, runner, judgement),
+            *effort_findings(made),
             *feel_findings(made, feel),
         ),
     )

@@ -36,6 +36,7 @@ class Reason(StrEnum):
 
     WITHIN_ERROR = "within-error"
     HELD_BACK = "held-back"
+    NOT_ENOUGH = "not-enough"
     FASTER = "faster"
     FASTER_CAPPED = "faster-capped"
     SLOWER = "slower"

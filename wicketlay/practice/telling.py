@@ -30,8 +30,13 @@ LEAST_CHANGE_MPS = 0.005
 """A top speed changed by less prints as the same; times are kept to a millisecond."""
 
 
-def reason_of(before: Estimate, proposed: Estimate, told: Estimate, seen: Estimate) -> Reason:
-    """Return why `proposed` is what it is, from what was, what is told in all and what was seen."""
+def reason_of(
+    before: Estimate, proposed: Estimate, told: Estimate, seen: Estimate, *, capped: bool
+) -> Reason:
+    """Return why `proposed` is what it is, from what was, what is told in all and what was seen.
+
+    `capped` tells that the runs want more than marks may open by at once.
+    """
     held = told.value > proposed.value * (1.0 + 1e-9)
     if proposed.value <= before.value - LEAST_CHANGE_MPS:
         return Reason.SLOWER
@@ -39,7 +44,10 @@ def reason_of(before: Estimate, proposed: Estimate, told: Estimate, seen: Estima
         return Reason.FASTER_CAPPED if held else Reason.FASTER
     if abs(math.log(seen.value / before.value)) <= seen.relative_sd:
         return Reason.WITHIN_ERROR
-    return Reason.FASTER_CAPPED if held and seen.value > before.value else Reason.HELD_BACK
+    if capped and seen.value > before.value:
+        return Reason.FASTER_CAPPED
+    agree = (seen.value - before.value) * (told.value - before.value) > 0.0
+    return Reason.NOT_ENOUGH if agree else Reason.HELD_BACK
 
 
 def sentence(made: Review) -> Finding:
@@ -63,6 +71,8 @@ def sentence(made: Review) -> Finding:
         code = "review-speed-up" if made.reason is not Reason.SLOWER else "review-speed-down"
     elif made.reason is Reason.HELD_BACK:
         code = "review-held-back"
+    elif made.reason is Reason.NOT_ENOUGH:
+        code = "review-not-enough"
     else:
         code = "review-kept"
     return Finding(level=Level.NOTE, code=code, athlete=made.athlete, values=values)
@@ -169,6 +179,22 @@ def cap_findings(made: Review, runner: Runner, judgement: Judgement) -> tuple[Fi
                 "told_mps": made.top_speed_told.value,
                 "told_sd_mps": made.top_speed_told.sd,
             },
+        ),
+    )
+
+
+def effort_findings(made: Review) -> tuple[Finding, ...]:
+    """Say that runs beyond what was asked may have been harder, not faster, where nobody told."""
+    faster = math.log(made.top_speed_seen.value / made.top_speed_before.value)
+    if not made.observation.effort_asked or faster <= made.top_speed_seen.relative_sd:
+        return ()
+    share = made.observation.held_share or 1.0
+    return (
+        Finding(
+            level=Level.NOTE,
+            code="review-effort-untold",
+            athlete=made.athlete,
+            values={"asked_share": share, "as_hard_share": min(share * math.exp(faster), 1.0)},
         ),
     )
 

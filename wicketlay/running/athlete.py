@@ -100,6 +100,8 @@ class Runner:
     told_speed
         Top speed that all runs together tell of, before the caps on what marks are laid by
         [m/s]; None when it is `top_speed`.
+    capped
+        Whether the last day tells of more than marks may open by at once.
     findings
         What the facts gave rise to.
     seen
@@ -117,6 +119,7 @@ class Runner:
     gait: Gait
     provisional: bool
     told_speed: Estimate | None = None
+    capped: bool = False
     seen: FirstGuess | None = None
     seen_teaches: str = ""
     findings: tuple[Finding, ...] = ()
@@ -201,6 +204,7 @@ def make_runner(
     if best is not None:
         caution_far_over(cap_of(athlete, age), best.estimate, book)
     told: Estimate | None = None
+    capped = False
     seen, teaches_step = athlete.first_guess, athlete.first_guess is not None
     if provisional:
         guess = guessed_speed(
@@ -230,6 +234,7 @@ def make_runner(
         )
         top_speed = speeds.laid
         told = speeds.told if speeds.told.value != top_speed.value else None
+        capped = speeds.capped
     refuse_impossible(top_speed.value, top_speed.basis, book)
 
     prior = prior_step(
@@ -269,6 +274,7 @@ def make_runner(
         ),
         provisional=provisional,
         told_speed=told,
+        capped=capped,
         seen=seen,
         seen_teaches="" if seen is None else "step" if teaches_step else "speed",
         findings=tuple(book.findings),

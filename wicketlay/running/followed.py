@@ -62,10 +62,14 @@ DAYS_A_WEEK = 7.0
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Followed:
-    """Top speed after some days [m/s]: what marks are laid by, and what the runs say together."""
+    """Top speed after some days [m/s]: what marks are laid by, and what the runs say together.
+
+    `capped` tells that the last day would have opened gaps by more than a step.
+    """
 
     laid: Estimate
     told: Estimate
+    capped: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -167,13 +171,14 @@ def followed(
     known = _State(level=math.log(value), variance=relative_sd**2, trend_variance=trend_sd**2)
     free = {run.date for run in runs if not run.over_marks}
     reviews = Counter(run.date for run in runs if run.over_marks)
-    laid = known.level
+    laid, capped = known.level, False
     for number, day in enumerate(days[first:], start=first):
         weeks = max((day.date - before).days, 0) / DAYS_A_WEEK
         before = day.date
         ahead = known.after(weeks, judgement)
         log = math.log(day.value)
         known = ahead.read(log, _variance_of(day, log - ahead.level, ahead))
+        capped = False
         if day.date in free:
             laid = known.level
         elif _worth_moving(known, laid, log, judgement, asked=day.effort_asked):
@@ -181,7 +186,8 @@ def followed(
             if guessed and number == 0 and judgement.height_only_short > 0.0:
                 # with the first time gaps are no longer laid short: that is the first step
                 steps -= 1
-            laid = min(known.level, _most(laid, ceiling, steps, judgement))
+            most = _most(laid, ceiling, steps, judgement)
+            capped, laid = known.level > most, min(known.level, most)
     # a value that no day has moved stays what it was, to the last digit
     unmoved = base is not None and laid == math.log(base.value)
     value = base.value if base is not None and unmoved else math.exp(laid)
@@ -190,7 +196,7 @@ def followed(
         basis = f"{base.basis}, {basis}"
     told = Estimate(value=math.exp(known.level), sd=math.exp(known.level) * known.sd, basis=basis)
     held_back = math.hypot(known.sd, known.level - laid)
-    return Followed(laid=replace(told, value=value, sd=value * held_back), told=told)
+    return Followed(laid=replace(told, value=value, sd=value * held_back), told=told, capped=capped)
 
 
 def _variance_of(day: Reading, off: float, ahead: _State) -> float:
@@ -199,7 +205,7 @@ def _variance_of(day: Reading, off: float, ahead: _State) -> float:
     Where nobody told the effort, and the reading lies farther off than speed and clock alone
     explain, the rest is put down to effort: its error is then as large as that.
     """
-    if not day.effort_asked:
+    if not day.effort_asked or off <= 0.0:
         return day.relative_sd**2
     clock = day.relative_sd**2 - day.effort_sd**2
     explained = float(EFFORT_FROM_SDS) ** 2 * (ahead.variance + clock)

@@ -48,6 +48,10 @@ WORDING: dict[str, Worded] = {
         text="{athlete}: same marks next time; today and your last runs tell different things, "
         "so we look again",
     ),
+    "review-not-enough": Worded(
+        text="{athlete}: same marks next time; you ran {achieved_mps}, and {expected_mps} was "
+        "expected; if it holds, the marks follow",
+    ),
     "review-kept": Worded(
         text="{athlete}: same marks next time; you ran {achieved_mps}, and {expected_mps} was "
         "expected",
@@ -62,6 +66,12 @@ WORDING: dict[str, Worded] = {
         text="{athlete}: the first estimate was low, the runs tell of {told_mps} ± {told_sd_mps}; "
         "the marks go to {top_mps}, in steps of {cap_share}",
         remedy="lay the step, run, and review again; each reviewed run takes the next step",
+    ),
+    "review-effort-untold": Worded(
+        text="{athlete}: faster than {asked_share} of top speed asks for; nobody told how hard it "
+        "was, so it may have been a run at {as_hard_share} as well",
+        remedy="say how hard it was (--at, or the effort in the workbench): the marks then follow "
+        "sooner",
     ),
     "review-coarse": Worded(
         text="{athlete}: {timing} timing, runs: {runs}, tells the speed to {sd_share} (one SD); "
