@@ -44,7 +44,12 @@ def test_a_time_that_is_accepted_leaves_the_first_wicket_where_it_is(where, shar
     solved = solve(plan)
     expected = solved.layings[0].layout.section_time_s
     made = review_athlete(
-        solved, "Mira", times_s=[expected * share], timing=Timing.HAND, today=TODAY
+        solved,
+        "Mira",
+        times_s=[expected * share],
+        timing=Timing.GATES,
+        today=TODAY,
+        effort_share=plan.drill.speed_share,
     )
     after = accepted(plan, made, TODAY)
     assert chainage(after, "w10") != chainage(plan, "w10")

@@ -37,7 +37,7 @@ def reason_of(
 
     `capped` tells that the runs want more than marks may open by at once.
     """
-    held = told.value > proposed.value * (1.0 + 1e-9)
+    held = told.value >= proposed.value + LEAST_CHANGE_MPS
     if proposed.value <= before.value - LEAST_CHANGE_MPS:
         return Reason.SLOWER
     if proposed.value >= before.value + LEAST_CHANGE_MPS:

@@ -24,7 +24,8 @@ reach, and marks that move with every breath of timing error teach nothing:
 - closing is never held back by these steps.
 
 The SD that is returned counts what was held back beside the error, so it is honest about the
-number it stands by. A day of free timed runs, not over marks, is taken as it is.
+number it stands by; but a day makes it no larger than it was, unless that day contradicts what
+was known. A day of free timed runs, not over marks, is taken as it is.
 
 References
 ----------
@@ -42,6 +43,7 @@ from typing import TYPE_CHECKING
 from wicketlay.running.estimates import Estimate
 from wicketlay.sources import (
     DEFAULTS,
+    DISAGREE_SDS,
     EFFORT_FROM_SDS,
     FIRST_CORRECTION_SDS,
     FOLLOW_SDS,
@@ -149,7 +151,7 @@ def followed(
     Returns
     -------
     Followed
-        The SD of `laid` counts what is held back of `told`.
+        The SD of `laid` counts what is held back of `told`, up to what it was before.
     """
     trend_sd = float(judgement.speed_trend_sd)
     if base is None:
@@ -171,13 +173,16 @@ def followed(
     known = _State(level=math.log(value), variance=relative_sd**2, trend_variance=trend_sd**2)
     free = {run.date for run in runs if not run.over_marks}
     reviews = Counter(run.date for run in runs if run.over_marks)
-    laid, capped = known.level, False
+    laid, capped, laid_variance = known.level, False, known.variance
     for number, day in enumerate(days[first:], start=first):
         weeks = max((day.date - before).days, 0) / DAYS_A_WEEK
         before = day.date
         ahead = known.after(weeks, judgement)
         log = math.log(day.value)
-        known = ahead.read(log, _variance_of(day, log - ahead.level, ahead))
+        off = log - ahead.level
+        contradicted = abs(off) > DISAGREE_SDS * math.hypot(ahead.sd, day.relative_sd)
+        surest = laid_variance + float(judgement.top_speed_drift_sd) ** 2 * weeks
+        known = ahead.read(log, _variance_of(day, off, ahead))
         capped = False
         if day.date in free:
             laid = known.level
@@ -188,6 +193,9 @@ def followed(
                 steps -= 1
             most = _most(laid, ceiling, steps, judgement)
             capped, laid = known.level > most, min(known.level, most)
+        laid_variance = known.variance + (known.level - laid) ** 2
+        if not contradicted:
+            laid_variance = min(laid_variance, surest)
     # a value that no day has moved stays what it was, to the last digit
     unmoved = base is not None and laid == math.log(base.value)
     value = base.value if base is not None and unmoved else math.exp(laid)
@@ -195,8 +203,8 @@ def followed(
     if base is not None:
         basis = f"{base.basis}, {basis}"
     told = Estimate(value=math.exp(known.level), sd=math.exp(known.level) * known.sd, basis=basis)
-    held_back = math.hypot(known.sd, known.level - laid)
-    return Followed(laid=replace(told, value=value, sd=value * held_back), told=told, capped=capped)
+    laid_sd = value * math.sqrt(laid_variance)
+    return Followed(laid=replace(told, value=value, sd=laid_sd), told=told, capped=capped)
 
 
 def _variance_of(day: Reading, off: float, ahead: _State) -> float:
