@@ -212,8 +212,7 @@ class StagePlan:
         default=StageCadence.HALF,
         metadata=declare(
             Kind.WORD,
-            "where speed comes from: half from longer gaps, all of it (the cadence is held), or "
-            "as it naturally would",
+            "whether half of the speed comes from longer gaps, all of it, or what comes naturally",
             words=StageCadence,
         ),
     )

@@ -178,7 +178,7 @@ async def test_a_reading_is_large_however_narrow_the_screen(layout):
 
 async def test_a_review_longer_than_the_screen_can_be_read_to_its_end(layout):
     async with workbench(layout("tuesday-wickets"), SMALL) as (app, pilot):
-        await keys(pilot, "t", "=2.9", "enter")
+        await keys(pilot, "t", "=2.6", "enter")
         assert "Enter writes it to the record" in words_on(app)
         await keys(pilot, *["pagedown"] * 5)
         last = line_of(app, "#review").split()[-1]

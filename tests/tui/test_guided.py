@@ -151,7 +151,7 @@ async def test_being_late_is_asked_in_minutes(plan_path):
         assert app.bench.plan.adjustment("Tarik").late_s == pytest.approx(300.0)
 
 
-async def test_a_time_far_off_is_written_only_after_a_second_enter(plan_path):
+async def test_a_time_far_off_is_written_only_by_somebody_who_is_sure(plan_path):
     async with workbench(plan_path) as (app, pilot):
         expected = app.bench.laying.layout.section_time_s
         far = f"={expected * 1.35:.2f}"
@@ -163,6 +163,6 @@ async def test_a_time_far_off_is_written_only_after_a_second_enter(plan_path):
         assert app.bench.athlete.observations == ()
         assert app.bench.told.refused
         assert "nothing was written" in app.bench.told.text
-        await keys(pilot, "enter", "enter", "ctrl+s")
+        await keys(pilot, "enter", "y", "ctrl+s")
         assert len(app.bench.athlete.observations) == 1
     assert len(load(plan_path).athletes[0].observations) == 1
