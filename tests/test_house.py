@@ -49,7 +49,7 @@ def test_sheet_needs_no_screen(tmp_path):
 
 @pytest.mark.parametrize(
     "module",
-    ["running.sprint", "drills", "ground.track", "practice.sharing", "plan", "solve"],
+    ["running.sprint", "drills", "ground.track", "lanes.sharing", "plan", "solve"],
 )
 def test_the_domain_knows_no_screen_file_or_paper(module):
     code = (

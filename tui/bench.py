@@ -24,8 +24,8 @@ if TYPE_CHECKING:
 
     from tui.fields import Field
     from tui.shelf import OpenFile
+    from wicketlay.lanes.laying import Demand, Laying, Moved
     from wicketlay.plan import Plan
-    from wicketlay.practice.laying import Demand, Laying, Moved
     from wicketlay.running.athlete import Athlete
     from wicketlay.solve import Solved
 

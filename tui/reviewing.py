@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from wicketlay.errors import DomainError
 from wicketlay.export import unit_of
-from wicketlay.practice.timed_zone import NobodysTimeError
+from wicketlay.review.timed_zone import NobodysTimeError
 from wicketlay.reviewing import day_of_runs, review_athlete
 from wicketlay.running.athlete import Timing
 from wicketlay.units import format_time
@@ -16,7 +16,7 @@ from wicketlay.wording import word
 
 if TYPE_CHECKING:
     from wicketlay.plan import Plan
-    from wicketlay.practice.review import Review
+    from wicketlay.review.review import Review
     from wicketlay.solve import Solved
 
 _LONGEST_S = 600.0

@@ -24,7 +24,7 @@ from wicketlay.wording import word
 
 if TYPE_CHECKING:
     from wicketlay.plan import Plan
-    from wicketlay.practice.review import Review
+    from wicketlay.review.review import Review
     from wicketlay.running.athlete import Athlete
 
 _TIME = duration(0.3, 60.0)

@@ -24,7 +24,7 @@ from wicketlay.values import dataclass
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from wicketlay.practice.laying import Demand, Laying
+    from wicketlay.lanes.laying import Demand, Laying
     from wicketlay.units import UnitSystem
 
 _GUTTER = 9

@@ -8,7 +8,7 @@ from wicketlay import export
 from wicketlay.drills.marks import MarkKind
 from wicketlay.export import mark_name, reading_of, unit_of
 from wicketlay.findings import Level, by_gravity
-from wicketlay.practice.closing import gap_shown_m, run_on_shown_m, section_shown_m
+from wicketlay.lanes.closing import gap_shown_m, run_on_shown_m, section_shown_m
 from wicketlay.units import (
     UnitSystem,
     format_cadence,
@@ -27,7 +27,7 @@ if TYPE_CHECKING:
     from tui.bench import Bench, Told
     from wicketlay.drills.marks import Mark
     from wicketlay.findings import Finding
-    from wicketlay.practice.laying import Demand, Laying, Moved
+    from wicketlay.lanes.laying import Demand, Laying, Moved
     from wicketlay.solve import Solved
 
 DASH = "-"

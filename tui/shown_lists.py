@@ -6,8 +6,8 @@ from typing import TYPE_CHECKING
 
 from tui.shown import DASH, length, moves_text, signed_percent, why_empty, worded
 from wicketlay.export import mark_name, reading_of, unit_of
-from wicketlay.practice.reviewed import Doubt
-from wicketlay.practice.session import EventKind
+from wicketlay.review.reviewed import Doubt
+from wicketlay.session.session import EventKind
 from wicketlay.units import (
     UnitSystem,
     format_cadence,
@@ -21,10 +21,10 @@ from wicketlay.wording import word
 
 if TYPE_CHECKING:
     from tui.bench import Bench
-    from wicketlay.practice.laying import Demand, Laying
-    from wicketlay.practice.review import Review
-    from wicketlay.practice.session import Session
+    from wicketlay.lanes.laying import Demand, Laying
+    from wicketlay.review.review import Review
     from wicketlay.running.athlete import Athlete
+    from wicketlay.session.session import Session
 
 SQUAD_HEADS = (
     "",

@@ -22,8 +22,8 @@ if TYPE_CHECKING:
     from wicketlay.ground import Ground
     from wicketlay.ground.placing import Place
     from wicketlay.ground.tape import TapeSpec
+    from wicketlay.lanes.laying import Laying, Moved
     from wicketlay.plan import Plan, SessionPlan, StagePlan
-    from wicketlay.practice.laying import Laying, Moved
     from wicketlay.running.athlete import Athlete
     from wicketlay.solve import Solved
 

@@ -19,14 +19,14 @@ from wicketlay.errors import require_range
 from wicketlay.ground.courses import spelt_as_known
 from wicketlay.ground.placing import Place
 from wicketlay.ground.tape import TapeSpec
-from wicketlay.practice.session import (
+from wicketlay.lanes.stages import StageCadence
+from wicketlay.session.session import (
     ARRIVALS_S,
     ASSISTANTS,
     EFFORTS,
     LENGTHS_S,
     RECOVERIES_S,
 )
-from wicketlay.practice.stages import StageCadence
 from wicketlay.sources import DEFAULTS, Judgement
 from wicketlay.values import dataclass
 

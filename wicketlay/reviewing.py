@@ -10,7 +10,7 @@ from wicketlay.drills import lay
 from wicketlay.drills.marks import MarkKind
 from wicketlay.errors import DomainError
 from wicketlay.findings import Finding, Level
-from wicketlay.practice.review import Doubt, Feel, Review, accept, review
+from wicketlay.review.review import Doubt, Feel, Review, accept, review
 from wicketlay.sources import UNLIKELY_SHARE
 
 if TYPE_CHECKING:
@@ -60,7 +60,7 @@ def review_athlete(
 ) -> Review:
     """Return the review of an athlete's times over the marks they run on.
 
-    See `wicketlay.practice.review.review`; the marks and the speed are those of the plan.
+    See `wicketlay.review.review.review`; the marks and the speed are those of the plan.
     """
     laying, demand = own_laying(solved, athlete)
     plan = solved.plan

@@ -19,8 +19,8 @@ from wicketlay.errors import InputFileError
 from wicketlay.ground import Runway, Strip, Track
 from wicketlay.ground.placing import Direction
 from wicketlay.ground.tape import TapeClass, Tick
+from wicketlay.lanes.stages import StageCadence
 from wicketlay.plan_file import PlanFileError, load, open_plan
-from wicketlay.practice.stages import StageCadence
 from wicketlay.running.facts import ClockStart, FirstGuess, Foot, SeenBy, Sex, Timing
 from wicketlay.running.touchdowns import StartKind
 from wicketlay.sources import Level

@@ -23,8 +23,8 @@ from wicketlay.ground.runway import Event, Runway
 from wicketlay.ground.strip import Strip, Surface
 from wicketlay.ground.tape import TapeLies, TapeSpec, Tick
 from wicketlay.ground.track import RadiusOf, Track
+from wicketlay.lanes.stages import StageCadence
 from wicketlay.plan import Adjustment, Plan, SessionPlan, StagePlan
-from wicketlay.practice.stages import StageCadence
 from wicketlay.running.athlete import Foot
 from wicketlay.running.touchdowns import StartKind
 

@@ -18,8 +18,8 @@ from wicketlay.export import document
 from wicketlay.findings import Level, worst
 from wicketlay.ground.placing import Direction, Place
 from wicketlay.ground.tape import PullDirection, TapeSpec, Tick
+from wicketlay.lanes.stages import StageCadence
 from wicketlay.plan import Plan, StagePlan
-from wicketlay.practice.stages import StageCadence
 from wicketlay.running.athlete import Athlete, Sex
 from wicketlay.sheets import make_pages
 from wicketlay.sheets.page.model import Role, Text

@@ -10,7 +10,7 @@ from sheet_plans import PAPERS, case, rows_of, sheets_of, with_plan, words
 
 from wicketlay.drills.marks import MarkKind
 from wicketlay.export import as_stages
-from wicketlay.practice.notch import gap_changes
+from wicketlay.lanes.notch import gap_changes
 from wicketlay.sheets import make_pages
 from wicketlay.sheets.change_card import STEPS
 from wicketlay.units import format_ticks

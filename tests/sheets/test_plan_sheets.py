@@ -20,8 +20,8 @@ from sheet_plans import (
     words,
 )
 
-from wicketlay.practice.progress import progress
-from wicketlay.practice.schedule import EventKind
+from wicketlay.review.progress import progress
+from wicketlay.session.schedule import EventKind
 from wicketlay.sheets import make_pages
 from wicketlay.sheets.page.model import Ink, Path, Rect, Role
 from wicketlay.sheets.session import bouts, clock_text

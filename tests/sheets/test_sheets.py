@@ -31,8 +31,8 @@ from wicketlay.errors import UsageError
 from wicketlay.ground.placing import Place
 from wicketlay.ground.strip import Strip
 from wicketlay.ground.tape import Tick
-from wicketlay.practice.closing import closing_check
-from wicketlay.practice.notch import gap_changes
+from wicketlay.lanes.closing import closing_check
+from wicketlay.lanes.notch import gap_changes
 from wicketlay.sheets import make_pages
 from wicketlay.sheets.change_card import STEPS
 from wicketlay.sheets.page.model import Line, Role

@@ -12,8 +12,8 @@ from sheet_plans import CASES, alike, case, rows_of, sheets_of, solved, texts, w
 from wicketlay.drills.marks import MarkKind
 from wicketlay.ground.placing import Place
 from wicketlay.ground.tape import TapeSpec, Tick
+from wicketlay.lanes.closing import closing_check, hurdles_left, run_on_shown_m
 from wicketlay.plan import StagePlan
-from wicketlay.practice.closing import closing_check, hurdles_left, run_on_shown_m
 from wicketlay.sheets import make_pages
 from wicketlay.sheets.advice import aim_text, athlete_sentence
 from wicketlay.sheets.drawings.chart import speed_drawn

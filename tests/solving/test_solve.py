@@ -31,9 +31,9 @@ from wicketlay.findings import Level, worst
 from wicketlay.ground.placing import Place
 from wicketlay.ground.runway import Runway
 from wicketlay.ground.strip import Strip
+from wicketlay.lanes.stages import StageCadence
 from wicketlay.plan import Adjustment, Plan, SessionPlan, StagePlan
 from wicketlay.plan_file import load
-from wicketlay.practice.stages import StageCadence
 from wicketlay.running.athlete import Athlete, FirstGuess, Foot, Sex
 from wicketlay.solve import solve
 from wicketlay.wording import word

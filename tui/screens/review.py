@@ -12,7 +12,7 @@ from tui.panes.bars import PlainStatic
 from tui.screens.base import BenchScreen, own_bindings
 from tui.shown_lists import review_lines
 from wicketlay.export import unit_of
-from wicketlay.practice.reviewed import Doubt
+from wicketlay.review.reviewed import Doubt
 from wicketlay.units import format_time
 
 if TYPE_CHECKING:

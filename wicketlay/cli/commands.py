@@ -201,8 +201,8 @@ def run_review(arguments: argparse.Namespace) -> int:
     import datetime as dt
 
     from wicketlay.export import as_review, unit_of
-    from wicketlay.practice.review import Doubt
-    from wicketlay.practice.timed_zone import NobodysTimeError
+    from wicketlay.review.review import Doubt
+    from wicketlay.review.timed_zone import NobodysTimeError
     from wicketlay.reviewing import accepted, day_of_runs, own_laying, review_athlete
     from wicketlay.reviewing import wickets_changed as changed
     from wicketlay.running.athlete import Timing

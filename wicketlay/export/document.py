@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 from wicketlay.export.names import reading_of, unit_of
 from wicketlay.findings import by_gravity
-from wicketlay.practice.closing import gap_shown_m, run_on_shown_m, section_shown_m
+from wicketlay.lanes.closing import gap_shown_m, run_on_shown_m, section_shown_m
 from wicketlay.units import UnitSystem, format_ticks
 from wicketlay.wording import word
 from wicketlay.wording.cautions import CAUTIONS

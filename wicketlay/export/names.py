@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from wicketlay.practice.closing import closing_check, hurdles_left
+from wicketlay.lanes.closing import closing_check, hurdles_left
 from wicketlay.units import UnitSystem, format_length, format_percent, format_ticks
 from wicketlay.wording.names import mark_label, mark_name, move_text, shown_text
 

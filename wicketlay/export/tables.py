@@ -17,8 +17,8 @@ from wicketlay.export.names import (
     unit_of,
 )
 from wicketlay.findings import by_gravity
-from wicketlay.practice.closing import gap_shown_m, run_on_shown_m, section_shown_m
-from wicketlay.practice.reviewed import Doubt
+from wicketlay.lanes.closing import gap_shown_m, run_on_shown_m, section_shown_m
+from wicketlay.review.reviewed import Doubt
 from wicketlay.units import (
     UnitSystem,
     format_cadence,
@@ -35,7 +35,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
     from wicketlay.ground.placing import Place, PlacedMark
-    from wicketlay.practice.review import Review
+    from wicketlay.review.review import Review
     from wicketlay.solve import Laying, Smaller, Solved
 
 _COLUMNS = (

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from wicketlay.drills.marks import Datum, MarkKind
 from wicketlay.findings import Level
 from wicketlay.ground.tape import PullDirection
-from wicketlay.practice.notch import gap_changes
+from wicketlay.lanes.notch import gap_changes
 from wicketlay.sheets.drawings.zero import zero_text
 from wicketlay.sheets.page.flow import Block, Table, paginate, paragraph
 from wicketlay.sheets.page.furniture import banner, frame, signed_percent

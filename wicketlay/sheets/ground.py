@@ -9,7 +9,7 @@ from wicketlay.drills.marks import AlongM, MarkKind
 from wicketlay.findings import Level
 from wicketlay.ground.readings import TapeLies, whole_ticks
 from wicketlay.ground.tape import LINE, measured_m
-from wicketlay.practice.closing import apart_m, gap_shown_m
+from wicketlay.lanes.closing import apart_m, gap_shown_m
 from wicketlay.sheets.drawings.plan_drawing import draw_plan_view, obstacle_letter
 from wicketlay.sheets.drawings.plan_view import PlanView, plan_view, told_points
 from wicketlay.sheets.drawings.strip import on_bend

@@ -6,7 +6,7 @@ import datetime as dt
 from typing import TYPE_CHECKING
 
 from wicketlay.drills.cadence import CadenceRule, CadenceTarget
-from wicketlay.practice.progress import progress
+from wicketlay.review.progress import progress
 from wicketlay.sheets.drawings.chart import Axis, nice_steps, number_text
 from wicketlay.sheets.page.flow import Block, paginate, paragraph, space
 from wicketlay.sheets.page.furniture import GAP_MM, boxed, page_frame
@@ -16,7 +16,7 @@ from wicketlay.sheets.page.tables import Column, style_for, text_table
 from wicketlay.units import INCH_M, MILE_M, UnitSystem, format_cadence, format_move, format_speed
 
 if TYPE_CHECKING:
-    from wicketlay.practice.progress import Progress, Series
+    from wicketlay.review.progress import Progress, Series
     from wicketlay.running.athlete import Athlete
     from wicketlay.sheets.page.flow import Table
     from wicketlay.sheets.setting import PlanSetting

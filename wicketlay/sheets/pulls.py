@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from wicketlay.drills.marks import MarkKind
 from wicketlay.ground.tape import LINE, PullDirection
-from wicketlay.practice.closing import apart_m
+from wicketlay.lanes.closing import apart_m
 from wicketlay.sheets.drawings.strip import draw_strip, on_bend, on_grass, peg_step_m
 from wicketlay.sheets.drawings.zero import draw_zero, zero_text
 from wicketlay.sheets.page.flow import Block, Table
@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
     from wicketlay.ground.tape import Pull, Reading, TapeSheet
-    from wicketlay.practice.laying import Moved
+    from wicketlay.lanes.laying import Moved
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

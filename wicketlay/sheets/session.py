@@ -6,7 +6,7 @@ import math
 from itertools import groupby
 from typing import TYPE_CHECKING
 
-from wicketlay.practice.schedule import EventKind
+from wicketlay.session.schedule import EventKind
 from wicketlay.sheets.page.flow import Block, paginate, paragraph, space
 from wicketlay.sheets.page.furniture import GAP_MM, boxed, finding_lines, heading, plan_frame
 from wicketlay.sheets.page.layout import Pen, cap_mm, line_mm, width_mm, wrap
@@ -19,7 +19,7 @@ from wicketlay.wording.names import about_text
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
-    from wicketlay.practice.session import Event, Session
+    from wicketlay.session.session import Event, Session
     from wicketlay.sheets.page.flow import Table
     from wicketlay.sheets.setting import PlanSetting
 

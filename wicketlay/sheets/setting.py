@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from wicketlay.drills.marks import Datum, MarkKind
 from wicketlay.findings import Finding, by_gravity
-from wicketlay.practice.closing import bags, left_over
+from wicketlay.lanes.closing import bags, left_over
 from wicketlay.sources import FEWEST_TO_TIME
 from wicketlay.units import UnitSystem, format_length
 from wicketlay.values import dataclass

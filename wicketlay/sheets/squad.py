@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from wicketlay.practice.closing import run_on_shown_m
+from wicketlay.lanes.closing import run_on_shown_m
 from wicketlay.sheets.page.flow import paginate, paragraph, space
 from wicketlay.sheets.page.furniture import heading, plan_frame, signed_percent
 from wicketlay.sheets.page.model import Align, Role, Sheet
@@ -14,7 +14,7 @@ from wicketlay.wording.names import mark_label
 from wicketlay.wording.places import place_parts
 
 if TYPE_CHECKING:
-    from wicketlay.practice.laying import Demand, Laying
+    from wicketlay.lanes.laying import Demand, Laying
     from wicketlay.sheets.page.flow import Block, Table
     from wicketlay.sheets.setting import PlanSetting
 

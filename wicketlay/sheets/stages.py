@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from wicketlay.drills.marks import MarkKind
 from wicketlay.findings import Level, by_gravity
-from wicketlay.practice.closing import apart_m, run_on_shown_m, section_shown_m
+from wicketlay.lanes.closing import apart_m, run_on_shown_m, section_shown_m
 from wicketlay.sheets.drawings.zero import zero_text
 from wicketlay.sheets.page.flow import Block, Table, paginate, paragraph, space
 from wicketlay.sheets.page.furniture import GAP_MM, banner, boxed, heading, page_frame
@@ -32,7 +32,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from wicketlay.ground.tape import Pull
-    from wicketlay.practice.laying import Laying
+    from wicketlay.lanes.laying import Laying
     from wicketlay.sheets.setting import PlanSetting
 
 

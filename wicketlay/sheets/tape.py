@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from wicketlay.drills import of_any_length
 from wicketlay.drills.marks import MarkKind
 from wicketlay.findings import Level
-from wicketlay.practice.closing import (
+from wicketlay.lanes.closing import (
     ClosingCheck,
     closing_check,
     section_shown_m,

@@ -13,9 +13,9 @@ from wicketlay.findings import Finding, Level
 from wicketlay.ground.finding_places import find_places
 from wicketlay.ground.placing import Place, settle
 from wicketlay.ground.room_findings import ROOM_CODES
-from wicketlay.practice.laying import Demand, Laying, Moved
-from wicketlay.practice.stages import StageCadence, speed_shares
-from wicketlay.practice.timetable import timetable
+from wicketlay.lanes.laying import Demand, Laying, Moved
+from wicketlay.lanes.stages import StageCadence, speed_shares
+from wicketlay.session.timetable import timetable
 from wicketlay.solve.roster import members_of
 from wicketlay.solve.shared import ill_suited, lane_more, with_sharers
 from wicketlay.solve.slots import slots_of
@@ -27,7 +27,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from wicketlay.plan import Plan
-    from wicketlay.practice.session import Session
+    from wicketlay.session.session import Session
 
 __all__ = [
     "Demand",

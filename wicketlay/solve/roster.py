@@ -16,7 +16,7 @@ from wicketlay.drills.takeoff_run import ROOMS_M
 from wicketlay.errors import DomainError
 from wicketlay.findings import Finding, Level
 from wicketlay.ground.placing import room_before
-from wicketlay.practice.members import Member
+from wicketlay.lanes.members import Member
 from wicketlay.running.athlete import NotEnoughKnown, make_runner
 from wicketlay.running.children import children_findings, is_under_15
 

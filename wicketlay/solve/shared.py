@@ -9,8 +9,8 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Sequence
 
     from wicketlay.findings import Finding
+    from wicketlay.lanes.laying import Laying
     from wicketlay.plan import Plan
-    from wicketlay.practice.laying import Laying
 
 _GAP_CODES = ("gap-too-long", "gap-too-short")
 

@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING
 
 from wicketlay.drills import of_any_length
 from wicketlay.findings import Finding, Level
-from wicketlay.practice.members import Member, letter_of, places_of, recounted, wanted
-from wicketlay.practice.sharing import share
+from wicketlay.lanes.members import Member, letter_of, places_of, recounted, wanted
+from wicketlay.lanes.sharing import share
 from wicketlay.values import dataclass
 
 if TYPE_CHECKING:

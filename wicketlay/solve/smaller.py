@@ -15,8 +15,8 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
     from wicketlay.findings import Value
+    from wicketlay.lanes.laying import Laying
     from wicketlay.plan import Plan
-    from wicketlay.practice.laying import Laying
 
 _NO_ROOM = "-no-room"
 

@@ -12,9 +12,9 @@ from wicketlay.drills.cadence import CADENCE_SHARES, CadenceRule, CadenceTarget
 from wicketlay.drills.takeoff_run import APPROACH_STEPS, LAST_TWO
 from wicketlay.ground.placing import place
 from wicketlay.ground.tape import moved_ticks, tape_sheet
-from wicketlay.practice.laying import Demand, Laying, Moved
-from wicketlay.practice.members import Member, group_places, on_marks, places_of, recounted
-from wicketlay.practice.stages import StageCadence, follow
+from wicketlay.lanes.laying import Demand, Laying, Moved
+from wicketlay.lanes.members import Member, group_places, on_marks, places_of, recounted
+from wicketlay.lanes.stages import StageCadence, follow
 from wicketlay.solve.roster import possible_share
 from wicketlay.values import dataclass
 

@@ -17,7 +17,7 @@ from wicketlay.units import (
 )
 
 if TYPE_CHECKING:
-    from wicketlay.practice.laying import Moved
+    from wicketlay.lanes.laying import Moved
     from wicketlay.running.facts import Athlete
 
 _NUMBERED = re.compile(r"^(cone|gate|step)(\d+)$")

@@ -10,7 +10,7 @@ from wicketlay.ground.runway import TAKEOFF_LINE
 if TYPE_CHECKING:
     from wicketlay.ground.course import Course
     from wicketlay.ground.lines import Landmark
-    from wicketlay.practice.laying import Laying
+    from wicketlay.lanes.laying import Laying
 
 SAME_SPOT_M = 0.005
 """Fixed points that lie nearer to each other are one spot on paper [m]."""

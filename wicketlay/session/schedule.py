@@ -10,7 +10,7 @@ from wicketlay.values import dataclass
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
 
-    from wicketlay.practice.efforts import Entrant
+    from wicketlay.session.efforts import Entrant
     from wicketlay.sources import Judgement
 
 

@@ -15,9 +15,9 @@ from typing import TYPE_CHECKING
 
 from wicketlay.errors import DomainError, require_range
 from wicketlay.findings import Finding, Level
-from wicketlay.practice.efforts import Entrant, Load, Recovery, Work, recovery_of
-from wicketlay.practice.schedule import Event, EventKind, Wishes, best_schedule, total_of
-from wicketlay.practice.volumes import recovery_findings, volume_findings
+from wicketlay.session.efforts import Entrant, Load, Recovery, Work, recovery_of
+from wicketlay.session.schedule import Event, EventKind, Wishes, best_schedule, total_of
+from wicketlay.session.volumes import recovery_findings, volume_findings
 from wicketlay.sources import DEFAULTS, Judgement
 from wicketlay.values import dataclass
 

@@ -11,7 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from wicketlay.errors import DomainError
-from wicketlay.practice.sharing import Wanted, share, shared_gaps
+from wicketlay.lanes.sharing import Wanted, share, shared_gaps
 
 
 def wants(name: str, *gaps: float) -> Wanted:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from wicketlay.findings import Finding, Level
-from wicketlay.practice.efforts import Entrant, Load, Work, training_range
+from wicketlay.session.efforts import Entrant, Load, Work, training_range
 from wicketlay.sources import (
     LONG_WAIT_RATIO,
     LONG_WAIT_S,

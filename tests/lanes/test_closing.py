@@ -11,8 +11,8 @@ import pytest
 
 from wicketlay.export import as_text
 from wicketlay.ground.tape import TapeLies, Tick
+from wicketlay.lanes.closing import bags, closing_check, gap_shown_m, hurdles_left, zone_marks
 from wicketlay.plan_file import load
-from wicketlay.practice.closing import bags, closing_check, gap_shown_m, hurdles_left, zone_marks
 from wicketlay.solve import solve
 from wicketlay.wording.names import mark_label, mark_name, move_way
 

@@ -17,8 +17,8 @@ from wicketlay.declared import range_of
 from wicketlay.drills.marks import Layout, MarkKind
 from wicketlay.errors import DomainError, require_range
 from wicketlay.findings import Finding, Level
-from wicketlay.practice.reviewed import Doubt, Feel, Reason, Review
-from wicketlay.practice.telling import (
+from wicketlay.review.reviewed import Doubt, Feel, Reason, Review
+from wicketlay.review.telling import (
     LEAST_CHANGE_MPS,
     cannot_be_right,
     cap_findings,
@@ -28,7 +28,7 @@ from wicketlay.practice.telling import (
     sentence,
     time_findings,
 )
-from wicketlay.practice.timed_zone import Zone, check_time, zone_of
+from wicketlay.review.timed_zone import Zone, check_time, zone_of
 from wicketlay.running.athlete import Athlete, FirstGuess, Observation, Runner, Timing, make_runner
 from wicketlay.running.estimates import Estimate
 from wicketlay.running.observed import speed_reading, time_sd_s, timing_sd_s

@@ -19,7 +19,7 @@ from wicketlay.drills import (
 from wicketlay.drills.marks import AlongM
 from wicketlay.errors import DomainError
 from wicketlay.findings import Level
-from wicketlay.practice.review import Doubt, Feel, Reason, accept, review
+from wicketlay.review.review import Doubt, Feel, Reason, accept, review
 from wicketlay.running.athlete import Athlete, FirstGuess, Observation, Timing, make_runner
 from wicketlay.running.sprint import SpeedCurve
 from wicketlay.running.touchdowns import StartKind

@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from wicketlay.errors import DomainError
-from wicketlay.practice.stages import follow, speed_shares
+from wicketlay.lanes.stages import follow, speed_shares
 
 
 def right(laid, true, tolerance) -> bool:

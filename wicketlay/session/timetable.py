@@ -5,14 +5,14 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from wicketlay.drills.runs import Pace
-from wicketlay.practice.efforts import Entrant
-from wicketlay.practice.session import Session, plan_session
+from wicketlay.session.efforts import Entrant
+from wicketlay.session.session import Session, plan_session
 from wicketlay.sources import DEFAULTS, Judgement
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
-    from wicketlay.practice.laying import Demand, Laying
+    from wicketlay.lanes.laying import Demand, Laying
 
 
 def timetable(
@@ -33,7 +33,7 @@ def timetable(
         All of one stage. Marks moved between waves of a lane are those the layings tell. One
         with a stop must not be laid, so nobody runs on it.
     efforts, recovery_s, length_s, late_s, assistants, judgement
-        See `wicketlay.practice.session.plan_session`.
+        See `wicketlay.session.session.plan_session`.
     """
     entrants = [
         _entrant(laying, demand)

@@ -13,8 +13,8 @@ from wicketlay.drills.checks import bag_findings
 from wicketlay.drills.marks import AlongM, Layout, Mark, MarkKind
 from wicketlay.drills.runs import Pace
 from wicketlay.drills.wickets import wicket_marks
-from wicketlay.practice.laying import Demand
-from wicketlay.practice.sharing import Wanted, shared_gaps
+from wicketlay.lanes.laying import Demand
+from wicketlay.lanes.sharing import Wanted, shared_gaps
 from wicketlay.running.appraise import Appraisal, appraise
 from wicketlay.values import dataclass
 

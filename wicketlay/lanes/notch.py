@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from wicketlay.ground.placing import Placed, PlacedMark
-    from wicketlay.practice.laying import Laying
+    from wicketlay.lanes.laying import Laying
 
 
 def gap_changes(laying: Laying, changes: Sequence[float]) -> tuple[tuple[float, TapeSheet], ...]:

@@ -10,7 +10,7 @@ from wicketlay.drills.marks import Layout, Mark, MarkKind
 from wicketlay.drills.runs import run_along
 from wicketlay.errors import DomainError
 from wicketlay.findings import Finding, Level
-from wicketlay.practice.closing import zone_marks
+from wicketlay.lanes.closing import zone_marks
 from wicketlay.running.facts import Observation
 from wicketlay.sources import FOOT_AHEAD_M
 from wicketlay.values import dataclass

@@ -6,7 +6,7 @@ import math
 from typing import TYPE_CHECKING
 
 from wicketlay.findings import Finding, Level
-from wicketlay.practice.reviewed import Doubt, Feel, Reason
+from wicketlay.review.reviewed import Doubt, Feel, Reason
 from wicketlay.sources import (
     APART_SDS,
     COARSE_SPEED_SHARE,
@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from wicketlay.findings import Value
-    from wicketlay.practice.reviewed import Review
+    from wicketlay.review.reviewed import Review
     from wicketlay.running.athlete import Runner
     from wicketlay.running.estimates import Estimate
     from wicketlay.sources import Judgement

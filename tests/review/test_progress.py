@@ -6,8 +6,8 @@ from datetime import date, timedelta
 import pytest
 
 from wicketlay.drills import WicketRun, lay
-from wicketlay.practice.progress import progress
-from wicketlay.practice.review import Timing, accept, review
+from wicketlay.review.progress import progress
+from wicketlay.review.review import Timing, accept, review
 from wicketlay.running.athlete import Athlete, FlyingTime, Observation, Splits, make_runner
 
 DAY = date(2026, 1, 13)

@@ -14,9 +14,9 @@ from wicketlay.findings import Finding, Level
 from wicketlay.ground.strip import Strip
 from wicketlay.plan import Plan, SessionPlan
 from wicketlay.plan_file import load
-from wicketlay.practice.session import Entrant, EventKind, Work, plan_session, recovery_of
-from wicketlay.practice.timetable import timetable
 from wicketlay.running.athlete import Athlete
+from wicketlay.session.session import Entrant, EventKind, Work, plan_session, recovery_of
+from wicketlay.session.timetable import timetable
 from wicketlay.solve import solve
 from wicketlay.sources import Judgement
 from wicketlay.wording import word

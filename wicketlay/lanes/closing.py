@@ -13,7 +13,7 @@ if TYPE_CHECKING:
 
     from wicketlay.drills.kit import Kit
     from wicketlay.drills.marks import Layout, Mark
-    from wicketlay.practice.laying import Laying
+    from wicketlay.lanes.laying import Laying
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

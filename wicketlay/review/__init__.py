@@ -1,0 +1,1 @@
+"""What times say of an athlete, and how an athlete came along."""

@@ -1,0 +1,1 @@
+"""The hour: efforts, recoveries, who runs when, and does it fit."""
