@@ -21,12 +21,12 @@ from wicketlay.ground.readings import TapeSpec
 from wicketlay.ground.runway import Board, Runway
 from wicketlay.ground.strip import Strip
 from wicketlay.ground.track import OwnLandmark, Track
+from wicketlay.keys.athletes import ATHLETE
+from wicketlay.keys.drills import DRILLS
+from wicketlay.keys.grounds import GROUNDS
+from wicketlay.keys.parts import ADJUST, KIT, PLACE, SESSION, STAGES, TAPE
+from wicketlay.keys.records import Sub, SubList
 from wicketlay.plan import Adjustment, SessionPlan, StagePlan
-from wicketlay.plan_file.athletes import ATHLETE
-from wicketlay.plan_file.drills import DRILLS
-from wicketlay.plan_file.grounds import GROUNDS
-from wicketlay.plan_file.parts import ADJUST, KIT, PLACE, SESSION, STAGES, TAPE
-from wicketlay.plan_file.records import Sub, SubList
 from wicketlay.running.facts import Athlete, FirstGuess, FlyingTime, Observation, Splits
 
 RANGES = {

@@ -74,7 +74,9 @@ def test_what_rests_on_judgement_or_practice_stands_in_sources_where_it_is_liste
     assert marked == []
 
 
-@pytest.mark.parametrize("room", ["ground", "practice", "solve", "sheets", "export"])
+@pytest.mark.parametrize(
+    "room", ["ground", "lanes", "session", "review", "solve", "sheets", "export"]
+)
 def test_nobody_outside_the_drills_decides_by_a_drills_name_how_it_is_run(room):
     from wicketlay.plan import DRILL_KINDS
 

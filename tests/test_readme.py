@@ -67,7 +67,7 @@ def test_every_command_is_named():
 
 
 def test_the_keys_are_told_as_the_program_declares_them():
-    from wicketlay.plan_file.explained import as_markdown
+    from wicketlay.keys.explained import as_markdown
 
     text = README.read_text("utf-8")
     found = re.search(

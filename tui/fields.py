@@ -10,12 +10,12 @@ from tui.texts import FieldError, from_text, shown_texts, unit_of, with_texts, w
 from wicketlay import edits
 from wicketlay.errors import DomainError
 from wicketlay.export import signed_percent
+from wicketlay.keys.athletes import ATHLETE
+from wicketlay.keys.codecs import Choice, Text
+from wicketlay.keys.drills import DRILLS
+from wicketlay.keys.grounds import GROUNDS
+from wicketlay.keys.parts import KIT, PLACE, SESSION, STAGES, TAPE
 from wicketlay.plan import DRILL_KINDS
-from wicketlay.plan_file.athletes import ATHLETE
-from wicketlay.plan_file.codecs import Choice, Text
-from wicketlay.plan_file.drills import DRILLS
-from wicketlay.plan_file.grounds import GROUNDS
-from wicketlay.plan_file.parts import KIT, PLACE, SESSION, STAGES, TAPE
 from wicketlay.units import UnitSystem
 from wicketlay.values import dataclass
 
@@ -23,9 +23,9 @@ if TYPE_CHECKING:
     from collections.abc import Callable
 
     from wicketlay.edits import Edit
+    from wicketlay.keys.codecs import Value
+    from wicketlay.keys.records import Record
     from wicketlay.plan import Plan
-    from wicketlay.plan_file.codecs import Value
-    from wicketlay.plan_file.records import Record
 
 _KIND = Choice(words={word: kind for kind, word in DRILL_KINDS.items()})
 _TITLE = Text(noun="title")

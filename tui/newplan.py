@@ -13,10 +13,10 @@ from wicketlay.drills import WicketRun
 from wicketlay.ground.placing import Place
 from wicketlay.ground.strip import Strip, Surface
 from wicketlay.ground.track import Track
-from wicketlay.plan_file.codecs import Choice, percent
-from wicketlay.plan_file.drills import DRILLS
-from wicketlay.plan_file.grounds import GROUNDS
-from wicketlay.plan_file.parts import PLACE
+from wicketlay.keys.codecs import Choice, percent
+from wicketlay.keys.drills import DRILLS
+from wicketlay.keys.grounds import GROUNDS
+from wicketlay.keys.parts import PLACE
 from wicketlay.told_place import told_place
 
 if TYPE_CHECKING:

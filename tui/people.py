@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from tui.panes.form import Line
 from tui.texts import FieldError, shown_texts, with_texts
-from wicketlay.plan_file.athletes import ATHLETE, FLYING, RUN, SPLITS
+from wicketlay.keys.athletes import ATHLETE, FLYING, RUN, SPLITS
 from wicketlay.running.facts import ClockStart
 from wicketlay.units import write_percent
 
@@ -15,8 +15,8 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
     from datetime import date
 
-    from wicketlay.plan_file.codecs import Value
-    from wicketlay.plan_file.records import Record
+    from wicketlay.keys.codecs import Value
+    from wicketlay.keys.records import Record
     from wicketlay.running.athlete import Athlete
 
 HEIGHT = "height"

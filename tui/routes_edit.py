@@ -12,15 +12,15 @@ from tui.screens.asking import Ask
 from tui.texts import FieldError, from_text
 from wicketlay import edits
 from wicketlay.export import unit_of
-from wicketlay.plan_file.codecs import length
+from wicketlay.keys.codecs import length
 from wicketlay.units import UnitSystem
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
     from wicketlay.edits import Edit
+    from wicketlay.keys.codecs import Codec
     from wicketlay.plan import Plan
-    from wicketlay.plan_file.codecs import Codec
 
 _SLIDE = length(-50.0, 50.0, signed=True, unit="cm")
 _SHIFT = length(-20.0, 20.0, signed=True, unit="cm")

@@ -16,8 +16,8 @@ from tui.texts import from_text
 from wicketlay import edits
 from wicketlay.errors import DomainError, WicketlayError
 from wicketlay.export import mark_name, unit_of
+from wicketlay.keys.codecs import Date, duration
 from wicketlay.plan import StagePlan
-from wicketlay.plan_file.codecs import Date, duration
 from wicketlay.reviewing import accepted, wickets_changed
 from wicketlay.units import format_duration, format_time
 from wicketlay.wording import word

@@ -12,7 +12,7 @@ import tomllib
 from typing import TYPE_CHECKING
 
 from wicketlay.errors import DomainError
-from wicketlay.plan_file.codecs import (
+from wicketlay.keys.codecs import (
     Age,
     Cadence,
     Choice,
@@ -25,13 +25,13 @@ from wicketlay.plan_file.codecs import (
     Steps,
     UnfitError,
 )
-from wicketlay.plan_file.records import Record, Sub, SubList, UnfitAtError
+from wicketlay.keys.records import Record, Sub, SubList, UnfitAtError
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-    from wicketlay.plan_file.codecs import Codec, Value
-    from wicketlay.plan_file.records import Entry, Values
+    from wicketlay.keys.codecs import Codec, Value
+    from wicketlay.keys.records import Entry, Values
 
 _BARE = re.compile(r"[+-]?[0-9]+(?:[.,][0-9]+)?")
 _WHOLE = re.compile(r"[+-]?[0-9]+")

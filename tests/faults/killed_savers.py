@@ -21,8 +21,8 @@ from collections import Counter
 from pathlib import Path
 
 from wicketlay.files import saving, sidecar, whole
+from wicketlay.keys.problems import PlanFileError
 from wicketlay.plan_file import open_plan
-from wicketlay.plan_file.problems import PlanFileError
 
 SAVING = {each.__file__ for each in (saving, sidecar, whole)}
 

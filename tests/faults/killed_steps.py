@@ -20,8 +20,8 @@ from fault_plans import write_plan
 
 from tui import shelf
 from wicketlay.files.whole import new_file, whole_file
+from wicketlay.keys.problems import PlanFileError
 from wicketlay.plan_file import find_recovery, open_plan, write_recovery
-from wicketlay.plan_file.problems import PlanFileError
 from wicketlay.starter import starter_text
 
 STEPS = {

@@ -15,8 +15,8 @@ from pathlib import Path
 from wicketlay.drills.cadence import CadenceRule, CadenceTarget
 from wicketlay.errors import WicketlayError
 from wicketlay.export import as_json
-from wicketlay.plan_file.athletes import ATHLETE
-from wicketlay.plan_file.codecs import (
+from wicketlay.keys.athletes import ATHLETE
+from wicketlay.keys.codecs import (
     Age,
     Cadence,
     Choice,
@@ -32,10 +32,9 @@ from wicketlay.plan_file.codecs import (
     Temperature,
     Text,
 )
-from wicketlay.plan_file.document import read_document
-from wicketlay.plan_file.drills import DRILLS
-from wicketlay.plan_file.grounds import GROUNDS
-from wicketlay.plan_file.parts import (
+from wicketlay.keys.drills import DRILLS
+from wicketlay.keys.grounds import GROUNDS
+from wicketlay.keys.parts import (
     ADJUST,
     JUDGEMENT,
     KIT,
@@ -44,8 +43,9 @@ from wicketlay.plan_file.parts import (
     STAGES,
     TAPE,
 )
-from wicketlay.plan_file.problems import PlanFileError, Problem
-from wicketlay.plan_file.records import Record, Sub, SubList
+from wicketlay.keys.problems import PlanFileError, Problem
+from wicketlay.keys.records import Record, Sub, SubList
+from wicketlay.plan_file.document import read_document
 from wicketlay.plan_file.source import source_of
 from wicketlay.solve import solve
 

@@ -19,9 +19,8 @@ from wicketlay.ground.runway import Runway
 from wicketlay.ground.strip import Strip
 from wicketlay.ground.tape import Tick
 from wicketlay.ground.track import Track
-from wicketlay.plan import Adjustment, StagePlan
-from wicketlay.plan_file.athletes import ATHLETE, FLYING, RUN, SPLITS
-from wicketlay.plan_file.codecs import (
+from wicketlay.keys.athletes import ATHLETE, FLYING, RUN, SPLITS
+from wicketlay.keys.codecs import (
     Age,
     Cadence,
     Choice,
@@ -35,9 +34,9 @@ from wicketlay.plan_file.codecs import (
     Temperature,
     Text,
 )
-from wicketlay.plan_file.drills import DRILLS
-from wicketlay.plan_file.grounds import GROUNDS
-from wicketlay.plan_file.parts import (
+from wicketlay.keys.drills import DRILLS
+from wicketlay.keys.grounds import GROUNDS
+from wicketlay.keys.parts import (
     ADJUST,
     JUDGEMENT,
     KIT,
@@ -46,7 +45,8 @@ from wicketlay.plan_file.parts import (
     STAGES,
     TAPE,
 )
-from wicketlay.plan_file.records import Sub, SubList
+from wicketlay.keys.records import Sub, SubList
+from wicketlay.plan import Adjustment, StagePlan
 from wicketlay.running.facts import (
     Athlete,
     FirstGuess,

@@ -14,8 +14,9 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from plan_strategies import changed_plans, changed_record
 
-from wicketlay.plan_file import load, open_plan, parts
-from wicketlay.plan_file.drills import WICKET_RUN
+from wicketlay.keys import parts
+from wicketlay.keys.drills import WICKET_RUN
+from wicketlay.plan_file import load, open_plan
 
 LAYOUTS = Path(__file__).parents[2] / "layouts"
 

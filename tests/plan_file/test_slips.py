@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from wicketlay.plan_file.problems import PlanFileError
+from wicketlay.keys.problems import PlanFileError
 from wicketlay.plan_file.slips import likely_meant
 from wicketlay.plan_file.source import parse, source_of
 

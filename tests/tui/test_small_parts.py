@@ -13,10 +13,10 @@ from tui.rundraw import mark_at, scale_of
 from tui.shown import basis_text, signed_move
 from tui.texts import FieldError, from_text, to_text, unit_of
 from wicketlay.errors import CannotWriteError
+from wicketlay.keys.athletes import ATHLETE, SPLITS
+from wicketlay.keys.drills import WICKET_RUN
+from wicketlay.keys.parts import PLACE
 from wicketlay.plan_file import load
-from wicketlay.plan_file.athletes import ATHLETE, SPLITS
-from wicketlay.plan_file.drills import WICKET_RUN
-from wicketlay.plan_file.parts import PLACE
 from wicketlay.solve import solve
 from wicketlay.units import UnitSystem
 

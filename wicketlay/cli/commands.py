@@ -272,7 +272,7 @@ def _time_s(text: str) -> float:
 
 def _share(option: str, text: str) -> float:
     from wicketlay.declared import range_of
-    from wicketlay.plan_file.codecs import UnfitError, percent
+    from wicketlay.keys.codecs import UnfitError, percent
     from wicketlay.running.facts import Observation
 
     try:
@@ -284,7 +284,7 @@ def _share(option: str, text: str) -> float:
 
 
 def _day(text: str) -> date:
-    from wicketlay.plan_file.codecs import Date, UnfitError
+    from wicketlay.keys.codecs import Date, UnfitError
 
     try:
         return Date().read(text)
@@ -365,7 +365,7 @@ def run_explain(arguments: argparse.Namespace) -> int:
     import json
     from dataclasses import asdict
 
-    from wicketlay.plan_file.explained import as_text, explained, schema_of
+    from wicketlay.keys.explained import as_text, explained, schema_of
 
     if arguments.schema is not None:
         put_data(f"{json.dumps(schema_of(arguments.schema), indent=2, ensure_ascii=False)}\n")

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
+from wicketlay.keys.problems import PlanFileError, Problem
 from wicketlay.plan_file.files import PlanFile, load, open_plan
-from wicketlay.plan_file.problems import PlanFileError, Problem
 from wicketlay.plan_file.recovery import (
     Recovery,
     discard_recovery,

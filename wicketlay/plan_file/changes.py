@@ -5,14 +5,14 @@ from __future__ import annotations
 import dataclasses
 from typing import TYPE_CHECKING, Any
 
+from wicketlay.keys.athletes import ATHLETE
+from wicketlay.keys.codecs import Date, quoted
+from wicketlay.keys.drills import DRILLS
+from wicketlay.keys.grounds import GROUNDS
+from wicketlay.keys.parts import ADJUST
 from wicketlay.plan import DRILL_KINDS, Plan
-from wicketlay.plan_file.athletes import ATHLETE
-from wicketlay.plan_file.codecs import Date, quoted
 from wicketlay.plan_file.document import TABLES, TITLE, Document
-from wicketlay.plan_file.drills import DRILLS
 from wicketlay.plan_file.edit import Editor
-from wicketlay.plan_file.grounds import GROUNDS
-from wicketlay.plan_file.parts import ADJUST
 from wicketlay.plan_file.squads import NAMES
 from wicketlay.plan_file.writing import Table, inline_text, section_lines, update, update_list
 

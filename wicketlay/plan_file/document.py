@@ -8,21 +8,21 @@ from wicketlay.drills.kit import Kit
 from wicketlay.errors import DomainError
 from wicketlay.ground.placing import Place
 from wicketlay.ground.tape import TapeSpec
-from wicketlay.plan import Plan, SessionPlan
-from wicketlay.plan_file.athletes import MOST_ATHLETES
-from wicketlay.plan_file.codecs import Date, Text, UnfitError
-from wicketlay.plan_file.drills import DRILLS
-from wicketlay.plan_file.grounds import GROUNDS, UNMARKED
-from wicketlay.plan_file.one_file import OneFile, referred
-from wicketlay.plan_file.parts import ADJUST, JUDGEMENT, KIT, PLACE, SESSION, STAGES, TAPE
-from wicketlay.plan_file.problems import nearest_of, shown_value
-from wicketlay.plan_file.records import (
+from wicketlay.keys.athletes import MOST_ATHLETES
+from wicketlay.keys.codecs import Date, Text, UnfitError
+from wicketlay.keys.drills import DRILLS
+from wicketlay.keys.grounds import GROUNDS, UNMARKED
+from wicketlay.keys.parts import ADJUST, JUDGEMENT, KIT, PLACE, SESSION, STAGES, TAPE
+from wicketlay.keys.problems import nearest_of, shown_value
+from wicketlay.keys.records import (
     Report,
     SubList,
     read_list,
     read_record,
     refuse_all,
 )
+from wicketlay.plan import Plan, SessionPlan
+from wicketlay.plan_file.one_file import OneFile, referred
 from wicketlay.plan_file.squads import check_adjustments, chosen, read_squad
 from wicketlay.sources import DEFAULTS
 from wicketlay.values import dataclass
@@ -31,9 +31,9 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from wicketlay.ground import Ground
-    from wicketlay.plan_file.codecs import Value
+    from wicketlay.keys.codecs import Value
+    from wicketlay.keys.records import Record
     from wicketlay.plan_file.one_file import Opened, Opener
-    from wicketlay.plan_file.records import Record
     from wicketlay.plan_file.source import Source
     from wicketlay.running.athlete import Athlete
 

@@ -14,7 +14,7 @@ from wicketlay.plan_file.scan import Map, scan
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from wicketlay.plan_file.problems import Path
+    from wicketlay.keys.problems import Path
     from wicketlay.plan_file.scan import Item, Section
 
 

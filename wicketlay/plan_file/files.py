@@ -9,9 +9,9 @@ from typing import TYPE_CHECKING
 
 from wicketlay.errors import CannotWriteError
 from wicketlay.files.saving import Change, Settled, fingerprint_on_disk, settle, write_all
+from wicketlay.keys.problems import PlanFileError
 from wicketlay.plan_file.changes import changed_texts
 from wicketlay.plan_file.document import Document, read_document
-from wicketlay.plan_file.problems import PlanFileError
 from wicketlay.plan_file.references import named_files
 from wicketlay.plan_file.source import Source, parse, read_source, source_of
 from wicketlay.values import dataclass

@@ -6,9 +6,9 @@ import functools
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from wicketlay.plan_file.codecs import UnfitError
-from wicketlay.plan_file.problems import shown_value
-from wicketlay.plan_file.records import Report, refuse_all, unknown_keys
+from wicketlay.keys.codecs import UnfitError
+from wicketlay.keys.problems import shown_value
+from wicketlay.keys.records import Report, refuse_all, unknown_keys
 from wicketlay.plan_file.references import check_regular, relative_name
 from wicketlay.plan_file.scan import scan
 from wicketlay.plan_file.source import parse
@@ -43,7 +43,8 @@ class OneFile:
     def __init__(self, source: Source, kind: str, keys: list[str]) -> None:
         self.source = source
         self.raw = parse(source)
-        self.report = Report(source, functools.cache(lambda: scan(source.text)))
+        places = functools.cache(lambda: scan(source.text))
+        self.report = Report(source.shown, lambda path: places().line_of(path))
         self._head(kind, keys)
 
     @property

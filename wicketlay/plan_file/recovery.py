@@ -13,8 +13,8 @@ from wicketlay.errors import CannotWriteError
 from wicketlay.files import sidecar
 from wicketlay.files.locks import reason_of
 from wicketlay.files.saving import fingerprint_on_disk
+from wicketlay.keys.problems import PlanFileError, Problem
 from wicketlay.plan_file.document import read_document
-from wicketlay.plan_file.problems import PlanFileError, Problem
 from wicketlay.plan_file.source import Source, read_source, source_of
 from wicketlay.values import dataclass
 

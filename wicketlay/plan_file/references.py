@@ -6,8 +6,8 @@ import contextlib
 import stat
 from typing import TYPE_CHECKING
 
-from wicketlay.plan_file.codecs import UnfitError
-from wicketlay.plan_file.problems import shown_value
+from wicketlay.keys.codecs import UnfitError
+from wicketlay.keys.problems import shown_value
 from wicketlay.plan_file.source import nearest_file
 
 if TYPE_CHECKING:

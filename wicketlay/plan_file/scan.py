@@ -17,7 +17,7 @@ from typing import TYPE_CHECKING
 from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
-    from wicketlay.plan_file.problems import Path
+    from wicketlay.keys.problems import Path
 
 _SPACE = re.compile(r"[ \t]*")
 _FILLER = re.compile(r"(?:[ \t\r\n]+|#[^\n]*)*")

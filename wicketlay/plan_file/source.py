@@ -6,12 +6,12 @@ import os
 import re
 import stat
 import tomllib
-import unicodedata
 from pathlib import Path
 from typing import Any
 
 from wicketlay.files.saving import MOST_BYTES, fingerprint_of
-from wicketlay.plan_file.problems import PlanFileError, Problem, nearest_of
+from wicketlay.keys.codecs import unprintable
+from wicketlay.keys.problems import PlanFileError, Problem, nearest_of
 from wicketlay.plan_file.slips import likely_meant
 from wicketlay.values import dataclass
 
@@ -22,8 +22,6 @@ MOST_DOTS = 8
 """Dots in a key; plan files need two, and parsers take quadratic time over thousands."""
 
 _BOM = b"\xef\xbb\xbf"
-_BIDI = frozenset("\u061c\u200e\u200f\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069")
-_LINE_BREAKS = frozenset("\u0085\u2028\u2029")
 
 # One token of TOML as far as brackets, dots and lines go. A string that is never closed is
 # taken to the end of its line (or file), so every text is walked once and in linear time.
@@ -140,18 +138,6 @@ def _check_lines(text: str, shown: str) -> None:
     lines = text.count("\n") + (0 if text.endswith("\n") or not text else 1)
     if lines > MOST_LINES:
         raise _only(shown, f"has {lines} lines", f"keep a file to {MOST_LINES} lines")
-
-
-def unprintable(character: str) -> str | None:
-    """Return what kind of hidden character this is, None for an honest one."""
-    if character in _BIDI:
-        return "bidirectional control character"
-    if character in _LINE_BREAKS or unicodedata.category(character) in {"Cc", "Cs"}:
-        return "control character"
-    # Joiners are honest letters of some scripts; the other format characters cannot be seen.
-    if unicodedata.category(character) == "Cf" and character not in "\u200c\u200d":
-        return "invisible character"
-    return None
 
 
 def _check_characters(text: str, shown: str) -> None:

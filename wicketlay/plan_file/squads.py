@@ -4,18 +4,18 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from wicketlay.plan_file.athletes import ATHLETE, MOST_ATHLETES
-from wicketlay.plan_file.codecs import Many, Text, UnfitError
+from wicketlay.keys.athletes import ATHLETE, MOST_ATHLETES
+from wicketlay.keys.codecs import Many, Text, UnfitError
+from wicketlay.keys.problems import nearest_of, shown_value
+from wicketlay.keys.records import SubList, read_list
 from wicketlay.plan_file.one_file import OneFile, referred
-from wicketlay.plan_file.problems import nearest_of, shown_value
-from wicketlay.plan_file.records import SubList, read_list
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
+    from wicketlay.keys.records import Report
     from wicketlay.plan import Adjustment
     from wicketlay.plan_file.one_file import Opener
-    from wicketlay.plan_file.records import Report
     from wicketlay.running.athlete import Athlete
 
 NAMES = Many(member=Text(), least=1, most=MOST_ATHLETES)

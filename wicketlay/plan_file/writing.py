@@ -5,18 +5,18 @@ from __future__ import annotations
 import difflib
 from typing import TYPE_CHECKING
 
-from wicketlay.plan_file.codecs import Many, quoted
+from wicketlay.keys.codecs import Many, quoted
+from wicketlay.keys.records import Sub, SubList
 from wicketlay.plan_file.edit import dotted
-from wicketlay.plan_file.records import Sub, SubList
 from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
-    from wicketlay.plan_file.codecs import Codec, Value
+    from wicketlay.keys.codecs import Codec, Value
+    from wicketlay.keys.problems import Path
+    from wicketlay.keys.records import Entry, Record
     from wicketlay.plan_file.edit import Editor
-    from wicketlay.plan_file.problems import Path
-    from wicketlay.plan_file.records import Entry, Record
 
 
 @dataclass(frozen=True, slots=True)

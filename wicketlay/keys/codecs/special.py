@@ -9,13 +9,13 @@ from wicketlay import units
 from wicketlay.drills.cadence import CADENCE_SHARES, CADENCES_HZ, CadenceRule, CadenceTarget
 from wicketlay.errors import QuantityError
 from wicketlay.ground.lines import PLACES_M
-from wicketlay.plan_file.codecs.base import UnfitError, held, in_reason, quoted
-from wicketlay.plan_file.codecs.plain import Count, Many
-from wicketlay.plan_file.codecs.quantities import cadence, length, percent
-from wicketlay.plan_file.problems import shown_value
+from wicketlay.keys.codecs.base import UnfitError, held, in_reason, quoted
+from wicketlay.keys.codecs.plain import Count, Many
+from wicketlay.keys.codecs.quantities import cadence, length, percent
+from wicketlay.keys.problems import shown_value
 
 if TYPE_CHECKING:
-    from wicketlay.plan_file.codecs.base import Value
+    from wicketlay.keys.codecs.base import Value
 
 
 class Age:

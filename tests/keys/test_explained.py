@@ -10,14 +10,14 @@ import pytest
 
 from wicketlay.cli import main
 from wicketlay.errors import UsageError
-from wicketlay.plan_file.document import PLAN_KEYS
-from wicketlay.plan_file.explained import (
+from wicketlay.keys.explained import (
     FILE_KINDS,
     as_text,
     explained,
     schema_of,
     told_keys,
 )
+from wicketlay.plan_file.document import PLAN_KEYS
 
 LAYOUTS = sorted((Path(__file__).parents[2] / "layouts").glob("*.toml"))
 

@@ -12,19 +12,19 @@ from typing import TYPE_CHECKING, Any
 
 from wicketlay.declared import Key, Kind
 from wicketlay.errors import UsageError
-from wicketlay.plan_file.athletes import ATHLETE, MOST_ATHLETES
-from wicketlay.plan_file.codecs import codec_of
-from wicketlay.plan_file.drills import DRILLS
-from wicketlay.plan_file.grounds import GROUNDS
-from wicketlay.plan_file.parts import ADJUST, JUDGEMENT, KIT, PLACE, SESSION, STAGES, TAPE
-from wicketlay.plan_file.problems import nearest_of
-from wicketlay.plan_file.records import Record, Sub, SubList
+from wicketlay.keys.athletes import ATHLETE, MOST_ATHLETES
+from wicketlay.keys.codecs import codec_of
+from wicketlay.keys.drills import DRILLS
+from wicketlay.keys.grounds import GROUNDS
+from wicketlay.keys.parts import ADJUST, JUDGEMENT, KIT, PLACE, SESSION, STAGES, TAPE
+from wicketlay.keys.problems import nearest_of
+from wicketlay.keys.records import Record, Sub, SubList
 from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence
 
-    from wicketlay.plan_file.records import Entry
+    from wicketlay.keys.records import Entry
 
 FILE_KINDS = ("plan", "squad", "ground")
 _TOP: tuple[tuple[Key, tuple[str, ...]], ...] = (

@@ -11,13 +11,13 @@ from wicketlay.drills.broken_run import BrokenRun
 from wicketlay.drills.flying import FlyingSegment
 from wicketlay.drills.takeoff_run import TakeoffRun
 from wicketlay.drills.wicket_run import WicketRun
-from wicketlay.plan_file.codecs import RunOn, UnfitError
-from wicketlay.plan_file.records import Record, UnfitAtError, entries_of, entry
+from wicketlay.keys.codecs import RunOn, UnfitError
+from wicketlay.keys.records import Record, UnfitAtError, entries_of, entry
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-    from wicketlay.plan_file.records import Values
+    from wicketlay.keys.records import Values
 
 
 def _wicket_run(values: Values) -> Values:

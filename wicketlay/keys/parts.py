@@ -9,14 +9,14 @@ from wicketlay.declared import Key, Kind, keys_of
 from wicketlay.drills.kit import Kit
 from wicketlay.ground.placed import Place
 from wicketlay.ground.readings import TapeSpec, Tick
+from wicketlay.keys.records import Entry, Record, UnfitAtError, entries_of, entry
 from wicketlay.plan import Adjustment, SessionPlan, StagePlan
-from wicketlay.plan_file.records import Entry, Record, UnfitAtError, entries_of, entry
 from wicketlay.sources import Judgement, default_of
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-    from wicketlay.plan_file.records import Values
+    from wicketlay.keys.records import Values
 
 KIT = Record(noun="kit", make=Kit, entries=entries_of(Kit))
 

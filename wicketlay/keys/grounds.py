@@ -9,13 +9,13 @@ from wicketlay.ground.lines import Landmark, Pose
 from wicketlay.ground.runway import Board, Runway
 from wicketlay.ground.strip import Strip
 from wicketlay.ground.track import OwnLandmark, Track
-from wicketlay.plan_file.records import Record, entries_of, unbound
+from wicketlay.keys.records import Record, entries_of, unbound
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-    from wicketlay.plan_file.codecs import Value
-    from wicketlay.plan_file.records import Values
+    from wicketlay.keys.codecs import Value
+    from wicketlay.keys.records import Values
 
 OBSTACLE = Record(noun="obstacle", make=Obstacle, entries=entries_of(Obstacle))
 LANDMARK = Record(noun="landmark", make=Landmark, entries=entries_of(Landmark))

@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from wicketlay.declared import Key, Kind
-from wicketlay.plan_file.codecs.plain import Choice, Count, Date, Flag, Many, Number, Text
-from wicketlay.plan_file.codecs.quantities import (
+from wicketlay.keys.codecs.plain import Choice, Count, Date, Flag, Many, Number, Text
+from wicketlay.keys.codecs.quantities import (
     cadence,
     duration,
     height,
@@ -14,10 +14,10 @@ from wicketlay.plan_file.codecs.quantities import (
     percent,
     speed,
 )
-from wicketlay.plan_file.codecs.special import Age, Cadence, Corner, Steps, Temperature
+from wicketlay.keys.codecs.special import Age, Cadence, Corner, Steps, Temperature
 
 if TYPE_CHECKING:
-    from wicketlay.plan_file.codecs.base import Codec
+    from wicketlay.keys.codecs.base import Codec
 
 
 def codec_of(key: Key) -> Codec:

@@ -6,14 +6,14 @@ from typing import TYPE_CHECKING
 
 from wicketlay import units
 from wicketlay.errors import QuantityError
-from wicketlay.plan_file.codecs.base import UnfitError, held, in_reason, quoted
-from wicketlay.plan_file.problems import shown_value
+from wicketlay.keys.codecs.base import UnfitError, held, in_reason, quoted
+from wicketlay.keys.problems import shown_value
 from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from wicketlay.plan_file.codecs.base import Value
+    from wicketlay.keys.codecs.base import Value
 
 
 def _from_quantity(error: QuantityError) -> UnfitError:

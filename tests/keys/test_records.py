@@ -9,10 +9,10 @@ import typing
 import pytest
 
 from wicketlay.ground import Ground
+from wicketlay.keys import athletes, drills, grounds, parts
+from wicketlay.keys.records import Record, Sub, SubList
 from wicketlay.plan import DRILL_KINDS, Plan
-from wicketlay.plan_file import athletes, drills, grounds, parts
 from wicketlay.plan_file.document import PLAN_KEYS, TABLES
-from wicketlay.plan_file.records import Record, Sub, SubList
 
 TOGETHER = {
     "Athlete": {"first_guess"},

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import unicodedata
 from typing import Any, Protocol, TypeAlias
 
 Value: TypeAlias = Any
@@ -53,3 +54,19 @@ def held(value: float, low: float, high: float, shown: str, allowed: str) -> Non
 def in_reason(number: float) -> bool:
     """Return whether a number of a file, whole ones of hundreds of digits among them, is one."""
     return -1e15 < number < 1e15
+
+
+_BIDI = frozenset("\u061c\u200e\u200f\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069")
+_LINE_BREAKS = frozenset("\u0085\u2028\u2029")
+
+
+def unprintable(character: str) -> str | None:
+    """Return what kind of hidden character this is, None for an honest one."""
+    if character in _BIDI:
+        return "bidirectional control character"
+    if character in _LINE_BREAKS or unicodedata.category(character) in {"Cc", "Cs"}:
+        return "control character"
+    # Joiners are honest letters of some scripts; the other format characters cannot be seen.
+    if unicodedata.category(character) == "Cf" and character not in "\u200c\u200d":
+        return "invisible character"
+    return None

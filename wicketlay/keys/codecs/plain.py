@@ -6,16 +6,15 @@ import datetime as dt
 from dataclasses import field
 from typing import TYPE_CHECKING, Any
 
-from wicketlay.plan_file.codecs.base import UnfitError, held, in_reason, quoted
-from wicketlay.plan_file.problems import nearest_of, shown_value
-from wicketlay.plan_file.source import unprintable
+from wicketlay.keys.codecs.base import UnfitError, held, in_reason, quoted, unprintable
+from wicketlay.keys.problems import nearest_of, shown_value
 from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
     from enum import StrEnum
 
-    from wicketlay.plan_file.codecs.base import Codec, Value
+    from wicketlay.keys.codecs.base import Codec, Value
 
 LONGEST_NAME = 80
 

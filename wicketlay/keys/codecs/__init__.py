@@ -2,9 +2,17 @@
 
 from __future__ import annotations
 
-from wicketlay.plan_file.codecs.base import Codec, UnfitError, Value, held, in_reason, quoted
-from wicketlay.plan_file.codecs.of_key import codec_of
-from wicketlay.plan_file.codecs.plain import (
+from wicketlay.keys.codecs.base import (
+    Codec,
+    UnfitError,
+    Value,
+    held,
+    in_reason,
+    quoted,
+    unprintable,
+)
+from wicketlay.keys.codecs.of_key import codec_of
+from wicketlay.keys.codecs.plain import (
     Choice,
     Count,
     Date,
@@ -14,7 +22,7 @@ from wicketlay.plan_file.codecs.plain import (
     Text,
     choice,
 )
-from wicketlay.plan_file.codecs.quantities import (
+from wicketlay.keys.codecs.quantities import (
     Quantity,
     cadence,
     duration,
@@ -23,7 +31,7 @@ from wicketlay.plan_file.codecs.quantities import (
     percent,
     speed,
 )
-from wicketlay.plan_file.codecs.special import Age, Cadence, Corner, RunOn, Steps, Temperature
+from wicketlay.keys.codecs.special import Age, Cadence, Corner, RunOn, Steps, Temperature
 
 __all__ = [
     "Age",
@@ -54,4 +62,5 @@ __all__ = [
     "percent",
     "quoted",
     "speed",
+    "unprintable",
 ]

@@ -12,8 +12,8 @@ from typing import TYPE_CHECKING, Any
 
 from wicketlay.declared import Key, Kind, keys_of
 from wicketlay.errors import DomainError
-from wicketlay.plan_file.codecs import UnfitError, codec_of
-from wicketlay.plan_file.problems import (
+from wicketlay.keys.codecs import UnfitError, codec_of
+from wicketlay.keys.problems import (
     MOST_PROBLEMS,
     Path,
     PlanFileError,
@@ -27,23 +27,29 @@ from wicketlay.values import dataclass
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
 
-    from wicketlay.plan_file.codecs import Codec, Value
-    from wicketlay.plan_file.scan import Map
-    from wicketlay.plan_file.source import Source
+    from wicketlay.keys.codecs import Codec, Value
 
 
 class Report:
-    """Collects the problems of one file, with their lines."""
+    """Collects the problems of one file, with their lines.
 
-    def __init__(self, source: Source, places: Callable[[], Map]) -> None:
-        self.source = source
-        self._places = places
+    Parameters
+    ----------
+    shown
+        The file as the user named it.
+    line_of
+        From where a value stands to its line; asked only when there is a problem.
+    """
+
+    def __init__(self, shown: str, line_of: Callable[[Path], int | None]) -> None:
+        self.shown = shown
+        self._line_of = line_of
         self._found: list[tuple[Path, Problem]] = []
 
     def add(self, path: Path, error: UnfitError, *, value: object = "") -> None:
         """Note a problem at a key."""
         problem = Problem(
-            file=self.source.shown,
+            file=self.shown,
             key=shown_key(path),
             value="" if value == "" else shown_value(value),
             message=error.message,
@@ -55,11 +61,8 @@ class Report:
 
     def problems(self) -> list[Problem]:
         """Return what was found, in the order of the lines."""
-        if not self._found:
-            return []
-        places = self._places()
         placed = [
-            dataclasses.replace(problem, line=places.line_of(path)) for path, problem in self._found
+            dataclasses.replace(problem, line=self._line_of(path)) for path, problem in self._found
         ]
         return sorted(placed, key=lambda each: each.line or 0)
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import itertools
 from typing import TYPE_CHECKING
 
-from wicketlay.plan_file.records import Record, UnfitAtError, entries_of, unbound
+from wicketlay.keys.records import Record, UnfitAtError, entries_of, unbound
 from wicketlay.running.facts import (
     Athlete,
     ClockStart,
@@ -19,7 +19,7 @@ from wicketlay.running.facts import (
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-    from wicketlay.plan_file.records import Values
+    from wicketlay.keys.records import Values
 
 MOST_ATHLETES = 1000
 
