@@ -272,7 +272,9 @@ def test_the_change_card_shows_all_readings_of_all_changes():
     rows: dict[float, list] = {}
     for item in texts(page):
         if item.role in {Role.FIGURE, Role.FIGURE_STRONG}:
-            rows.setdefault(round(item.y_mm, 2), []).append(item)
+            # the names stand larger, on a base line of their own in the same row
+            row = next((y for y in rows if abs(y - item.y_mm) < 1.0), item.y_mm)
+            rows.setdefault(row, []).append(item)
     printed = {}
     for items in rows.values():
         items.sort(key=left_mm)
