@@ -7,6 +7,7 @@ from its number.
 from __future__ import annotations
 
 import datetime as dt
+import json
 import random
 import tomllib
 from dataclasses import dataclass
@@ -14,7 +15,7 @@ from pathlib import Path
 
 from wicketlay.drills.cadence import CadenceRule, CadenceTarget
 from wicketlay.errors import WicketlayError
-from wicketlay.export import as_json
+from wicketlay.export import document
 from wicketlay.keys.athletes import ATHLETE
 from wicketlay.keys.codecs import (
     Age,
@@ -303,5 +304,6 @@ def used(files: Files) -> str:
             message = f"a message that cannot be shown: {told!r}"
             raise AssertionError(message) from error
         return "refused"
-    as_json(solve(plan))
+    # Not `as_json`: its indent changes no value and takes a fifth of the time of a file.
+    json.dumps(document(solve(plan)), allow_nan=False)
     return "read"
