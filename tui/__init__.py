@@ -25,7 +25,7 @@ def run(path: Path | None) -> int:
         When the plan that was named has problems.
     """
     from tui.app import Workbench  # noqa: PLC0415 - half a second of import, only when it opens
-    from tui.starting import first_bench  # noqa: PLC0415
+    from tui.bench.bench import first_bench  # noqa: PLC0415
 
     app = Workbench(first_bench(path), today=date.today())
     code = app.run()

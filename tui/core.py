@@ -1,4 +1,8 @@
-"""The app's own frame: state, showing it, keeping it, signals. What keys do is in the routes."""
+"""The frame: what the app and its screens are to each other and to what keys do.
+
+The app holds the state, shows it, keeps it and listens to signals; a screen has a title, a told
+line, a key bar and the too-small notice.
+"""
 
 from __future__ import annotations
 
@@ -8,27 +12,42 @@ import signal
 from contextlib import suppress
 from typing import TYPE_CHECKING, Any, ClassVar
 
-from textual.binding import Binding
+from textual.screen import Screen
 
-from tui.actions import ACTIONS
-from tui.bench import Bench, Told
-from tui.keeping import DELAY_S, Keeper
-from tui.palette import BenchCommands
-from tui.papers import Printing
-from tui.screens.base import BenchScreen
+from tui.bench.bench import Bench, Told
+from tui.bench.keeping import DELAY_S, Keeper
+from tui.bench.papers import Printing
+from tui.panes.bars import PlainStatic, TitleBar, ToldBar
+from tui.panes.keys import KeyBar
+from tui.rows import Action, on_screen
 from tui.themes import DARK, LIGHT, THEMES
 from tui.typeahead import TypeAhead
 
 if TYPE_CHECKING:
+    from collections.abc import Callable, Iterator
     from datetime import date
 
-    from textual.binding import BindingType
-    from textual.screen import Screen
+    from textual.app import ComposeResult
+    from textual.events import Resize
     from textual.timer import Timer
+    from textual.widget import Widget
+
+    from wicketlay.edits import Edit
+    from wicketlay.plan import Plan
 
 _LOOK_AT_DISK_S = 3.0
 """How often the plan's files are compared with what was read."""
 _HUNG_UP, _TERMINATED = 129, 143
+
+
+SMALLEST = (60, 16)
+"""Columns and rows below which nothing useful fits."""
+TOO_SMALL = (
+    f"window too small: {SMALLEST[0]} columns and {SMALLEST[1]} rows are needed\n"
+    "make it larger; everything is kept as it is"
+)
+WIDTHS: list[tuple[int, str]] = [(0, "-tiny"), (SMALLEST[0], "-narrow"), (110, "-wide")]
+HEIGHTS: list[tuple[int, str]] = [(0, "-flat"), (SMALLEST[1], "-short"), (34, "-tall")]
 
 
 class Core(TypeAhead):
@@ -43,13 +62,8 @@ class Core(TypeAhead):
     """
 
     TITLE = "wicketlay"
-    COMMANDS: ClassVar[set[Any]] = {BenchCommands}
-    ENABLE_COMMAND_PALETTE = True
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding(",".join(action.keys), action.name, action.title, show=False)
-        for action in ACTIONS
-        if not action.screens
-    ]
+    ROWS: ClassVar[tuple[Action, ...]] = ()
+    """Everything that can be done."""
 
     def __init__(self, bench: Bench, *, today: date) -> None:
         super().__init__()
@@ -81,6 +95,13 @@ class Core(TypeAhead):
         """Show the state and see that it is kept."""
         self.keep_soon()
         self.show()
+
+    def edit(self, make: Callable[[Plan], Edit]) -> None:
+        """Change the plan and show what came of it."""
+        if self.bench.do(make):
+            self.changed()
+        else:
+            self.show()
 
     def say(self, text: str, *, refused: bool = False) -> None:
         """Say something on the line below the panes."""
@@ -123,6 +144,29 @@ class Core(TypeAhead):
         """Watch the files anew, after they were read or written."""
         self._told_disk = False
 
+    # --- the screens --------------------------------------------------------------------------
+
+    def bench_screen(self) -> Screen[Any]:
+        """Return the screen of ours that is on view or lies below a question."""
+        for screen in reversed(self.screen_stack):
+            if isinstance(screen, BenchScreen):
+                return screen
+        return self.screen
+
+    def screen_name(self) -> str:
+        """Return the name of that screen."""
+        screen = self.bench_screen()
+        return screen.NAME if isinstance(screen, BenchScreen) else "plan"
+
+    def rows_here(self) -> tuple[Action, ...]:
+        """Return what can be done there."""
+        return on_screen(self.ROWS, self.screen_name())
+
+    def go(self, name: str) -> None:
+        """Go to a screen."""
+        if self.screen.id != name and getattr(self.screen, "NAME", "") != name:
+            self.switch_screen(name)
+
     # --- the end ------------------------------------------------------------------------------
 
     def _listen(self) -> None:
@@ -142,12 +186,67 @@ class Core(TypeAhead):
         self.keep_now()
         self.exit(_TERMINATED, return_code=_TERMINATED)
 
-    def bench_screen(self) -> Screen[Any]:
-        """Return the screen of ours that is on view or lies below a question."""
-        for screen in reversed(self.screen_stack):
-            if isinstance(screen, BenchScreen):
-                return screen
-        return self.screen
+
+class BenchScreen(Screen[None]):
+    """A screen of the workbench; `show` pushes the bench's state into its panes."""
+
+    NAME: ClassVar[str] = ""
+    PAGED: ClassVar[str] = "#body"
+    """What goes up and down a page at a time."""
+    HORIZONTAL_BREAKPOINTS = WIDTHS
+    VERTICAL_BREAKPOINTS = HEIGHTS
+    AUTO_FOCUS = ""
+
+    @property
+    def core(self) -> Core:
+        """The app, as what it is."""
+        app = self.app
+        if TYPE_CHECKING:
+            assert isinstance(app, Core)
+        return app
+
+    def compose(self) -> ComposeResult:
+        """Put the bars around the body."""
+        yield TitleBar(id="title")
+        yield from self.body()
+        yield ToldBar(id="told")
+        yield KeyBar(id="keys")
+        yield PlainStatic(TOO_SMALL, id="too-small")
+
+    def body(self) -> Iterator[Widget]:
+        """Return the widgets between the bars."""
+        yield from ()
+
+    def show(self) -> None:
+        """Push the state into the panes."""
+        bench = self.core.bench
+        self.query_one(TitleBar).show(bench, self.NAME)
+        self.query_one(ToldBar).show(bench)
+        self.query_one(KeyBar).show(on_screen(self.core.ROWS, self.NAME))
+        self.show_body(bench)
+
+    def page(self, pages: int) -> None:
+        """Scroll what may be longer than its pane."""
+        pane = self.query_one(self.PAGED)
+        step = pages * max(pane.size.height - 1, 1)
+        pane.scroll_relative(y=step, animate=False, immediate=True)
+
+    def show_body(self, bench: Bench) -> None:
+        """Push the state into the panes between the bars."""
+
+    def on_mount(self) -> None:
+        """Show once the sizes are known."""
+        self.call_after_refresh(self.show)
+
+    def on_screen_resume(self) -> None:
+        """Show what changed while another screen was on."""
+        if self.query(TitleBar):
+            self.call_after_refresh(self.show)
+
+    def on_resize(self, event: Resize) -> None:
+        """Draw again to the new size, once the panes have theirs."""
+        del event
+        self.call_after_refresh(self.show)
 
 
 def _light_wanted() -> bool:

@@ -1,4 +1,4 @@
-"""The palette: every action of the registry by its name."""
+"""The palette: every row of the registry by its title."""
 
 from __future__ import annotations
 
@@ -7,41 +7,35 @@ from typing import TYPE_CHECKING
 
 from textual.command import DiscoveryHit, Hit, Provider
 
-from tui.actions import on_screen, shown_key
-from tui.screens.base import BenchScreen
+from tui.core import Core
+from tui.rows import shown_key
 
 if TYPE_CHECKING:
-    from textual.command import Hits
+    from collections.abc import Callable, Iterator
 
-    from tui.actions import Action
+    from textual.command import Hits
 
 
 class BenchCommands(Provider):
     """Offers what can be done on the screen below the palette."""
 
-    def _there(self) -> tuple[Action, ...]:
-        screen = self.screen
-        name = screen.NAME if isinstance(screen, BenchScreen) else "plan"
-        return on_screen(name)
+    def _there(self) -> Iterator[tuple[str, Callable[[], None], str]]:
+        """Return title, what does it, and where else it is found."""
+        app = self.app
+        if isinstance(app, Core):
+            for row in app.rows_here():
+                key = shown_key(row.keys[0])
+                yield row.title, partial(row.do, app), f"{row.group.value} · key {key}"
 
     async def discover(self) -> Hits:
         """Offer everything."""
-        for action in self._there():
-            yield DiscoveryHit(
-                action.title,
-                partial(self.app.run_action, f"app.{action.name}"),
-                help=f"{action.group.value} · key {shown_key(action.keys[0])}",
-            )
+        for title, do, more in self._there():
+            yield DiscoveryHit(title, do, help=more)
 
     async def search(self, query: str) -> Hits:
         """Offer what matches."""
         matcher = self.matcher(query)
-        for action in self._there():
-            score = matcher.match(action.title)
+        for title, do, more in self._there():
+            score = matcher.match(title)
             if score > 0:
-                yield Hit(
-                    score,
-                    matcher.highlight(action.title),
-                    partial(self.app.run_action, f"app.{action.name}"),
-                    help=f"{action.group.value} · key {shown_key(action.keys[0])}",
-                )
+                yield Hit(score, matcher.highlight(title), do, help=more)

@@ -149,7 +149,7 @@ async def bench() -> dict[str, object]:
     from textual.events import Key
 
     from tui.app import Workbench
-    from tui.starting import first_bench
+    from tui.bench.bench import first_bench
     from wicketlay.plan_file import load, typed_in
 
     app = Workbench(first_bench(Path("plan.toml")), today=date(2026, 3, 4))

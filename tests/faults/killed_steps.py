@@ -18,7 +18,7 @@ from pathlib import Path
 
 from fault_plans import write_plan
 
-from tui import shelf
+from tui.bench import shelf
 from wicketlay.files.whole import new_file, whole_file
 from wicketlay.keys.problems import PlanFileError
 from wicketlay.plan_file import find_recovery, open_plan, write_recovery

@@ -19,8 +19,8 @@ from pathlib import Path
 import pytest
 from fault_plans import PLAN, ROOT, write_plan
 
-from tui import notes, shelf
-from tui.starting import first_bench
+from tui.bench import shelf
+from tui.bench.bench import first_bench
 from wicketlay.errors import CannotWriteError
 from wicketlay.files import sidecar
 from wicketlay.plan_file import discard_recovery, find_recovery, load, typed_in, write_recovery
@@ -124,8 +124,8 @@ def test_without_a_state_folder_a_plan_is_opened_kept_saved_and_closed(stateless
 
 
 def test_without_a_state_folder_nothing_is_remembered_and_nothing_breaks(stateless):
-    notes.remember(stateless)
-    assert notes.recent() == ()
+    shelf.remember(stateless)
+    assert shelf.recent() == ()
     assert shelf.unsaved_untitled() == ()
     assert typed_in(stateless) == {}
     assert shelf.set_aside_damaged(stateless) is None
@@ -183,7 +183,7 @@ def test_somebody_elses_home_is_as_good_as_none(open_to_all):
     with as_nobody():
         opened = first_bench(open_to_all).opened
         assert find_recovery(open_to_all) is None
-        assert notes.recent() == ()
+        assert shelf.recent() == ()
         opened.keep(other(opened), {})
         assert find_recovery(open_to_all).plan == other(opened)
         opened.keep(opened.file.plan, {})

@@ -17,7 +17,7 @@ from textual.events import Key
 from textual.keys import _character_to_key
 
 from tui.app import Workbench
-from tui.starting import first_bench
+from tui.bench.bench import first_bench
 from wicketlay.files import saving, whole
 from wicketlay.plan_file import find_recovery, load, open_plan, write_recovery
 

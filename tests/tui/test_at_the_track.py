@@ -6,7 +6,7 @@ import pytest
 from pypdf import PdfReader
 from tui_bench import PLAN, keys, words_on, workbench
 
-from tui.shown import marks_text
+from tui.said.shown import marks_text
 from wicketlay.plan_file import load
 
 LAYOUTS = Path(__file__).parents[2] / "layouts"

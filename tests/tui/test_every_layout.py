@@ -5,7 +5,8 @@ from pathlib import Path
 import pytest
 from tui_bench import SIZES, keys, words_on, workbench
 
-from tui.actions import SCREENS
+from tui.actions import files
+from tui.rows import SCREENS
 from wicketlay.export import mark_name
 from wicketlay.plan_file import load
 
@@ -26,7 +27,7 @@ def copies(own_folders):
 async def test_every_layout_is_shown_on_every_screen(copies, size):
     async with workbench(copies[0], size) as (app, pilot):
         for path in copies:
-            app.open_path(path)
+            files.open_path(app, path)
             await pilot.pause()
             assert app.bench.plan == load(path)
             await keys(pilot, "end")

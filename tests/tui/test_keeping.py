@@ -7,8 +7,8 @@ from pathlib import Path
 import pytest
 from tui_bench import keys, until, words_on, workbench
 
-from tui import notes, shelf
-from tui.keeping import DELAY_S
+from tui.bench import shelf
+from tui.bench.keeping import DELAY_S
 from wicketlay.plan_file import find_recovery, load, open_plan, typed_in
 from wicketlay.running.athlete import Timing
 
@@ -195,7 +195,7 @@ async def test_recent_plans_open_by_their_number(plan_path):
     async with workbench(plan_path) as (app, pilot):
         await keys(pilot, "ctrl+o", "2", "enter")
         assert app.bench.plan.title == "Other wickets"
-    assert [path.name for path in notes.recent()] == ["other.toml", "harbour.toml"]
+    assert [path.name for path in shelf.recent()] == ["other.toml", "harbour.toml"]
 
 
 @pytest.mark.slow

@@ -87,7 +87,7 @@ def allowed_numbers(app):
 
 def typed_texts(app):
     """Return the texts of the fields and names, which are the plan's own."""
-    from tui.fields import fields_of
+    from tui.bench.fields import fields_of
 
     bench = app.bench
     parts = ("drill", "athlete", "place", "ground", "kit", "tape", "plan", "session", "stages")
@@ -208,7 +208,7 @@ async def test_the_table_holds_the_readings_gaps_and_speeds_of_the_json(plan_pat
 
 @pytest.mark.parametrize("size", SIZES, ids=["80x24", "120x40"])
 async def test_the_large_reading_is_the_one_under_the_cursor(plan_path, size):
-    from tui.bigtext import large, small
+    from tui.panes.bigtext import large, small
 
     async with workbench(plan_path, size) as (app, pilot):
         for _ in range(3):

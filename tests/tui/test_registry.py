@@ -5,27 +5,35 @@ from collections import Counter
 import pytest
 from tui_bench import keys, until, words_on, workbench
 
-from tui.actions import ACTIONS, SCREENS, on_screen, shown_key
-from tui.screens.helping import help_content
+from tui.actions import ACTIONS
+from tui.app import Workbench
+from tui.panes.keys import help_content
+from tui.rows import SCREENS, on_screen, shown_key
 
 
 @pytest.mark.parametrize("screen", SCREENS)
 def test_no_key_means_two_things_on_a_screen(screen):
-    own = [key for action in on_screen(screen) if action.screens for key in action.keys]
+    own = [key for action in on_screen(ACTIONS, screen) if action.screens for key in action.keys]
     everywhere = [key for action in ACTIONS if not action.screens for key in action.keys]
     assert [key for key, count in Counter(own + everywhere).items() if count > 1] == []
 
 
-async def test_every_action_is_there_to_be_done(plan_path):
-    async with workbench(plan_path) as (app, _):
-        missing = [a.name for a in ACTIONS if not hasattr(app, f"action_{a.name}")]
-    assert missing == []
+@pytest.mark.parametrize("screen", SCREENS)
+async def test_every_key_does_its_row_on_the_screens_that_have_it(plan_path, screen):
+    bound = {key for binding in Workbench.BINDINGS for key in [binding.key]}
+    async with workbench(plan_path) as (app, pilot):
+        await keys(pilot, str(SCREENS.index(screen) + 1))
+        for action in ACTIONS:
+            for key in action.keys:
+                assert key in bound
+                there = app.check_action("do", (key,)) and app.row_of(key) is action
+                assert there is action.works_on(screen), key
 
 
 @pytest.mark.parametrize("screen", SCREENS)
 def test_help_names_every_action_of_a_screen_with_its_keys(screen):
-    text = help_content(screen).plain
-    for action in on_screen(screen):
+    text = help_content(on_screen(ACTIONS, screen)).plain
+    for action in on_screen(ACTIONS, screen):
         assert action.title in text
         assert " or ".join(shown_key(key) for key in action.keys) in text
 
@@ -55,7 +63,7 @@ async def test_the_palette_offers_every_action_of_the_screen(plan_path):
 
     async with workbench(plan_path) as (app, _):
         found = [hit async for hit in BenchCommands(app.screen).discover()]
-        assert [hit.prompt for hit in found] == [a.title for a in on_screen("plan")]
+        assert [hit.prompt for hit in found] == [a.title for a in on_screen(ACTIONS, "plan")]
 
 
 async def test_a_small_letter_is_more_and_its_capital_less(plan_path):

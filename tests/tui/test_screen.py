@@ -3,7 +3,7 @@
 import pytest
 from tui_bench import PLAN, keys, words_on, workbench
 
-from tui.actions import SCREENS
+from tui.rows import SCREENS
 from tui.themes import THEMES
 from wicketlay.plan_file import load
 

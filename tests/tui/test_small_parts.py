@@ -4,14 +4,14 @@ from pathlib import Path
 
 import pytest
 
-from tui import notes, shelf
-from tui.bench import start_bench
-from tui.bigtext import PIXEL_ROWS, fitting, has_glyphs, large, small
-from tui.fields import fields_of, typed
-from tui.history import MOST_STEPS, History
-from tui.rundraw import mark_at, scale_of
-from tui.shown import basis_text, signed_move
-from tui.texts import FieldError, from_text, to_text, unit_of
+from tui.bench import shelf
+from tui.bench.bench import start_bench
+from tui.bench.fields import fields_of, typed
+from tui.bench.history import MOST_STEPS, History
+from tui.bench.texts import FieldError, from_text, to_text, unit_of
+from tui.panes.bigtext import PIXEL_ROWS, fitting, has_glyphs, large, small
+from tui.panes.rundraw import mark_at, scale_of
+from tui.said.shown import basis_text
 from wicketlay.errors import CannotWriteError
 from wicketlay.keys.athletes import ATHLETE, SPLITS
 from wicketlay.keys.drills import WICKET_RUN
@@ -19,6 +19,7 @@ from wicketlay.keys.parts import PLACE
 from wicketlay.plan_file import load
 from wicketlay.solve import solve
 from wicketlay.units import UnitSystem
+from wicketlay.wording.names import signed_move
 
 
 @pytest.fixture
@@ -183,9 +184,9 @@ def test_a_state_folder_that_cannot_be_read_is_no_harm(own_folders):
     folder = shelf.state_folder()
     folder.mkdir(parents=True)
     (folder / "recent.json").write_text("{not json", encoding="utf-8")
-    assert notes.recent() == ()
+    assert shelf.recent() == ()
     (folder / "recent.json").write_text('[1, "gone.toml"]', encoding="utf-8")
-    assert notes.recent() == ()
+    assert shelf.recent() == ()
 
 
 def test_the_workbench_imports_nothing_of_the_commands():

@@ -62,7 +62,7 @@ recovery = "3 min"
 async def workbench(path=None, size=(120, 40)):
     """Run the workbench; yield the app and its pilot."""
     from tui.app import Workbench
-    from tui.starting import first_bench
+    from tui.bench.bench import first_bench
 
     app = Workbench(first_bench(path), today=TODAY)
     app.animation_level = "none"

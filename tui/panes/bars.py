@@ -1,4 +1,4 @@
-"""The lines around every screen: where we are, what was done, which keys there are."""
+"""The lines around every screen: where we are, and what was done."""
 
 from __future__ import annotations
 
@@ -8,12 +8,11 @@ from rich.cells import cell_len
 from textual.content import Content
 from textual.widgets import Static
 
-from tui.actions import on_screen, shown_key
-from tui.shown import place_texts, told_lines
+from tui.said.shown import place_texts, told_lines
 from wicketlay.export import unit_of
 
 if TYPE_CHECKING:
-    from tui.bench import Bench
+    from tui.bench.bench import Bench
 
 
 class PlainStatic(Static):
@@ -83,69 +82,3 @@ class ToldBar(PlainStatic):
             # A line each: what was held is not pushed off by a long name.
             done = Content(done).truncate(width, ellipsis=True).plain if held else done
             self.say(Content.assemble((done, style), "\n", held))
-
-
-class KeyBar(PlainStatic):
-    """The keys of a screen, as many as fit two lines."""
-
-    def show(self, screen: str) -> None:
-        """Show the keys that have a short name, a pair of keys as one entry."""
-        width, rows = max(self.size.width, 20), max(self.size.height, 1)
-        pieces: list[str | tuple[str, str]] = []
-        used, line = 0, 1
-        for keys, short in _entries(screen, wide=width >= _WIDE):
-            length = len(keys) + len(short) + 3
-            if used + length > width:
-                line, used = line + 1, 0
-                if line > rows:
-                    break
-                pieces.append("\n")
-            pieces += [(f" {keys}", "bold $accent"), f" {short} "]
-            used += length
-        self.say(Content.assemble(*pieces))
-
-
-_WIDE = 110
-"""Columns from which new and other plans have their keys among the first."""
-_AT_THE_TRACK = (
-    "gaps_wider",
-    "speed_up",
-    "cadence_up",
-    "athlete_next",
-    "time",
-    "slide",
-    "absent",
-    "print_wave",
-    "undo",
-    "wave_next",
-    "save",
-    "inputs",
-)
-"""What practice is made of: what a narrow bar shows after the screen's own keys."""
-
-
-def _entries(screen: str, *, wide: bool) -> list[tuple[str, str]]:
-    """Return (keys, short name): help, the way out, the screen's own, practice, then the rest.
-
-    What comes last falls off a narrow bar; + and - share an entry.
-    """
-    there = [action for action in on_screen(screen) if action.short and action.name != "help"]
-    first = ("quit", "new_plan", "open", "save") if wide else ("quit",)
-    own = tuple(action.name for action in there if action.screens)
-    order = {name: at for at, name in enumerate(dict.fromkeys((*first, *own, *_AT_THE_TRACK)))}
-    less = {
-        action.short.removesuffix(" -"): shown_key(action.keys[0])
-        for action in there
-        if action.short.endswith(" -")
-    }
-    entries: list[tuple[str, str]] = [("?", "help")]
-    for action in sorted(there, key=lambda each: order.get(each.name, len(order))):
-        key, short = shown_key(action.keys[0]), action.short
-        if short.endswith(" -"):
-            continue
-        if short.endswith(" +"):
-            short = short.removesuffix(" +")
-            key = f"{key}/{less[short]}"
-        entries.append((key, short))
-    entries.insert(1 + len(first), ("1-6", "screens"))
-    return entries

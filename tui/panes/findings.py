@@ -7,11 +7,11 @@ from typing import TYPE_CHECKING
 from textual.content import Content
 
 from tui.panes.bars import PlainStatic
-from tui.shown import count_text, findings_of, level_word
+from tui.said.shown import count_text, findings_of, level_word
 from wicketlay.findings import Level
 
 if TYPE_CHECKING:
-    from tui.bench import Bench
+    from tui.bench.bench import Bench
 
 _STYLES = {Level.STOP: "bold reverse $error", Level.CAUTION: "bold $warning", Level.NOTE: "bold"}
 

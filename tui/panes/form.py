@@ -9,7 +9,6 @@ from textual.message import Message
 from textual.widgets import Input
 
 from tui.panes.bars import PlainStatic
-from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -17,30 +16,7 @@ if TYPE_CHECKING:
     from textual.app import ComposeResult
     from textual.events import Key
 
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Line:
-    """One line of a form.
-
-    Parameters
-    ----------
-    key, label
-        Name of the answer, and what is asked.
-    value, unit, hint
-        What stands there at first, the unit of a bare number, and an example.
-    words
-        The words it takes; Space goes through them, their first letter picks one.
-    when
-        (key of another line, words): shown only while that line says one of these.
-    """
-
-    key: str
-    label: str
-    value: str = ""
-    unit: str = ""
-    hint: str = ""
-    words: tuple[str, ...] = ()
-    when: tuple[str, tuple[str, ...]] | None = None
+    from tui.bench.fields import Line
 
 
 class FormInput(Input):

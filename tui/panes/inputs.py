@@ -12,7 +12,7 @@ from textual.message import Message
 from textual.strip import Strip
 from textual.widgets import Input
 
-from tui.fields import Field, fields_of
+from tui.bench.fields import Field, fields_of
 from tui.panes.bars import PlainStatic
 
 if TYPE_CHECKING:
@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from textual.events import Key
     from textual.geometry import Region
 
-    from tui.bench import Bench
+    from tui.bench.bench import Bench
 
 
 class FieldInput(Input):

@@ -8,10 +8,10 @@ from textual.containers import Vertical, VerticalScroll
 from textual.content import Content
 from textual.geometry import Region
 
-from tui.bigtext import fitting
 from tui.panes.bars import PlainStatic
+from tui.panes.bigtext import fitting
 from tui.panes.run import RunPane
-from tui.shown import (
+from tui.said.shown import (
     DASH,
     MarkShown,
     basis_text,
@@ -28,7 +28,7 @@ if TYPE_CHECKING:
     from textual.app import ComposeResult
     from textual.events import Click
 
-    from tui.bench import Bench
+    from tui.bench.bench import Bench
 
 _WORDS = {0, 7}
 """Columns of words, set to the left; numbers are set to the right."""

@@ -7,14 +7,14 @@ from typing import TYPE_CHECKING
 from textual.message import Message
 
 from tui.panes.bars import PlainStatic
-from tui.rundraw import draw_run, mark_at
-from tui.shown import marks_shown, why_empty
+from tui.panes.rundraw import draw_run, mark_at
+from tui.said.shown import marks_shown, why_empty
 from wicketlay.export import unit_of
 
 if TYPE_CHECKING:
     from textual.events import Click
 
-    from tui.bench import Bench
+    from tui.bench.bench import Bench
 
 
 class RunPane(PlainStatic):

@@ -10,8 +10,8 @@ from textual.content import Content
 from textual.screen import ModalScreen
 from textual.widgets import Input
 
+from tui.core import HEIGHTS, WIDTHS
 from tui.panes.bars import PlainStatic
-from tui.screens.base import HEIGHTS, WIDTHS
 from wicketlay.values import dataclass
 
 if TYPE_CHECKING:

@@ -9,10 +9,10 @@ from textual.binding import Binding
 from textual.containers import Vertical
 from textual.screen import ModalScreen
 
+from tui.bench.texts import FieldError
+from tui.core import HEIGHTS, TOO_SMALL, WIDTHS
 from tui.panes.bars import PlainStatic
-from tui.panes.form import Form, Line
-from tui.screens.base import HEIGHTS, TOO_SMALL, WIDTHS
-from tui.texts import FieldError
+from tui.panes.form import Form
 from wicketlay.errors import WicketlayError
 
 if TYPE_CHECKING:
@@ -21,6 +21,8 @@ if TYPE_CHECKING:
     from textual.app import ComposeResult
     from textual.binding import BindingType
     from textual.types import CSSPathType
+
+    from tui.bench.fields import Line
 
 Made = TypeVar("Made")
 

@@ -12,8 +12,8 @@ from textual.content import Content
 from textual.screen import ModalScreen
 from textual.widgets import Input
 
+from tui.core import HEIGHTS, WIDTHS
 from tui.panes.bars import PlainStatic
-from tui.screens.base import HEIGHTS, WIDTHS
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

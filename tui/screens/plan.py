@@ -6,11 +6,11 @@ from typing import TYPE_CHECKING, ClassVar
 
 from textual.containers import Container, Vertical, VerticalScroll
 
+from tui.core import BenchScreen
 from tui.panes.findings import FindingsPane
 from tui.panes.inputs import InputsPane
 from tui.panes.readings import ReadingsPane
 from tui.panes.run import RunPane
-from tui.screens.base import BenchScreen
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from textual.types import CSSPathType
     from textual.widget import Widget
 
-    from tui.bench import Bench
+    from tui.bench.bench import Bench
 
 PARTS = ("drill", "athlete", "place", "ground", "kit", "tape", "plan")
 
@@ -36,7 +36,7 @@ class PlanScreen(BenchScreen):
             yield RunPane(id="run")
             yield ReadingsPane(id="readings")
             with Vertical(id="side"):
-                yield InputsPane(PARTS, self.bench_app.bench, id="inputs")
+                yield InputsPane(PARTS, self.core.bench, id="inputs")
                 with VerticalScroll(id="findings-scroll", can_focus=False):
                     yield FindingsPane(id="findings")
 

@@ -7,18 +7,17 @@ from typing import TYPE_CHECKING, ClassVar
 from textual.containers import VerticalScroll
 from textual.content import Content
 
-from tui import papers
+from tui.bench import papers
+from tui.core import BenchScreen
 from tui.panes.bars import PlainStatic
-from tui.screens.base import BenchScreen, own_bindings
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from textual.binding import BindingType
     from textual.types import CSSPathType
     from textual.widget import Widget
 
-    from tui.bench import Bench
+    from tui.bench.bench import Bench
 
 
 class PrintScreen(BenchScreen):
@@ -27,7 +26,6 @@ class PrintScreen(BenchScreen):
     NAME: ClassVar[str] = "print"
     PAGED: ClassVar[str] = "#body"
     CSS_PATH: ClassVar[CSSPathType | None] = ["base.tcss", "lists.tcss"]
-    BINDINGS: ClassVar[list[BindingType]] = own_bindings("print")
 
     def body(self) -> Iterator[Widget]:
         """Return the text."""
@@ -36,7 +34,7 @@ class PrintScreen(BenchScreen):
 
     def show_body(self, bench: Bench) -> None:
         """Push the state into the text."""
-        printing = self.bench_app.printing
+        printing = self.core.printing
         solved = papers.wave_of(bench)
         where = f"wave {solved.layings[0].wave}" if solved.layings else "nobody runs"
         pieces: list[str | tuple[str, str]] = []

@@ -8,9 +8,9 @@ from typing import TYPE_CHECKING, ClassVar
 from textual.containers import VerticalScroll
 from textual.content import Content
 
+from tui.core import BenchScreen
 from tui.panes.bars import PlainStatic
-from tui.screens.base import BenchScreen, own_bindings
-from tui.shown_lists import review_lines
+from tui.said.shown_lists import review_lines
 from wicketlay.export import unit_of
 from wicketlay.review.reviewed import Doubt
 from wicketlay.units import format_time
@@ -18,11 +18,10 @@ from wicketlay.units import format_time
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from textual.binding import BindingType
     from textual.types import CSSPathType
     from textual.widget import Widget
 
-    from tui.bench import Bench
+    from tui.bench.bench import Bench
 
 _INDENT = 12
 
@@ -33,19 +32,24 @@ class ReviewScreen(BenchScreen):
     NAME: ClassVar[str] = "review"
     PAGED: ClassVar[str] = "#body"
     CSS_PATH: ClassVar[CSSPathType | None] = ["base.tcss", "lists.tcss"]
-    BINDINGS: ClassVar[list[BindingType]] = own_bindings("review")
 
     def body(self) -> Iterator[Widget]:
         """Return the text."""
         with VerticalScroll(id="body", can_focus=False):
             yield PlainStatic(id="review")
 
+    def show(self) -> None:
+        """Review the times of the athlete on view, and show it."""
+        bench = self.core.bench
+        bench.reviewing.look(bench.solved, bench.view.athlete, self.core.today)
+        super().show()
+
     def show_body(self, bench: Bench) -> None:
         """Push the state into the text."""
         reviewing = bench.reviewing
         who = bench.view.athlete or ""
         times = reviewing.times_of(who)
-        day = reviewing.day_of(bench.plan, self.bench_app.today)
+        day = reviewing.day_of(bench.plan, self.core.today)
         pieces: list[str | tuple[str, str]] = [
             (who, "bold"),
             f", timed by {reviewing.timing.value}, {day.isoformat()}\n",

@@ -6,11 +6,11 @@ from typing import TYPE_CHECKING, ClassVar
 
 from textual.containers import Container
 
+from tui.core import BenchScreen
 from tui.panes.bars import PlainStatic
 from tui.panes.inputs import InputsPane
 from tui.panes.table import TablePane
-from tui.screens.base import BenchScreen
-from tui.shown_lists import (
+from tui.said.shown_lists import (
     LOAD_HEADS,
     SESSION_HEADS,
     event_rows,
@@ -26,7 +26,7 @@ if TYPE_CHECKING:
     from textual.types import CSSPathType
     from textual.widget import Widget
 
-    from tui.bench import Bench
+    from tui.bench.bench import Bench
 
 
 class SessionScreen(BenchScreen):
@@ -39,7 +39,7 @@ class SessionScreen(BenchScreen):
     def body(self) -> Iterator[Widget]:
         """Return the fields, the sum, the athletes and the order of things."""
         with Container(id="body"):
-            yield InputsPane(("session",), self.bench_app.bench, id="inputs")
+            yield InputsPane(("session",), self.core.bench, id="inputs")
             yield PlainStatic(id="session-sum")
             yield TablePane(id="loads", words=frozenset({0, 7}))
             yield TablePane(id="events", words=frozenset({1, 4}))

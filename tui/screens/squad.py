@@ -6,20 +6,19 @@ from typing import TYPE_CHECKING, ClassVar
 
 from textual.containers import Container
 
+from tui.core import BenchScreen
 from tui.panes.table import TablePane
-from tui.screens.base import BenchScreen, own_bindings
-from tui.shown import basis_text
-from tui.shown_lists import SQUAD_HEADS, between_waves, squad_rows
+from tui.said.shown import basis_text
+from tui.said.shown_lists import SQUAD_HEADS, between_waves, squad_rows
 from wicketlay.export import unit_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from textual.binding import BindingType
     from textual.types import CSSPathType
     from textual.widget import Widget
 
-    from tui.bench import Bench
+    from tui.bench.bench import Bench
 
 
 class SquadScreen(BenchScreen):
@@ -28,7 +27,6 @@ class SquadScreen(BenchScreen):
     NAME: ClassVar[str] = "squad"
     PAGED: ClassVar[str] = "#squad"
     CSS_PATH: ClassVar[CSSPathType | None] = ["base.tcss", "lists.tcss"]
-    BINDINGS: ClassVar[list[BindingType]] = own_bindings("squad")
 
     def body(self) -> Iterator[Widget]:
         """Return the table."""
@@ -47,5 +45,5 @@ class SquadScreen(BenchScreen):
     def on_table_pane_picked(self, event: TablePane.Picked) -> None:
         """Look at the athlete whose row was clicked."""
         event.stop()
-        self.bench_app.bench.look_at(self.bench_app.bench.plan.athletes[event.place].name)
-        self.bench_app.show()
+        self.core.bench.look_at(self.core.bench.plan.athletes[event.place].name)
+        self.core.show()

@@ -6,20 +6,19 @@ from typing import TYPE_CHECKING, ClassVar
 
 from textual.containers import Container
 
+from tui.core import BenchScreen
 from tui.panes.bars import PlainStatic
 from tui.panes.inputs import InputsPane
 from tui.panes.table import TablePane
-from tui.screens.base import BenchScreen, own_bindings
-from tui.shown_lists import stage_lines, stage_table
+from tui.said.shown_lists import stage_lines, stage_table
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from textual.binding import BindingType
     from textual.types import CSSPathType
     from textual.widget import Widget
 
-    from tui.bench import Bench
+    from tui.bench.bench import Bench
 
 NO_STAGES = "one layout, no stages; a makes a series from one speed to another"
 
@@ -30,13 +29,12 @@ class StagesScreen(BenchScreen):
     NAME: ClassVar[str] = "stages"
     PAGED: ClassVar[str] = "#stages"
     CSS_PATH: ClassVar[CSSPathType | None] = ["base.tcss", "lists.tcss"]
-    BINDINGS: ClassVar[list[BindingType]] = own_bindings("stages")
 
     def body(self) -> Iterator[Widget]:
         """Return the fields beside the table."""
         with Container(id="body"):
             yield PlainStatic(NO_STAGES, id="no-stages")
-            yield InputsPane(("stages",), self.bench_app.bench, id="inputs")
+            yield InputsPane(("stages",), self.core.bench, id="inputs")
             yield TablePane(id="stages", words=frozenset({0}))
 
     def show_body(self, bench: Bench) -> None:

@@ -91,6 +91,13 @@ def move_way(shown_m: float, unit: UnitSystem) -> str:
     return f"{'forward' if shown_m > 0 else 'back'} {said(abs(shown_m), unit)}"
 
 
+def signed_move(moved_m: float, unit: UnitSystem) -> str:
+    """Return a move with its sign: ``+6 cm`` is in the running direction; as a length from 1 m."""
+    said = shown_text if abs(moved_m) >= FAR_MOVE_M else partial(format_move, per_inch=_FINEST)
+    text = said(moved_m, unit)
+    return text if text.startswith("-") else f"+{text}"
+
+
 def move_text(moved: Moved, unit: UnitSystem) -> str:
     """Return one move: ``W7 forward 6 cm``."""
     name = mark_name(moved.mark_id)

@@ -1,7 +1,8 @@
-"""Plan files as the workbench holds them: locked, untitled, and never half lost."""
+"""Plan files as the workbench holds them: locked, untitled, noted, and never half lost."""
 
 from __future__ import annotations
 
+import json
 import os
 from dataclasses import dataclass
 from pathlib import Path
@@ -29,6 +30,8 @@ if TYPE_CHECKING:
     from wicketlay.plan import Plan
 
 _MOST_UNTITLED = 99
+MOST_RECENT = 12
+"""Plans opened last that are noted."""
 
 
 def lock_of(path: Path) -> Sign:
@@ -262,3 +265,29 @@ def free_name(folder: Path, title: str) -> Path:
         if not os.path.lexists(path):
             return path
     return folder / f"{stem}.toml"
+
+
+def recent() -> tuple[Path, ...]:
+    """Return the plans opened last that are still there, latest first."""
+    try:
+        listed = json.loads((state_folder() / "recent.json").read_text("utf-8"))
+    except (OSError, ValueError):
+        return ()
+    if not isinstance(listed, list):
+        return ()
+    paths = [Path(each) for each in listed if isinstance(each, str)]
+    # Path.is_file would raise where a folder may not be entered.
+    return tuple(path for path in paths if os.path.isfile(path))[:MOST_RECENT]  # noqa: PTH113
+
+
+def remember(path: Path) -> None:
+    """Put a plan first among the recent ones; a state folder that cannot be written is no harm."""
+    full = Path(os.path.abspath(path))  # noqa: PTH100 - a link stays the name the user knows
+    listed = [full, *(each for each in recent() if each != full)][:MOST_RECENT]
+    folder = state_folder()
+    try:
+        folder.mkdir(parents=True, exist_ok=True, mode=0o700)
+        data = json.dumps([str(each) for each in listed], ensure_ascii=False, indent=1)
+        write_whole(folder / "recent.json", data.encode("utf-8", "surrogateescape"))
+    except OSError:
+        return

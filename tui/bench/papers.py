@@ -6,7 +6,7 @@ import os
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
-from tui.shelf import working_folder
+from tui.bench.shelf import working_folder
 from wicketlay.files.whole import whole_file
 from wicketlay.findings import Level, worst
 from wicketlay.sheets import KINDS, make_pages, write_pdf
@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
     from pathlib import Path
 
-    from tui.bench import Bench
+    from tui.bench.bench import Bench
     from wicketlay.sheets import Document
     from wicketlay.solve import Solved
 

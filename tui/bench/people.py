@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from tui.panes.form import Line
-from tui.texts import FieldError, shown_texts, with_texts
+from tui.bench.fields import Line
+from tui.bench.texts import FieldError, shown_texts, with_texts
 from wicketlay.keys.athletes import ATHLETE, FLYING, RUN, SPLITS
 from wicketlay.running.facts import ClockStart
 from wicketlay.units import write_percent

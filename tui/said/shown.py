@@ -13,18 +13,17 @@ from wicketlay.units import (
     UnitSystem,
     format_cadence,
     format_length,
-    format_move,
     format_speed,
     format_time,
 )
 from wicketlay.values import dataclass
 from wicketlay.wording import word
-from wicketlay.wording.names import cadence_seen, room_text, shown_text
+from wicketlay.wording.names import cadence_seen, room_text, shown_text, signed_move
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
-    from tui.bench import Bench, Told
+    from tui.bench.bench import Bench, Told
     from wicketlay.drills.marks import Mark
     from wicketlay.findings import Finding
     from wicketlay.lanes.laying import Demand, Laying, Moved
@@ -143,13 +142,6 @@ def table_heads(unit: UnitSystem) -> tuple[str, ...]:
 
 
 # --- moved and held -----------------------------------------------------------------------------
-
-
-def signed_move(moved_m: float, unit: UnitSystem) -> str:
-    """Return a move with its sign: ``+6 cm`` is in the running direction; as a length from 1 m."""
-    far = abs(moved_m) >= 1.0
-    text = (format_length if far else format_move)(moved_m, unit, per_inch=4)
-    return text if text.startswith("-") else f"+{text}"
 
 
 def move_text(moved: Moved, unit: UnitSystem) -> str:

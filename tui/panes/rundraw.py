@@ -17,7 +17,7 @@ from typing import TYPE_CHECKING
 
 from textual.content import Content
 
-from tui.shown import MarkShown, run_on_texts, section_texts, slow_down_texts
+from tui.said.shown import MarkShown, run_on_texts, section_texts, slow_down_texts
 from wicketlay.drills.marks import Datum, MarkKind
 from wicketlay.values import dataclass
 

@@ -10,8 +10,8 @@ from wicketlay.errors import WicketlayError
 if TYPE_CHECKING:
     from datetime import date
 
-    from tui.bench import Bench
-    from tui.shelf import OpenFile
+    from tui.bench.bench import Bench
+    from tui.bench.shelf import OpenFile
     from wicketlay.plan import Plan
 
 DELAY_S = 0.3

@@ -1,12 +1,11 @@
-"""The editable fields of a plan: which there are, what they show, what typing in one does."""
+"""What is typed in: the fields of a plan and what typing in one does; the lines of a form."""
 
 from __future__ import annotations
 
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
-from tui.shown import signed_move
-from tui.texts import FieldError, from_text, shown_texts, unit_of, with_texts, words_of
+from tui.bench.texts import FieldError, from_text, shown_texts, unit_of, with_texts, words_of
 from wicketlay import edits
 from wicketlay.errors import DomainError
 from wicketlay.export import signed_percent
@@ -18,6 +17,7 @@ from wicketlay.keys.parts import KIT, PLACE, SESSION, STAGES, TAPE
 from wicketlay.plan import DRILL_KINDS
 from wicketlay.units import UnitSystem
 from wicketlay.values import dataclass
+from wicketlay.wording.names import signed_move
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -94,6 +94,31 @@ class Field:
     def label(self) -> str:
         """The key as people read it."""
         return self.key.replace("_", " ")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Line:
+    """One line of a form.
+
+    Parameters
+    ----------
+    key, label
+        Name of the answer, and what is asked.
+    value, unit, hint
+        What stands there at first, the unit of a bare number, and an example.
+    words
+        The words it takes; Space goes through them, their first letter picks one.
+    when
+        (key of another line, words): shown only while that line says one of these.
+    """
+
+    key: str
+    label: str
+    value: str = ""
+    unit: str = ""
+    hint: str = ""
+    words: tuple[str, ...] = ()
+    when: tuple[str, tuple[str, ...]] | None = None
 
 
 def fields_of(plan: Plan, athlete: str | None, parts: tuple[str, ...]) -> tuple[Field, ...]:

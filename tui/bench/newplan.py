@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from tui import shelf
-from tui.panes.form import Line
-from tui.people import HEIGHT, athlete_of, who_lines
-from tui.texts import FieldError, from_text, with_texts
+from tui.bench import shelf
+from tui.bench.fields import Line
+from tui.bench.people import HEIGHT, athlete_of, who_lines
+from tui.bench.texts import FieldError, from_text, with_texts
 from wicketlay.drills import WicketRun
 from wicketlay.ground.placing import Place
 from wicketlay.ground.strip import Strip, Surface
@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
     from datetime import date
 
-    from tui.shelf import OpenFile
+    from tui.bench.shelf import OpenFile
     from wicketlay.ground import Ground
     from wicketlay.plan import Plan
 

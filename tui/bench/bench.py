@@ -9,21 +9,24 @@ import dataclasses
 from dataclasses import field, replace
 from typing import TYPE_CHECKING, Any
 
-from tui.fields import fields_of, typed
-from tui.history import History
-from tui.reviewing import Reviewing
-from tui.texts import FieldError
+from tui.bench import shelf
+from tui.bench.fields import fields_of, typed
+from tui.bench.history import History
+from tui.bench.reviewing import Reviewing
+from tui.bench.texts import FieldError
 from wicketlay.edits import Edit, held_marks, laying_of, moved_marks
 from wicketlay.errors import DomainError
+from wicketlay.plan_file import PlanFileError
 from wicketlay.solve import solve
 from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Callable
     from datetime import date
+    from pathlib import Path
 
-    from tui.fields import Field
-    from tui.shelf import OpenFile
+    from tui.bench.fields import Field
+    from tui.bench.shelf import OpenFile
     from wicketlay.lanes.laying import Demand, Laying, Moved
     from wicketlay.plan import Plan
     from wicketlay.running.athlete import Athlete
@@ -372,3 +375,29 @@ def start_bench(opened: OpenFile, plan: Plan | None = None, done: str = "") -> B
     )
     bench.look()
     return bench
+
+
+def first_bench(path: Path | None) -> Bench:
+    """Return the bench to start with.
+
+    Parameters
+    ----------
+    path
+        The plan that was named; None takes unsaved work without a name, else the last plan that
+        can be read, else the starter.
+
+    Raises
+    ------
+    PlanFileError
+        When the plan that was named has problems.
+    """
+    if path is not None:
+        bench = start_bench(shelf.open_file(path))
+        shelf.remember(path)
+        return bench
+    for waiting in (*shelf.unsaved_untitled(), *shelf.recent()):
+        try:
+            return start_bench(shelf.open_file(waiting))
+        except PlanFileError:
+            continue
+    return start_bench(shelf.new_file())

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from tui.shown import DASH, length, moves_text, signed_percent, why_empty, worded
+from tui.said.shown import DASH, length, moves_text, signed_percent, why_empty, worded
 from wicketlay.export import mark_name, reading_of, unit_of
 from wicketlay.review.reviewed import Doubt
 from wicketlay.session.session import EventKind
@@ -20,7 +20,7 @@ from wicketlay.units import (
 from wicketlay.wording import word
 
 if TYPE_CHECKING:
-    from tui.bench import Bench
+    from tui.bench.bench import Bench
     from wicketlay.lanes.laying import Demand, Laying
     from wicketlay.review.review import Review
     from wicketlay.running.athlete import Athlete

@@ -1,0 +1,171 @@
+"""Everything the workbench can do, once: keys, key bar, palette and help are made of this list."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from tui.actions import change, files, look, practice
+from tui.actions.change import notch
+from tui.actions.look import at, to
+from tui.bench.bench import Bench
+from tui.rows import Action, Group
+from wicketlay import edits
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from tui.core import Core
+
+    Row = tuple[str, str, str, Callable[[Core], None]]
+
+__all__ = ["ACTIONS"]
+
+
+def _on(screen: str, group: Group, *rows: Row) -> tuple[Action, ...]:
+    """Return rows of (keys, title, short name, what does it) for a screen, "" for all."""
+    return tuple(
+        Action(
+            keys=tuple(keys.split()),
+            title=title,
+            group=group,
+            do=do,
+            short=short,
+            screens=frozenset({screen} if screen else ()),
+        )
+        for keys, title, short, do in rows
+    )
+
+
+ACTIONS: tuple[Action, ...] = (
+    *_on(
+        "",
+        Group.CHANGE,
+        ("g", "gaps a notch wider for this athlete (2 %)", "gaps +", notch(edits.notch_gaps, 1)),
+        ("G", "gaps a notch tighter for this athlete (2 %)", "gaps -", notch(edits.notch_gaps, -1)),
+        (
+            "s",
+            "speed a notch up for this athlete (1 point of top)",
+            "speed +",
+            notch(edits.notch_speed, 1),
+        ),
+        (
+            "S",
+            "speed a notch down for this athlete (1 point of top)",
+            "speed -",
+            notch(edits.notch_speed, -1),
+        ),
+        (
+            "c",
+            "cadence a notch up for this athlete (1 point)",
+            "cadence +",
+            notch(edits.notch_cadence, 1),
+        ),
+        (
+            "C",
+            "cadence a notch down for this athlete (1 point)",
+            "cadence -",
+            notch(edits.notch_cadence, -1),
+        ),
+        ("m", "move all marks by so many cm, + on, - back", "move all", change.slide),
+        ("b", "move the start mark by so many cm, + on, - back", "move start", change.shift_start),
+        ("i tab", "type in the fields of the plan", "type", change.inputs),
+    ),
+    *_on(
+        "",
+        Group.PRACTICE,
+        ("t", "a time over the marks: review this athlete", "time", practice.time),
+        ("x", "this athlete is absent, or is back", "absent", practice.absent),
+        ("o", "this athlete is on the way: comes so many minutes late", "late", practice.late),
+        ("p", "print: p again writes the PDF of the current wave", "print", practice.print_wave),
+    ),
+    *_on(
+        "",
+        Group.HISTORY,
+        ("u ctrl+z", "undo", "undo", change.undo),
+        ("r ctrl+y", "redo", "redo", change.redo),
+    ),
+    *_on(
+        "",
+        Group.LOOK,
+        ("right", "next mark", "", at(Bench.step_mark, 1)),
+        ("left", "mark before", "", at(Bench.step_mark, -1)),
+        ("home", "first mark", "", at(Bench.step_mark, -look.FAR)),
+        ("end", "last mark", "", at(Bench.step_mark, look.FAR)),
+        ("n down", "next athlete", "athlete", at(Bench.step_athlete, 1)),
+        ("N up", "athlete before", "", at(Bench.step_athlete, -1)),
+        ("l", "next lane", "lane", at(Bench.step_lane, 1)),
+        ("L", "lane before", "", at(Bench.step_lane, -1)),
+        ("v", "next wave", "wave", at(Bench.step_wave, 1)),
+        ("V", "wave before", "", at(Bench.step_wave, -1)),
+        ("e", "next stage", "stage", at(Bench.step_stage, 1)),
+        ("E", "stage before", "", at(Bench.step_stage, -1)),
+        ("z", "the whole run, or the section alone", "zoom", look.zoom),
+        ("f", "read all findings", "findings", look.findings),
+        ("pagedown", "on through a list longer than its pane", "", look.page(1)),
+        ("pageup", "back through it", "", look.page(-1)),
+    ),
+    *_on(
+        "",
+        Group.SCREEN,
+        ("1", "plan", "", to("plan")),
+        ("2", "squad", "", to("squad")),
+        ("3", "stages", "", to("stages")),
+        ("4", "review", "", to("review")),
+        ("5", "session", "", to("session")),
+        ("6", "print", "", to("print")),
+        ("question_mark f1", "help: every key", "help", look.keys),
+        ("ctrl+p", "palette: every action by its name", "all actions", look.palette),
+        ("ctrl+t", "light or dark", "", look.theme),
+    ),
+    *_on(
+        "squad",
+        Group.SQUAD,
+        ("a insert", "add an athlete", "add", practice.athlete_add),
+        ("enter", "change what is known of this athlete", "change", practice.athlete_edit),
+        (
+            "delete",
+            "take this athlete off the plan",
+            "take off",
+            change.athlete(edits.remove_athlete),
+        ),
+        ("minus", "runs one place earlier", "earlier", notch(edits.move_athlete, -1)),
+        ("plus", "runs one place later", "later", notch(edits.move_athlete, 1)),
+    ),
+    *_on(
+        "stages",
+        Group.STAGES,
+        ("enter", "the athletes are at the stage on view now", "now here", practice.stage_now),
+        ("a", "make a series of stages, or take it out", "series", practice.stages_set),
+    ),
+    *_on(
+        "review",
+        Group.REVIEW,
+        (
+            "enter",
+            "write the review to the athlete's record and lay out anew",
+            "accept",
+            practice.accept,
+        ),
+        ("k", "the clock: by hand or by gates", "clock", practice.timing),
+        ("backspace", "drop the last time", "drop last", practice.time_drop),
+        ("d", "the day the times are of", "day", practice.day),
+    ),
+    *_on(
+        "print",
+        Group.PRINT,
+        ("enter", "write the PDF of the current wave", "", practice.print_again),
+        ("w", "write the PDF of the whole plan", "whole plan", practice.print_all),
+        ("a", "paper: A4, Letter or A5", "paper", practice.paper),
+        ("h", "which sheets", "sheets", practice.sheets),
+    ),
+    *_on(
+        "",
+        Group.FILE,
+        ("ctrl+s", "save", "save", files.save),
+        ("ctrl+d", "save as a duplicate under another name", "", files.save_as),
+        ("ctrl+o", "open a plan", "open", files.open_another),
+        ("ctrl+n", "new plan: who, how fast, how many wickets, where", "new plan", files.new),
+        ("ctrl+q", "quit", "quit", files.leave_asked),
+    ),
+)
+"""In the order of the help and of the key bar."""

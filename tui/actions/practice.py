@@ -1,0 +1,313 @@
+"""What practice is made of: times and reviews, who is there, stages, and paper."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from functools import partial
+from typing import TYPE_CHECKING
+
+from tui.actions import change
+from tui.actions.change import check_of
+from tui.bench import papers
+from tui.bench.bench import Told
+from tui.bench.people import athlete_of, who_lines
+from tui.bench.texts import from_text
+from tui.said.shown import why_empty
+from tui.screens.asking import Ask, Choose, Option
+from tui.screens.forms import FormScreen
+from wicketlay import edits
+from wicketlay.errors import DomainError, WicketlayError
+from wicketlay.export import mark_name, unit_of
+from wicketlay.keys.codecs import Date, duration
+from wicketlay.plan import StagePlan
+from wicketlay.reviewing import accepted, wickets_changed
+from wicketlay.units import format_duration, format_time
+from wicketlay.wording import word
+
+if TYPE_CHECKING:
+    from tui.core import Core
+    from wicketlay.plan import Plan
+    from wicketlay.review.review import Review
+    from wicketlay.running.athlete import Athlete
+
+_TIME = duration(0.3, 60.0)
+_LATE = duration(0.0, 6 * 3600.0, unit="min")
+_FIRST_STAGES = (0.88, 0.97, 4)
+"""From, to and number of the series that is offered."""
+
+
+def _late_by(plan: Plan, who: str, late_s: float) -> edits.Edit:
+    """Return the edit with how late it is in words."""
+    edit = edits.set_late(plan, who, late_s)
+    if late_s <= 0:
+        return edit
+    return replace(edit, done=f"{who}: comes {format_duration(late_s)} late")
+
+
+# --- times ----------------------------------------------------------------------------------
+
+
+def _review(app: Core) -> None:
+    bench = app.bench
+    bench.reviewing.look(bench.solved, bench.view.athlete, app.today)
+
+
+def time(app: Core) -> None:
+    """Ask for a time of the athlete on view."""
+    laying, who = app.bench.laying, app.bench.view.athlete
+    if laying is None or who is None:
+        app.say(why_empty(app.bench), refused=True)
+        return
+    body = [m.id for m in laying.layout.marks if not m.id.startswith("start")]
+    ends = f" {mark_name(body[0])} to {mark_name(body[-1])}" if len(body) > 1 else ""
+    ask = Ask(f"time of {who}{ends}", unit="s", check=check_of(_TIME, "3.17 s"))
+    app.push_screen(ask, partial(_timed, app))
+
+
+def _timed(app: Core, text: str | None) -> None:
+    who = app.bench.view.athlete
+    if text is None or who is None:
+        return
+    time_s = from_text(_TIME, text)
+    app.bench.reviewing.add(who, time_s)
+    app.bench.told = Told(text=f"{who}: {format_time(time_s)} noted")
+    # At once: the next key may accept it before the screen has been drawn.
+    app.keep_soon()
+    _review(app)
+    app.go("review")
+    app.call_after_refresh(app.show)
+
+
+def timing(app: Core) -> None:
+    """By hand or by gates."""
+    app.bench.reviewing.next_timing()
+    app.keep_soon()
+    app.say(f"timed by {app.bench.reviewing.timing.value}")
+
+
+def time_drop(app: Core) -> None:
+    """Forget the last time."""
+    who, reviewing = app.bench.view.athlete, app.bench.reviewing
+    if who is None or not reviewing.times_of(who):
+        app.say("there is no time to drop", refused=True)
+        return
+    dropped = format_time(reviewing.times_of(who)[-1])
+    reviewing.drop_last(who)
+    app.keep_soon()
+    app.say(f"{who}: {dropped} dropped")
+
+
+def day(app: Core) -> None:
+    """Say which day the times are of."""
+    day = app.bench.reviewing.day_of(app.bench.plan, app.today)
+    ask = Ask("day of the runs", check=partial(_day_refused, app), value=day.isoformat())
+    app.push_screen(ask, partial(_day_told, app))
+
+
+def _day_refused(app: Core, text: str) -> str:
+    told = check_of(Date(), "2026-03-04")(text)
+    if told or from_text(Date(), text) <= app.today:
+        return told
+    return f"{text.strip()} is a day to come; today is {app.today.isoformat()}"
+
+
+def _day_told(app: Core, text: str | None) -> None:
+    if text is None:
+        return
+    day = from_text(Date(), text)
+    app.bench.reviewing.day = day
+    app.say(f"times are of {day.isoformat()}")
+
+
+def accept(app: Core) -> None:
+    """Write the review to the record; the layout follows at once."""
+    made = app.bench.reviewing.made
+    if made is None or made.athlete != app.bench.view.athlete:
+        app.say("there is no review to accept; t and the digits give a time", refused=True)
+        return
+
+    doubt = _doubt(app, made)
+    if not doubt or app.bench.opened.read_only:
+        _write_review(app, made, sure=False)
+        return
+
+    def answered(result: str | None) -> None:
+        if result == "sure":
+            _write_review(app, made, sure=True)
+        else:
+            app.say(doubt, refused=True)
+
+    # Enter, pressed once too often, must not write a time that is in doubt
+    options = [
+        Option(key="n", text="no: nothing is written", result="no"),
+        Option(key="y", text="I am sure of this time: write it", result="sure"),
+    ]
+    app.push_screen(Choose("is this time right?", [doubt], options), answered)
+
+
+def _doubt(app: Core, made: Review) -> str:
+    """Return why a review is written only by somebody who is sure, "" when anybody may."""
+    plan = app.bench.plan
+    try:
+        accepted(plan, made, app.today, sure=True)
+    except DomainError:
+        return ""  # it cannot be written at all; writing it says why
+    try:
+        accepted(plan, made, app.today)
+    except DomainError as error:
+        return str(error)
+    return ""
+
+
+def _write_review(app: Core, made: Review, *, sure: bool) -> None:
+    def accept(plan: Plan) -> edits.Edit:
+        return edits.Edit(
+            plan=accepted(plan, made, app.today, sure=sure),
+            done=f"{made.athlete}: review accepted",
+            held="drill and place held; marks follow the athlete",
+        )
+
+    before = app.bench.solved
+    if app.bench.do(accept):
+        app.bench.reviewing.clear(made.athlete)
+        note = wickets_changed(before, app.bench.solved, made.athlete)
+        if note is not None:
+            told = app.bench.told
+            more = word(note, unit_of(before))
+            app.bench.told = replace(told, text=f"{told.text}; {more}")
+        app.changed()
+    else:
+        app.show()
+
+
+# --- who is there ---------------------------------------------------------------------------
+
+
+def absent(app: Core) -> None:
+    """Absent, or back; when somebody goes, the next one is looked at."""
+    name = app.bench.view.athlete
+    if name is None:
+        return
+    gone = not app.bench.plan.adjustment(name).absent
+    app.edit(partial(edits.set_absent, athlete=name, absent=gone))
+
+
+def late(app: Core) -> None:
+    """Late by so many minutes; 0 is in time."""
+    who = app.bench.view.athlete or "nobody"
+    title = f"{who} comes how long after the beginning, such as 5 min"
+    ask = Ask(title, unit="min", check=check_of(_LATE, "5 min"))
+    app.push_screen(ask, partial(_late, app))
+
+
+def _late(app: Core, text: str | None) -> None:
+    if text is not None:
+        late_s = from_text(_LATE, text)
+        change.athlete(lambda plan, who: _late_by(plan, who, late_s))(app)
+
+
+def athlete_add(app: Core) -> None:
+    """Add an athlete."""
+    _ask_athlete(app, "new athlete", None)
+
+
+def athlete_edit(app: Core) -> None:
+    """Change what is known of the athlete on view."""
+    athlete = app.bench.athlete
+    if athlete is not None:
+        _ask_athlete(app, f"what is known of {athlete.name}", athlete)
+
+
+def _ask_athlete(app: Core, title: str, known: Athlete | None) -> None:
+    def make(answers: dict[str, str]) -> Athlete:
+        share = app.bench.plan.drill.speed_share
+        day = app.bench.reviewing.day_of(app.bench.plan, app.today)
+        return athlete_of(answers, known=known, speed_share=share, today=day)
+
+    def answered(athlete: Athlete | None) -> None:
+        if athlete is None:
+            return
+        if known is None:
+            app.edit(lambda plan: edits.add_athlete(plan, athlete))
+        else:
+            app.edit(lambda plan: edits.replace_athlete(plan, known.name, athlete))
+        if not app.bench.told.refused:
+            app.bench.look_at(athlete.name)
+            app.show()
+
+    form = FormScreen(title, who_lines(known), make, drafts=app.bench.drafts, keep=app.keep_soon)
+    app.push_screen(form, answered)
+
+
+# --- stages ---------------------------------------------------------------------------------
+
+
+def stage_now(app: Core) -> None:
+    """Say that the athletes are at the stage on view now."""
+    stage = app.bench.view.stage
+    app.edit(lambda plan: edits.go_to_stage(plan, stage))
+
+
+def stages_set(app: Core) -> None:
+    """Make a series, or take it out."""
+    if app.bench.plan.stages is None:
+        low, high, count = _FIRST_STAGES
+        series = StagePlan(from_share=low, to_share=high, count=count)
+        app.edit(lambda plan: edits.set_stages(plan, series))
+        return
+
+    def answered(result: str | None) -> None:
+        if result == "out":
+            app.edit(lambda plan: edits.set_stages(plan, None))
+
+    option = Option(key="y", text="take the series out; undo brings it back", result="out")
+    app.push_screen(Choose("stages", ["the fields change the series"], [option]), answered)
+
+
+# --- paper ----------------------------------------------------------------------------------
+
+
+def print_wave(app: Core) -> None:
+    """To the print screen; there, print the current wave."""
+    if getattr(app.screen, "NAME", "") != "print":
+        app.go("print")
+        return
+    _to_paper(app, whole=False)
+
+
+def print_again(app: Core) -> None:
+    """Print the current wave."""
+    _to_paper(app, whole=False)
+
+
+def print_all(app: Core) -> None:
+    """Print the whole plan."""
+    _to_paper(app, whole=True)
+
+
+def _to_paper(app: Core, *, whole: bool) -> None:
+    bench, printing = app.bench, app.printing
+    solved = bench.solved if whole else papers.wave_of(bench)
+    path = papers.pdf_path(bench, "" if whole else papers.stem_of_wave(bench))
+    try:
+        document = papers.pages_of(solved, printing.kinds_for(whole=whole), printing.paper)
+        pages = papers.write(document, path)
+    except WicketlayError as error:
+        app.say(str(error), refused=True)
+        return
+    stop = "; it says DO NOT LAY OUT" if papers.stops_in(solved) else ""
+    line = f"{path}: {pages} page{'s' if pages != 1 else ''}{stop}"
+    printing.written.append(line)
+    app.say(f"written: {line}")
+
+
+def paper(app: Core) -> None:
+    """Take the next paper."""
+    app.printing.next_paper()
+    app.show()
+
+
+def sheets(app: Core) -> None:
+    """Take the next choice of sheets."""
+    app.printing.next_kinds()
+    app.show()

@@ -1,0 +1,1 @@
+"""The state of the workbench: what keys change and screens show. Nothing here knows a screen."""

@@ -1,0 +1,1 @@
+"""What is shown, as text: every number comes from what was solved and is only formatted."""
