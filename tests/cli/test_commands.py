@@ -102,6 +102,17 @@ class TestSheet:
         assert main(["sheet", "fixed-cadence.toml", "--only", "tpae"]) == 2
         assert "'tpae' is no sheet; did you mean 'tape'?" in capsys.readouterr().err
 
+    @pytest.mark.parametrize("output", ["out.pdf", "-"])
+    def test_no_pages_replace_nothing(self, here, capsysbinary, output):
+        assert main(["sheet", "fixed-cadence.toml", "-o", "out.pdf"]) == 0
+        good = (here / "out.pdf").read_bytes()
+        arguments = ["sheet", "fixed-cadence.toml", "--only", "stages", "-o", output]
+        assert main(arguments) == 2
+        told = capsysbinary.readouterr()
+        assert b"has none of the sheets asked for (stages); nothing was written" in told.err
+        assert told.out == b""
+        assert (here / "out.pdf").read_bytes() == good
+
     def test_the_sheets_that_can_be_asked_for_are_those_there_are(self):
         from wicketlay.cli.arguments import SHEETS
         from wicketlay.sheets import KINDS
@@ -181,9 +192,9 @@ class TestMarksAndCheck:
 
     def test_findings_of_several_plans_say_whose_they_are(self, here, capsys):
         assert main(["check", "height-only.toml"]) == 0
-        alone = capsys.readouterr().err.splitlines()
+        alone = capsys.readouterr().out.splitlines()[:-1]
         assert main(["check", "height-only.toml", "fixed-cadence.toml"]) == 0
-        both = capsys.readouterr().err.splitlines()
+        both = capsys.readouterr().out.splitlines()[: len(alone)]
         assert alone
         assert both == [f"height-only.toml: {line}" for line in alone]
 
@@ -211,6 +222,13 @@ class TestMarksAndCheck:
             assert process.wait(timeout=30) == 0
         assert b"Traceback" not in told
         assert b"Broken" not in told
+
+    def test_what_holds_for_several_is_one_line_that_names_them(self, here, capsys):
+        assert main(["check", "tuesday-wickets.toml"]) == 0
+        lines = capsys.readouterr().out.splitlines()
+        assert sum("the time constant is assumed" in line for line in lines) == 1
+        assert any(line.startswith("note: Odalys, Bram, Ines: the time") for line in lines)
+        assert lines[-1].endswith(f"1 caution, {len(lines) - 2} notes")
 
 
 class TestReview:

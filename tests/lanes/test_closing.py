@@ -58,7 +58,7 @@ def test_the_message_tells_the_same_check_and_the_same_hurdles():
         pair = f"{mark_name(check.first_id)} to {mark_name(check.second_id)}"
         assert f"CHECK {pair} = {check.apart_m:.2f}" in said
     left = [hurdles_left(what.layings, laying, what.plan.kit) for laying in what.layings]
-    told = [int(x.split()[-1]) for x in said.splitlines() if x.startswith("HURDLES LEFT")]
+    told = [int(x.split()[-1]) for x in said.splitlines() if x.startswith("WICKETS LEFT")]
     assert told == left
 
 

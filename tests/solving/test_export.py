@@ -13,6 +13,7 @@ import jsonschema
 import pytest
 
 from wicketlay.export import as_csv, as_json, as_table, as_text, document, schema
+from wicketlay.findings import Finding, Level
 from wicketlay.plan import Adjustment
 from wicketlay.plan_file import load
 from wicketlay.solve import solve
@@ -77,7 +78,70 @@ def test_equal_plans_give_equal_text(solved):
 
 def test_every_mark_is_in_the_csv_once(solved):
     rows = list(csv.DictReader(io.StringIO(as_csv(solved))))
+    assert {row["status"] for row in rows} == {"lay"}
     assert len(rows) == sum(len(laying.layout.marks) for laying in solved.layings)
+
+
+def test_units_stand_in_the_heads_of_the_csv(solved):
+    rows = list(csv.DictReader(io.StringIO(as_csv(solved))))
+    metric = solved.plan.tape.tick.metric
+    assert {"reading [m]" if metric else "reading [ft in]"} <= set(rows[0])
+    marks = [each.mark for laying in solved.layings for each in laying.placed.marks]
+    for row, mark in zip(rows, marks, strict=True):
+        shown = row["speed [m/s]" if metric else "speed [mph]"]
+        if mark.speed_mps is not None:
+            told = float(shown) * (1.0 if metric else 1609.344 / 3600.0)
+            assert told == pytest.approx(mark.speed_mps, abs=0.0051 if metric else 0.023)
+
+
+@pytest.fixture(scope="module")
+def stopped():
+    """Two athletes of whom one, Wren, runs over gaps that nobody should lay."""
+    plan = load(LAYOUTS / "tuesday-wickets.toml")
+    what = solve(plan)
+    stop = Finding(
+        level=Level.STOP,
+        code="cadence-over-top",
+        values={"asked_hz": 5.4, "limit_hz": 4.8, "top_hz": 4.4},
+    )
+    first, *others = what.layings
+    return replace(what, layings=(replace(first, findings=(stop,)), *others))
+
+
+def test_a_stop_stands_first_in_the_csv_and_its_readings_are_left_out(stopped):
+    rows = list(csv.DictReader(io.StringIO(as_csv(stopped))))
+    held, *others = stopped.layings
+    assert rows[0]["status"] == "STOP"
+    assert rows[0]["athletes"] == ", ".join(held.athletes)
+    assert rows[0]["reading [m]"] == ""
+    assert "5.40 steps/s" in rows[0]["stop"]
+    assert [row["status"] for row in rows[1:]] == ["lay"] * sum(
+        len(laying.placed.marks) for laying in others
+    )
+
+
+def test_a_stop_stands_first_in_the_table_and_names_wave_and_athlete(stopped):
+    lines = as_table(stopped).splitlines()
+    held = stopped.layings[0]
+    assert lines[0] == "DO NOT LAY OUT"
+    where = f"STOP: lane {held.lane}, wave {held.wave}, {', '.join(held.athletes)}: "
+    assert lines[1].startswith(where)
+    heading = next(i for i, line in enumerate(lines) if "wave 1: " in line and i > 1)
+    assert lines[heading + 1] == "DO NOT LAY OUT: see above"
+    others = sum(len(laying.placed.marks) for laying in stopped.layings[1:])
+    kinds = [line.split()[1:2] for line in lines]
+    assert sum(kind in (["wicket"], ["start"]) for kind in kinds) == others
+
+
+def test_a_stop_has_no_readings_in_json_either(stopped):
+    told = json.loads(as_json(stopped))
+    jsonschema.Draft202012Validator(schema()).validate(told)
+    held, *others = told["layings"]
+    assert held["status"] == "stop"
+    assert held["tape"]["pulls"] == []
+    assert {mark["shown"] for mark in held["marks"]} == {None}
+    assert {each["status"] for each in others} == {"lay"}
+    assert all(each["tape"]["pulls"] for each in others)
 
 
 def test_a_message_has_every_reading_and_short_lines(solved):

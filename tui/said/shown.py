@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from wicketlay import export
 from wicketlay.drills.marks import MarkKind
 from wicketlay.export import mark_name, reading_of, unit_of
-from wicketlay.findings import Level, by_gravity
+from wicketlay.findings import Level
 from wicketlay.lanes.closing import gap_shown_m, run_on_shown_m, section_shown_m
 from wicketlay.units import (
     UnitSystem,
@@ -17,7 +17,7 @@ from wicketlay.units import (
     format_time,
 )
 from wicketlay.values import dataclass
-from wicketlay.wording import word
+from wicketlay.wording import told
 from wicketlay.wording.names import cadence_seen, room_text, shown_text, signed_move
 
 if TYPE_CHECKING:
@@ -220,8 +220,7 @@ def findings_of(bench: Bench) -> tuple[tuple[Level, str], ...]:
 
 def worded(findings: Iterable[Finding], unit: UnitSystem) -> tuple[tuple[Level, str], ...]:
     """Return findings in words, gravest first, each once."""
-    lines = [(each.level, str(word(each, unit))) for each in by_gravity(findings)]
-    return tuple(dict.fromkeys(lines))
+    return told(findings, unit)
 
 
 def level_word(level: Level) -> str:

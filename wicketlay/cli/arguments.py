@@ -46,6 +46,7 @@ examples
 exit codes
   0 fine   1 cautions with --strict   2 usage   3 stop findings
   4 bad input file   5 cannot write   6 changed on disk   70 a bug of ours
+  129 the terminal went away   130 interrupted (Ctrl-C)   143 ended from outside
 """
 
 

@@ -12,7 +12,7 @@ from wicketlay.cli import CAUTIONS, FINE, STOPS
 from wicketlay.cli.output import data_stream, error_text, put_data, put_text, say
 from wicketlay.errors import DomainError, UsageError
 from wicketlay.files.whole import new_file, whole_file
-from wicketlay.findings import Level, by_gravity, worst
+from wicketlay.findings import Level, worst
 
 if TYPE_CHECKING:
     import argparse
@@ -48,20 +48,25 @@ def _solved(path: str, unit: str | None = None) -> Solved:
     return solve(plan if unit is None else in_unit(plan, metric=unit == "metric"))
 
 
-def _tell(solved: Solved, *, notes: bool = False, where: str = "") -> int:
-    """Say stops and cautions on standard error and return the exit code they ask for.
+def _tell(solved: Solved) -> int:
+    """Say stops and cautions on standard error and return the exit code they ask for."""
+    from wicketlay.export import told_of
 
-    `where` stands before each, where there are several plans.
-    """
-    from wicketlay.export import unit_of
-    from wicketlay.wording import word
+    for level, text in told_of(solved):
+        if level is not Level.NOTE:
+            say(f"{level.value}: {text}")
+    return _code(solved)
 
-    said: set[str] = set()
-    for finding in by_gravity(solved.all_findings):
-        line = f"{where}{finding.level.value}: {word(finding, unit_of(solved))}"
-        if line not in said and (notes or finding.level is not Level.NOTE):
-            said.add(line)
-            say(line)
+
+def _put_findings(solved: Solved, where: str = "") -> int:
+    """Write all that was found to standard output, as the answer; `where` stands before each."""
+    from wicketlay.export import told_of
+
+    put_text("".join(f"{where}{level.value}: {text}\n" for level, text in told_of(solved)))
+    return _code(solved)
+
+
+def _code(solved: Solved) -> int:
     return STOPS if worst(solved.all_findings) is Level.STOP else FINE
 
 
@@ -91,6 +96,11 @@ def run_sheet(arguments: argparse.Namespace) -> int:
         paper=arguments.paper,
         athlete=arguments.athlete,
     )
+    if len(document) == 0:
+        raise UsageError(
+            f"{arguments.plan} has none of the sheets asked for ({', '.join(arguments.only)}); "
+            "nothing was written"
+        )
     progress = _progress()
     paged: Counter[str] = Counter()
     if arguments.output == "-":
@@ -144,7 +154,7 @@ def run_marks(arguments: argparse.Namespace) -> int:
         case _:
             put_text(export.as_table(solved))
     if arguments.format == "table":
-        return STOPS if worst(solved.all_findings) is Level.STOP else FINE
+        return _code(solved)
     return _tell(solved)
 
 
@@ -162,7 +172,7 @@ def run_check(arguments: argparse.Namespace) -> int:
             gravest = max(gravest, error.exit_code)
             continue
         where = f"{path}: " if len(arguments.plans) > 1 else ""
-        code = _tell(solved, notes=True, where=where)
+        code = _put_findings(solved, where)
         found = worst(solved.all_findings)
         if code == FINE and arguments.strict and found is Level.CAUTION:
             code = CAUTIONS
@@ -173,10 +183,13 @@ def run_check(arguments: argparse.Namespace) -> int:
 
 
 def _verdict(solved: Solved) -> str:
+    from wicketlay.export import told_of
+
+    lines = told_of(solved)
     counts = [
         f"{count} {level.value}{'s' if count > 1 else ''}"
         for level in Level
-        if (count := sum(f.level is level for f in solved.all_findings))
+        if (count := sum(of is level for of, _ in lines))
     ]
     marks = sum(len(laying.layout.marks) for laying in solved.layings)
     layings = len(solved.layings)
@@ -316,7 +329,7 @@ def run_share(arguments: argparse.Namespace) -> int:
     plan = set_sharing(_opened(arguments.plan).plan, lanes=arguments.lanes, waves=arguments.waves)
     solved = solve(plan)
     put_text(as_sharing(solved))
-    return _tell(solved)
+    return _put_findings(solved)
 
 
 def run_places(arguments: argparse.Namespace) -> int:

@@ -13,6 +13,7 @@ from wicketlay.export.names import (
     moves_text,
     reading_of,
     signed_percent,
+    told_of,
     unit_of,
 )
 from wicketlay.export.tables import as_csv, as_places, as_review, as_sharing, as_stages, as_table
@@ -37,6 +38,7 @@ __all__ = [
     "reading_of",
     "schema",
     "signed_percent",
+    "told_of",
     "unit_of",
     "zero_lines",
 ]

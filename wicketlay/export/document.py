@@ -7,7 +7,7 @@ import math
 from importlib import resources
 from typing import TYPE_CHECKING, Any
 
-from wicketlay.export.names import reading_of, unit_of
+from wicketlay.export.names import reading_of, stops_of, unit_of
 from wicketlay.findings import by_gravity
 from wicketlay.lanes.closing import gap_shown_m, run_on_shown_m, section_shown_m
 from wicketlay.units import UnitSystem, format_ticks
@@ -129,9 +129,12 @@ def _session(solved: Solved) -> dict[str, Any] | None:
 
 
 def _laying(laying: Laying, unit: UnitSystem) -> dict[str, Any]:
+    """Return a laying; what must not be laid out has status "stop" and no readings."""
     layout = laying.layout
+    tape = None if stops_of(laying) else laying.tape
     moved = {m.mark_id: m for m in (laying.followed or laying.moved)}
     return {
+        "status": "lay" if tape else "stop",
         "lane": laying.lane,
         "wave": laying.wave,
         "stage": laying.stage,
@@ -149,7 +152,7 @@ def _laying(laying: Laying, unit: UnitSystem) -> dict[str, Any]:
         "run_out_wanted_m": _number(layout.run_out_wanted_m),
         "run_out_least_m": _number(laying.placed.run_out_least_m),
         "run_out_room_m": _number(laying.placed.run_out_room_m),
-        "marks": [_mark(each, laying, moved) for each in laying.placed.marks],
+        "marks": [_mark(each, laying, tape, moved) for each in laying.placed.marks],
         "landings": [
             {
                 "along_m": _number(landing.along_m),
@@ -160,7 +163,7 @@ def _laying(laying: Laying, unit: UnitSystem) -> dict[str, Any]:
             for landing in layout.landings
         ],
         "demands": [_demand(demand, laying) for demand in laying.demands],
-        "tape": _tape(laying.tape),
+        "tape": _tape(laying.tape, read=tape is not None),
         "landmarks": [
             {
                 "key": point.landmark.key,
@@ -179,9 +182,11 @@ def _laying(laying: Laying, unit: UnitSystem) -> dict[str, Any]:
     }
 
 
-def _mark(each: PlacedMark, laying: Laying, moved: Mapping[str, Moved]) -> dict[str, Any]:
+def _mark(
+    each: PlacedMark, laying: Laying, tape: TapeSheet | None, moved: Mapping[str, Moved]
+) -> dict[str, Any]:
     mark, move = each.mark, moved.get(each.mark.id)
-    read = reading_of(laying.tape, mark.id)
+    read = None if tape is None else reading_of(tape, mark.id)
     return {
         "id": mark.id,
         "kind": mark.kind.value,
@@ -204,7 +209,7 @@ def _mark(each: PlacedMark, laying: Laying, moved: Mapping[str, Moved]) -> dict[
         "chord_m": _number(each.chord_m),
         "inner_gap_m": _number(each.inner_gap_m),
         "outer_gap_m": _number(each.outer_gap_m),
-        "painted_shown": _painted(laying.tape, mark.id),
+        "painted_shown": None if tape is None else _painted(tape, mark.id),
         "x_m": _number(each.pose.x_m),
         "y_m": _number(each.pose.y_m),
         "heading_deg": _number(math.degrees(each.pose.heading_rad)),
@@ -222,7 +227,7 @@ def _painted(tape: TapeSheet, mark_id: str) -> str | None:
     return format_ticks(reading.painted_ticks, reading.tick.value)
 
 
-def _tape(tape: TapeSheet) -> dict[str, Any]:
+def _tape(tape: TapeSheet, *, read: bool) -> dict[str, Any]:
     return {
         "error_mm": _number(tape.error_mm, 1),
         "pulls": [
@@ -241,7 +246,7 @@ def _tape(tape: TapeSheet) -> dict[str, Any]:
                     for reading in pull.readings
                 ],
             }
-            for pull in tape.pulls
+            for pull in (tape.pulls if read else ())
         ],
     }
 

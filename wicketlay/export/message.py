@@ -61,7 +61,7 @@ def _message(solved: Solved, laying: Laying, unit: UnitSystem) -> list[str]:
         within = format_move(check.within_m, unit, per_inch=4)
         lines.append(f"CHECK {pair} = {bare_shown(check.apart_m, unit)}, within {within}")
     if laying.layout.of_kind(MarkKind.WICKET):
-        lines.append(f"HURDLES LEFT OVER: {hurdles_left(solved.layings, laying, solved.plan.kit)}")
+        lines.append(f"WICKETS LEFT OVER: {hurdles_left(solved.layings, laying, solved.plan.kit)}")
     course = laying.placed.course
     if course is not None and course.pit is not None:
         lines.append("THE PIT IS FREE AND RAKED")

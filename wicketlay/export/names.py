@@ -4,15 +4,18 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from wicketlay.findings import Level
 from wicketlay.lanes.closing import closing_check, hurdles_left
 from wicketlay.units import UnitSystem, format_length, format_percent, format_ticks
+from wicketlay.wording import told
 from wicketlay.wording.names import mark_label, mark_name, move_text, shown_text
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from wicketlay.findings import Finding
     from wicketlay.ground.tape import TapeSheet
-    from wicketlay.solve import Moved, Solved
+    from wicketlay.solve import Laying, Moved, Solved
 
 __all__ = [
     "bare_length",
@@ -25,6 +28,8 @@ __all__ = [
     "moves_text",
     "reading_of",
     "signed_percent",
+    "stops_of",
+    "told_of",
     "unit_of",
 ]
 
@@ -44,9 +49,42 @@ def reading_of(tape: TapeSheet, mark_id: str) -> tuple[int, int, float, str] | N
     return pull.number, reading.ticks, reading.tick.metres, shown
 
 
+def stops_of(laying: Laying) -> tuple[Finding, ...]:
+    """Return what keeps a laying from being laid out; empty when it may be."""
+    return tuple(f for f in laying.findings if f.level is Level.STOP)
+
+
 def moves_text(moves: Sequence[Moved], unit: UnitSystem) -> str:
     """Return what is moved: ``W7 forward 6 cm, W8 forward 9 cm``."""
     return ", ".join(move_text(each, unit) for each in moves) or "nothing moves"
+
+
+def told_of(solved: Solved) -> tuple[tuple[Level, str], ...]:
+    """Return all that was found as lines, gravest first, each once.
+
+    With several layings a stop or a caution says which one it is of, unless it names the athlete.
+    """
+    unit = unit_of(solved)
+    lines = list(told(solved.all_findings, unit))
+    if len(solved.layings) > 1:
+        lines = list(told(solved.findings, unit))
+        whose = [f for laying in solved.layings for f in laying.findings if _says_whose(f)]
+        lines += told(whose, unit)
+        for laying in solved.layings:
+            others = (f for f in laying.findings if not _says_whose(f))
+            lines += [(level, _placed(solved, laying, text)) for level, text in told(others, unit)]
+    return tuple(sorted(dict.fromkeys(lines), key=lambda line: list(Level).index(line[0])))
+
+
+def _says_whose(finding: Finding) -> bool:
+    return finding.level is Level.NOTE or finding.athlete is not None
+
+
+def _placed(solved: Solved, laying: Laying, text: str) -> str:
+    """Return what was found on a laying with its lane, wave, stage and athletes before it."""
+    stage = f", stage {laying.stage}" if solved.plan.stages is not None else ""
+    where = f"lane {laying.lane}, wave {laying.wave}{stage}, {', '.join(laying.athletes)}"
+    return f"{where}: {text.removeprefix(f'lane {laying.lane}: ')}"
 
 
 def signed_percent(share: float) -> str:

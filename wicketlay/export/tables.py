@@ -14,9 +14,11 @@ from wicketlay.export.names import (
     moves_text,
     reading_of,
     signed_percent,
+    stops_of,
+    told_of,
     unit_of,
 )
-from wicketlay.findings import by_gravity
+from wicketlay.findings import Level, by_gravity
 from wicketlay.lanes.closing import gap_shown_m, run_on_shown_m, section_shown_m
 from wicketlay.review.reviewed import Doubt
 from wicketlay.units import (
@@ -39,6 +41,7 @@ if TYPE_CHECKING:
     from wicketlay.solve import Laying, Smaller, Solved
 
 _COLUMNS = (
+    "status",
     "lane",
     "wave",
     "stage",
@@ -56,8 +59,11 @@ _COLUMNS = (
 
 
 def _rows(solved: Solved) -> Iterable[tuple[Laying, PlacedMark, tuple[str, ...]]]:
+    """Return a row a mark of everything that may be laid out."""
     unit = unit_of(solved)
     for laying in solved.layings:
+        if stops_of(laying):
+            continue
         for each in laying.placed.marks:
             mark = each.mark
             read = reading_of(laying.tape, mark.id)
@@ -65,6 +71,7 @@ def _rows(solved: Solved) -> Iterable[tuple[Laying, PlacedMark, tuple[str, ...]]
                 laying,
                 each,
                 (
+                    "lay",
                     str(laying.lane),
                     str(laying.wave),
                     str(laying.stage),
@@ -75,7 +82,7 @@ def _rows(solved: Solved) -> Iterable[tuple[Laying, PlacedMark, tuple[str, ...]]
                     "" if read is None else read[3],
                     bare_shown(gap_shown_m(laying, mark.id), unit),
                     bare_length(mark.natural_gap_m, unit),
-                    "" if mark.speed_mps is None else f"{mark.speed_mps:.2f}",
+                    "" if mark.speed_mps is None else _speed(mark.speed_mps, unit),
                     "" if mark.cadence_hz is None else f"{mark.cadence_hz:.2f}",
                     "" if mark.foot is None else mark.foot.value,
                 ),
@@ -83,13 +90,48 @@ def _rows(solved: Solved) -> Iterable[tuple[Laying, PlacedMark, tuple[str, ...]]
 
 
 def as_csv(solved: Solved) -> str:
-    """Return one row a mark; text that a spreadsheet would run as a formula is quoted."""
+    """Return one row a mark; text that a spreadsheet would run as a formula is quoted.
+
+    What must not be laid out stands first, a row a stop with what is the matter, and has no
+    readings.
+    """
+    unit = unit_of(solved)
+    units = _units(unit)
     out = io.StringIO()
     writer = csv.writer(out, lineterminator="\n")
-    writer.writerow(_COLUMNS)
-    for _, _, row in _rows(solved):
-        writer.writerow([_harmless(cell) for cell in row])
+    writer.writerow(
+        [*(f"{name} [{units[name]}]" if name in units else name for name in _COLUMNS), "stop"]
+    )
+    nothing = [""] * (len(_COLUMNS) - 5)
+    stopped = [("", "", "", f.athlete or "", f) for f in solved.findings if f.level is Level.STOP]
+    stopped += [
+        (str(laying.lane), str(laying.wave), str(laying.stage), ", ".join(laying.athletes), finding)
+        for laying in solved.layings
+        for finding in stops_of(laying)
+    ]
+    rows = [["STOP", *where, *nothing, str(word(f, unit))] for *where, f in stopped]
+    rows += [[*row, ""] for _, _, row in _rows(solved)]
+    for cells in rows:
+        writer.writerow([_harmless(cell) for cell in cells])
     return out.getvalue()
+
+
+def _speed(speed_mps: float, unit: UnitSystem) -> str:
+    return format_speed(speed_mps, unit).partition(" ")[0]
+
+
+def _units(unit: UnitSystem) -> dict[str, str]:
+    """Return what the figures of each column are in."""
+    metric = unit is UnitSystem.METRIC
+    length = "m" if metric else "ft in"
+    speed = "m/s" if metric else "mph"
+    return {
+        "reading": length,
+        "gap": length,
+        "natural": length,
+        "speed": speed,
+        "cadence": "steps/s",
+    }
 
 
 def _harmless(cell: str) -> str:
@@ -97,18 +139,27 @@ def _harmless(cell: str) -> str:
 
 
 def as_table(solved: Solved) -> str:
-    """Return a table a laying for the terminal, with what the checks say below it."""
+    """Return a table a laying for the terminal; stops before it all, the rest below."""
     parts: list[str] = []
     unit = unit_of(solved)
     rows = list(_rows(solved))
+    lines = told_of(solved)
+    stops = [f"STOP: {text}" for level, text in lines if level is Level.STOP]
+    if stops:
+        parts += ["DO NOT LAY OUT", *stops, ""]
+    units = _units(unit)
+    heads = _COLUMNS[5:]
+    below = tuple(units.get(name, "") for name in heads)
     for laying in solved.layings:
-        mine = [row[4:] for of, _, row in rows if of is laying]
         parts.append(_heading(solved, laying))
-        parts.append(_columns(("mark", *_COLUMNS[5:]), mine))
+        if stops_of(laying):
+            parts += ["DO NOT LAY OUT: see above", ""]
+            continue
+        mine = [row[5:] for of, _, row in rows if of is laying]
+        parts.append(_columns(heads, mine, below))
         parts.append(_facts(laying, unit))
-        parts += [f"{f.level.value}: {word(f, unit)}" for f in by_gravity(laying.findings)]
         parts.append("")
-    parts += [f"{f.level.value}: {word(f, unit)}" for f in by_gravity(solved.findings)]
+    parts += [f"{level.value}: {text}" for level, text in lines if level is not Level.STOP]
     return "\n".join(parts).rstrip() + "\n"
 
 
@@ -148,13 +199,19 @@ def _facts(laying: Laying, unit: UnitSystem) -> str:
     return "; ".join(parts)
 
 
-def _columns(names: Sequence[str], rows: Sequence[Sequence[str]]) -> str:
-    """Return rows as columns; numbers to the right, words to the left, unused columns left out."""
+def _columns(
+    names: Sequence[str], rows: Sequence[Sequence[str]], units: Sequence[str] | None = None
+) -> str:
+    """Return rows as columns; numbers to the right, words to the left, unused columns left out.
+
+    `units`, one a column, stand below the names.
+    """
+    heads = [names] if units is None else [names, units]
     used = [i for i in range(len(names)) if any(row[i] for row in rows)]
-    widths = [max(len(names[i]), *(len(row[i]) for row in rows)) for i in used]
+    widths = [max(len(row[i]) for row in (*heads, *rows)) for i in used]
     words = {"mark", "kind", "foot", "athlete", "start", "line", "direction", "landmark"}
     lines = []
-    for row in (names, *rows):
+    for row in (*heads, *rows):
         cells = (
             row[i].ljust(w) if names[i] in words else row[i].rjust(w)
             for i, w in zip(used, widths, strict=True)

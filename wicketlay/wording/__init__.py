@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import importlib
 import math
+from dataclasses import replace
 from functools import cache
 from string import Formatter
 from typing import TYPE_CHECKING
 
+from wicketlay.findings import by_gravity
 from wicketlay.units import (
     UnitSystem,
     format_cadence,
@@ -22,11 +24,11 @@ from wicketlay.wording.base import Phrase, Worded
 from wicketlay.wording.names import about_text, mark_name
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Mapping
+    from collections.abc import Callable, Iterable, Mapping
 
-    from wicketlay.findings import Finding, Value
+    from wicketlay.findings import Finding, Level, Value
 
-__all__ = ["Phrase", "UnitSystem", "Worded", "fill", "known_codes", "word"]
+__all__ = ["Phrase", "UnitSystem", "Worded", "fill", "known_codes", "told", "word"]
 
 _ROOMS = ("running", "drills", "ground", "practice", "solving", "sheets")
 
@@ -59,6 +61,30 @@ def word(finding: Finding, unit: UnitSystem | str = UnitSystem.METRIC) -> Phrase
         if value is not None:
             values.setdefault(key, mark_name(value) if key == "mark" else value)
     return Phrase(text=fill(worded.text, values, unit), remedy=fill(worded.remedy, values, unit))
+
+
+def told(
+    findings: Iterable[Finding], unit: UnitSystem | str = UnitSystem.METRIC
+) -> tuple[tuple[Level, str], ...]:
+    """Return findings as lines, gravest first, each once; what holds for several names them."""
+    lines: dict[tuple[Level, str], list[str]] = {}
+    for finding in by_gravity(findings):
+        line, name = str(word(finding, unit)), finding.athlete
+        if name is not None and _catalogue()[finding.code].text.startswith(_WHOSE):
+            rest = str(word(replace(finding, athlete=None), unit))
+            if line == f"{name}: {rest}":
+                names = lines.setdefault((finding.level, rest), [])
+                if name not in names:
+                    names.append(name)
+                continue
+        lines.setdefault((finding.level, line), [])
+    return tuple(
+        (level, f"{', '.join(names)}: {text}" if names else text)
+        for (level, text), names in lines.items()
+    )
+
+
+_WHOSE = "{athlete}: "
 
 
 def fill(template: str, values: Mapping[str, Value], unit: UnitSystem | str) -> str:

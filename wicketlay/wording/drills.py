@@ -47,7 +47,7 @@ WORDING: dict[str, Worded] = {
     ),
     "bag-too-small": Worded(
         text="{needed} wickets are needed and the bag holds {bag}: it reaches {reach_m} past W1",
-        remedy="put chalk or tape marks at the last {chalk} places, or ask for {bag} wickets",
+        remedy="put chalk or tape marks for the rest ({chalk}), or ask for {bag} wickets",
     ),
     "wicket-high": Worded(
         text="the wickets are {height_m} high; from {limit_m} on they change the run itself",

@@ -28,12 +28,13 @@ WORDING: dict[str, Worded] = {
         remedy="only by a qualified coach's judgement",
     ),
     "not-shared": Worded(
-        text="a {drill} is laid for each athlete alone, so {needed} waves are needed, not {waves}",
+        text="a drill of this kind ({drill}) is laid for one athlete at a time, so {needed} waves "
+        "are needed, not {waves}",
         remedy="take more lanes, or fewer athletes at a time",
     ),
     "bag-too-small-for-lanes": Worded(
         text="wave {wave} needs {needed} wickets on {lanes} lanes and the bag holds {bag}",
-        remedy="take one lane at a time, put chalk marks at the last {missing} places, or fewer "
+        remedy="take one lane at a time, put chalk marks for the rest ({missing}), or fewer "
         "wickets",
     ),
     "one-cadence-for-all": Worded(
