@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from wicketlay.cli import CAUTIONS, FINE, STOPS
+from wicketlay.cli.arguments import SHEETS
 from wicketlay.cli.output import data_stream, error_text, put_data, put_text, say
 from wicketlay.errors import DomainError, UsageError
 from wicketlay.files.whole import new_file, whole_file
@@ -97,9 +98,9 @@ def run_sheet(arguments: argparse.Namespace) -> int:
         athlete=arguments.athlete,
     )
     if len(document) == 0:
+        asked = ", ".join(arguments.only or SHEETS)
         raise UsageError(
-            f"{arguments.plan} has none of the sheets asked for ({', '.join(arguments.only)}); "
-            "nothing was written"
+            f"{arguments.plan} has none of the sheets asked for ({asked}); nothing was written"
         )
     progress = _progress()
     paged: Counter[str] = Counter()
