@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 
 PATIENCE_S = 2.0
 """How long one waits for a save at work, which takes milliseconds."""
-_AT_ONCE = sum(getattr(os, name, 0) for name in ("O_CLOEXEC", "O_NONBLOCK", "O_BINARY"))
+AT_ONCE = sum(getattr(os, name, 0) for name in ("O_CLOEXEC", "O_NONBLOCK", "O_BINARY"))
 """What was a file may have become a pipe that nobody writes to; text stays as it is."""
 NO_LINKS: int = getattr(os, "O_NOFOLLOW", 0)
 _TAKEN = frozenset({errno.EWOULDBLOCK, errno.EACCES, errno.EDEADLK})
@@ -47,7 +47,7 @@ def reason_of(error: OSError) -> str:
 
 def opened(path: Path, flags: int = 0) -> int:
     """Open a regular file for reading; OSError when it is not there or is none."""
-    handle = os.open(path, os.O_RDONLY | _AT_ONCE | flags)
+    handle = os.open(path, os.O_RDONLY | AT_ONCE | flags)
     if not stat.S_ISREG(os.fstat(handle).st_mode):
         os.close(handle)
         raise OSError(errno.EINVAL, "is no longer a file")
@@ -124,7 +124,7 @@ def _sign(target: Path, sign: Path) -> int:
         handle = opened(target)
         if sign is not target:
             os.close(handle)
-            handle = os.open(sign, os.O_RDWR | os.O_CREAT | _AT_ONCE, 0o666)
+            handle = os.open(sign, os.O_RDWR | os.O_CREAT | AT_ONCE, 0o666)
     except OSError as error:
         reason = error.strerror if error.errno == errno.EINVAL else reason_of(error)
         message = f"{target}: cannot be written: {reason}; nothing was written"
@@ -157,7 +157,7 @@ class Sign:
         """Return False only when another program is known to be there."""
         try:
             path.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
-            self._handle = os.open(path, os.O_RDWR | os.O_CREAT | _AT_ONCE, 0o600)
+            self._handle = os.open(path, os.O_RDWR | os.O_CREAT | AT_ONCE, 0o600)
             take(self._handle)
         except BlockingIOError:
             self.release()

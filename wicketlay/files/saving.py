@@ -25,7 +25,7 @@ from typing import TYPE_CHECKING
 from wicketlay.errors import CannotWriteError, ChangedOnDiskError, WicketlayError
 from wicketlay.files import sidecar
 from wicketlay.files.locks import locked, opened, reason_of
-from wicketlay.files.whole import beside, sweep, write_whole
+from wicketlay.files.whole import beside, flush_folder, sweep, write_whole
 from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
@@ -229,7 +229,7 @@ def _begin(plan: Path, changes: Sequence[Change]) -> Path | None:
         if closed and all(each.role != "plan" for each in changes):
             return None
         raise
-    _flush(plan.parent)
+    flush_folder(plan.parent)
     return near
 
 
@@ -252,20 +252,9 @@ def _end(near: Path | None, plan: Path, changes: Sequence[Change]) -> None:
     """Let go of a save that is over."""
     if near is not None:
         for folder in dict.fromkeys(each.path.parent for each in changes):
-            _flush(folder)
+            flush_folder(folder)
         kept = sidecar.content_of(near) or {}
         sidecar.write(near, {k: v for k, v in kept.items() if k not in _NOT_KEPT}, plan)
-
-
-def _flush(folder: Path) -> None:
-    # Where a folder cannot be flushed it will be soon, and a save that is told as failed would
-    # be tried again on files that have changed.
-    with contextlib.suppress(OSError):
-        handle = os.open(folder, os.O_RDONLY)
-        try:
-            os.fsync(handle)
-        finally:
-            os.close(handle)
 
 
 # -- a save that was cut off -------------------------------------------------------------------

@@ -88,6 +88,20 @@ def write_whole(path: Path, data: bytes, mode: int | None = None) -> None:
         part.becomes(path)
 
 
+def flush_folder(folder: Path) -> None:
+    """See the names in a folder written down to the disk, where it can be flushed.
+
+    Where it cannot it will be soon, and a save that is told as failed would be tried again on
+    files that have changed.
+    """
+    with contextlib.suppress(OSError):
+        handle = os.open(folder, os.O_RDONLY)
+        try:
+            os.fsync(handle)
+        finally:
+            os.close(handle)
+
+
 def new_file(path: Path, text: str) -> None:
     """Write a file that must not exist yet.
 
