@@ -8,7 +8,7 @@ import time
 import pytest
 from hostile_files import files_of, used
 
-NIGHTLY = 100_000
+NIGHTLY = 50_000
 LONGEST_S = 5.0
 """CPU time of one file; the median takes 3 ms, the longest so far 0.3 s."""
 MOST_MB = 600.0
@@ -52,7 +52,7 @@ def test_files_that_did_harm_once(number):
 
 
 @pytest.mark.nightly
-def test_a_hundred_thousand_files_are_read_or_refused():
+def test_tens_of_thousands_of_files_are_read_or_refused():
     seen = _use(range(NIGHTLY))
     largest_mb = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024.0
     assert sum(seen.values()) == NIGHTLY
