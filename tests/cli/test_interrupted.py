@@ -13,12 +13,13 @@ COMMAND = """
 import sys, time
 from types import SimpleNamespace
 from wicketlay import cli
-from wicketlay.cli import arguments
+from wicketlay.cli import arguments, commands
 
 def run(_):
 {body}
 
-arguments.parse = lambda argv: SimpleNamespace(run=run)
+arguments.parse = lambda argv: SimpleNamespace(command="sleep")
+commands.run_sleep = run
 sys.exit(cli.main([]))
 """
 SWALLOWING = """

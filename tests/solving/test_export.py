@@ -138,10 +138,25 @@ def test_a_stop_has_no_readings_in_json_either(stopped):
     jsonschema.Draft202012Validator(schema()).validate(told)
     held, *others = told["layings"]
     assert held["status"] == "stop"
-    assert held["tape"]["pulls"] == []
-    assert {mark["shown"] for mark in held["marks"]} == {None}
+    assert held["tape"]["pulls"] == held["marks"] == held["landings"] == []
+    places = {key: held[key] for key in held if key.endswith(("_m", "moves", "landmarks"))}
+    left = {key for key, value in places.items() if value not in (None, [])}
+    assert left == {key for key in places if key.startswith("run_out")}
+    assert {each["run_on_shown_m"] for each in held["demands"]} == {None}
     assert {each["status"] for each in others} == {"lay"}
     assert all(each["tape"]["pulls"] for each in others)
+
+
+def test_a_stop_of_the_whole_plan_withholds_every_reading(solved):
+    stop = Finding(level=Level.STOP, code="ground-both-ways-fall")
+    held = replace(solved, findings=(*solved.findings, stop))
+    rows = list(csv.DictReader(io.StringIO(as_csv(held))))
+    assert {row["status"] for row in rows} == {"STOP"}
+    assert {each["status"] for each in json.loads(as_json(held))["layings"]} == {"stop"}
+    table = as_table(held)
+    assert table.startswith("DO NOT LAY OUT\nSTOP: ")
+    assert table.count("DO NOT LAY OUT: see above") == len(solved.layings)
+    assert "PULL" not in as_text(held)
 
 
 def test_a_message_has_every_reading_and_short_lines(solved):

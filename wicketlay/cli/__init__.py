@@ -9,9 +9,8 @@ from typing import TYPE_CHECKING, NoReturn
 from wicketlay.errors import UsageError, WicketlayError
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Callable, Iterator, Sequence
 
-FINE, CAUTIONS, USAGE, STOPS, BUG, INTERRUPTED = 0, 1, 2, 3, 70, 130
 _RAISED_AGAIN_S = 0.5
 
 
@@ -22,7 +21,7 @@ def main(argv: Sequence[str] | None = None) -> int:  # noqa: PLR0911 - one retur
     write, 6 changed on disk, 70 a bug of ours, 130 interrupted, 129 and 143 ended from outside.
     """
     from wicketlay.cli.arguments import parse
-    from wicketlay.cli.output import flush
+    from wicketlay.cli.output import BUG, FINE, INTERRUPTED, flush
 
     try:
         try:
@@ -31,7 +30,10 @@ def main(argv: Sequence[str] | None = None) -> int:  # noqa: PLR0911 - one retur
             flush()
             raise
         with _ended_tidily():
-            code: int = arguments.run(arguments)
+            from wicketlay.cli import commands  # not for --help
+
+            run: Callable[..., int] = getattr(commands, f"run_{arguments.command}")
+            code = run(arguments)
         flush()
     except UsageError as error:
         return _say(error, error.exit_code)

@@ -64,20 +64,8 @@ class _Parser(argparse.ArgumentParser):
         put_text(message)
 
 
-def _command(name: str) -> Callable[[argparse.Namespace], int]:
-    """Return a function that imports the command only when it is run."""
-
-    def run(arguments: argparse.Namespace) -> int:
-        from wicketlay.cli import commands
-
-        function: Callable[[argparse.Namespace], int] = getattr(commands, name)
-        return function(arguments)
-
-    return run
-
-
 def parse(argv: Sequence[str]) -> argparse.Namespace:
-    """Return the arguments with `run`, the function that carries them out.
+    """Return the arguments, `command` among them.
 
     Raises
     ------
@@ -98,7 +86,7 @@ def parse(argv: Sequence[str]) -> argparse.Namespace:
                 f"'wicketlay sheet {first}' prints it"
             )
         raise UsageError(f"there is no command {first!r}; there are: {', '.join(_COMMANDS)}")
-    parser = make_parser()[0]
+    parser = make_parser()
     _refuse_unknown_options(parser, words)
     return parser.parse_args(words)
 
@@ -128,8 +116,8 @@ def _subcommands(parser: argparse.ArgumentParser) -> dict[str, argparse.Argument
     )
 
 
-def make_parser() -> tuple[argparse.ArgumentParser, list[argparse.Action]]:
-    """Return the parser, and those of its arguments that are plan files."""
+def make_parser() -> argparse.ArgumentParser:
+    """Return the parser of all commands."""
     plans: list[argparse.Action] = []
     parser = _Parser(
         prog="wicketlay",
@@ -150,7 +138,7 @@ def make_parser() -> tuple[argparse.ArgumentParser, list[argparse.Action]]:
             formatter_class=argparse.RawDescriptionHelpFormatter,
             allow_abbrev=False,
         )
-        made.set_defaults(run=_command(f"run_{name}"))
+        made.set_defaults(command=name)
         return made
 
     def add_plan(
@@ -235,7 +223,8 @@ def make_parser() -> tuple[argparse.ArgumentParser, list[argparse.Action]]:
         "wicketlay completion bash > ~/.local/share/bash-completion/completions/wicketlay",
     )
     it.add_argument("shell", metavar="SHELL", choices=SHELLS, help=f"one of {', '.join(SHELLS)}")
-    return parser, plans
+    it.set_defaults(parser=parser, plans=plans)
+    return parser
 
 
 def _add_review_options(it: argparse.ArgumentParser) -> None:

@@ -8,9 +8,17 @@ from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from wicketlay.cli import CAUTIONS, FINE, STOPS
 from wicketlay.cli.arguments import SHEETS
-from wicketlay.cli.output import data_stream, error_text, put_data, put_text, say
+from wicketlay.cli.output import (
+    CAUTIONS,
+    FINE,
+    STOPS,
+    data_stream,
+    error_text,
+    put_data,
+    put_text,
+    say,
+)
 from wicketlay.errors import DomainError, UsageError
 from wicketlay.files.whole import new_file, whole_file
 from wicketlay.findings import Level, worst
@@ -397,10 +405,7 @@ def run_completion(arguments: argparse.Namespace) -> int:
     """Print a script for a shell that completes commands, options and names of files."""
     import shtab
 
-    from wicketlay.cli.arguments import make_parser
-
-    parser, plans = make_parser()
-    for action in plans:
-        action.complete = shtab.glob("*.toml")  # type: ignore[attr-defined]
-    put_text(shtab.complete(parser, arguments.shell))
+    for action in arguments.plans:
+        action.complete = shtab.glob("*.toml")
+    put_text(shtab.complete(arguments.parser, arguments.shell))
     return FINE

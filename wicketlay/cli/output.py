@@ -11,6 +11,9 @@ from wicketlay.errors import CannotWriteError
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
+FINE, CAUTIONS, STOPS, BUG, INTERRUPTED = 0, 1, 3, 70, 130
+"""Exit codes; those of errors stand with the errors."""
+
 
 def say(text: str) -> None:
     """Write a message for people to standard error, after what is already on its way out."""

@@ -7,7 +7,7 @@ import math
 from importlib import resources
 from typing import TYPE_CHECKING, Any
 
-from wicketlay.export.names import reading_of, stops_of, unit_of
+from wicketlay.export.names import reading_of, unit_of
 from wicketlay.findings import by_gravity
 from wicketlay.lanes.closing import gap_shown_m, run_on_shown_m, section_shown_m
 from wicketlay.units import UnitSystem, format_ticks
@@ -58,7 +58,7 @@ def document(solved: Solved) -> dict[str, Any]:
             "stage_shares": [_number(share) for share in solved.stage_shares],
         },
         "unit": unit.value,
-        "layings": [_laying(laying, unit) for laying in solved.layings],
+        "layings": [_laying(solved, laying, unit) for laying in solved.layings],
         "tape": {
             "zero": plan.tape.zero,
             "length_m": _number(plan.tape.length_m),
@@ -128,13 +128,12 @@ def _session(solved: Solved) -> dict[str, Any] | None:
     }
 
 
-def _laying(laying: Laying, unit: UnitSystem) -> dict[str, Any]:
-    """Return a laying; what must not be laid out has status "stop" and no readings."""
-    layout = laying.layout
-    tape = None if stops_of(laying) else laying.tape
+def _laying(solved: Solved, laying: Laying, unit: UnitSystem) -> dict[str, Any]:
+    """Return a laying; what must not be laid out has status "stop" and no place of any mark."""
+    layout, lay = laying.layout, solved.may_lay(laying)
     moved = {m.mark_id: m for m in (laying.followed or laying.moved)}
     return {
-        "status": "lay" if tape else "stop",
+        "status": "lay" if lay else "stop",
         "lane": laying.lane,
         "wave": laying.wave,
         "stage": laying.stage,
@@ -143,16 +142,16 @@ def _laying(laying: Laying, unit: UnitSystem) -> dict[str, Any]:
         "datum": layout.datum.value,
         "line": laying.placed.line,
         "direction": laying.placed.direction,
-        "run_on_m": _number(layout.run_on_m),
+        "run_on_m": _number(layout.run_on_m if lay else None),
         "run_on_steps": layout.run_on_steps,
-        "section_m": _number(layout.section_m),
-        "section_shown_m": _number(section_shown_m(laying)),
+        "section_m": _number(layout.section_m if lay else None),
+        "section_shown_m": _number(section_shown_m(laying) if lay else None),
         "section_time_s": _number(layout.section_time_s),
         "cadence_hz": _number(layout.cadence_hz),
         "run_out_wanted_m": _number(layout.run_out_wanted_m),
         "run_out_least_m": _number(laying.placed.run_out_least_m),
         "run_out_room_m": _number(laying.placed.run_out_room_m),
-        "marks": [_mark(each, laying, tape, moved) for each in laying.placed.marks],
+        "marks": [_mark(each, laying, moved) for each in laying.placed.marks if lay],
         "landings": [
             {
                 "along_m": _number(landing.along_m),
@@ -161,9 +160,10 @@ def _laying(laying: Laying, unit: UnitSystem) -> dict[str, Any]:
                 "foot": None if landing.foot is None else landing.foot.value,
             }
             for landing in layout.landings
+            if lay
         ],
-        "demands": [_demand(demand, laying) for demand in laying.demands],
-        "tape": _tape(laying.tape, read=tape is not None),
+        "demands": [_demand(demand, laying, lay=lay) for demand in laying.demands],
+        "tape": _tape(laying.tape, lay=lay),
         "landmarks": [
             {
                 "key": point.landmark.key,
@@ -173,20 +173,19 @@ def _laying(laying: Laying, unit: UnitSystem) -> dict[str, Any]:
                 "zero_is": "beyond" if point.beyond else "before",
             }
             for point in laying.zero_points
+            if lay
         ],
         "defaults": {key: _value(value) for key, value in layout.defaults.items()},
-        "moves": [_move(m) for m in laying.moved],
-        "stage_moves": [_move(m) for m in laying.followed],
+        "moves": [_move(m) for m in laying.moved if lay],
+        "stage_moves": [_move(m) for m in laying.followed if lay],
         "laid_anew": laying.laid_anew,
         "findings": [_finding(f, unit) for f in by_gravity(laying.findings)],
     }
 
 
-def _mark(
-    each: PlacedMark, laying: Laying, tape: TapeSheet | None, moved: Mapping[str, Moved]
-) -> dict[str, Any]:
+def _mark(each: PlacedMark, laying: Laying, moved: Mapping[str, Moved]) -> dict[str, Any]:
     mark, move = each.mark, moved.get(each.mark.id)
-    read = None if tape is None else reading_of(tape, mark.id)
+    read = reading_of(laying.tape, mark.id)
     return {
         "id": mark.id,
         "kind": mark.kind.value,
@@ -209,7 +208,7 @@ def _mark(
         "chord_m": _number(each.chord_m),
         "inner_gap_m": _number(each.inner_gap_m),
         "outer_gap_m": _number(each.outer_gap_m),
-        "painted_shown": None if tape is None else _painted(tape, mark.id),
+        "painted_shown": _painted(laying.tape, mark.id),
         "x_m": _number(each.pose.x_m),
         "y_m": _number(each.pose.y_m),
         "heading_deg": _number(math.degrees(each.pose.heading_rad)),
@@ -227,7 +226,7 @@ def _painted(tape: TapeSheet, mark_id: str) -> str | None:
     return format_ticks(reading.painted_ticks, reading.tick.value)
 
 
-def _tape(tape: TapeSheet, *, read: bool) -> dict[str, Any]:
+def _tape(tape: TapeSheet, *, lay: bool) -> dict[str, Any]:
     return {
         "error_mm": _number(tape.error_mm, 1),
         "pulls": [
@@ -246,19 +245,19 @@ def _tape(tape: TapeSheet, *, read: bool) -> dict[str, Any]:
                     for reading in pull.readings
                 ],
             }
-            for pull in (tape.pulls if read else ())
+            for pull in (tape.pulls if lay else ())
         ],
     }
 
 
-def _demand(demand: Demand, laying: Laying) -> dict[str, Any]:
+def _demand(demand: Demand, laying: Laying, *, lay: bool) -> dict[str, Any]:
     runner = demand.runner
     return {
         "athlete": demand.athlete.name,
         "start": demand.start_id,
         "letter": demand.letter,
-        "run_on_m": _number(demand.run_on_m),
-        "run_on_shown_m": _number(run_on_shown_m(laying, demand.start_id)),
+        "run_on_m": _number(demand.run_on_m if lay else None),
+        "run_on_shown_m": _number(run_on_shown_m(laying, demand.start_id) if lay else None),
         "run_on_steps": demand.run_on_steps,
         "front_foot": None if demand.front_foot is None else demand.front_foot.value,
         "provisional": runner.provisional,

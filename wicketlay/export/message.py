@@ -42,7 +42,7 @@ def as_text(solved: Solved) -> str:
 
 
 def _message(solved: Solved, laying: Laying, unit: UnitSystem) -> list[str]:
-    stops = [f for f in laying.findings if f.level is Level.STOP]
+    stops = [f for f in solved.findings_on(laying) if f.level is Level.STOP]
     where = f"{' '.join(place_parts(laying)).upper()} WAVE {laying.wave}"
     if solved.plan.stages is not None:
         where += f" STAGE {laying.stage}"

@@ -28,7 +28,6 @@ __all__ = [
     "moves_text",
     "reading_of",
     "signed_percent",
-    "stops_of",
     "told_of",
     "unit_of",
 ]
@@ -47,11 +46,6 @@ def reading_of(tape: TapeSheet, mark_id: str) -> tuple[int, int, float, str] | N
         return None
     shown = format_ticks(reading.ticks, reading.tick.value)
     return pull.number, reading.ticks, reading.tick.metres, shown
-
-
-def stops_of(laying: Laying) -> tuple[Finding, ...]:
-    """Return what keeps a laying from being laid out; empty when it may be."""
-    return tuple(f for f in laying.findings if f.level is Level.STOP)
 
 
 def moves_text(moves: Sequence[Moved], unit: UnitSystem) -> str:

@@ -14,7 +14,6 @@ from wicketlay.export.names import (
     moves_text,
     reading_of,
     signed_percent,
-    stops_of,
     told_of,
     unit_of,
 )
@@ -62,7 +61,7 @@ def _rows(solved: Solved) -> Iterable[tuple[Laying, PlacedMark, tuple[str, ...]]
     """Return a row a mark of everything that may be laid out."""
     unit = unit_of(solved)
     for laying in solved.layings:
-        if stops_of(laying):
+        if not solved.may_lay(laying):
             continue
         for each in laying.placed.marks:
             mark = each.mark
@@ -107,7 +106,8 @@ def as_csv(solved: Solved) -> str:
     stopped += [
         (str(laying.lane), str(laying.wave), str(laying.stage), ", ".join(laying.athletes), finding)
         for laying in solved.layings
-        for finding in stops_of(laying)
+        for finding in laying.findings
+        if finding.level is Level.STOP
     ]
     rows = [["STOP", *where, *nothing, str(word(f, unit))] for *where, f in stopped]
     rows += [[*row, ""] for _, _, row in _rows(solved)]
@@ -152,7 +152,7 @@ def as_table(solved: Solved) -> str:
     below = tuple(units.get(name, "") for name in heads)
     for laying in solved.layings:
         parts.append(_heading(solved, laying))
-        if stops_of(laying):
+        if not solved.may_lay(laying):
             parts += ["DO NOT LAY OUT: see above", ""]
             continue
         mine = [row[5:] for of, _, row in rows if of is laying]

@@ -133,14 +133,7 @@ def findings_of(setting: Setting, demand: Demand | None = None) -> tuple[Finding
     """
     laying = setting.laying
     here = {None, *laying.athletes} if demand is None else {None, demand.athlete.name}
-    found: list[Finding] = []
-    for finding in (*laying.findings, *setting.solved.findings):
-        elsewhere = finding.wave not in {None, laying.wave} or finding.lane not in {
-            None,
-            laying.lane,
-        }
-        if finding.athlete in here and not elsewhere and finding not in found:
-            found.append(finding)
+    found = [f for f in setting.solved.findings_on(laying) if f.athlete in here]
     if demand is not None:
         everybody = [each.name for each in setting.solved.plan.athletes]
         told = (_named_first(finding, demand.athlete.name, everybody) for finding in found)

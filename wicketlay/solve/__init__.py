@@ -9,7 +9,7 @@ from wicketlay.declared import range_of
 from wicketlay.drills import of_any_length
 from wicketlay.drills.cadence import CadenceRule
 from wicketlay.drills.marks import MarkKind
-from wicketlay.findings import Finding, Level
+from wicketlay.findings import Finding, Level, worst
 from wicketlay.ground.finding_places import find_places
 from wicketlay.ground.placing import Place, settle
 from wicketlay.ground.room_findings import ROOM_CODES
@@ -72,6 +72,23 @@ class Solved:
     def all_findings(self) -> tuple[Finding, ...]:
         """Everything that was found, in the plan and on every laying."""
         return (*self.findings, *(f for laying in self.layings for f in laying.findings))
+
+    def findings_on(self, laying: Laying) -> tuple[Finding, ...]:
+        """Return what concerns a laying, its own and the plan's, each once.
+
+        What concerns the plan as a whole belongs to every laying.
+        """
+        found: list[Finding] = []
+        for each in (*laying.findings, *self.findings):
+            here = each.athlete in {None, *laying.athletes}
+            here = here and each.wave in {None, laying.wave} and each.lane in {None, laying.lane}
+            if here and each not in found:
+                found.append(each)
+        return tuple(found)
+
+    def may_lay(self, laying: Laying) -> bool:
+        """Return True when nothing stops a laying: neither its own findings nor the plan's."""
+        return worst(self.findings_on(laying)) is not Level.STOP
 
     def of_layings(self, layings: tuple[Laying, ...]) -> Solved:
         """Return the same with some of the layings alone, the plan being at their stage."""
