@@ -104,6 +104,8 @@ RANGES = {
         "cadence_change": (-0.3, 0.3),
         "start_shift_m": (-20.0, 20.0),
         "late_s": (0.0, 21600.0),
+        "lane": (1, 20),
+        "wave": (1, 50),
     },
     Obstacle: {"clearance_m": (0.0, 20.0)},
     NotedObject: {"distance_m": (0.0, 500.0)},

@@ -7,12 +7,13 @@ from typing import TYPE_CHECKING
 
 from wicketlay.drills import WicketRun, at_line, over_wickets
 from wicketlay.drills.cadence import CadenceRule
+from wicketlay.drills.marks import MarkKind
 from wicketlay.drills.run_on import SPEED_SHARES
 from wicketlay.errors import DomainError
 from wicketlay.ground.tape import Tick
 from wicketlay.plan import Adjustment
 from wicketlay.running.athlete import FirstGuess
-from wicketlay.solve import moved_between, placed_along
+from wicketlay.solve import letters_of, moved_between, placed_along, solve
 from wicketlay.sources import GAP_NOTCH_SHARE
 from wicketlay.values import dataclass
 
@@ -33,11 +34,16 @@ POINT = 0.01
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Edit:
-    """A changed plan, what was done and what was held while it was, for people."""
+    """A changed plan, what was done and what was held while it was, for people.
+
+    `gaps_of` is whose gaps were to change, "" for nobody's: where they are shared, what is laid
+    changes by another figure (`gaps_opened`).
+    """
 
     plan: Plan
     done: str
     held: str
+    gaps_of: str = ""
 
 
 def notch_gaps(plan: Plan, athlete: str, notches: int) -> Edit:
@@ -61,6 +67,7 @@ def notch_gaps(plan: Plan, athlete: str, notches: int) -> Edit:
         plan=with_adjustment(plan, changed),
         done=f"{athlete}: gaps {abs(notches) * 2} % {word}",
         held=f"{stay} and speed held; cadence asked changes",
+        gaps_of=athlete,
     )
 
 
@@ -89,6 +96,7 @@ def notch_speed(plan: Plan, athlete: str, notches: int) -> Edit:
         plan=with_adjustment(_guess_held(plan, athlete), replace(old, speed_change=change)),
         done=f"{athlete}: speed {notches:+d} point{'s' if abs(notches) != 1 else ''}",
         held=held,
+        gaps_of=athlete,
     )
 
 
@@ -108,6 +116,7 @@ def notch_cadence(plan: Plan, athlete: str, notches: int) -> Edit:
         plan=with_adjustment(_guess_held(plan, athlete), replace(old, cadence_change=change)),
         done=f"{athlete}: cadence {notches:+d} point{'s' if abs(notches) != 1 else ''}",
         held=f"{_origin(plan)} and speed held; gaps change",
+        gaps_of=athlete,
     )
 
 
@@ -293,7 +302,7 @@ def remove_athlete(plan: Plan, name: str) -> Edit:
         raise DomainError(message)
     adjustments = tuple(a for a in plan.adjustments if a.athlete != name)
     return Edit(
-        plan=replace(plan, athletes=kept, adjustments=adjustments),
+        plan=_letters_kept(plan, replace(plan, athletes=kept, adjustments=adjustments)),
         done=f"{name} taken off the plan",
         held="drill and place held",
     )
@@ -308,10 +317,24 @@ def move_athlete(plan: Plan, name: str, places: int) -> Edit:
     to = min(max(at + places, 0), len(athletes))
     athletes.insert(to, moved)
     return Edit(
-        plan=replace(plan, athletes=tuple(athletes)),
+        plan=_letters_kept(plan, replace(plan, athletes=tuple(athletes))),
         done=f"{name} runs as number {to + 1}",
         held="every athlete's own marks held",
     )
+
+
+def _letters_kept(before: Plan, after: Plan) -> Plan:
+    """Return `after` with the start letters of `before` written down where they would change.
+
+    Where no start marks are lettered there is nothing to keep.
+    """
+    if not any(demand.letter for each in solve(before).layings for demand in each.demands):
+        return after
+    was, now = letters_of(before), letters_of(after)
+    for name, letter in now.items():
+        if was[name] != letter and len(was[name]) == 1:
+            after = with_adjustment(after, replace(after.adjustment(name), letter=was[name]))
+    return after
 
 
 def moved_marks(before: Laying, after: Laying) -> tuple[Moved, ...]:
@@ -321,6 +344,19 @@ def moved_marks(before: Laying, after: Laying) -> tuple[Moved, ...]:
     that is new or taken up.
     """
     return moved_between((before.placed, before.tape), (after.placed, after.tape))
+
+
+def gaps_opened(before: Laying, after: Laying) -> float | None:
+    """Return by what share the gaps laid opened (+) or closed (-); None without gaps in both."""
+    lengths = []
+    for laying in (before, after):
+        gaps = [mark.gap_m for mark in laying.layout.of_kind(MarkKind.WICKET)]
+        lengths.append([gap for gap in gaps if gap is not None])
+    count = min(map(len, lengths))
+    if not count:
+        return None
+    was, now = (sum(each[:count]) for each in lengths)
+    return now / was - 1.0
 
 
 def held_marks(before: Laying, after: Laying) -> tuple[str, ...]:

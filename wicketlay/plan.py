@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import field, replace
+from string import ascii_uppercase
 from typing import TYPE_CHECKING
 
-from wicketlay.declared import Kind, check_keys, declare
+from wicketlay.declared import Kind, check_keys, declare, range_of
 from wicketlay.drills import (
     AccelerationMarks,
     BrokenRun,
@@ -15,7 +16,7 @@ from wicketlay.drills import (
 )
 from wicketlay.drills.kit import Kit
 from wicketlay.drills.run_on import GAP_CHANGES, SPEED_SHARES
-from wicketlay.errors import require_range
+from wicketlay.errors import DomainError, require_range
 from wicketlay.ground.courses import spelt_as_known
 from wicketlay.ground.placing import Place
 from wicketlay.ground.tape import TapeSpec
@@ -37,6 +38,8 @@ if TYPE_CHECKING:
     from wicketlay.ground import Ground
     from wicketlay.running.athlete import Athlete
 
+WAVES = (1, 50)
+"""How many waves there may be."""
 DRILL_KINDS: dict[type, str] = {
     WicketRun: "wicket-run",
     TakeoffRun: "takeoff-run",
@@ -121,10 +124,38 @@ class Adjustment:
             unit="min",
         ),
     )
+    lane: int | None = field(
+        default=None,
+        metadata=declare(
+            Kind.COUNT,
+            "the lane the athlete runs on; left out, dealt",
+            *range_of(Place, "lanes"),
+            example="5",
+        ),
+    )
+    wave: int | None = field(
+        default=None,
+        metadata=declare(
+            Kind.COUNT, "the wave the athlete runs in; left out, dealt", *WAVES, example="2"
+        ),
+    )
+    letter: str | None = field(
+        default=None,
+        metadata=declare(
+            Kind.WORD,
+            "letter of the start mark on a shared lane; left out, by the place in the plan",
+            words={letter: letter for letter in ascii_uppercase},
+            also={letter.lower(): letter for letter in ascii_uppercase},
+            example='"C"',
+        ),
+    )
 
     def __post_init__(self) -> None:
         """Refuse what no plan file could hold."""
         check_keys(self)
+        if self.letter is not None and self.letter not in set(ascii_uppercase):
+            message = f'start letter is "{self.letter}"; it must be one of A to Z'
+            raise DomainError(message)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -145,7 +176,7 @@ class SessionPlan:
         metadata=declare(Kind.DURATION, "from one run to the next", *RECOVERIES_S, unit="min"),
     )
     waves: int | None = field(
-        default=None, metadata=declare(Kind.COUNT, "groups that run one after another", 1, 50)
+        default=None, metadata=declare(Kind.COUNT, "groups that run one after another", *WAVES)
     )
     length_s: float | None = field(
         default=None,

@@ -9,9 +9,17 @@ from pathlib import Path
 
 import pytest
 
+from wicketlay.drills.marks import MarkKind
 from wicketlay.export import as_text
 from wicketlay.ground.tape import TapeLies, Tick
-from wicketlay.lanes.closing import bags, closing_check, gap_shown_m, hurdles_left, zone_marks
+from wicketlay.lanes.closing import (
+    closing_check,
+    gap_shown_m,
+    hurdles_left,
+    hurdles_of,
+    shares_of,
+    zone_marks,
+)
 from wicketlay.plan_file import load
 from wicketlay.solve import solve
 from wicketlay.wording.names import mark_label, mark_name, move_way
@@ -40,14 +48,34 @@ def test_a_run_without_wickets_is_checked_between_its_gates_or_steps():
     assert marks[0].id == "start"
 
 
-def test_the_bag_is_full_again_for_each_wave_and_shared_by_its_lanes():
-    what = _solved("tuesday-wickets")
-    found = bags(what.layings, what.plan.kit)
-    for laying in what.layings:
-        place = (laying.lane, laying.wave, laying.stage)
-        first = laying.lane == what.plan.place.lanes[0]
-        assert (found[place] == what.plan.kit.wickets) is first
-        assert hurdles_left(what.layings, laying, what.plan.kit) >= 0
+def test_the_bag_is_dealt_evenly_to_the_lanes_of_a_wave_and_is_full_again_for_each():
+    plan = load(LAYOUTS / "tuesday-wickets.toml")
+    what = solve(replace(plan, kit=replace(plan.kit, wickets=14)))
+    bag = what.plan.kit.wickets
+    told = [f for f in what.findings if f.code == "bag-too-small-for-lanes"]
+    assert [f.values["dealt"] for f in told] == ["7 on lane 3, 7 on lane 4"] * 3
+    for wave in {laying.wave for laying in what.layings}:
+        lanes = [laying for laying in what.layings if laying.wave == wave]
+        dealt = [hurdles_of(laying.layout) for laying in lanes]
+        wanted = [len(laying.layout.of_kind(MarkKind.WICKET)) for laying in lanes]
+        assert sum(dealt) == min(bag, sum(wanted))
+        assert max(dealt) - min(dealt) <= 1
+
+
+@pytest.mark.parametrize(
+    ("wanted", "bag", "shares"),
+    [
+        ((12, 12), 14, (7, 7)),
+        ((12, 12), 15, (8, 7)),
+        ((5, 12), 14, (5, 9)),
+        ((12, 5), 14, (9, 5)),
+        ((8, 8, 3), 14, (6, 5, 3)),
+        ((12, 12), 0, (0, 0)),
+        ((4, 4), 14, (4, 4)),
+    ],
+)
+def test_what_a_lane_does_not_want_goes_to_the_others(wanted, bag, shares):
+    assert shares_of(wanted, bag) == shares
 
 
 def test_the_message_tells_the_same_check_and_the_same_hurdles():

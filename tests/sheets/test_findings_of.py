@@ -18,7 +18,7 @@ def _about(wave):
         level=Level.CAUTION,
         code="bag-too-small-for-lanes",
         wave=wave,
-        values={"needed": 20, "lanes": 2, "bag": 14, "missing": 6},
+        values={"needed": 20, "lanes": 2, "bag": 14, "dealt": "7 on lane 4, 7 on lane 5"},
     )
 
 

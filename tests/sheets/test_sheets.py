@@ -31,11 +31,12 @@ from wicketlay.errors import UsageError
 from wicketlay.ground.placing import Place
 from wicketlay.ground.strip import Strip
 from wicketlay.ground.tape import Tick
-from wicketlay.lanes.closing import closing_check
+from wicketlay.lanes.closing import closing_check, hurdles_of
 from wicketlay.lanes.notch import gap_changes
 from wicketlay.sheets import make_pages
 from wicketlay.sheets.change_card import STEPS
 from wicketlay.sheets.page.model import Line, Role
+from wicketlay.solve import solve
 from wicketlay.units import format_ticks
 from wicketlay.wording.names import mark_label
 
@@ -412,9 +413,20 @@ def test_what_is_in_the_bag_counts_all_hurdles_that_lie_on_any_lane(name):
     what = solved(name)
     lying: dict[int, int] = {}
     for laying, sheet in zip(what.layings, _sheets(what, only=("tape",)), strict=True):
-        lying[laying.lane] = len(laying.layout.of_kind(MarkKind.WICKET))
+        lying[laying.lane] = hurdles_of(laying.layout)
         left = max(what.plan.kit.wickets - sum(lying.values()), 0)
         assert f"in the bag after this: {left}." in words(sheet)
+
+
+def test_the_sheets_of_lanes_that_share_a_bag_carry_its_share_and_chalk_after_it():
+    plan = solved("tuesday-wickets").plan
+    what = solve(replace(plan, kit=replace(plan.kit, wickets=14)))
+    told = zip(what.layings, _sheets(what, only=("tape",)), strict=True)
+    for laying, sheet in [each for each in told if each[0].wave == 1]:
+        marks = len(laying.layout.of_kind(MarkKind.WICKET))
+        said = words(sheet)
+        assert f"7 wickets (low hurdles) · chalk or tape for {marks - 7} marks" in said
+        assert said.count("chalk or tape mark ") == marks - 7
 
 
 def test_a_place_the_bag_does_not_reach_is_chalk_and_is_carried_so():

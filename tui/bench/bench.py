@@ -14,10 +14,11 @@ from tui.bench.fields import fields_of, typed
 from tui.bench.history import History
 from tui.bench.reviewing import Reviewing
 from tui.bench.texts import FieldError
-from wicketlay.edits import Edit, held_marks, laying_of, moved_marks
+from wicketlay.edits import Edit, gaps_opened, held_marks, laying_of, moved_marks
 from wicketlay.errors import DomainError
 from wicketlay.plan_file import PlanFileError
 from wicketlay.solve import solve
+from wicketlay.units import format_percent
 from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
@@ -172,7 +173,7 @@ class Bench:
         """Put an edit on view and solve."""
         if edit.plan != self.plan:
             self.history.push(edit.plan, edit.done)
-        self._solve(edit.done, edit.held)
+        self._solve(edit.done, edit.held, edit.gaps_of)
 
     def take_plan(self, plan: Plan, done: str) -> None:
         """Put a whole plan on view as one change, so that undo goes back."""
@@ -236,15 +237,22 @@ class Bench:
             return
         self._solve(f"done again: {self.history.redo()}", "")
 
-    def _solve(self, done: str, held: str) -> None:
-        before = self.laying
+    def _solve(self, done: str, held: str, gaps_of: str = "") -> None:
+        stage = self.view.stage
+        who = gaps_of or self.view.athlete or ""
+        was, before = laying_of(self.solved, who, stage), self.laying
         self.solved = solve(self.plan)
         self.look()
         after = self.laying
+        now = laying_of(self.solved, who, stage)
+        if gaps_of and was is not None and now is not None:
+            done += _shared(gaps_of, was, now)
         if before is None or after is None:
             self.told = Told(text=done, held=held, anew=after is not None)
             return
         elsewhere = (before.lane, before.wave) != (after.lane, after.wave)
+        if elsewhere:
+            done += f"; now lane {after.lane}, wave {after.wave}"
         self.told = Told(
             text=done,
             held=held,
@@ -341,6 +349,18 @@ class Bench:
         found = [each for each in there if along(each) == wanted]
         nearest = min(found, key=lambda each: abs(across(each) - across(here)))
         self.look_at(nearest.athletes[0])
+
+
+def _shared(who: str, was: Laying, now: Laying) -> str:
+    """Return with whom gaps are shared and by how much they truly changed, "" when alone."""
+    opened = gaps_opened(was, now)
+    others = [name for name in now.athletes if name != who]
+    if opened is None or not others:
+        return ""
+    shown = format_percent(abs(opened))
+    same = shown == format_percent(0.0)
+    does = "no gap changes" if same else f"{'opens' if opened > 0 else 'closes'} {shown}"
+    return f"; shared with {' and '.join(others)}: {does}"
 
 
 READ_ONLY = (

@@ -279,7 +279,7 @@ def as_sharing(solved: Solved) -> str:
         _columns(("lane", "wave", "start", "athlete", "run-on", "worst gap against natural"), rows)
     ]
     parts += [
-        f"lane {laying.lane}, before wave {laying.wave}: {_work(len(laying.moved), seconds)}; "
+        f"lane {laying.lane}, before wave {laying.wave}: {_work(laying.handled, seconds)}; "
         f"{moves_text(laying.moved, unit)}"
         for laying in solved.layings
         if laying.moved

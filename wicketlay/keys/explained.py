@@ -93,6 +93,7 @@ _GROUND_FILE = Key(
     name="file",
     example='"harbour-track.toml"',
 )
+_MANY_WORDS = 26
 _MANY = ("athlete", "adjust")
 
 
@@ -225,7 +226,8 @@ def _takes_one(key: Key) -> str:
     if key.kind in _PLAIN:
         return _PLAIN[key.kind]
     if key.kind is Kind.WORD:
-        return ", ".join(f'"{word}"' for word in key.words or ())
+        shown = [f'"{word}"' for word in key.words or ()]
+        return ", ".join(shown) if len(shown) < _MANY_WORDS else f"{shown[0]} to {shown[-1]}"
     low, high = key.range
     if key.kind in _RANGED:
         return _RANGED[key.kind].format(low, high)

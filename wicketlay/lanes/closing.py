@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from wicketlay.drills.marks import MarkKind
+from wicketlay.drills.wickets import CHALK
 from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Sequence
 
     from wicketlay.drills.kit import Kit
     from wicketlay.drills.marks import Layout, Mark
@@ -99,20 +101,54 @@ def section_shown_m(laying: Laying) -> float:
     return apart_m(laying, zone[0].id, zone[-1].id)
 
 
-def bags(layings: Iterable[Laying], kit: Kit) -> dict[tuple[int, int, int], int]:
-    """Return (lane, wave, stage) to the hurdles in the bag when that lane's turn comes.
+def bags_dealt(layouts: Sequence[tuple[int, Layout]], kit: Kit) -> tuple[Layout, ...]:
+    """Return layouts with the bag dealt evenly to those that lie at the same time.
 
-    The lanes of a wave lie at the same time and are laid in the order of `layings`; for each
-    wave and stage the bag is full again.
+    Parameters
+    ----------
+    layouts
+        (wave, layout) of each lane, in the order they are laid; the bag is full for each wave.
+
+    Returns
+    -------
+    tuple
+        The layouts; places beyond a lane's share are chalk or tape marks.
     """
-    left: dict[tuple[int, int], int] = {}
-    found = {}
-    for laying in layings:
-        here = left.get((laying.wave, laying.stage), kit.wickets)
-        found[laying.lane, laying.wave, laying.stage] = here
-        wickets = len(laying.layout.of_kind(MarkKind.WICKET))
-        left[laying.wave, laying.stage] = max(here - wickets, 0)
-    return found
+    found = [layout for _, layout in layouts]
+    for wave in {wave for wave, _ in layouts}:
+        places = [i for i, (each, _) in enumerate(layouts) if each == wave]
+        wanted = [len(found[i].of_kind(MarkKind.WICKET)) for i in places]
+        if len(places) < 2 or sum(wanted) <= kit.wickets:
+            continue
+        for i, share in zip(places, shares_of(wanted, kit.wickets), strict=True):
+            found[i] = _with_hurdles(found[i], share)
+    return tuple(found)
+
+
+def shares_of(wanted: Sequence[int], bag: int) -> tuple[int, ...]:
+    """Return how many of a bag each gets: as many each, what one does not want to the others."""
+    shares = [0] * len(wanted)
+    for done, i in enumerate(sorted(range(len(wanted)), key=wanted.__getitem__)):
+        shares[i] = min(wanted[i], -(-bag // (len(wanted) - done)))
+        bag -= shares[i]
+    return tuple(shares)
+
+
+def _with_hurdles(layout: Layout, hurdles: int) -> Layout:
+    """Return a layout whose first wickets alone are hurdles; of the bag, the wave's word counts."""
+    chalk = {mark.id for mark in layout.of_kind(MarkKind.WICKET)[hurdles:]}
+    return replace(
+        layout,
+        marks=tuple(
+            replace(mark, label=CHALK) if mark.id in chalk else mark for mark in layout.marks
+        ),
+        findings=tuple(each for each in layout.findings if each.code != "bag-too-small"),
+    )
+
+
+def hurdles_of(layout: Layout) -> int:
+    """Return how many of the wickets are hurdles of the bag; the others are chalk or tape."""
+    return sum(mark.label != CHALK for mark in layout.of_kind(MarkKind.WICKET))
 
 
 def left_over(layings: Iterable[Laying], kit: Kit) -> dict[tuple[int, int, int], int]:
@@ -124,7 +160,7 @@ def left_over(layings: Iterable[Laying], kit: Kit) -> dict[tuple[int, int, int],
     found = {}
     for laying in sorted(layings, key=lambda each: each.wave):
         here = lying.setdefault(laying.stage, {})
-        here[laying.lane] = len(laying.layout.of_kind(MarkKind.WICKET))
+        here[laying.lane] = hurdles_of(laying.layout)
         place = laying.lane, laying.wave, laying.stage
         found[place] = max(kit.wickets - sum(here.values()), 0)
     return found

@@ -136,6 +136,13 @@ class Laying:
         return any(finding.level is Level.STOP for finding in self.findings)
 
     @property
+    def handled(self) -> int:
+        """How many marks are handled before this wave; what is taken up is laid again as new."""
+        up = sum(each.taken_up for each in self.moved)
+        new = sum(each.by_m is None for each in self.moved) - up
+        return len(self.moved) - min(up, new)
+
+    @property
     def zero_points(self) -> tuple[FixedPoint, ...]:
         """What the first zero is told by: the fixed point to measure from, then one to check."""
         pulls = self.tape.pulls

@@ -34,8 +34,8 @@ class Member:
     """An athlete who runs today: the runner, what is asked of them, and their own layout.
 
     `start_shift_m` moves their start mark in the running direction, wickets staying. `spared` are
-    a guess and a child: sharing puts nobody such over their own gaps. `letter` is that of the
-    start mark on a shared lane; it stays theirs when gaps change.
+    a guess and a child: sharing puts nobody such over their own gaps. `letter` is that of
+    their start mark where lanes are shared, "" elsewhere; it is theirs over the whole practice.
     """
 
     runner: Runner
@@ -95,13 +95,16 @@ def on_marks(
     places : array, shape (n,) or None
         Where the wickets lie, along [m]; None takes the only member's own layout.
     """
-    lettered = len(members) > 1
+    one_start = len({round(float(member.start_along_m), 3) for member in members}) == 1
     middle = members[len(members) // 2]
     wickets = places_of(middle.layout) if places is None else places
     demands = []
-    for i, member in enumerate(members):
-        letter = (member.letter or letter_of(i)) if lettered else ""
-        run_on = float(wickets[0] - member.start_along_m) if wickets.size else 0.0
+    for member in members:
+        # Where all stand at one mark, as before cones at fixed distances, it needs no letter.
+        letter = "" if one_start and not wickets.size else member.letter
+        run_on = member.layout.run_on_m - member.start_shift_m
+        if wickets.size:
+            run_on = float(wickets[0] - member.start_along_m)
         appraisal = _appraised(member, wickets, run_on, judgement)
         demands.append(
             Demand(
@@ -109,9 +112,9 @@ def on_marks(
                 runner=member.runner,
                 spec=member.spec,
                 letter=letter,
-                start_id=f"start-{letter.lower()}" if lettered else "start",
+                start_id=f"start-{letter.lower()}" if letter else "start",
                 start_along_m=member.start_along_m,
-                run_on_m=run_on if wickets.size else member.layout.run_on_m,
+                run_on_m=run_on,
                 run_on_steps=member.layout.run_on_steps,
                 front_foot=member.layout.start.foot,
                 foot_is_wish=member.runner.athlete.front_foot is None,
@@ -119,9 +122,17 @@ def on_marks(
                 layout=member.layout,
             )
         )
-    if not lettered and places is None and members[0].start_shift_m == 0.0:
-        return members[0].layout, tuple(demands)
+    if len(members) == 1 and places is None and members[0].start_shift_m == 0.0:
+        alone = members[0].layout
+        return _with_start(alone, demands[0]) if demands[0].letter else alone, tuple(demands)
     return _composed(members, demands, wickets, kit), tuple(demands)
+
+
+def _with_start(layout: Layout, demand: Demand) -> Layout:
+    """Return a layout with the start mark called by the athlete's letter."""
+    lettered = replace(layout.start, id=demand.start_id, label=demand.letter)
+    marks = tuple(lettered if mark is layout.start else mark for mark in layout.marks)
+    return replace(layout, marks=marks)
 
 
 def group_places(
@@ -178,15 +189,15 @@ def _composed(
     """Return one layout with a start mark each; speeds and natural gaps are the middle one's."""
     middle = len(members) // 2
     base = members[middle].layout
-    starts = [
-        replace(
+    starts = {
+        demand.start_id: replace(
             member.layout.start,
             id=demand.start_id,
             along_m=demand.start_along_m,
             label=demand.letter,
         )
         for member, demand in zip(members, demands, strict=True)
-    ]
+    }
     rest = [mark for mark in base.marks if mark.kind not in {MarkKind.START, MarkKind.WICKET}]
     appraisal = demands[middle].appraisal
     laid = (
@@ -194,7 +205,7 @@ def _composed(
         if appraisal is None
         else _wickets(members[middle], appraisal, base, kit, alone=len(members) == 1)
     )
-    marks = sorted([*starts, *rest, *laid], key=lambda mark: mark.along_m)
+    marks = sorted([*starts.values(), *rest, *laid], key=lambda mark: mark.along_m)
     last = float(wickets[-1]) if wickets.size else base.run_out_from_m
     section = float(wickets[-1] - wickets[0]) if wickets.size else base.section_m
     section_time = base.section_time_s if appraisal is None else float(appraisal.time_s[-1])

@@ -49,7 +49,7 @@ def timetable(
     for laying in layings:
         before = last.get(laying.lane)
         if before is not None:
-            moves[laying.lane, before.wave, laying.wave] = len(laying.moved)
+            moves[laying.lane, before.wave, laying.wave] = laying.handled
         last[laying.lane] = laying
     return plan_session(
         entrants,

@@ -6,6 +6,7 @@ import math
 from typing import TYPE_CHECKING
 
 from wicketlay.drills.marks import MarkKind
+from wicketlay.drills.wickets import CHALK
 from wicketlay.ground.tape import LINE, PullDirection
 from wicketlay.lanes.closing import apart_m
 from wicketlay.sheets.drawings.strip import draw_strip, on_bend, on_grass, peg_step_m
@@ -177,10 +178,6 @@ def readings_of(tape: TapeSheet, pull: Pull) -> tuple[Reading, ...]:
     return tuple(each for each in pull.readings if each.mark_id != pull.zero_id)
 
 
-def _is_wicket(setting: Setting, mark_id: str) -> bool:
-    return mark_id != LINE and setting.laying.placed.mark(mark_id).mark.kind is MarkKind.WICKET
-
-
 def _has_gaps(setting: Setting, mark_id: str) -> bool:
     """Tell whether the distance to the mark before is a step, worth a check."""
     kinds = (MarkKind.WICKET, MarkKind.LANDING)
@@ -265,16 +262,14 @@ def _mark_row(
     *,
     fifth: bool,
 ) -> Block:
-    wicket = _is_wicket(setting, reading.mark_id)
     gap = ""
     if before is not None and _has_gaps(setting, reading.mark_id):
         gap = setting.shown(apart_m(setting.laying, before, reading.mark_id), bare=True)
-    number = int(reading.mark_id.removeprefix("w")) if wicket else 0
-    chalk = number > setting.in_bag
     label = (
         "" if reading.mark_id == LINE else setting.laying.placed.mark(reading.mark_id).mark.label
     )
-    note = label or ("chalk" if chalk else "") or move_text(setting, reading.mark_id)
+    move = move_text(setting, reading.mark_id)
+    note = f"chalk, {move}" if label == CHALK and move else label or move
 
     def draw(pen: Pen, y: float) -> None:
         _row_start(pen, setting, reading, columns, (y, row_mm))

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from wicketlay.drills.marks import Datum, MarkKind
 from wicketlay.findings import Finding, by_gravity
-from wicketlay.lanes.closing import bags, left_over
+from wicketlay.lanes.closing import left_over
 from wicketlay.sources import FEWEST_TO_TIME
 from wicketlay.units import UnitSystem, format_length
 from wicketlay.values import dataclass
@@ -30,15 +30,12 @@ class Series:
     ----------
     waves, stages
         Whether there are several.
-    in_bag
-        (lane, wave, stage) to the hurdles in the bag when that lane's turn comes.
     left_over
-        The same once that lane is laid.
+        (lane, wave, stage) to the hurdles in the bag once that lane is laid.
     """
 
     waves: bool
     stages: bool
-    in_bag: Mapping[tuple[int, int, int], int]
     left_over: Mapping[tuple[int, int, int], int]
 
 
@@ -48,7 +45,6 @@ def series_of(solved: Solved) -> Series:
     return Series(
         waves=len({each.wave for each in layings}) > 1,
         stages=len({each.stage for each in layings}) > 1,
-        in_bag=bags(layings, solved.plan.kit),
         left_over=left_over(layings, solved.plan.kit),
     )
 
@@ -62,12 +58,6 @@ class Setting:
     laying: Laying
     paper: Paper
     unit: UnitSystem
-
-    @property
-    def in_bag(self) -> int:
-        """How many hurdles are in the bag when this lane's turn comes."""
-        laying = self.laying
-        return self.series.in_bag[laying.lane, laying.wave, laying.stage]
 
     @property
     def left_over(self) -> int:

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from wicketlay.drills import of_any_length
 from wicketlay.drills.marks import MarkKind
+from wicketlay.drills.wickets import CHALK
 from wicketlay.findings import Level
 from wicketlay.lanes.closing import (
     ClosingCheck,
@@ -157,9 +158,8 @@ def _carry(setting: Setting) -> Block:
         marks = (mark.id for mark in marks_of(setting) if mark.kind in kinds)
         return [mark_id for mark_id in marks if not relaid or mark_id in new]
 
-    in_bag = setting.in_bag
     wickets = brought(MarkKind.WICKET)
-    hurdles = sum(int(each.removeprefix("w")) <= in_bag for each in wickets)
+    hurdles = sum(laying.layout.mark(each).label != CHALK for each in wickets)
     chalk = len(wickets) - hurdles + len(brought(MarkKind.LANDING))
     pegs = max(pegs_of(setting, pull) for pull in laying.tape.pulls)
     explained = "" if setting.paper.compact else " (low hurdles)"

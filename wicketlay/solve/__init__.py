@@ -13,12 +13,13 @@ from wicketlay.findings import Finding, Level, worst
 from wicketlay.ground.finding_places import find_places
 from wicketlay.ground.placing import Place, settle
 from wicketlay.ground.room_findings import ROOM_CODES
+from wicketlay.lanes.closing import hurdles_of
 from wicketlay.lanes.laying import Demand, Laying, Moved
 from wicketlay.lanes.stages import StageCadence, speed_shares
 from wicketlay.session.timetable import timetable
 from wicketlay.solve.roster import members_of
 from wicketlay.solve.shared import ill_suited, lane_more, with_sharers
-from wicketlay.solve.slots import slots_of
+from wicketlay.solve.slots import letters_of, slots_of
 from wicketlay.solve.smaller import Smaller, lacks_room, largest, largest_that_fits, with_what_fits
 from wicketlay.solve.staging import drafts_of, laid, moved_between, placed_along
 from wicketlay.values import dataclass
@@ -35,6 +36,7 @@ __all__ = [
     "Moved",
     "Smaller",
     "Solved",
+    "letters_of",
     "moved_between",
     "placed_along",
     "places_for",
@@ -253,25 +255,23 @@ def _nobody(plan: Plan) -> list[Finding]:
 
 
 def _bag_of_waves(plan: Plan, layings: Sequence[Laying]) -> list[Finding]:
-    """Say when the lanes of one wave together need more wickets than the bag holds."""
+    """Say when the lanes of one wave together need more wickets than the bag, and who gets what."""
     found = []
     for wave in sorted({laying.wave for laying in layings}):
-        counts = [
-            len(laying.layout.of_kind(MarkKind.WICKET))
-            for laying in layings
-            if laying.wave == wave and laying.stage == 1
-        ]
-        if len(counts) > 1 and max(counts) <= plan.kit.wickets < sum(counts):
+        lanes = [laying for laying in layings if laying.wave == wave and laying.stage == 1]
+        needed = sum(len(each.layout.of_kind(MarkKind.WICKET)) for each in lanes)
+        if len(lanes) > 1 and plan.kit.wickets < needed:
+            dealt = ", ".join(f"{hurdles_of(each.layout)} on lane {each.lane}" for each in lanes)
             found.append(
                 Finding(
                     level=Level.CAUTION,
                     code="bag-too-small-for-lanes",
                     wave=wave,
                     values={
-                        "needed": sum(counts),
-                        "lanes": len(counts),
+                        "needed": needed,
+                        "lanes": len(lanes),
                         "bag": plan.kit.wickets,
-                        "missing": sum(counts) - plan.kit.wickets,
+                        "dealt": dealt,
                     },
                 )
             )

@@ -1,20 +1,25 @@
-"""On which lane and in which wave everybody runs."""
+"""On which lane, in which wave and from which lettered start mark everybody runs."""
 
 from __future__ import annotations
 
+import itertools
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from wicketlay.drills import of_any_length
+from wicketlay.drills.marks import MarkKind
 from wicketlay.findings import Finding, Level
 from wicketlay.lanes.members import Member, letter_of, places_of, recounted, wanted
 from wicketlay.lanes.sharing import share
 from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Mapping, Sequence
 
+    from wicketlay.findings import Value
     from wicketlay.plan import Plan
+
+    Spot = tuple[int, int]  # lane and wave
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -26,53 +31,146 @@ class Slot:
     members: tuple[Member, ...]
 
 
-def slots_of(plan: Plan, members: Sequence[Member]) -> tuple[list[Slot], list[Finding]]:
-    """Return who runs where: shared when the plan says how many waves, else one by one."""
-    lanes = plan.place.lanes
-    present = {m.name for m in members} - plan.away
-    waves = plan.session.waves
-    if waves is None or len(present) <= 1 or len(members) <= len(lanes) * waves:
-        running = [m for m in members if m.name in present]
-        return [
-            Slot(lane=lanes[i % len(lanes)], wave=i // len(lanes) + 1, members=(member,))
-            for i, member in enumerate(running)
-        ], []
-    if not of_any_length(plan.drill):
-        needed = -(-len(present) // len(lanes))
-        running = [m for m in members if m.name in present]
-        finding = Finding(
-            level=Level.CAUTION,
-            code="not-shared",
-            values={"waves": waves, "needed": needed, "drill": plan.drill_kind},
-        )
-        return [
-            Slot(lane=lanes[i % len(lanes)], wave=i // len(lanes) + 1, members=(member,))
-            for i, member in enumerate(running)
-        ], [finding]
-    return _shared_slots(plan, members, present, waves), []
+def letters_of(plan: Plan) -> dict[str, str]:
+    """Return the start letter of each athlete, over the whole practice.
 
-
-def _shared_slots(
-    plan: Plan, members: Sequence[Member], present: set[str], waves: int
-) -> list[Slot]:
-    """Return the exact sharing; absent athletes are dealt with as if present, then left out.
-
-    So the others stay where they are when somebody is late.
+    One written down is kept; the others have that of their place in the plan, or the first free
+    one. No change of gaps, lanes or waves, and nobody who stays away, changes a letter.
     """
-    lanes = plan.place.lanes
+    written = {each.athlete: each.letter for each in plan.adjustments if each.letter is not None}
+    wished = {athlete.name: letter_of(i) for i, athlete in enumerate(plan.athletes)}
+    found: dict[str, str] = {}
+    taken: set[str] = set()
+    for letters in (written, wished):
+        for name in wished:
+            letter = letters.get(name)
+            if letter is not None and name not in found and letter not in taken:
+                found[name] = letter
+                taken.add(letter)
+    free = (letter for i in itertools.count() if (letter := letter_of(i)) not in taken)
+    return found | {name: next(free) for name in wished if name not in found}
+
+
+def slots_of(plan: Plan, members: Sequence[Member]) -> tuple[list[Slot], list[Finding]]:
+    """Return who runs where, by hand where the coach says so, else dealt.
+
+    Where all marks but the start marks are the same for everybody there is one laying a lane, run
+    in turn. Over wickets the athletes share when the plan says how many waves; else they run one
+    by one.
+    """
+    lanes, waves = plan.place.lanes, plan.session.waves
+    here = [m.name for m in members if m.name not in plan.away]
+    findings: list[Finding] = []
+    if _same_marks(members):
+        spots = {m.name: (lanes[i % len(lanes)], 1) for i, m in enumerate(members)}
+        spots |= {name: _by_hand(plan, name, spot) for name, spot in spots.items()}
+        if waves is not None and waves > 1 and len(here) > 1:
+            values: dict[str, Value] = {"waves": waves, "drill": plan.drill_kind}
+            findings.append(Finding(level=Level.NOTE, code="one-laying-for-all", values=values))
+        return _slots(plan, members, here, spots), findings
+    shared = waves is not None and len(here) > 1 and len(members) > len(lanes) * waves
+    if shared and of_any_length(plan.drill):
+        equal = _equal(plan, members)
+        order = sorted(equal, key=lambda m: (wanted(m).mean_m, m.name))
+        groups = share([wanted(m) for m in equal], len(lanes) * (waves or 1), plan.judgement)
+        # Absent athletes are dealt with as if present: so the others stay where they are.
+        # Neighbours in gap follow each other on one lane, so that few marks move far.
+        spots = {
+            name: _by_hand(plan, name, (lanes[i // (waves or 1)], i % (waves or 1) + 1))
+            for i, group in enumerate(groups)
+            for name in group
+        }
+        return _slots(plan, order, here, spots, lettered=True), []
+    if shared:
+        needed = -(-len(here) // len(lanes))
+        values = {"waves": waves or 1, "needed": needed, "drill": plan.drill_kind}
+        findings.append(Finding(level=Level.CAUTION, code="not-shared", values=values))
+    spots, taken = _one_by_one(plan, [m for m in members if m.name in here])
+    return _slots(plan, members, here, spots), [*findings, *taken]
+
+
+def _same_marks(members: Sequence[Member]) -> bool:
+    """Return whether several athletes run over the same marks, each from their own start mark."""
+    laid = {
+        tuple((mark.id, mark.along_m) for mark in m.layout.marks if mark.kind is not MarkKind.START)
+        for m in members
+    }
+    kinds = {MarkKind.WICKET, MarkKind.LANDING}
+    return len(members) > 1 and len(laid) == 1 and not members[0].layout.of_kind(*kinds)
+
+
+def _by_hand(plan: Plan, name: str, spot: Spot) -> Spot:
+    """Return the lane and wave of an athlete: as the coach says, else as dealt."""
+    asked = plan.adjustment(name)
+    return asked.lane or spot[0], asked.wave or spot[1]
+
+
+def _equal(plan: Plan, members: Sequence[Member]) -> list[Member]:
+    """Return members laid with as many wickets each, so that gaps can be compared."""
     count = max(places_of(m.layout).size for m in members)
-    equal = {m.name: recounted(m, count, plan.kit, plan.judgement) for m in members}
-    names = list(equal)
-    groups = share([wanted(m) for m in equal.values()], len(lanes) * waves, plan.judgement)
-    slots = []
-    for i, group in enumerate(groups):
-        # Letters in the plan's order: a change of gaps or somebody away re-letters nobody.
-        letters = {name: letter_of(n) for n, name in enumerate(sorted(group, key=names.index))}
-        here = tuple(
-            replace(equal[name], letter=letters[name]) for name in group if name in present
-        )
-        if here:
-            # Neighbours in gap follow each other on one lane, so that few marks move far.
-            lane, wave = divmod(i, waves)
-            slots.append(Slot(lane=lanes[lane], wave=wave + 1, members=here))
-    return sorted(slots, key=lambda slot: (slot.wave, lanes.index(slot.lane)))
+    return [recounted(m, count, plan.kit, plan.judgement) for m in members]
+
+
+def _one_by_one(plan: Plan, members: Sequence[Member]) -> tuple[dict[str, Spot], list[Finding]]:
+    """Return a lane and wave each; who is put on a taken one shares it, or goes a wave later."""
+    lanes = plan.place.lanes
+    taken: dict[Spot, str] = {}
+    spots: dict[str, Spot] = {}
+    found = []
+
+    def said(member: Member) -> int:
+        asked = plan.adjustment(member.name)
+        return -sum(each is not None for each in (asked.lane, asked.wave))
+
+    for member in sorted(members, key=said):
+        name, asked = member.name, plan.adjustment(member.name)
+        its = lanes if asked.lane is None else (asked.lane,)
+        waves = itertools.count(1) if asked.wave is None else (asked.wave,)
+        free = ((lane, wave) for wave in waves for lane in its if (lane, wave) not in taken)
+        spot = next(free, None)
+        if spot is None:
+            spot = its[0], asked.wave or 1
+            if not of_any_length(plan.drill):
+                other = taken[spot]
+                spot = next((its[0], w) for w in itertools.count(1) if (its[0], w) not in taken)
+                found.append(
+                    Finding(
+                        level=Level.CAUTION,
+                        code="place-taken",
+                        athlete=name,
+                        values={"other": other, "drill": plan.drill_kind, "given": spot[1]},
+                    )
+                )
+        taken.setdefault(spot, name)
+        spots[name] = spot
+    return spots, found
+
+
+def _slots(
+    plan: Plan,
+    members: Sequence[Member],
+    here: Sequence[str],
+    spots: Mapping[str, Spot],
+    *,
+    lettered: bool = False,
+) -> list[Slot]:
+    """Return the slots in the order they are laid; several on one have a lettered start each.
+
+    `lettered` gives everybody a letter, also who is alone: in a practice that shares lanes it
+    stays theirs wherever they run.
+    """
+    letters = letters_of(plan)
+    groups: dict[Spot, list[Member]] = {}
+    for member in members:
+        if member.name in here:
+            groups.setdefault(spots[member.name], []).append(member)
+    found = []
+    for (lane, wave), group in groups.items():
+        several = lettered or len(group) > 1
+        counts = {places_of(m.layout).size for m in group}
+        own = _equal(plan, group) if len(counts) > 1 else group
+        if several:
+            own = [replace(m, letter=letters[m.name]) for m in own]
+        found.append(Slot(lane=lane, wave=wave, members=tuple(own)))
+    order = {lane: i for i, lane in enumerate(plan.place.lanes)}
+    return sorted(found, key=lambda each: (each.wave, order.get(each.lane, 100 + each.lane)))

@@ -12,6 +12,7 @@ from wicketlay.drills.cadence import CADENCE_SHARES, CadenceRule, CadenceTarget
 from wicketlay.drills.takeoff_run import APPROACH_STEPS, LAST_TWO
 from wicketlay.ground.placing import place
 from wicketlay.ground.tape import moved_ticks, tape_sheet
+from wicketlay.lanes.closing import bags_dealt
 from wicketlay.lanes.laying import Demand, Laying, Moved
 from wicketlay.lanes.members import Member, group_places, on_marks, places_of, recounted
 from wicketlay.lanes.stages import StageCadence, follow
@@ -53,13 +54,15 @@ def drafts_of(
     for slot in slots:
         earlier = _same_slot(before, slot, stage - 1)
         members = _at_share(plan, slot.members, share_of_top, _same_slot(before, slot, 1))
-        places = None if len(members) == 1 else group_places(members, section, plan.judgement)
+        shared = len(members) > 1 and places_of(members[0].layout).size > 0
+        places = group_places(members, section, plan.judgement) if shared else None
         anew = True
         if earlier is not None and _same_wickets(members, places, earlier):
             members, places, anew = _followed(plan, members, places, earlier)
         layout, demands = on_marks(members, places, plan.kit, plan.judgement)
         drafts.append(Draft(slot=slot, layout=layout, demands=demands, anew=anew))
-    return drafts
+    dealt = bags_dealt([(draft.slot.wave, draft.layout) for draft in drafts], plan.kit)
+    return [replace(draft, layout=layout) for draft, layout in zip(drafts, dealt, strict=True)]
 
 
 def laid(

@@ -32,9 +32,17 @@ WORDING: dict[str, Worded] = {
         "are needed, not {waves}",
         remedy="take more lanes, or fewer athletes at a time",
     ),
+    "one-laying-for-all": Worded(
+        text="all run over the same marks in turn ({drill}); {waves} waves are not needed",
+        remedy="leave waves out",
+    ),
+    "place-taken": Worded(
+        text="one athlete at a time runs there ({drill}), and {other} is on that lane in that wave",
+        remedy="runs in wave {given} there, or give another lane or wave",
+    ),
     "bag-too-small-for-lanes": Worded(
         text="wave {wave} needs {needed} wickets on {lanes} lanes and the bag holds {bag}",
-        remedy="take one lane at a time, put chalk marks for the rest ({missing}), or fewer "
+        remedy="dealt {dealt}, chalk or tape marks after them; else one lane at a time, or fewer "
         "wickets",
     ),
     "one-cadence-for-all": Worded(
