@@ -5,7 +5,7 @@ from tui_bench import SIZES, TODAY, keys, words_on, workbench
 
 from tui.bench.newplan import GRASS, HALL, TRACK, new_plan
 from tui.bench.people import FLYING_TIME
-from tui.bench.texts import FieldError
+from wicketlay.keys.typed import FieldError
 from wicketlay.plan_file import load
 from wicketlay.reviewing import accepted, review_athlete
 from wicketlay.running.athlete import Timing

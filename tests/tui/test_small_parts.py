@@ -8,7 +8,6 @@ from tui.bench import shelf
 from tui.bench.bench import start_bench
 from tui.bench.fields import fields_of, typed
 from tui.bench.history import MOST_STEPS, History
-from tui.bench.texts import FieldError, from_text, to_text, unit_of
 from tui.panes.bigtext import PIXEL_ROWS, fitting, has_glyphs, large, small
 from tui.panes.rundraw import mark_at, scale_of
 from tui.said.shown import basis_text
@@ -16,6 +15,7 @@ from wicketlay.errors import CannotWriteError
 from wicketlay.keys.athletes import ATHLETE, SPLITS
 from wicketlay.keys.drills import WICKET_RUN
 from wicketlay.keys.parts import PLACE
+from wicketlay.keys.typed import FieldError, from_text, to_text, unit_of
 from wicketlay.plan_file import load
 from wicketlay.solve import solve
 from wicketlay.units import UnitSystem

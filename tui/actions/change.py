@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from tui.bench import texts
-from tui.bench.texts import FieldError, from_text
 from tui.panes.inputs import FieldInput, InputsPane
 from tui.screens.asking import Ask
 from wicketlay import edits
 from wicketlay.export import unit_of
+from wicketlay.keys import typed
 from wicketlay.keys.codecs import length
+from wicketlay.keys.typed import FieldError, from_text
 from wicketlay.units import UnitSystem
 
 if TYPE_CHECKING:
@@ -86,7 +86,7 @@ def _ask_move(app: Core, title: str, codec: Codec, move: Callable[[float], None]
         if text is not None:
             move(from_text(codec, text, feet=feet))
 
-    app.push_screen(Ask(title, unit=texts.unit_of(codec, feet=feet), check=check), answered)
+    app.push_screen(Ask(title, unit=typed.unit_of(codec, feet=feet), check=check), answered)
 
 
 def undo(app: Core) -> None:

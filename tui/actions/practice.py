@@ -11,7 +11,6 @@ from tui.actions.change import check_of
 from tui.bench import papers
 from tui.bench.bench import Told
 from tui.bench.people import athlete_of, who_lines
-from tui.bench.texts import from_text
 from tui.said.shown import why_empty
 from tui.screens.asking import Ask, Choose, Option
 from tui.screens.forms import FormScreen
@@ -19,6 +18,7 @@ from wicketlay import edits
 from wicketlay.errors import DomainError, WicketlayError
 from wicketlay.export import mark_name, unit_of
 from wicketlay.keys.codecs import Date, duration
+from wicketlay.keys.typed import from_text
 from wicketlay.plan import StagePlan
 from wicketlay.reviewing import accepted, wickets_changed
 from wicketlay.units import format_duration, format_time

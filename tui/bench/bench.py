@@ -13,9 +13,9 @@ from tui.bench import shelf
 from tui.bench.fields import fields_of, typed
 from tui.bench.history import History
 from tui.bench.reviewing import Reviewing
-from tui.bench.texts import FieldError
 from wicketlay.edits import Edit, gaps_opened, held_marks, laying_of, moved_marks
 from wicketlay.errors import DomainError
+from wicketlay.keys.typed import FieldError
 from wicketlay.plan_file import PlanFileError
 from wicketlay.solve import solve
 from wicketlay.units import format_percent

@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
-from tui.bench.texts import FieldError, from_text, shown_texts, unit_of, with_texts, words_of
 from wicketlay import edits
 from wicketlay.errors import DomainError
 from wicketlay.export import signed_percent
@@ -14,6 +13,7 @@ from wicketlay.keys.codecs import Choice, Text
 from wicketlay.keys.drills import DRILLS
 from wicketlay.keys.grounds import GROUNDS
 from wicketlay.keys.parts import KIT, PLACE, SESSION, STAGES, TAPE
+from wicketlay.keys.typed import FieldError, from_text, shown_texts, unit_of, with_texts, words_of
 from wicketlay.plan import DRILL_KINDS
 from wicketlay.units import UnitSystem
 from wicketlay.values import dataclass

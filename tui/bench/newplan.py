@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING
 from tui.bench import shelf
 from tui.bench.fields import Line
 from tui.bench.people import HEIGHT, athlete_of, who_lines
-from tui.bench.texts import FieldError, from_text, with_texts
 from wicketlay.drills import WicketRun
 from wicketlay.ground.placing import Place
 from wicketlay.ground.strip import Strip, Surface
@@ -17,6 +16,7 @@ from wicketlay.keys.codecs import Choice, percent
 from wicketlay.keys.drills import DRILLS
 from wicketlay.keys.grounds import GROUNDS
 from wicketlay.keys.parts import PLACE
+from wicketlay.keys.typed import FieldError, from_text, with_texts
 from wicketlay.told_place import told_place
 
 if TYPE_CHECKING:

@@ -6,8 +6,8 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from tui.bench.fields import Line
-from tui.bench.texts import FieldError, shown_texts, with_texts
 from wicketlay.keys.athletes import ATHLETE, FLYING, RUN, SPLITS
+from wicketlay.keys.typed import FieldError, shown_texts, with_texts
 from wicketlay.running.facts import ClockStart
 from wicketlay.units import write_percent
 

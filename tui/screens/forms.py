@@ -9,11 +9,11 @@ from textual.binding import Binding
 from textual.containers import Vertical
 from textual.screen import ModalScreen
 
-from tui.bench.texts import FieldError
 from tui.core import HEIGHTS, TOO_SMALL, WIDTHS
 from tui.panes.bars import PlainStatic
 from tui.panes.form import Form
 from wicketlay.errors import WicketlayError
+from wicketlay.keys.typed import FieldError
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
