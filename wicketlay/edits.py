@@ -11,9 +11,9 @@ from wicketlay.drills.marks import MarkKind
 from wicketlay.drills.run_on import SPEED_SHARES
 from wicketlay.errors import DomainError
 from wicketlay.ground.tape import Tick
-from wicketlay.plan import Adjustment
+from wicketlay.plan import WAVES, Adjustment
 from wicketlay.running.athlete import FirstGuess
-from wicketlay.solve import letters_of, moved_between, placed_along, solve
+from wicketlay.solve import letters_of, moved_between, placed_along, solve, spots_of
 from wicketlay.sources import GAP_NOTCH_SHARE
 from wicketlay.values import dataclass
 
@@ -168,6 +168,64 @@ def set_late(plan: Plan, athlete: str, late_s: float) -> Edit:
         done=f"{athlete}: {'comes late' if late_s > 0 else 'in time'}",
         held="every mark held; the order of the runs follows",
     )
+
+
+def put_on_lane(plan: Plan, athlete: str, places: int) -> Edit:
+    """Let an athlete run so many lanes further on, round the lanes of the line.
+
+    On the lane they would be dealt it is no longer by hand.
+
+    Raises
+    ------
+    DomainError
+        When they run nowhere.
+    """
+    now, dealt = _spots(plan, replace(plan.adjustment(athlete), lane=None))
+    line = plan.place.line or plan.ground.lines[0]
+    there = sorted({*plan.ground.lanes_of(line), now[0]})
+    lane = there[(there.index(now[0]) + places) % len(there)]
+    changed = replace(plan.adjustment(athlete), lane=None if lane == dealt[0] else lane)
+    return Edit(
+        plan=with_adjustment(plan, changed),
+        done=f"{athlete}: runs on lane {lane}",
+        held="wave and start letter held; the others stay",
+        gaps_of=athlete,
+    )
+
+
+def put_in_wave(plan: Plan, athlete: str, waves: int) -> Edit:
+    """Let an athlete run so many waves later (+) or earlier (-).
+
+    In the wave they would be dealt it is no longer by hand.
+
+    Raises
+    ------
+    DomainError
+        When they run nowhere, or there is no such wave.
+    """
+    now, dealt = _spots(plan, replace(plan.adjustment(athlete), wave=None))
+    wave = now[1] + waves
+    if not WAVES[0] <= wave <= WAVES[1]:
+        end = "first" if wave < WAVES[0] else "last"
+        message = f"wave {now[1]} is the {end} there may be"
+        raise DomainError(message)
+    changed = replace(plan.adjustment(athlete), wave=None if wave == dealt[1] else wave)
+    return Edit(
+        plan=with_adjustment(plan, changed),
+        done=f"{athlete}: runs in wave {wave}",
+        held="lane and start letter held; the others stay",
+        gaps_of=athlete,
+    )
+
+
+def _spots(plan: Plan, let_go: Adjustment) -> tuple[tuple[int, int], tuple[int, int]]:
+    """Return the lane and wave of an athlete now, and with `let_go` instead of what is by hand."""
+    athlete = let_go.athlete
+    now, dealt = spots_of(plan), spots_of(with_adjustment(plan, let_go))
+    if athlete not in now:
+        message = f"{athlete} runs on no lane"
+        raise DomainError(message)
+    return now[athlete], dealt[athlete]
 
 
 def set_drill(plan: Plan, drill: Spec) -> Edit:

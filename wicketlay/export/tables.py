@@ -271,7 +271,7 @@ def as_sharing(solved: Solved) -> str:
                 demand.letter or "-",
                 demand.athlete.name,
                 bare_shown(run_on_shown_m(laying, demand.start_id), unit),
-                signed_percent(demand.mismatch),
+                "-" if demand.appraisal is None else signed_percent(demand.mismatch),
             )
             for demand in laying.demands
         ]

@@ -28,7 +28,10 @@ def squad_sheet(setting: PlanSetting) -> Sheet:
         parts += [_wave_heading(setting, wave, here, one=len(waves) == 1), _wave(setting, here)]
         parts.append(space(3.0))
     parts += _left_out(setting)
-    if any(len(laying.demands) > 1 for laying in setting.layings):
+    if any(
+        len(laying.demands) > 1 and laying.demands[0].appraisal is not None
+        for laying in setting.layings
+    ):
         parts.append(
             paragraph(
                 "Worst gap: the laid gap that is farthest from the athlete's own step there; "
@@ -76,7 +79,7 @@ def _wave(setting: PlanSetting, layings: list[Laying]) -> Table:
                 )
             )
         ends.append(len(rows) - 1)
-    columns = (
+    columns: tuple[Column, ...] = (
         Column(title="order"),
         Column(
             title="athlete", share=1.5, align=Align.LEFT, strong=True, wraps=True, least_mm=30.0
@@ -89,6 +92,8 @@ def _wave(setting: PlanSetting, layings: list[Laying]) -> Table:
         Column(title="recovery", share=0.3),
         Column(title="worst gap against natural", share=0.9),
     )
+    if not any(demand.appraisal for laying in layings for demand in laying.demands):
+        columns, rows = columns[:-1], [row[:-1] for row in rows]
     return text_table(setting.paper, columns, rows, style_for(setting.paper, tick=True), ends=ends)
 
 

@@ -42,6 +42,7 @@ __all__ = [
     "places_for",
     "smaller_for_places",
     "solve",
+    "spots_of",
 ]
 
 
@@ -245,6 +246,12 @@ def _laid_out(plan: Plan) -> Solved:
             *(() if session is None else session.findings),
         ),
     )
+
+
+def spots_of(plan: Plan) -> dict[str, tuple[int, int]]:
+    """Return the lane and wave of everybody who runs."""
+    slots, _ = slots_of(plan, members_of(plan, plan.drill)[0])
+    return {member.name: (slot.lane, slot.wave) for slot in slots for member in slot.members}
 
 
 def _nobody(plan: Plan) -> list[Finding]:

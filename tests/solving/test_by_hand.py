@@ -1,0 +1,110 @@
+"""Lane and wave of an athlete by hand; the others stay where they are."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import pytest
+
+from wicketlay import edits
+from wicketlay.drills import AccelerationMarks
+from wicketlay.errors import DomainError
+from wicketlay.plan_file import load
+from wicketlay.solve import solve
+from wicketlay.wording import word
+
+if TYPE_CHECKING:
+    from wicketlay.plan import Plan
+
+LAYOUTS = Path(__file__).parents[2] / "layouts"
+
+
+def spots(plan: Plan) -> dict[str, tuple[int, int]]:
+    return {name: (each.lane, each.wave) for each in solve(plan).layings for name in each.athletes}
+
+
+@pytest.fixture
+def shared() -> Plan:
+    return load(LAYOUTS / "shared-lanes.toml")
+
+
+@pytest.fixture
+def alone() -> Plan:
+    plan = load(LAYOUTS / "tuesday-wickets.toml")
+    return replace(plan, session=replace(plan.session, waves=None))
+
+
+def by_hand(plan: Plan, name: str, **where) -> Plan:
+    return edits.with_adjustment(plan, replace(plan.adjustment(name), **where))
+
+
+def test_who_is_put_into_another_group_shares_its_gaps_and_nobody_else_moves(shared):
+    before = spots(shared)
+    name = next(iter(before))
+    lane, wave = next(spot for spot in before.values() if spot != before[name])
+    after = spots(by_hand(shared, name, lane=lane, wave=wave))
+    assert after == before | {name: (lane, wave)}
+
+
+def test_a_lane_alone_keeps_the_wave_and_a_wave_alone_the_lane(shared):
+    for name, (lane, wave) in spots(shared).items():
+        assert spots(by_hand(shared, name, lane=5))[name] == (5, wave)
+        assert spots(by_hand(shared, name, wave=3))[name] == (lane, 3)
+
+
+def test_one_by_one_the_free_places_go_to_the_others_in_their_order(alone):
+    first, second, *_ = [athlete.name for athlete in alone.athletes]
+    lanes = alone.place.lanes
+    after = spots(by_hand(alone, second, lane=lanes[0], wave=1))
+    assert after[second] == (lanes[0], 1)
+    assert after[first] == (lanes[1], 1)
+    assert sorted(after.values()) == sorted(spots(alone).values())
+
+
+def test_two_put_on_one_lane_and_wave_share_the_wickets(alone):
+    first, second, *_ = [athlete.name for athlete in alone.athletes]
+    plan = by_hand(by_hand(alone, first, lane=3, wave=1), second, lane=3, wave=1)
+    laying = edits.laying_of(solve(plan), first, 1)
+    assert laying is not None
+    assert set(laying.athletes) == {first, second}
+    assert all(demand.letter for demand in laying.demands)
+
+
+def test_where_nobody_can_share_the_second_runs_a_wave_later_and_is_told(alone):
+    first, second, *_ = [athlete.name for athlete in alone.athletes]
+    plan = replace(alone, drill=AccelerationMarks())
+    plan = by_hand(by_hand(plan, first, lane=3, wave=1), second, lane=3, wave=1)
+    assert spots(plan)[first] == (3, 1)
+    lane, wave = spots(plan)[second]
+    assert lane == 3
+    assert wave > 1
+    (finding,) = [f for f in solve(plan).findings if f.code == "place-taken"]
+    assert first in word(finding).text
+    assert f"wave {wave}" in (word(finding).remedy or "")
+
+
+def test_a_key_puts_the_athlete_on_the_next_lane_of_the_line_and_back_as_dealt(shared):
+    lane, wave = spots(shared)["Wren"]
+    there = edits.put_on_lane(shared, "Wren", 1)
+    assert spots(there.plan)["Wren"] == (lane + 1, wave)
+    assert there.done == f"Wren: runs on lane {lane + 1}"
+    assert edits.put_on_lane(there.plan, "Wren", -1).plan == shared
+    first = edits.put_on_lane(by_hand(shared, "Wren", lane=6), "Wren", 1)
+    assert spots(first.plan)["Wren"] == (1, wave)
+
+
+def test_a_key_puts_the_athlete_into_the_next_wave_and_back_as_dealt(shared):
+    lane, wave = spots(shared)["Wren"]
+    there = edits.put_in_wave(shared, "Wren", 1)
+    assert spots(there.plan)["Wren"] == (lane, wave + 1)
+    assert edits.put_in_wave(there.plan, "Wren", -1).plan == shared
+    with pytest.raises(DomainError, match="is the first"):
+        edits.put_in_wave(by_hand(shared, "Wren", wave=1), "Wren", -1)
+
+
+def test_who_runs_nowhere_is_put_on_no_lane(shared):
+    away = edits.set_absent(shared, "Wren", absent=True).plan
+    with pytest.raises(DomainError, match="Wren runs on no lane"):
+        edits.put_on_lane(away, "Wren", 1)
