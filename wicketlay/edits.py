@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from wicketlay.drills import WicketRun, at_line, over_wickets
+from wicketlay.drills import AnyLength, AtLine, OverWickets
 from wicketlay.drills.cadence import CadenceRule
 from wicketlay.drills.marks import MarkKind
 from wicketlay.drills.run_on import SPEED_SHARES
@@ -62,7 +62,7 @@ def notch_gaps(plan: Plan, athlete: str, notches: int) -> Edit:
     _refuse_far("gaps", change)
     changed = replace(old, gap_change=change)
     word = "wider" if notches > 0 else "tighter"
-    stay = "last wicket, start" if at_line(plan.drill) else "W1, start mark"
+    stay = "last wicket, start" if isinstance(plan.drill, AtLine) else "W1, start mark"
     return Edit(
         plan=with_adjustment(plan, changed),
         done=f"{athlete}: gaps {abs(notches) * 2} % {word}",
@@ -244,9 +244,9 @@ def set_drill_kind(plan: Plan, kind: type[Spec]) -> Edit:
     """Run another kind of drill at the same speed, everything else as usual."""
     if isinstance(plan.drill, kind):
         return set_drill(plan, plan.drill)
-    if kind is WicketRun:
+    if issubclass(kind, AnyLength):
         wickets = min(_FIRST_WICKETS, max(plan.kit.wickets, 2))
-        return set_drill(plan, WicketRun(speed_share=plan.drill.speed_share, wickets=wickets))
+        return set_drill(plan, kind(speed_share=plan.drill.speed_share, wickets=wickets))
     return set_drill(plan, kind(speed_share=plan.drill.speed_share))
 
 
@@ -435,7 +435,7 @@ _NO_WICKETS = "this drill has no {what} to change; only runs over wickets have"
 
 
 def _has_wickets(plan: Plan) -> bool:
-    return over_wickets(plan.drill)
+    return isinstance(plan.drill, OverWickets)
 
 
 def _refuse_without_wickets(plan: Plan, what: str) -> None:
@@ -453,7 +453,7 @@ def _refuse_far(what: str, change: float) -> None:
 
 def _origin(plan: Plan) -> str:
     """Return what stays where it is when the run changes, for people."""
-    return "take-off line" if at_line(plan.drill) else "W1"
+    return "take-off line" if isinstance(plan.drill, AtLine) else "W1"
 
 
 def _refuse_namesake(others: tuple[Athlete, ...] | list[Athlete], name: str) -> None:
@@ -501,7 +501,7 @@ def with_adjustment(plan: Plan, changed: Adjustment) -> Plan:
 def _guess_held(plan: Plan, name: str) -> Plan:
     """Write down the cadence a height-only speed came from, before anything changes it."""
     drill = plan.drill
-    cadence = drill.cadence if over_wickets(drill) else None
+    cadence = drill.cadence if isinstance(drill, OverWickets) else None
     athletes = []
     for athlete in plan.athletes:
         guessed = (

@@ -4,16 +4,10 @@ from __future__ import annotations
 
 from dataclasses import field, replace
 from string import ascii_uppercase
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, get_args
 
 from wicketlay.declared import Kind, check_keys, declare, range_of
-from wicketlay.drills import (
-    AccelerationMarks,
-    BrokenRun,
-    FlyingSegment,
-    TakeoffRun,
-    WicketRun,
-)
+from wicketlay.drills import Spec
 from wicketlay.drills.kit import Kit
 from wicketlay.drills.run_on import GAP_CHANGES, SPEED_SHARES
 from wicketlay.errors import DomainError, require_range
@@ -34,19 +28,12 @@ from wicketlay.values import dataclass
 if TYPE_CHECKING:
     from datetime import date
 
-    from wicketlay.drills import Spec
     from wicketlay.ground import Ground
     from wicketlay.running.athlete import Athlete
 
 WAVES = (1, 50)
 """How many waves there may be."""
-DRILL_KINDS: dict[type, str] = {
-    WicketRun: "wicket-run",
-    TakeoffRun: "takeoff-run",
-    FlyingSegment: "flying",
-    BrokenRun: "broken-run",
-    AccelerationMarks: "acceleration",
-}
+DRILL_KINDS: dict[type[Spec], str] = {each: each.kind for each in get_args(Spec)}
 """What plan files and people call each drill."""
 
 
@@ -245,6 +232,7 @@ class StagePlan:
             Kind.WORD,
             "whether half of the speed comes from longer gaps, all of it, or what comes naturally",
             words=StageCadence,
+            also={"share": StageCadence.HELD},  # as it was written once
         ),
     )
 
@@ -300,7 +288,7 @@ class Plan:
     @property
     def drill_kind(self) -> str:
         """What the plan file calls the drill."""
-        return DRILL_KINDS[type(self.drill)]
+        return self.drill.kind
 
     @property
     def away(self) -> frozenset[str]:

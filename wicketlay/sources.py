@@ -329,6 +329,9 @@ FEWEST_WICKETS_LEFT = Constant(
 SLOWEST_PROPOSED_SHARE = Constant(
     0.75, "1", J, "a slower run than this share of top speed is not proposed for want of room"
 )
+USUAL_RUN_ON_STEPS = Constant(
+    6, "1", J, "with fewer run-on steps to a take-off wickets are left out, then free steps"
+)
 LONG_SLIDE_M = Constant(
     1.0, "m", J, "a take-off run moved by more is more likely a slip than a missed board"
 )

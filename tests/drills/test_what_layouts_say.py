@@ -8,6 +8,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from wicketlay.declared import keys_of
 from wicketlay.drills import (
     AccelerationMarks,
     BrokenRun,
@@ -582,6 +583,19 @@ class TestTakeoffRun:
         assert less.values["reached_share"] == pytest.approx(share)
         assert less.values["wanted_share"] == 0.95
         assert len(shorter.of_kind(MarkKind.WICKET)) == 4
+
+    def test_one_step_fewer_leaves_room_where_the_runway_only_just_holds_it(self):
+        long = lay(RUNNER, replace(self.SPEC, approach_steps=18))
+        room = long.approach_m - long.start.along_m
+        spec = replace(self.SPEC, approach_steps=18, room_m=room)
+        assert "runway-only-just" in {each.code for each in lay(RUNNER, spec).findings}
+        fewer = lay(RUNNER, replace(spec, approach_steps=17))
+        assert {each.code for each in fewer.findings} == {"takeoff-first-run"}
+
+    def test_free_steps_come_before_the_last_two(self):
+        layout = lay(RUNNER, replace(self.SPEC, approach_steps=18, wickets=4, free_steps=4))
+        assert (layout.run_on_steps, len(layout.landings)) == (18 - 4 - 4 - 2, 18)
+        assert "before the last two" in keys_of(TakeoffRun)["free_steps"].does
 
     def least_m(self, spec) -> float:
         """Return the runway that holds all of a run with the six run-on steps it asks for."""

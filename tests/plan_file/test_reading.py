@@ -219,6 +219,13 @@ reaction = "0.15 s"
     assert plan.judgement.push_off_s == 0.12
 
 
+def test_stages_that_keep_the_share_of_top_cadence_are_read_as_they_were_once_written(tmp_path):
+    stages = '[stages]\nfrom = "88 %"\nto = "97 %"\ncount = 4\ncadence = "share"\n'
+    path = tmp_path / "plan.toml"
+    path.write_text(text_of(stages=stages), "utf-8")
+    assert load(path).stages.cadence is StageCadence.HELD
+
+
 def test_a_takeoff_run_takes_strides_for_steps(tmp_path):
     drill = (
         '[drill]\nkind = "takeoff-run"\nspeed = "90 %"\napproach = "14-stride approach"\nfree = 4\n'

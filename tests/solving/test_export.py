@@ -50,6 +50,39 @@ def test_the_cadence_seen_stands_beside_the_one_that_is_asked():
     assert demand["cadence_seen"] is None
 
 
+def test_the_parts_of_a_run_end_at_its_marks(solved):
+    for laying, told in zip(solved.layings, document(solved)["layings"], strict=True):
+        middle = laying.demands[len(laying.demands) // 2]
+        ends = list(itertools.accumulate(part["length_m"] for part in told["parts"]))
+        places = [*(mark.along_m for mark in laying.layout.marks), laying.layout.run_out_from_m]
+        for end in ends:
+            assert min(abs(place - middle.start_along_m - end) for place in places) < 1e-3
+        for part in told["parts"]:
+            share = part["speed_mps"] / middle.runner.top_speed.value
+            cadence = middle.runner.gait.free_cadence_hz(share)
+            assert part["step_m"] == pytest.approx(part["speed_mps"] / cadence, rel=0.01)
+
+
+def test_the_parts_of_a_broken_run_have_the_times_of_its_cones():
+    broken = solve(load(LAYOUTS / "broken-run.toml"))
+    laying = document(broken)["layings"][0]
+    cones = [mark for mark in laying["marks"] if mark["kind"] == "cone"]
+    assert [part["pace"] for part in laying["parts"]] == ["full", "easy", "timed"]
+    for part, cone in zip(laying["parts"], cones, strict=True):
+        assert (part["time_s"], part["speed_mps"]) == (cone["time_s"], cone["speed_mps"])
+
+
+def test_a_start_mark_moved_forward_makes_the_first_part_shorter():
+    plan = load(LAYOUTS / "broken-run.toml")
+    name = plan.athletes[0].name
+    moved = solve(replace(plan, adjustments=(Adjustment(athlete=name, start_shift_m=0.4),)))
+    lengths = [
+        [part["length_m"] for part in document(each)["layings"][0]["parts"]]
+        for each in (solve(plan), moved)
+    ]
+    assert lengths[1] == pytest.approx([lengths[0][0] - 0.4, *lengths[0][1:]])
+
+
 def test_shown_is_the_reading_and_the_reading_is_the_rounded_place(solved):
     for laying in document(solved)["layings"]:
         for pull in laying["tape"]["pulls"]:

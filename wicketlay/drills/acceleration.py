@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import field, replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, ClassVar, final
 
 from wicketlay.declared import Kind, check_keys, declare
 from wicketlay.drills.marks import AlongM, Datum, Layout, Mark, MarkKind
@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from wicketlay.running.athlete import Foot, Runner
 
 
+@final
 @dataclass(frozen=True, slots=True, kw_only=True)
 class AccelerationMarks:
     """What the coach asks of acceleration marks.
@@ -27,6 +28,9 @@ class AccelerationMarks:
     DomainError
         When a number is out of range.
     """
+
+    kind: ClassVar[str] = "acceleration"
+    noun: ClassVar[str] = "acceleration run"
 
     steps: int = field(default=10, metadata=declare(Kind.STEPS, "how many landing marks", 3, 30))
     speed_share: float = field(default=1.0, metadata=SPEED)
@@ -92,7 +96,7 @@ def lay(
     last = landings[-1]
     wanted, least = run_out_m(last.speed_mps, judgement)
     return Layout(
-        drill="acceleration",
+        drill=spec.kind,
         datum=Datum.START,
         marks=tuple(marks),
         parts=(Part(length_m=float(last.along_m), pace=Pace.TIMED),),

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import field
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, ClassVar, final
 
 from wicketlay.declared import Kind, check_keys, declare
 from wicketlay.drills.marks import AlongM, Datum, Layout, Mark, MarkKind
@@ -23,6 +23,7 @@ LONGEST_M = 300.0
 """Longest broken run [m]; beyond that it is no sprint."""
 
 
+@final
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BrokenRun:
     """What the coach asks of a broken run.
@@ -32,6 +33,9 @@ class BrokenRun:
     DomainError
         When a number is out of range.
     """
+
+    kind: ClassVar[str] = "broken-run"
+    noun: ClassVar[str] = "broken run"
 
     parts_m: tuple[float, ...] = field(
         default=(20.0, 20.0, 20.0),
@@ -113,7 +117,7 @@ def lay(
     if spec.easy_share is None:
         defaults["easy_share"] = easy
     return Layout(
-        drill="broken-run",
+        drill=spec.kind,
         datum=Datum.START,
         marks=tuple(marks),
         parts=parts,

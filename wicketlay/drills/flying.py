@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import field
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, ClassVar, final
 
 from wicketlay.declared import Kind, check_keys, declare
 from wicketlay.drills.marks import AlongM, Datum, Layout, Mark, MarkKind
@@ -24,6 +24,7 @@ RUN_ONS_M = (5.0, 100.0)
 """Start mark to first gate [m]."""
 
 
+@final
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FlyingSegment:
     """What the coach asks of a flying segment.
@@ -33,6 +34,9 @@ class FlyingSegment:
     DomainError
         When a number is out of range.
     """
+
+    kind: ClassVar[str] = "flying"
+    noun: ClassVar[str] = "flying segment"
 
     speed_share: float = field(default=1.0, metadata=SPEED)
     zone_m: float = field(
@@ -100,7 +104,7 @@ def lay(
         )
     zone = f"{spec.zone_m:g} m zone"
     return Layout(
-        drill="flying",
+        drill=spec.kind,
         datum=Datum.FIRST_GATE,
         marks=(
             Mark(

@@ -7,15 +7,15 @@ from enum import StrEnum
 from types import MappingProxyType
 from typing import TYPE_CHECKING, NewType
 
+from wicketlay.drills.runs import Part, Run, run_along
 from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-    from wicketlay.drills.runs import Part
     from wicketlay.findings import Finding, Value
     from wicketlay.running.appraise import Appraisal
-    from wicketlay.running.athlete import Foot
+    from wicketlay.running.athlete import Foot, Runner
 
 AlongM = NewType("AlongM", float)
 """Distance [m] from a drill's own datum, positive in the running direction."""
@@ -159,6 +159,12 @@ class Layout:
     def of_kind(self, *kinds: MarkKind) -> tuple[Mark, ...]:
         """Return the marks of the given kinds, in running order."""
         return tuple(mark for mark in self.marks if mark.kind in kinds)
+
+    def run_of(self, runner: Runner, share: float | None = None) -> Run:
+        """Return the run of `runner` along it, building towards `share` of top speed."""
+        moving = self.start.speed_mps or 0.0
+        curve = runner.curve(self.speed_share if share is None else share, moving)
+        return run_along(curve, self.parts)
 
     @property
     def start(self) -> Mark:

@@ -32,6 +32,8 @@ MOST_STEPS = 60
 """Longest run-on considered [steps]; about 100 m, beyond any lane."""
 FEWEST_STEPS = 3
 """Shortest run-on considered [steps]: the first wicket needs a running step."""
+LAST_TWO = 2
+"""The penultimate and the last step onto a line; their lengths are set apart from the rest."""
 SPEED = declare(
     Kind.SHARE,
     "the speed the run builds towards, as a share of top speed",
@@ -48,6 +50,24 @@ GAP_CHANGE = declare(
     Kind.SHARE, "all gaps opened (+) or closed (-), one wicket held", *GAP_CHANGES, signed=True
 )
 """The keys that several drills take."""
+
+
+class OverWickets:
+    """A run over wickets: it has a cadence, gaps to open, and stages that follow it."""
+
+    __slots__ = ()
+
+
+class AtLine:
+    """A run that ends on a take-off line, which holds it in its place."""
+
+    __slots__ = ()
+
+
+class AnyLength:
+    """A run with any number of wickets, told as such; several athletes may share it."""
+
+    __slots__ = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

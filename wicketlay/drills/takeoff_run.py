@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import field, replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, ClassVar, final
 
 from wicketlay.declared import Kind, check_keys, declare
 from wicketlay.drills.cadence import CadenceRule, CadenceTarget, target_cadence_hz
@@ -14,8 +14,11 @@ from wicketlay.drills.run_on import (
     CADENCE,
     FEWEST_STEPS,
     GAP_CHANGE,
+    LAST_TWO,
     SPEED,
     START,
+    AtLine,
+    OverWickets,
     RunOn,
     choose_run_on,
     run_out_m,
@@ -32,6 +35,7 @@ from wicketlay.sources import (
     FOOT_AHEAD_M,
     PENULTIMATE_RATIO,
     TIGHT_ROOM_M,
+    USUAL_RUN_ON_STEPS,
     Judgement,
 )
 from wicketlay.values import dataclass
@@ -45,20 +49,16 @@ if TYPE_CHECKING:
     from wicketlay.findings import Value
     from wicketlay.running.athlete import Runner
 
-LAST_TWO = 2
-"""The penultimate and the last step; their lengths are set apart from the rest."""
 FEWEST_WICKETS = 2
 FEWEST_FREE = 2
-ROOMS_M = (5.0, 120.0)
-"""Runway that can be told [m]; more is as good as no end."""
-USUAL_RUN_ON_STEPS = 6
-"""Run-on steps below which wickets are left out, and then free steps: our judgement."""
+_USUAL_RUN_ON = int(USUAL_RUN_ON_STEPS)
 APPROACH_STEPS = (8, 40)
 """Steps of an approach that can be asked for."""
 
 
+@final
 @dataclass(frozen=True, slots=True, kw_only=True)
-class TakeoffRun:
+class TakeoffRun(OverWickets, AtLine):
     """What the coach asks of a take-off run.
 
     ::
@@ -72,6 +72,9 @@ class TakeoffRun:
         When a number is out of range.
     """
 
+    kind: ClassVar[str] = "takeoff-run"
+    noun: ClassVar[str] = "take-off run"
+
     speed_share: float = field(metadata=SPEED)
     wickets: int = field(
         default=4, metadata=declare(Kind.COUNT, "how many before the take-off", FEWEST_WICKETS, 20)
@@ -80,7 +83,7 @@ class TakeoffRun:
         default=None,
         metadata=declare(
             Kind.STEPS,
-            "steps from the last wicket's landing to the take-off line, the last two included",
+            "steps after the landing beyond the last wicket and before the last two",
             FEWEST_FREE,
             12,
             name="free",
@@ -130,13 +133,25 @@ class TakeoffRun:
     )
     room_m: float | None = field(
         default=None,
-        metadata=declare(Kind.LENGTH, "runway there is before the take-off line", *ROOMS_M),
+        # More is as good as no end.
+        metadata=declare(Kind.LENGTH, "runway there is before the take-off line", 5.0, 120.0),
     )
     gap_change: float = field(default=0.0, metadata=GAP_CHANGE)
 
     def __post_init__(self) -> None:
         """Refuse what cannot be run."""
         check_keys(self)
+
+    def counted(self, *, wickets: int, run_on_steps: int, steps: int) -> TakeoffRun:
+        """Return it with the wickets and steps once laid; `steps` is the whole approach."""
+        # An approach longer than any that can be asked for, as of a small child, is counted anew.
+        low, high = APPROACH_STEPS
+        return replace(
+            self,
+            wickets=wickets,
+            free_steps=steps - run_on_steps - wickets - LAST_TWO,
+            approach_steps=steps if low <= steps <= high else self.approach_steps,
+        )
 
 
 def lay(
@@ -222,7 +237,7 @@ class _Lengths:
         after = wickets + free + LAST_TWO
         fits = (
             steps
-            for steps in range(max(low, after + USUAL_RUN_ON_STEPS), high + 1)
+            for steps in range(max(low, after + _USUAL_RUN_ON), high + 1)
             if room_m is None or self.needed_m(steps - after, wickets, free) <= room_m
         )
         return min(fits, key=lambda steps: abs(steps - asked), default=None)
@@ -235,10 +250,10 @@ def _fitting(lengths: _Lengths, spec: TakeoffRun, free_wanted: int) -> tuple[int
     for wickets, free in _givings(spec.wickets, free_wanted):
         steps: int | None
         if asked is None:
-            steps = lengths.most_steps(spec.room_m, wickets, free, USUAL_RUN_ON_STEPS)
+            steps = lengths.most_steps(spec.room_m, wickets, free, _USUAL_RUN_ON)
         else:
             left = asked - wickets - free - LAST_TWO
-            steps = left if left >= USUAL_RUN_ON_STEPS else None
+            steps = left if left >= _USUAL_RUN_ON else None
         if steps is not None:
             return wickets, free, steps
     if asked is None:
@@ -381,7 +396,7 @@ def _layout(
         ),
     )
     return Layout(
-        drill="takeoff-run",
+        drill=spec.kind,
         datum=Datum.TAKEOFF_LINE,
         marks=(start, *wickets),
         parts=(
@@ -418,7 +433,7 @@ def _room_findings(
     needed = made.length_m + made.approach_m
     # What is asked for is advised where all of it fits; a runway too short for that is told.
     near = lengths.approach_near(total, spec.room_m, spec.wickets, free_wanted)
-    all_m = lengths.needed_m(USUAL_RUN_ON_STEPS, spec.wickets, free_wanted)
+    all_m = lengths.needed_m(_USUAL_RUN_ON, spec.wickets, free_wanted)
     advice: dict[str, Value] = {"all_m": all_m} if near is None else {"fit_steps": near}
     ending = "" if near is None else "-fits"
     if made.wickets < spec.wickets or made.free < free_wanted:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import field, replace
 from enum import StrEnum
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, ClassVar, final
 
 import numpy as np
 
@@ -21,6 +21,8 @@ from wicketlay.drills.run_on import (
     MOST_STEPS,
     SPEED,
     START,
+    AnyLength,
+    OverWickets,
     RunOn,
     choose_run_on,
     run_out_m,
@@ -55,8 +57,9 @@ class GapRule(StrEnum):
     STEPPED = "stepped"
 
 
+@final
 @dataclass(frozen=True, slots=True, kw_only=True)
-class WicketRun:
+class WicketRun(OverWickets, AnyLength):
     """What the coach asks of a wicket run.
 
     Raises
@@ -64,6 +67,9 @@ class WicketRun:
     DomainError
         When a number is out of range.
     """
+
+    kind: ClassVar[str] = "wicket-run"
+    noun: ClassVar[str] = "wicket run"
 
     speed_share: float = field(metadata=SPEED)
     cadence: CadenceTarget = field(default=CadenceTarget(), metadata=CADENCE)
@@ -118,6 +124,13 @@ class WicketRun:
         if self.run_on_m is not None and self.run_on_steps is not None:
             message = "give the run-on in metres or in steps, not both"
             raise DomainError(message)
+
+    def counted(self, *, wickets: int, run_on_steps: int, steps: int) -> WicketRun:
+        """Return it with the wickets and the run-on once laid, of `steps` in all."""
+        del steps  # nobody counts them here
+        return replace(
+            self, section_m=None, wickets=wickets, run_on_m=None, run_on_steps=run_on_steps
+        )
 
 
 def lay(
@@ -298,7 +311,7 @@ def _layout(
     section_time = float(appraisal.time_s[-1])
     wanted, least = run_out_m(float(appraisal.speed_mps[-1]), judgement)
     return Layout(
-        drill="wicket-run",
+        drill=spec.kind,
         datum=Datum.FIRST_WICKET,
         marks=(start, *wickets),
         parts=(

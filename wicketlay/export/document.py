@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import json
 import math
 from importlib import resources
@@ -148,6 +149,7 @@ def _laying(solved: Solved, laying: Laying, unit: UnitSystem) -> dict[str, Any]:
         "section_shown_m": _number(section_shown_m(laying) if lay else None),
         "section_time_s": _number(layout.section_time_s),
         "cadence_hz": _number(layout.cadence_hz),
+        "parts": _parts(laying),
         "run_out_wanted_m": _number(layout.run_out_wanted_m),
         "run_out_least_m": _number(laying.placed.run_out_least_m),
         "run_out_room_m": _number(laying.placed.run_out_room_m),
@@ -181,6 +183,27 @@ def _laying(solved: Solved, laying: Laying, unit: UnitSystem) -> dict[str, Any]:
         "laid_anew": laying.laid_anew,
         "findings": [_finding(f, unit) for f in by_gravity(laying.findings)],
     }
+
+
+def _parts(laying: Laying) -> list[dict[str, Any]]:
+    """Return the parts of the run, with time, speed and free step where each ends.
+
+    They are those of the middle one of several athletes, as speeds and times at the marks are.
+    """
+    layout = laying.layout
+    demand = laying.demands[len(laying.demands) // 2]
+    run = layout.run_of(demand.runner)
+    ends = itertools.accumulate(part.length_m for part in layout.parts)
+    return [
+        {
+            "pace": part.pace.value,
+            "length_m": _number(part.length_m),
+            "time_s": _number(run.time_at(end)),
+            "speed_mps": _number(run.speed_at(end)),
+            "step_m": _number(demand.runner.free_step_m(run.speed_at(end))),
+        }
+        for part, end in zip(layout.parts, ends, strict=True)
+    ]
 
 
 def _mark(each: PlacedMark, laying: Laying, moved: Mapping[str, Moved]) -> dict[str, Any]:

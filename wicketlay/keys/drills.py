@@ -1,16 +1,12 @@
-"""The table of each drill, one record a kind. A new drill is a record and a line in DRILLS."""
+"""The table of each drill, one record a kind, as its fields declare them."""
 
 from __future__ import annotations
 
 import dataclasses
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, get_args
 
 from wicketlay.declared import keys_of, range_of
-from wicketlay.drills.acceleration import AccelerationMarks
-from wicketlay.drills.broken_run import BrokenRun
-from wicketlay.drills.flying import FlyingSegment
-from wicketlay.drills.takeoff_run import TakeoffRun
-from wicketlay.drills.wicket_run import WicketRun
+from wicketlay.drills import Spec, WicketRun
 from wicketlay.keys.codecs import RunOn, UnfitError
 from wicketlay.keys.records import Record, UnfitAtError, entries_of, entry
 
@@ -49,27 +45,19 @@ _RUN_ON = {
 """One key, in metres or in steps."""
 
 
-def _drill(kind: str, noun: str, make: type) -> Record:
-    return Record(noun=noun, make=make, constant={"kind": kind}, entries=entries_of(make))
-
-
 WICKET_RUN = Record(
-    noun="wicket run",
+    noun=WicketRun.noun,
     make=WicketRun,
-    constant={"kind": "wicket-run"},
+    constant={"kind": WicketRun.kind},
     entries=entries_of(WicketRun, instead=_RUN_ON),
     gather=_wicket_run,
     spread=_wicket_run_spread,
 )
 
 DRILLS = {
-    record.constant["kind"]: record
-    for record in (
-        WICKET_RUN,
-        _drill("takeoff-run", "take-off run", TakeoffRun),
-        _drill("flying", "flying segment", FlyingSegment),
-        _drill("broken-run", "broken run", BrokenRun),
-        _drill("acceleration", "acceleration run", AccelerationMarks),
+    make.kind: Record(
+        noun=make.noun, make=make, constant={"kind": make.kind}, entries=entries_of(make)
     )
-}
-"""Kind as the file spells it, to its record."""
+    for make in get_args(Spec)
+} | {WicketRun.kind: WICKET_RUN}
+"""Kind as the file spells it, to its record; the wicket run has a key of two fields."""

@@ -7,11 +7,11 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from wicketlay.drills import lay, of_any_length
+from wicketlay.drills import AnyLength, lay
 from wicketlay.drills.cadence import CadenceRule, CadenceTarget
 from wicketlay.drills.checks import bag_findings
 from wicketlay.drills.marks import AlongM, Layout, Mark, MarkKind
-from wicketlay.drills.runs import Pace
+from wicketlay.drills.runs import Pace, Part
 from wicketlay.drills.wickets import wicket_marks
 from wicketlay.lanes.laying import Demand
 from wicketlay.lanes.sharing import Wanted, shared_gaps
@@ -74,7 +74,7 @@ def wanted(member: Member) -> Wanted:
 
 def recounted(member: Member, wickets: int, kit: Kit, judgement: Judgement) -> Member:
     """Return the member laid with a given number of wickets, so that gaps can be compared."""
-    if not of_any_length(member.spec):
+    if not isinstance(member.spec, AnyLength):
         return member
     spec = replace(member.spec, section_m=None, wickets=wickets)
     return replace(member, layout=lay(member.runner, spec, kit, judgement))
@@ -220,7 +220,7 @@ def _composed(
         run_on_m=max(demand.run_on_m for demand in demands),
         parts=tuple(
             replace(part, length_m=section) if part.pace is Pace.TIMED and wickets.size else part
-            for part in base.parts
+            for part in (_first_part(members[middle], demands[middle]), *base.parts[1:])
         ),
         section_m=section,
         section_time_s=section_time,
@@ -239,6 +239,13 @@ def _composed(
             *bag_findings(wickets, kit),
         ),
     )
+
+
+def _first_part(member: Member, demand: Demand) -> Part:
+    """Return the first part of a run as long as it is from the start mark as laid."""
+    first = member.layout.parts[0]
+    longer = demand.run_on_m - member.layout.run_on_m or -member.start_shift_m
+    return replace(first, length_m=max(0.0, first.length_m + longer))
 
 
 def _as_laid(finding: Finding, member: Member, wickets: NDArray[np.float64]) -> Finding:

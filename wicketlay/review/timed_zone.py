@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING
 
 from wicketlay.declared import range_of
 from wicketlay.drills.marks import Layout, Mark, MarkKind
-from wicketlay.drills.runs import run_along
 from wicketlay.errors import DomainError
 from wicketlay.findings import Finding, Level
 from wicketlay.lanes.closing import zone_marks
@@ -109,8 +108,7 @@ def zone_of(
     steps = _steps(layout, start, end)
     over_marks = any(mark.kind in _STEPPED_TO for mark in layout.marks)
     moving = own_start.speed_mps or 0.0
-    curve = runner.curve(share, moving)
-    run = run_along(curve, layout.parts)
+    run = layout.run_of(runner, share)
     entered = _body_m(start, own_start)
     expected = run.time_at(entered + distance) - run.time_at(entered)
     if len(run.pieces) > 1:
@@ -126,7 +124,7 @@ def zone_of(
             over_marks=over_marks,
         )
     # a walk or jog joins the standing runner's curve part-way: its length counts as run-on
-    joined = runner.curve(share).distance_to_share(moving / curve.top_speed_mps)
+    joined = runner.curve(share).distance_to_share(moving / (share * runner.top_speed.value))
     return Zone(
         start=start,
         end=end,

@@ -30,6 +30,7 @@ from wicketlay.running.fitting import FIT_SPEED_MPS
 from wicketlay.running.followed import followed
 from wicketlay.running.gait import (
     Gait,
+    held_step_ratio,
     leg_length_m,
     leg_sd_m,
     prior_step,
@@ -141,6 +142,11 @@ class Runner:
             )
             raise DomainError(message)
         return SpeedCurve(built_to, self.time_constant.value, initial_speed_mps)
+
+    def free_step_m(self, speed_mps: float) -> float:
+        """Return the step [m] of free running held at a speed [m/s]; see `held_step_ratio`."""
+        share = speed_mps / self.top_speed.value
+        return self.gait.top_step.value * held_step_ratio(share) if share > 0.0 else 0.0
 
 
 def make_runner(

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from wicketlay.drills.cadence import CadenceRule
 from wicketlay.drills.marks import MarkKind
-from wicketlay.drills.takeoff_run import LAST_TWO
+from wicketlay.drills.run_on import LAST_TWO
 from wicketlay.lanes.closing import run_on_shown_m, zone_marks
 from wicketlay.sheets.page.flow import Block
 from wicketlay.sheets.page.layout import Pen, cap_mm, line_mm, wrap

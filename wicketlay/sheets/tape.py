@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
-from wicketlay.drills import of_any_length
+from wicketlay.drills import AnyLength
 from wicketlay.drills.marks import MarkKind
 from wicketlay.drills.wickets import CHALK
 from wicketlay.findings import Level
@@ -204,7 +204,7 @@ def _guessed(setting: Setting) -> list[Block]:
     if len(setting.laying.demands) > 1:
         names = f"{', '.join(each.athlete.name for each in guessed)}: "
     short = ""
-    if any(of_any_length(each.spec) for each in guessed):
+    if any(isinstance(each.spec, AnyLength) for each in guessed):
         share = format_percent(float(setting.solved.plan.judgement.height_only_short))
         short = f"gaps laid {share} short; "
     text = f"{names}speed is a guess from height: {short}time the first runs."

@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from wicketlay.declared import range_of
-from wicketlay.drills import of_any_length
+from wicketlay.drills import AnyLength
 from wicketlay.drills.cadence import CadenceRule
 from wicketlay.drills.marks import MarkKind
 from wicketlay.findings import Finding, Level, worst
@@ -317,7 +317,7 @@ def _one_cadence(plan: Plan, layings: Sequence[Laying]) -> list[Finding]:
 
 def _hold_unknown(plan: Plan, layings: Sequence[Laying]) -> list[Finding]:
     """Say when the wicket that stages are to hold does not lie there; a board holds by itself."""
-    if plan.stages is None or not of_any_length(plan.drill):
+    if plan.stages is None or not isinstance(plan.drill, AnyLength):
         return []
     hold = plan.stages.hold
     laid = max((laying.layout.of_kind(MarkKind.WICKET) for laying in layings), key=len, default=())

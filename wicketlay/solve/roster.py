@@ -5,14 +5,10 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from wicketlay.drills import (
-    at_line,
-    lay,
-    over_wickets,
-)
+from wicketlay.declared import range_of
+from wicketlay.drills import AtLine, OverWickets, lay
 from wicketlay.drills.cadence import CadenceRule, CadenceTarget
 from wicketlay.drills.run_on import SPEED_SHARES
-from wicketlay.drills.takeoff_run import ROOMS_M
 from wicketlay.errors import DomainError
 from wicketlay.findings import Finding, Level
 from wicketlay.ground.placing import room_before
@@ -52,7 +48,7 @@ def members_of(plan: Plan, drill: Spec) -> tuple[list[Member], list[Finding]]:
 def _member(plan: Plan, athlete: Athlete, adjustment: Adjustment, drill: Spec) -> Member:
     spec = adjusted(drill, adjustment)
     cadence_hz = None
-    if over_wickets(drill) and drill.cadence.rule is CadenceRule.STEPS_PER_S:
+    if isinstance(drill, OverWickets) and drill.cadence.rule is CadenceRule.STEPS_PER_S:
         cadence_hz = drill.cadence.value
     runner = make_runner(
         athlete,
@@ -61,8 +57,8 @@ def _member(plan: Plan, athlete: Athlete, adjustment: Adjustment, drill: Spec) -
         today=plan.date,
         judgement=plan.judgement,
     )
-    if at_line(spec) and spec.room_m is None:
-        spec = replace(spec, room_m=_runway_room(plan))
+    if isinstance(spec, AtLine) and spec.room_m is None:
+        spec = replace(spec, room_m=_runway_room(plan, *range_of(type(spec), "room_m")))
     layout = lay(runner, spec, plan.kit, plan.judgement)
     if plan.stages is not None:
         # Refused here, by name, when a stage is too slow for the start: before any is laid.
@@ -78,10 +74,10 @@ def _member(plan: Plan, athlete: Athlete, adjustment: Adjustment, drill: Spec) -
     )
 
 
-def _runway_room(plan: Plan) -> float | None:
+def _runway_room(plan: Plan, least_m: float, most_m: float) -> float | None:
     """Return the runway there is [m]; None when nothing ends it within reach of a run."""
     room = room_before(plan.ground, plan.place)
-    return None if room is None or room > ROOMS_M[1] else max(room, ROOMS_M[0])
+    return None if room is None or room > most_m else max(room, least_m)
 
 
 def possible_share(share: float) -> float:
@@ -95,7 +91,7 @@ def adjusted(drill: Spec, adjustment: Adjustment) -> Spec:
     if not any(changes):
         return drill
     share = possible_share(drill.speed_share + adjustment.speed_change)
-    if over_wickets(drill):
+    if isinstance(drill, OverWickets):
         return replace(
             drill,
             speed_share=share,

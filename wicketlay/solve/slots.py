@@ -6,7 +6,7 @@ import itertools
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from wicketlay.drills import of_any_length
+from wicketlay.drills import AnyLength
 from wicketlay.drills.marks import MarkKind
 from wicketlay.findings import Finding, Level
 from wicketlay.lanes.members import Member, letter_of, places_of, recounted, wanted
@@ -69,7 +69,7 @@ def slots_of(plan: Plan, members: Sequence[Member]) -> tuple[list[Slot], list[Fi
             findings.append(Finding(level=Level.NOTE, code="one-laying-for-all", values=values))
         return _slots(plan, members, here, spots), findings
     shared = waves is not None and len(here) > 1 and len(members) > len(lanes) * waves
-    if shared and of_any_length(plan.drill):
+    if shared and isinstance(plan.drill, AnyLength):
         equal = _equal(plan, members)
         order = sorted(equal, key=lambda m: (wanted(m).mean_m, m.name))
         groups = share([wanted(m) for m in equal], len(lanes) * (waves or 1), plan.judgement)
@@ -130,7 +130,7 @@ def _one_by_one(plan: Plan, members: Sequence[Member]) -> tuple[dict[str, Spot],
         spot = next(free, None)
         if spot is None:
             spot = its[0], asked.wave or 1
-            if not of_any_length(plan.drill):
+            if not isinstance(plan.drill, AnyLength):
                 other = taken[spot]
                 spot = next((its[0], w) for w in itertools.count(1) if (its[0], w) not in taken)
                 found.append(

@@ -6,7 +6,7 @@ import math
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from wicketlay.drills import of_any_length
+from wicketlay.drills import AnyLength
 from wicketlay.findings import Finding, Level
 from wicketlay.sources import FEWEST_WICKETS_LEFT, SLOWEST_PROPOSED_SHARE
 from wicketlay.values import dataclass
@@ -62,11 +62,11 @@ def largest_that_fits(plan: Plan, wickets: int, fits: Callable[[Plan], bool]) ->
         None when nothing smaller fits that is still worth running.
     """
     fewest = int(FEWEST_WICKETS_LEFT)
-    fewer = of_any_length(plan.drill) and wickets > fewest
+    fewer = isinstance(plan.drill, AnyLength) and wickets > fewest
 
     def of(count: int | None, share: float | None) -> Smaller:
         drill = plan.drill
-        if count is not None and of_any_length(drill):
+        if count is not None and isinstance(drill, AnyLength):
             drill = replace(drill, wickets=count, section_m=None)
         if share is not None:
             drill = replace(drill, speed_share=share)

@@ -7,9 +7,8 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from wicketlay.drills import at_line, lay, of_any_length, over_wickets
+from wicketlay.drills import AtLine, OverWickets, lay
 from wicketlay.drills.cadence import CADENCE_SHARES, CadenceRule, CadenceTarget
-from wicketlay.drills.takeoff_run import APPROACH_STEPS, LAST_TWO
 from wicketlay.ground.placing import place
 from wicketlay.ground.tape import moved_ticks, tape_sheet
 from wicketlay.lanes.closing import bags_dealt
@@ -24,7 +23,6 @@ if TYPE_CHECKING:
 
     from numpy.typing import NDArray
 
-    from wicketlay.drills import Spec
     from wicketlay.drills.marks import Layout
     from wicketlay.findings import Finding
     from wicketlay.ground.placing import Place, Placed
@@ -136,12 +134,18 @@ def _at_share(
     for i, member in enumerate(members):
         change = plan.adjustment(member.name).speed_change
         spec = replace(member.spec, speed_share=possible_share(share_of_top + change))
-        if over_wickets(spec):
+        if isinstance(spec, OverWickets):
             slowest = possible_share(plan.stages.from_share + change)
             shares = (slowest, spec.speed_share)
             kept = _kept(spec.cadence, member, shares, plan.stages.cadence, plan.judgement)
             spec = replace(spec, cadence=kept)
-            spec = _counted(spec, None if first is None else first.demands[i])
+            once = None if first is None else first.demands[i]
+            if once is not None and once.appraisal is not None:
+                spec = spec.counted(
+                    wickets=len(once.appraisal.mark_ids),
+                    run_on_steps=once.run_on_steps,
+                    steps=len(once.layout.landings),
+                )
         layout = lay(member.runner, spec, plan.kit, plan.judgement)
         found.append(replace(member, spec=spec, layout=layout))
     # A section told by length holds more wickets of one than of another: shared, all get as many.
@@ -170,29 +174,6 @@ def _kept(
     return CadenceTarget(rule=CadenceRule.OF_TOP, value=min(max(kept, low), high))
 
 
-def _counted(spec: Spec, first: Demand | None) -> Spec:
-    """Return the spec of a stage with the wickets and steps of the first."""
-    if first is None or first.appraisal is None:
-        return spec
-    wickets = len(first.appraisal.mark_ids)
-    if at_line(spec):
-        steps = len(first.layout.landings)
-        free = steps - first.run_on_steps - wickets - LAST_TWO
-        # An approach longer than any that can be asked for, as of a small child, is counted anew.
-        low, high = APPROACH_STEPS
-        approach = steps if low <= steps <= high else spec.approach_steps
-        return replace(spec, wickets=wickets, free_steps=free, approach_steps=approach)
-    if not of_any_length(spec):
-        return spec
-    return replace(
-        spec,
-        section_m=None,
-        wickets=wickets,
-        run_on_m=None,
-        run_on_steps=first.run_on_steps,
-    )
-
-
 def _same_wickets(
     members: Sequence[Member], places: NDArray[np.float64] | None, earlier: Laying
 ) -> bool:
@@ -219,7 +200,7 @@ def _followed(
     hold = "w1" if stages is None else stages.hold
     ids = [f"w{i + 1}" for i in range(laid.size)]
     held = ids.index(hold) if hold in ids else 0
-    jump = at_line(plan.drill)
+    jump = isinstance(plan.drill, AtLine)
     if not jump:
         true = true + (laid[held] - true[held])
     if true.size > 1:

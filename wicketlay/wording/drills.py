@@ -105,7 +105,7 @@ WORDING: dict[str, Worded] = {
     "runway-only-just": Worded(
         text="{athlete}: the approach needs {needed_m} of {room_m}; {left_m} are left behind the "
         "start mark",
-        remedy="check the runway's free length with the tape, or ask for two steps fewer",
+        remedy="check the runway's free length with the tape, or ask for one step fewer",
     ),
     "takeoff-first-run": Worded(
         text="{athlete}: the first run may miss the take-off line by about {error_m} either way",

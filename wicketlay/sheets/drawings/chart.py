@@ -9,8 +9,6 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from wicketlay.drills.marks import Datum, MarkKind
-from wicketlay.drills.runs import run_along
-from wicketlay.running.touchdowns import StartKind, initial_speed_mps
 from wicketlay.sheets.page.layout import MINUS, Pen, cap_mm, width_mm
 from wicketlay.sheets.page.model import Align, Ink, Role
 from wicketlay.sheets.setting import worth_a_name
@@ -109,10 +107,7 @@ def speed_drawn(
     setting: Setting, demand: Demand, start: float, end: float
 ) -> tuple[np.ndarray, np.ndarray]:
     """Return places [m] and the speed of the body there [m/s]."""
-    kind = getattr(setting.solved.plan.drill, "start", StartKind.STANDING)
-    judgement = setting.solved.plan.judgement
-    curve = demand.runner.curve(demand.layout.speed_share, initial_speed_mps(kind, judgement))
-    run = run_along(curve, demand.layout.parts)
+    run = setting.laying.layout.run_of(demand.runner, demand.layout.speed_share)
     feet = demand.layout.of_kind(MarkKind.WICKET, MarkKind.LANDING)
     behind = float(FOOT_AHEAD_M) if feet else 0.0
     places, speeds = [], []
