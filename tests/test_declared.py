@@ -49,6 +49,7 @@ RANGES = {
         "distance_m": (3.0, 400.0),
         "time_s": (0.3, 120.0),
         "steps": (2.0, 400.0),
+        "touchdowns": (0.0, 100_000.0),
         "step_m": (0.4, 3.2),
         "speed_mps": (1.0, 13.0),
         "held_share": (0.5, 1.0),

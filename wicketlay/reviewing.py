@@ -55,6 +55,7 @@ def review_athlete(
     to_mark: str | None = None,
     fps: float | None = None,
     steps: float | None = None,
+    touchdowns: Sequence[float] = (),
     effort_share: float | None = None,
     feel: Feel | None = None,
 ) -> Review:
@@ -75,6 +76,7 @@ def review_athlete(
         to_mark=to_mark,
         fps=fps,
         steps=steps,
+        touchdowns=touchdowns,
         speed_share=spec.speed_share,
         effort_share=effort_share,
         start_id=demand.start_id,

@@ -135,6 +135,13 @@ LEG_RATIO_SD = Constant(0.015, "1", P, "SD of leg over height between people", _
 GATE_SHIFT_S = Constant(
     0.30, "s", P, "time added when a beam started the clock and it cannot be fitted", _JOVANOVIC
 )
+CONTACT_SD_FRAMES = Constant(
+    0.71,
+    "frames",
+    D,
+    "error of one touchdown read in a video",
+    "a time of one frame from end to end has two of them in it: 1 / sqrt(2)",
+)
 FOLLOW_SDS = Constant(2.0, "SD", J, "marks follow a top speed that lies farther off, either way")
 FOLLOW_TREND_SDS = Constant(0.8, "SD", J, "the same along a trend, where the effort was told")
 FOLLOW_UNTOLD_SDS = Constant(3.0, "SD", J, "the same for opening, where nobody told the effort")

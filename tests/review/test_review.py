@@ -335,6 +335,42 @@ def test_steps_over_marks_are_refused_since_there_the_step_is_the_gap():
         reviewed(steps=13.0)
 
 
+def test_touchdowns_in_an_accepted_flying_run_teach_the_step_by_speed_over_cadence():
+    runner = make_runner(WOMAN, today=TODAY)
+    layout = lay(runner, FlyingSegment(zone_m=20.0))
+    options = {"times_s": [2.60], "timing": Timing.GATES, "today": TODAY, "fps": 60.0}
+    made = review(runner, layout, touchdowns=(12, 26, 40, 54, 68), **options)
+    assert made.achieved_cadence.value == pytest.approx(60.0 / 14.0)
+    assert made.observation.observed_step_m == pytest.approx(20.0 / 2.60 / (60.0 / 14.0))
+    counted = make_runner(accept(WOMAN, made, TODAY), today=TODAY).gait.top_step
+    bare = make_runner(accept(WOMAN, review(runner, layout, **options | {"fps": None}), TODAY))
+    assert counted.value != pytest.approx(bare.gait.top_step.value, rel=1e-4)
+    assert counted.sd < bare.gait.top_step.sd
+
+
+def test_touchdowns_over_marks_show_the_cadence_seen_and_teach_no_step():
+    made = reviewed(touchdowns=(12, 26, 40, 54, 68), fps=60.0)
+    assert made.achieved_cadence.value == pytest.approx(60.0 / 14.0)
+    assert made.expected_cadence_hz is not None
+    longer = accept(WOMAN, made, TODAY)
+    bare = accept(WOMAN, reviewed(), TODAY)
+    assert make_runner(longer).gait.top_step == make_runner(bare).gait.top_step
+
+
+@pytest.mark.parametrize(
+    ("told", "message"),
+    [
+        ({"touchdowns": (12, 26)}, "frames a second"),
+        ({"touchdowns": (12, 26), "fps": 60.0, "steps": 11.0}, "leave one of them out"),
+    ],
+)
+def test_touchdowns_want_their_video_and_nothing_that_counts_the_same(told, message):
+    runner = make_runner(WOMAN, today=TODAY)
+    layout = lay(runner, FlyingSegment(zone_m=20.0))
+    with pytest.raises(DomainError, match=message):
+        review(runner, layout, times_s=[2.6], timing=Timing.GATES, today=TODAY, **told)
+
+
 def test_twice_the_same_is_refused_even_after_the_marks_have_moved():
     first = reviewed(off_s=-0.3, effort_share=0.95)
     longer = accept(WOMAN, first, TODAY)

@@ -1,11 +1,13 @@
 """Squad, forms, stages, session and print, by keys."""
 
+import json
 from datetime import date
 from pathlib import Path
 
 import pytest
 from tui_bench import TODAY, keys, words_on, workbench
 
+from tui.bench.reviewing import Beside, Reviewing
 from wicketlay.plan_file import load
 from wicketlay.running.athlete import Timing
 
@@ -131,6 +133,44 @@ async def test_several_times_are_one_review_and_the_last_can_be_dropped(plan_pat
         assert app.bench.reviewing.times_of("Tarik") == (2.10, 2.14)
         assert app.bench.reviewing.made.mean_time.value == pytest.approx(2.12)
         assert app.bench.reviewing.timing is Timing.GATES
+
+
+async def test_how_hard_a_run_was_is_told_beside_its_time(plan_path):
+    async with workbench(plan_path) as (app, pilot):
+        await keys(pilot, "t", "=2.06", "enter")
+        assert "as hard as asked" in words_on(app)
+        asked = app.bench.reviewing.made.top_speed_seen.value
+        await keys(pilot, "h", "=200", "enter")
+        assert "allowed: 50 % to 100 %" in " ".join(words_on(app).split())
+        await keys(pilot, "ctrl+u", "=98", "enter")
+        assert "run at 98 %" in words_on(app)
+        made = app.bench.reviewing.made
+        assert made.observation.held_share == pytest.approx(0.98)
+        assert made.top_speed_seen.value < asked
+        await keys(pilot, "h", "ctrl+u", "enter")
+        assert app.bench.reviewing.made.observation.effort_asked
+
+
+async def test_touchdowns_of_a_video_show_the_cadence_that_was_run(plan_path):
+    async with workbench(plan_path) as (app, pilot):
+        await keys(pilot, "t", "=2.10", "enter", "y", "=12 26 41 55 70", "enter", "=60", "enter")
+        shown = " ".join(words_on(app).split())
+        assert "5 touchdowns at 60 frames a second" in shown
+        assert "4.14 steps/s ± 0.06 steps/s, 5 touchdowns" in shown
+        await keys(pilot, "y", "ctrl+u", "=11", "enter")
+        assert "steps over marks teach nothing" in " ".join(words_on(app).split())
+        await keys(pilot, "y", "ctrl+u", "enter", "enter", "y")
+        assert app.bench.athlete.observations[0].touchdowns == ()
+
+
+async def test_what_is_told_beside_the_times_is_kept_with_them():
+    reviewing = Reviewing()
+    reviewing.add("Tarik", 2.1)
+    reviewing.see("Tarik", Beside(effort_share=0.98, touchdowns=(12.0, 26.0), fps=60.0))
+    back = Reviewing()
+    assert back.take_noted(json.loads(json.dumps(reviewing.noted(TODAY))))
+    assert back.beside("Tarik") == reviewing.beside("Tarik")
+    assert not Reviewing().take_noted(reviewing.noted(TODAY) | {"beside": {"Tarik": {"fps": "x"}}})
 
 
 async def test_times_are_of_the_plans_day_or_of_the_one_that_is_set(plan_path):

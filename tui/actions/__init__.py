@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from tui.actions import change, files, look, practice
+from tui.actions import change, files, look, practice, seen
 from tui.actions.change import notch
 from tui.actions.look import at, to
 from tui.bench.bench import Bench
@@ -147,6 +147,8 @@ ACTIONS: tuple[Action, ...] = (
             practice.accept,
         ),
         ("k", "the clock: by hand or by gates", "clock", practice.timing),
+        ("h", "how hard the runs were, if not as asked", "how hard", seen.effort),
+        ("y", "steps, or touchdowns in a video frame by frame", "steps", seen.counted),
         ("backspace", "drop the last time", "drop last", practice.time_drop),
         ("d", "the day the times are of", "day", practice.day),
     ),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import asdict, dataclass, field, fields
 from datetime import date
 from typing import TYPE_CHECKING, Any
 
@@ -15,12 +15,44 @@ from wicketlay.units import format_time
 from wicketlay.wording import word
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
     from wicketlay.plan import Plan
     from wicketlay.review.review import Review
     from wicketlay.solve import Solved
 
 _LONGEST_S = 600.0
 """Longer than any run of a plan."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Beside:
+    """What was seen of an athlete's runs beside the clock, as `review_athlete` takes it.
+
+    Parameters
+    ----------
+    effort_share
+        How hard they were, as a share of top speed; None takes what was asked.
+    steps
+        Steps counted between the marks.
+    touchdowns, fps
+        Frames of a video at which the feet landed, and its frames a second.
+    """
+
+    effort_share: float | None = None
+    steps: float | None = None
+    touchdowns: tuple[float, ...] = ()
+    fps: float | None = None
+
+    @classmethod
+    def of_json(cls, noted: Mapping[str, Any]) -> Beside:
+        """Return what `asdict` of one gave, or raise TypeError or ValueError."""
+        numbers = {
+            each.name: float(noted[each.name])
+            for each in fields(cls)
+            if each.name != "touchdowns" and noted.get(each.name) is not None
+        }
+        return cls(touchdowns=tuple(map(float, noted.get("touchdowns", ()))), **numbers)
 
 
 @dataclass(slots=True, kw_only=True)
@@ -42,6 +74,7 @@ class Reviewing:
     made: Review | None = None
     trouble: str = ""
     _times: dict[str, tuple[float, ...]] = field(default_factory=dict)
+    _beside: dict[str, Beside] = field(default_factory=dict)
 
     def times_of(self, athlete: str) -> tuple[float, ...]:
         """Return the times [s] of an athlete that are not accepted yet."""
@@ -56,25 +89,39 @@ class Reviewing:
         self._times[athlete] = self.times_of(athlete)[:-1]
 
     def clear(self, athlete: str) -> None:
-        """Forget all times of an athlete."""
+        """Forget all times of an athlete, and what was seen beside them."""
         self._times.pop(athlete, None)
+        self._beside.pop(athlete, None)
+
+    def beside(self, athlete: str) -> Beside:
+        """Return what was seen of an athlete's runs beside the clock."""
+        return self._beside.get(athlete, Beside())
+
+    def see(self, athlete: str, seen: Beside) -> None:
+        """Note what was seen of an athlete's runs beside the clock."""
+        self._beside[athlete] = seen
 
     def noted(self, day: date | None = None) -> dict[str, Any]:
         """Return all times that are not accepted yet, how they were taken and when, for JSON."""
         times = {athlete: list(each) for athlete, each in self._times.items() if each}
+        if not times:
+            return {}
         on = {} if day is None else {"day": day.isoformat()}
-        return {"timing": self.timing.value, **on, "of": times} if times else {}
+        beside = {who: asdict(self._beside[who]) for who in times if who in self._beside}
+        seen = {"beside": beside} if beside else {}
+        return {"timing": self.timing.value, **on, "of": times, **seen}
 
     def take_noted(self, noted: Any) -> bool:  # noqa: ANN401 - JSON
         """Take up what `noted` gave; return whether there was anything in it that can be."""
         try:
             timing, day = Timing(noted["timing"]), date.fromisoformat(noted["day"])
             times = {str(who): tuple(map(float, each)) for who, each in noted["of"].items()}
+            beside = {who: Beside.of_json(each) for who, each in noted.get("beside", {}).items()}
         except (KeyError, TypeError, ValueError, AttributeError):
             return False
         if not all(0.0 < time_s < _LONGEST_S for each in times.values() for time_s in each):
             return False
-        self.timing, self.day, self._times = timing, day, times
+        self.timing, self.day, self._times, self._beside = timing, day, times, beside
         return any(times.values())
 
     def in_words(self) -> str:
@@ -96,10 +143,15 @@ class Reviewing:
         self.made, self.trouble = None, ""
         if athlete is None or not self.times_of(athlete):
             return
+        seen = self.beside(athlete)
         try:
             self.made = review_athlete(
                 solved,
                 athlete,
+                effort_share=seen.effort_share,
+                steps=seen.steps,
+                touchdowns=seen.touchdowns,
+                fps=seen.fps,
                 times_s=self.times_of(athlete),
                 timing=self.timing,
                 today=self.day_of(solved.plan, today),

@@ -21,6 +21,7 @@ from wicketlay.wording import word
 
 if TYPE_CHECKING:
     from tui.bench.bench import Bench
+    from tui.bench.reviewing import Beside
     from wicketlay.lanes.laying import Demand, Laying
     from wicketlay.review.review import Review
     from wicketlay.running.athlete import Athlete
@@ -214,6 +215,17 @@ def event_rows(session: Session | None) -> list[tuple[str, ...]]:
 # --- review -------------------------------------------------------------------------------------
 
 
+def beside_text(seen: Beside) -> str:
+    """Return what was seen of runs beside the clock, in words."""
+    told = "as hard as asked" if seen.effort_share is None else f"at {seen.effort_share:.0%}"
+    pieces = [told.replace("%", " %")]
+    if seen.steps is not None:
+        pieces.append(f"{seen.steps:g} steps")
+    if seen.touchdowns and seen.fps is not None:
+        pieces.append(f"{len(seen.touchdowns)} touchdowns at {seen.fps:g} frames a second")
+    return ", ".join(pieces)
+
+
 def review_lines(made: Review, unit: UnitSystem) -> list[tuple[str, str]]:
     """Return a review as (heading, text)."""
     if made.doubt is Doubt.WRONG:
@@ -232,14 +244,12 @@ def review_lines(made: Review, unit: UnitSystem) -> list[tuple[str, str]]:
             f"{format_speed(made.expected_speed_mps, unit)}",
         ),
     ]
-    if made.achieved_cadence is not None and made.expected_cadence_hz is not None:
-        lines.append(
-            (
-                "cadence",
-                f"{format_cadence(made.achieved_cadence.value)}, expected "
-                f"{format_cadence(made.expected_cadence_hz)}",
-            )
-        )
+    seen = made.achieved_cadence
+    if seen is not None:
+        asked = made.expected_cadence_hz
+        expected = "" if asked is None else f", expected {format_cadence(asked)}"
+        cadence = f"{format_cadence(seen.value)} ± {format_cadence(seen.sd)}, {seen.basis}"
+        lines.append(("cadence", f"{cadence}{expected}"))
     before, told, laid = made.top_speed_before, made.top_speed_told, made.top_speed_proposed
     held = f"; marks are laid by {format_speed(laid.value, unit)}"
     change = held if told.value != laid.value else ""

@@ -10,7 +10,7 @@ from textual.content import Content
 
 from tui.core import BenchScreen
 from tui.panes.bars import PlainStatic
-from tui.said.shown_lists import review_lines
+from tui.said.shown_lists import beside_text, review_lines
 from wicketlay.export import unit_of
 from wicketlay.review.reviewed import Doubt
 from wicketlay.units import format_time
@@ -58,7 +58,8 @@ class ReviewScreen(BenchScreen):
             pieces.append("no time yet: t and the digits")
         else:
             listed = ", ".join(format_time(time) for time in times)
-            pieces += [("times", "bold $bench-faint"), f"  {listed}\n"]
+            seen = beside_text(reviewing.beside(who))
+            pieces += [("times", "bold $bench-faint"), f"  {listed}; run {seen}\n"]
         if reviewing.trouble:
             pieces.append((f"\n{reviewing.trouble}\n", "bold $error"))
             pieces.append("⌫ drops the last time")

@@ -243,6 +243,12 @@ def _add_review_options(it: argparse.ArgumentParser) -> None:
         "--steps", type=float, metavar="N", help="steps counted between the marks of a free run"
     )
     it.add_argument(
+        "--touchdowns",
+        metavar="FRAMES",
+        default="",
+        help="instead: frames of a video with --fps where the feet landed in a row, 12,34,56",
+    )
+    it.add_argument(
         "--date", metavar="YYYY-MM-DD", help="day of the runs; the plan's, or today, if left out"
     )
     it.add_argument("--sure", action="store_true", help="accept a time that is far off")

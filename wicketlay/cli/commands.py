@@ -250,6 +250,7 @@ def run_review(arguments: argparse.Namespace) -> int:
             to_mark=arguments.to_mark,
             fps=arguments.fps,
             steps=arguments.steps,
+            touchdowns=_frames(arguments.touchdowns),
             effort_share=None if arguments.at is None else _share("--at", arguments.at),
         )
     except NobodysTimeError as error:
@@ -303,6 +304,31 @@ def _share(option: str, text: str) -> float:
     except UnfitError as error:
         allowed = f"; allowed: {error.allowed}" if error.allowed else ""
         raise UsageError(f"{option} {error.message}{allowed}; write it such as 98%") from error
+
+
+def _frames(text: str) -> tuple[float, ...]:
+    """Return the frames of ``--touchdowns``."""
+    from wicketlay.declared import keys_of
+    from wicketlay.keys.codecs import UnfitError, codec_of
+    from wicketlay.running.facts import Observation
+
+    if not text:
+        return ()
+    parts = [part.strip() for part in text.split(",")]
+    try:
+        frames: tuple[float, ...] = codec_of(keys_of(Observation)["touchdowns"]).read(
+            [float(part) if _is_number(part) else part for part in parts]
+        )
+    except UnfitError as error:
+        allowed = f"; allowed: {error.allowed}" if error.allowed else ""
+        raise UsageError(
+            f"--touchdowns {error.message}{allowed}; write them such as 12,34,56"
+        ) from error
+    return frames
+
+
+def _is_number(text: str) -> bool:
+    return text.replace(".", "", 1).isdecimal()
 
 
 def _day(text: str) -> date:

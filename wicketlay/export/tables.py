@@ -351,11 +351,13 @@ def as_review(reviewed: Review, unit: UnitSystem) -> str:
         f"± {format_speed(reviewed.achieved_speed.sd, unit)}, "
         f"expected {format_speed(reviewed.expected_speed_mps, unit)}",
     ]
-    if reviewed.achieved_cadence is not None and reviewed.expected_cadence_hz is not None:
+    seen = reviewed.achieved_cadence
+    if seen is not None:
+        asked = reviewed.expected_cadence_hz
+        expected = "" if asked is None else f", expected {format_cadence(asked)}"
         lines.append(
-            f"cadence {format_cadence(reviewed.achieved_cadence.value)} "
-            f"± {format_cadence(reviewed.achieved_cadence.sd)}, "
-            f"expected {format_cadence(reviewed.expected_cadence_hz)}"
+            f"cadence {format_cadence(seen.value)} ± {format_cadence(seen.sd)} "
+            f"({seen.basis}){expected}"
         )
     before, told = reviewed.top_speed_before, reviewed.top_speed_told
     held = told.value != reviewed.top_speed_proposed.value

@@ -58,6 +58,7 @@ def review(
     to_mark: str | None = None,
     fps: float | None = None,
     steps: float | None = None,
+    touchdowns: Sequence[float] = (),
     speed_share: float | None = None,
     effort_share: float | None = None,
     start_id: str = "start",
@@ -89,9 +90,12 @@ def review(
         Ids of the two marks; None takes the first and the last wicket, or gate, or whatever
         there is.
     fps
-        Frames a second, when timed from a video.
+        Frames a second, when timed or counted from a video.
     steps
         Steps counted between the marks, the mean of the runs; of a free run only.
+    touchdowns
+        Instead: frames of that video at which the feet landed, a row of contacts of one of the
+        runs. Over marks they tell the cadence that is seen, and teach no step.
     speed_share
         What was asked: what the run was to build towards; None takes the layout's.
     effort_share
@@ -117,7 +121,7 @@ def review(
         When times are missing or out of range, marks are not there or in the wrong order, or
         the times are nobody's.
     """
-    _check_times(times_s, timing, fps)
+    _check_times(times_s, timing, fps, counted=bool(touchdowns))
     share = layout.speed_share if speed_share is None else speed_share
     zone = zone_of(runner, layout, share, start_id, between=(from_mark, to_mark))
     who = runner.athlete.name
@@ -135,6 +139,7 @@ def review(
         runs=runs,
         fps=fps,
         steps=steps,
+        touchdowns=tuple(touchdowns),
         spread_s=spread_s if spread_s > clock_s else None,
     )
     if effort_share is not None:
@@ -153,10 +158,7 @@ def review(
         sd_s / mean_s, math.sqrt(2.0) * float(judgement.mark_error_m) / zone.distance_m
     )
     achieved = Estimate(value=speed, sd=speed * relative, basis=basis)
-    cadence = None
-    if zone.steps is not None:
-        hz = zone.steps / mean_s
-        cadence = Estimate(value=hz, sd=hz * sd_s / mean_s, basis=basis)
+    cadence = _cadence(seen, zone, basis, sd_s / mean_s)
 
     first_guess = _guess_of(runner)
     longer = _extended(runner.athlete, seen, first_guess)
@@ -277,15 +279,26 @@ def _extended(athlete: Athlete, seen: Observation, guess: FirstGuess | None) -> 
 # --- what was run -------------------------------------------------------------------------------
 
 
-def _check_times(times_s: Sequence[float], timing: Timing, fps: float | None) -> None:
+def _cadence(seen: Observation, zone: Zone, basis: str, time_sd: float) -> Estimate | None:
+    """Return the cadence that was run [steps/s]: counted, else steps known over the time."""
+    steps = seen.steps if zone.steps is None else zone.steps
+    if seen.counted_cadence is not None or steps is None or seen.time_s is None:
+        return seen.counted_cadence
+    hz = steps / seen.time_s
+    return Estimate(value=hz, sd=hz * time_sd, basis=basis)
+
+
+def _check_times(
+    times_s: Sequence[float], timing: Timing, fps: float | None, *, counted: bool
+) -> None:
     if not 1 <= len(times_s) <= MOST_TIMES:
         message = f"a review takes 1 to {MOST_TIMES} times, got {len(times_s)}"
         raise DomainError(message)
     for time in times_s:
         require_range("time", time, 0.3, 60.0, "s")
     require_range("video", fps, 10.0, 2000.0, "frames a second")
-    if fps is not None and timing is not Timing.VIDEO:
-        message = f"frames a second go with video; the timing is {timing.value}"
+    if fps is not None and timing is not Timing.VIDEO and not counted:
+        message = f"frames a second go with video or with touchdowns; the timing is {timing.value}"
         raise DomainError(message)
 
 
@@ -298,6 +311,7 @@ def _observation(
     runs: int,
     fps: float | None,
     steps: float | None,
+    touchdowns: tuple[float, ...],
     spread_s: float | None,
 ) -> Observation:
     """Return the runs as one observation, lengths to a millimetre.
@@ -308,8 +322,8 @@ def _observation(
     """
     if steps is not None and zone.over_marks:
         message = (
-            "steps over marks teach nothing, since there the step is the gap; leave them out, or "
-            "count them in a free run"
+            "steps over marks teach nothing, since there the step is the gap; leave them out, "
+            "count them in a free run, or give touchdowns of a video, which show the cadence"
         )
         raise DomainError(message)
     return Observation(
@@ -317,6 +331,7 @@ def _observation(
         distance_m=round(zone.distance_m, 3),
         time_s=mean_s,
         steps=steps,
+        touchdowns=touchdowns,
         held_share=zone.share if zone.share < 1.0 else None,
         run_on_m=None if zone.run_on_m is None else round(zone.run_on_m, 3),
         over_marks=zone.over_marks,

@@ -10,12 +10,15 @@ from typing import TYPE_CHECKING
 from wicketlay.declared import Kind, check_keys, declare, keys_of
 from wicketlay.errors import DomainError, require_range
 from wicketlay.running.clocks import ClockStart
+from wicketlay.running.contacts import counted_cadence
 from wicketlay.running.fitting import checked_splits
 from wicketlay.sources import FASTEST_TOP_SPEED_MPS, Level
 from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
     from datetime import date
+
+    from wicketlay.running.estimates import Estimate
 
 __all__ = [
     "Athlete",
@@ -213,6 +216,18 @@ class Observation:
             Kind.NUMBER, "steps counted over the distance", 2.0, 400.0, what="observed steps"
         ),
     )
+    touchdowns: tuple[float, ...] = field(
+        default=(),
+        metadata=declare(
+            Kind.NUMBER,
+            "instead of steps: frames of a video at which the feet landed, a row without gaps",
+            0.0,
+            100_000.0,
+            what="frame of a touchdown",
+            members=(2, 200),
+            example="[12, 34, 56, 79]",
+        ),
+    )
     step_m: float | None = field(
         default=None,
         metadata=declare(Kind.LENGTH, "a step that was measured", 0.4, 3.2, what="observed step"),
@@ -301,9 +316,30 @@ class Observation:
             )
             raise DomainError(message)
         check_keys(self)
+        self._check_touchdowns()
         keys = keys_of(Observation)
         keys["step_m"].check(self.observed_step_m)
         keys["speed_mps"].check(self.observed_speed_mps)
+
+    def _check_touchdowns(self) -> None:
+        if not self.touchdowns:
+            return
+        for told, wanted in (
+            (self.fps is not None, "touchdowns need the frames a second of their video, fps"),
+            (self.time_s is not None, "touchdowns need a distance and a time beside them"),
+            (self.steps is None, "steps and touchdowns count the same; leave one of them out"),
+        ):
+            if not told:
+                message = f"the observation of {self.date.isoformat()}: {wanted}"
+                raise DomainError(message)
+        counted_cadence(self.touchdowns, self.fps or 0.0)
+
+    @property
+    def counted_cadence(self) -> Estimate | None:
+        """The cadence that touchdowns in a video tell of [steps/s], None without any."""
+        if not self.touchdowns or self.fps is None:
+            return None
+        return counted_cadence(self.touchdowns, self.fps)
 
     @property
     def effort_asked(self) -> bool:
@@ -315,6 +351,9 @@ class Observation:
         """The step as observed [m], None when steps were not counted."""
         if self.distance_m is not None and self.steps:
             return self.distance_m / self.steps
+        cadence, speed = self.counted_cadence, self.observed_speed_mps
+        if cadence is not None and speed is not None:
+            return speed / cadence.value
         return self.step_m
 
     @property

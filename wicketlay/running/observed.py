@@ -109,6 +109,8 @@ def step_reading(
         return None
     if seen.steps is not None:
         errors = [float(judgement.step_count_sd) / seen.steps]
+    elif (counted := seen.counted_cadence) is not None and seen.time_s is not None:
+        errors = [counted.relative_sd, time_sd_s(seen, judgement) / seen.time_s]
     else:
         errors = [float(judgement.step_reading_sd)]
     share = 1.0 if seen.held_share is None else seen.held_share

@@ -1,0 +1,110 @@
+"""What was seen of the runs under review beside the clock: how hard they were, what was counted."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from functools import partial
+from typing import TYPE_CHECKING
+
+from tui.actions.change import check_of
+from tui.bench.texts import from_text
+from tui.said.shown import why_empty
+from tui.said.shown_lists import beside_text
+from tui.screens.asking import Ask
+from wicketlay.declared import keys_of
+from wicketlay.keys.codecs import codec_of
+from wicketlay.running.facts import Observation
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from tui.bench.reviewing import Beside
+    from tui.core import Core
+
+_EFFORT, _STEPS, _FRAMES, _FPS = (
+    codec_of(keys_of(Observation)[name]) for name in ("held_share", "steps", "touchdowns", "fps")
+)
+
+
+def effort(app: Core) -> None:
+    """Say how hard the runs were; nothing is as hard as was asked."""
+    who = app.bench.view.athlete
+    if who is None:
+        app.say(why_empty(app.bench), refused=True)
+        return
+    told = app.bench.reviewing.beside(who).effort_share
+    ask = Ask(
+        f"how hard {who} ran, of top speed; empty for what was asked",
+        unit="%",
+        check=_or_nothing(check_of(_EFFORT, "98 %")),
+        value="" if told is None else f"{100.0 * told:g}",
+    )
+    app.push_screen(ask, partial(_effort_told, app, who))
+
+
+def _effort_told(app: Core, who: str, text: str | None) -> None:
+    if text is not None:
+        share = from_text(_EFFORT, text) if text.strip() else None
+        _see(app, who, replace(app.bench.reviewing.beside(who), effort_share=share))
+
+
+def counted(app: Core) -> None:
+    """Take the steps of a free run, or the frames of touchdowns in a row."""
+    who = app.bench.view.athlete
+    if who is None:
+        app.say(why_empty(app.bench), refused=True)
+        return
+    seen = app.bench.reviewing.beside(who)
+    shown = seen.touchdowns if seen.steps is None else (seen.steps,)
+    ask = Ask(
+        f"steps of {who}, or the frames of touchdowns in a row",
+        check=_or_nothing(_counted_refused),
+        value=" ".join(f"{each:g}" for each in shown),
+    )
+    app.push_screen(ask, partial(_counted_told, app, who))
+
+
+def _counted_told(app: Core, who: str, text: str | None) -> None:
+    if text is None:
+        return
+    seen = app.bench.reviewing.beside(who)
+    numbers = tuple(float(each) for each in _split(text))
+    if len(numbers) < 2:
+        steps = numbers[0] if numbers else None
+        _see(app, who, replace(seen, steps=steps, touchdowns=(), fps=None))
+        return
+    ask = Ask(
+        f"frames a second of the video of {who}",
+        unit="1/s",
+        check=check_of(_FPS, "60"),
+        value="" if seen.fps is None else f"{seen.fps:g}",
+    )
+    now = replace(seen, steps=None, touchdowns=numbers)
+    app.push_screen(ask, partial(_fps_told, app, who, now))
+
+
+def _fps_told(app: Core, who: str, seen: Beside, text: str | None) -> None:
+    if text is not None:
+        _see(app, who, replace(seen, fps=from_text(_FPS, text)))
+
+
+def _see(app: Core, who: str, seen: Beside) -> None:
+    app.bench.reviewing.see(who, seen)
+    app.keep_soon()
+    app.say(f"{who}: {beside_text(seen)}")
+
+
+def _or_nothing(check: Callable[[str], str]) -> Callable[[str], str]:
+    """Return a check that lets an empty line pass."""
+    return lambda text: check(text) if text.strip() else ""
+
+
+def _split(text: str) -> list[str]:
+    return text.replace(",", " ").split()
+
+
+def _counted_refused(text: str) -> str:
+    """Return why a text is neither steps nor frames of touchdowns, "" when it is."""
+    if len(_split(text)) < 2:
+        return check_of(_STEPS, "11")(text)
+    return check_of(_FRAMES, "12 34 56")(" ".join(_split(text)))
