@@ -498,3 +498,11 @@ class TestTheRest:
         said = capsys.readouterr()
         assert "caution" not in said.out
         assert "caution" in said.err
+
+
+def test_what_stands_between_the_frames_of_touchdowns_is_told_of_and_not_passed_over(here, capsys):
+    arguments = ["flying-20.toml", "--athlete", "Wren", "--time", "2.53s", "--fps", "60"]
+    assert main(["review", *arguments, "--touchdowns", "12,26,x,41"]) == 2
+    assert 'entry 3: "x" is not a number' in capsys.readouterr().err
+    assert main(["review", *arguments, "--touchdowns", "12,26,41,55,69"]) == 0
+    assert "(5 touchdowns)" in capsys.readouterr().out

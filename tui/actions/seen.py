@@ -7,12 +7,12 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from tui.actions.change import check_of
-from tui.bench.texts import from_text
 from tui.said.shown import why_empty
 from tui.said.shown_lists import beside_text
 from tui.screens.asking import Ask
 from wicketlay.declared import keys_of
 from wicketlay.keys.codecs import codec_of
+from wicketlay.keys.typed import from_text
 from wicketlay.running.facts import Observation
 
 if TYPE_CHECKING:

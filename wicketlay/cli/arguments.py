@@ -234,7 +234,10 @@ def _add_review_options(it: argparse.ArgumentParser) -> None:
     )
     it.add_argument("--timing", choices=("hand", "gates", "video"), default="hand")
     it.add_argument(
-        "--at", metavar="EFFORT", help="how hard it was, such as 98%%; what was asked if left out"
+        "--at",
+        metavar="EFFORT",
+        default="",
+        help="how hard it was, such as 98%%; what was asked if left out",
     )
     it.add_argument("--fps", type=float, metavar="N", help="frames a second of a video")
     it.add_argument("--from", dest="from_mark", default=None, metavar="MARK")

@@ -6,7 +6,7 @@ import sys
 from collections import Counter
 from dataclasses import replace
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from wicketlay.cli.arguments import SHEETS
 from wicketlay.cli.output import (
@@ -250,8 +250,8 @@ def run_review(arguments: argparse.Namespace) -> int:
             to_mark=arguments.to_mark,
             fps=arguments.fps,
             steps=arguments.steps,
-            touchdowns=_frames(arguments.touchdowns),
-            effort_share=None if arguments.at is None else _share("--at", arguments.at),
+            touchdowns=_of_run("--touchdowns", "touchdowns", arguments.touchdowns, "12,34") or (),
+            effort_share=_of_run("--at", "held_share", arguments.at, "98%"),
         )
     except NobodysTimeError as error:
         raise UsageError(str(word(error.finding, unit))) from error
@@ -293,42 +293,19 @@ def _time_s(text: str) -> float:
         raise UsageError(f"--time: {error}") from error
 
 
-def _share(option: str, text: str) -> float:
-    from wicketlay.declared import range_of
-    from wicketlay.keys.codecs import UnfitError, percent
-    from wicketlay.running.facts import Observation
-
-    try:
-        bare = text.replace(".", "", 1).replace(",", "", 1).isdecimal()
-        return percent(*range_of(Observation, "held_share")).read(f"{text} %" if bare else text)
-    except UnfitError as error:
-        allowed = f"; allowed: {error.allowed}" if error.allowed else ""
-        raise UsageError(f"{option} {error.message}{allowed}; write it such as 98%") from error
-
-
-def _frames(text: str) -> tuple[float, ...]:
-    """Return the frames of ``--touchdowns``."""
+def _of_run(option: str, key: str, text: str, example: str) -> Any:  # noqa: ANN401 - as declared
+    """Return what an option holds, read as that key of a run; None for an empty one."""
     from wicketlay.declared import keys_of
-    from wicketlay.keys.codecs import UnfitError, codec_of
+    from wicketlay.keys.codecs import codec_of
+    from wicketlay.keys.typed import FieldError, from_text
     from wicketlay.running.facts import Observation
 
     if not text:
-        return ()
-    parts = [part.strip() for part in text.split(",")]
+        return None
     try:
-        frames: tuple[float, ...] = codec_of(keys_of(Observation)["touchdowns"]).read(
-            [float(part) if _is_number(part) else part for part in parts]
-        )
-    except UnfitError as error:
-        allowed = f"; allowed: {error.allowed}" if error.allowed else ""
-        raise UsageError(
-            f"--touchdowns {error.message}{allowed}; write them such as 12,34,56"
-        ) from error
-    return frames
-
-
-def _is_number(text: str) -> bool:
-    return text.replace(".", "", 1).isdecimal()
+        return from_text(codec_of(keys_of(Observation)[key]), text, example=example)
+    except FieldError as error:
+        raise UsageError(f"{option} {error}") from error
 
 
 def _day(text: str) -> date:

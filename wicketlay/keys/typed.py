@@ -183,6 +183,9 @@ def _parts(text: str) -> list[str]:
     if re.fullmatch(r"[0-9\s,]*", text):
         # Lanes and the like: whole numbers, with or without commas.
         return [part for part in re.split(r"[\s,]+", text) if part]
+    if _AMOUNT.sub("", text).strip(", "):
+        # Something else stands between them: it must be told of, not passed over.
+        return [part.strip() for part in text.split(",")]
     return [found.group().strip() for found in _AMOUNT.finditer(text)]
 
 
