@@ -15,6 +15,7 @@ if TYPE_CHECKING:
 
 SHEETS = ("tape", "coach", "card", "ground", "stages", "squad", "session", "progress")
 PAPERS = ("a4", "letter", "a5")
+CSV_STYLES = ("comma", "semicolon", "mark")
 FORMATS = ("table", "csv", "json", "text")
 _COMMANDS = (
     "open",
@@ -25,6 +26,7 @@ _COMMANDS = (
     "review",
     "share",
     "places",
+    "quick",
     "new",
     "sources",
     "explain",
@@ -145,7 +147,7 @@ def make_parser() -> argparse.ArgumentParser:
         it: argparse.ArgumentParser,
         name: str = "plan",
         nargs: str | None = None,
-        text: str = "a plan file",
+        text: str = "a plan file; '-' is standard input",
     ) -> None:
         metavar = "FILE" if name == "file" else "PLAN"
         plans.append(it.add_argument(name, nargs=nargs, metavar=metavar, type=_file, help=text))
@@ -154,7 +156,7 @@ def make_parser() -> argparse.ArgumentParser:
     add_plan(it, nargs="?", text="plan file; the last one if left out")
 
     it = add("sheet", "print the sheets as a PDF", "wicketlay sheet tuesday.toml -o tuesday.pdf")
-    add_plan(it)
+    add_plan(it, "plans", nargs="+", text="plan files, one PDF each; '-' is standard input")
     it.add_argument(
         "-o", "--output", metavar="FILE", type=_file, help="where to; '-' is standard output"
     )
@@ -168,14 +170,14 @@ def make_parser() -> argparse.ArgumentParser:
     it.add_argument("--athlete", metavar="NAME", help="only this athlete's pages")
 
     it = add("marks", "list the marks and what the tape reads", "wicketlay marks tuesday.toml")
-    add_plan(it)
-    it.add_argument("--format", choices=FORMATS, default="table", help="how (default table)")
+    add_plan(it, "plans", nargs="+", text="plan files; '-' is standard input")
+    _add_format(it)
     it.add_argument("--unit", choices=("metric", "feet"), help="unit, if not the plan's own")
 
     it = add(
         "check", "check plans and say what was found", "wicketlay check tuesday.toml thursday.toml"
     )
-    add_plan(it, "plans", nargs="+")
+    add_plan(it, "plans", nargs="+", text="plan files; '-' is standard input")
     it.add_argument("--strict", action="store_true", help="exit with 1 when there are cautions")
 
     it = add("stages", "list what moves from stage to stage", "wicketlay stages season.toml")
@@ -201,6 +203,14 @@ def make_parser() -> argparse.ArgumentParser:
     it = add("places", "say where on its ground a plan fits", "wicketlay places tuesday.toml")
     add_plan(it)
 
+    _add_quick_options(
+        add(
+            "quick",
+            "marks for one athlete, without a file",
+            "wicketlay quick --height 1.70m --cadence 4.1",
+        )
+    )
+
     it = add("new", "write a commented plan to start from", "wicketlay new my-plan.toml")
     add_plan(it, "file", text="a name that is not taken, ending in .toml")
 
@@ -225,6 +235,43 @@ def make_parser() -> argparse.ArgumentParser:
     it.add_argument("shell", metavar="SHELL", choices=SHELLS, help=f"one of {', '.join(SHELLS)}")
     it.set_defaults(parser=parser, plans=plans)
     return parser
+
+
+def _add_format(it: argparse.ArgumentParser) -> None:
+    it.add_argument("--format", choices=FORMATS, default="table", help="how (default table)")
+    it.add_argument(
+        "--csv-style",
+        metavar="STYLE",
+        type=_several(CSV_STYLES, "style of CSV"),
+        default=(),
+        help="comma; semicolon, with decimal commas; mark, so that a spreadsheet knows UTF-8; "
+        "semicolon,mark is both",
+    )
+
+
+def _add_quick_options(it: argparse.ArgumentParser) -> None:
+    """Add what is asked of one athlete; a bare number is in the unit an option shows."""
+    it.add_argument("--height", required=True, metavar="1.70m", help="how tall")
+    it.add_argument("--cadence", metavar="4.1", help="steps a second that look right there")
+    it.add_argument("--top-speed", metavar="8.2m/s", help="top speed, where it is known")
+    it.add_argument(
+        "--flying",
+        metavar="20m/2.45s",
+        help="a zone by gates and its time, entered after 30 m; /40m behind it: after 40 m",
+    )
+    it.add_argument("--speed", metavar="95%%", default="95 %", help="of top speed (default 95%%)")
+    length = it.add_mutually_exclusive_group()
+    length.add_argument("--section", metavar="25m", help="first wicket to last, about")
+    length.add_argument("--wickets", metavar="12", help="how many (default 12)")
+    it.add_argument("--start", metavar="HOW", help="standing (default), walk-in or jog-in")
+    it.add_argument("--sex", metavar="f|m", help="for the length of the leg")
+    it.add_argument("--age", metavar="14", help="caps a guessed speed of the young")
+    it.add_argument("--level", metavar="LEVEL", help="caps a guess: under-13 to national")
+    it.add_argument("--name", metavar="NAME", default="Athlete", help="who")
+    it.add_argument("--unit", choices=("metric", "feet"), default="metric", help="of the tape")
+    _add_format(it)
+    it.add_argument("-o", "--output", metavar="FILE.pdf", type=_file, help="print the sheets too")
+    it.add_argument("--save", metavar="FILE.toml", type=_file, help="write the plan it stands for")
 
 
 def _add_review_options(it: argparse.ArgumentParser) -> None:
@@ -270,16 +317,16 @@ def _count(text: str) -> int:
     return int(text)
 
 
-def _several(known: tuple[str, ...]) -> Callable[[str], tuple[str, ...]]:
+def _several(known: tuple[str, ...], noun: str = "sheet") -> Callable[[str], tuple[str, ...]]:
     def read(text: str) -> tuple[str, ...]:
         names = tuple(name.strip() for name in text.split(",") if name.strip())
         for name in names:
             if name not in known:
                 near = difflib.get_close_matches(name, known, n=1)
                 hint = f"; did you mean {near[0]!r}?" if near else f"; there are {', '.join(known)}"
-                raise argparse.ArgumentTypeError(f"{name!r} is no sheet{hint}")
+                raise argparse.ArgumentTypeError(f"{name!r} is no {noun}{hint}")
         if not names:
-            raise argparse.ArgumentTypeError("name at least one sheet")
+            raise argparse.ArgumentTypeError(f"name at least one {noun}")
         return names
 
     return read

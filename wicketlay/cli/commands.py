@@ -25,7 +25,7 @@ from wicketlay.findings import Level, worst
 
 if TYPE_CHECKING:
     import argparse
-    from collections.abc import Callable
+    from collections.abc import Callable, Sequence
     from datetime import date
 
     from wicketlay.plan import Plan
@@ -35,6 +35,7 @@ if TYPE_CHECKING:
 
 AT_THE_TRACK = ("tape", "coach")
 """The sheets that are needed at the track."""
+_STDIN_ONCE = "standard input ('-') holds one plan; name it once"
 MANY_PAGES = 6
 """With more pages than this, it is told which of them are for the track."""
 
@@ -49,12 +50,31 @@ def _opened(path: str) -> PlanFile:
     return opened
 
 
+def _plan(path: str) -> Plan:
+    """Read a plan, from standard input where it is called "-"."""
+    if path != "-":
+        return _opened(path).plan
+    from wicketlay.files.saving import MOST_BYTES
+    from wicketlay.plan_file import read_plan
+
+    if sys.stdin is None:
+        raise UsageError("there is no standard input to read a plan from")
+    return read_plan(sys.stdin.buffer.read(MOST_BYTES + 1), "standard input")
+
+
 def _solved(path: str, unit: str | None = None) -> Solved:
     from wicketlay.edits import in_unit
     from wicketlay.solve import solve
 
-    plan = _opened(path).plan
+    plan = _plan(path)
     return solve(plan if unit is None else in_unit(plan, metric=unit == "metric"))
+
+
+def _all_solved(paths: Sequence[str], unit: str | None) -> list[Solved]:
+    """Read several plans, all of them before anything is written."""
+    if paths.count("-") > 1:
+        raise UsageError(_STDIN_ONCE)
+    return [_solved(path, unit) for path in paths]
 
 
 def _tell(solved: Solved) -> int:
@@ -81,6 +101,8 @@ def _code(solved: Solved) -> int:
 
 def run_open(arguments: argparse.Namespace) -> int:
     """Open the workbench; say at once when there is no terminal for it."""
+    if arguments.plan == "-":
+        raise UsageError("the workbench opens files; 'wicketlay marks -' reads standard input")
     if not all(each is not None and each.isatty() for each in (sys.stdin, sys.stdout)):
         plan = arguments.plan or "PLAN"
         raise UsageError(
@@ -93,36 +115,53 @@ def run_open(arguments: argparse.Namespace) -> int:
 
 
 def run_sheet(arguments: argparse.Namespace) -> int:
-    """Write the sheets of a plan as a PDF."""
-    solved = _solved(arguments.plan, arguments.unit)
+    """Write the sheets of plans as PDFs, one each."""
+    plans, output = arguments.plans, arguments.output
+    if output is not None and len(plans) > 1:
+        raise UsageError("-o names one file; leave it out, and each plan gets a PDF of its name")
+    if output is None and "-" in plans:
+        raise UsageError("a plan from standard input has no name; say where to with -o")
+    done = _all_solved(plans, arguments.unit)
+    names = [output or Path(path).with_suffix(".pdf").name for path in plans]
+    if twice := [name for name, times in Counter(names).items() if times > 1]:
+        raise UsageError(f"two of the plans would be printed as {twice[0]}; print them one by one")
     if arguments.athlete is not None:
-        _require_athlete(solved.plan, arguments.athlete)
+        for solved in done:
+            _require_athlete(solved.plan, arguments.athlete)
+    codes = [
+        _print(solved, path, name, arguments)
+        for solved, path, name in zip(done, plans, names, strict=True)
+    ]
+    return max(codes)
+
+
+def _print(solved: Solved, path: str, output: str, arguments: argparse.Namespace) -> int:
+    """Write the sheets of one plan and say what was found; `path` is what it is called."""
     from wicketlay.sheets import counted, make_pages, write_pdf
 
+    only = getattr(arguments, "only", None)
     document = make_pages(
         solved,
-        only=arguments.only,
-        paper=arguments.paper,
-        athlete=arguments.athlete,
+        only=only,
+        paper=getattr(arguments, "paper", "a4"),
+        athlete=getattr(arguments, "athlete", None),
     )
     if len(document) == 0:
-        asked = ", ".join(arguments.only or SHEETS)
-        raise UsageError(
-            f"{arguments.plan} has none of the sheets asked for ({asked}); nothing was written"
-        )
+        asked = ", ".join(only or SHEETS)
+        raise UsageError(f"{path} has none of the sheets asked for ({asked}); nothing was written")
     progress = _progress()
     paged: Counter[str] = Counter()
-    if arguments.output == "-":
+    if output == "-":
         with data_stream() as stream:
             write_pdf(document, stream, progress)
     else:
-        target = Path(arguments.output or Path(arguments.plan).with_suffix(".pdf").name)
+        target = Path(output)
         with whole_file(target, replaces=b"%PDF") as stream:
             pages = write_pdf(counted(document, paged), stream, progress)
         track = sum(paged[kind] for kind in AT_THE_TRACK)
         more = (
             f"; at the track: --only {','.join(AT_THE_TRACK)}, {_pages(track)}"
-            if pages > MANY_PAGES and arguments.only is None
+            if pages > MANY_PAGES and only is None
             else ""
         )
         say(f"{target}: {_pages(pages)}{more}")
@@ -149,27 +188,50 @@ def _progress() -> Callable[[int, int], None] | None:
 
 
 def run_marks(arguments: argparse.Namespace) -> int:
-    """List the marks of a plan."""
+    """List the marks of plans."""
+    solved = _all_solved(arguments.plans, arguments.unit)
+    return _put_marks(solved, arguments.format, arguments.csv_style)
+
+
+def _put_marks(solved: Sequence[Solved], form: str, csv_style: Sequence[str]) -> int:
+    """Write marks to standard output, of several plans one after another."""
     from wicketlay import export
 
-    solved = _solved(arguments.plan, arguments.unit)
-    match arguments.format:
+    match form:
         case "json":
-            put_data(export.as_json(solved))
+            put_data(export.as_json(*solved))
         case "csv":
-            put_data(export.as_csv(solved))
+            put_data(export.as_csv(*solved, style=csv_style))
         case "text":
-            put_text(export.as_text(solved))
+            put_text("\n".join(export.as_text(each) for each in solved))
         case _:
-            put_text(export.as_table(solved))
-    if arguments.format == "table":
-        return _code(solved)
-    return _tell(solved)
+            put_text("\n".join(export.as_table(each) for each in solved))
+    tell = _code if form == "table" else _tell
+    return max(tell(each) for each in solved)
+
+
+def run_quick(arguments: argparse.Namespace) -> int:
+    """List the marks of one athlete who is told on the command line; print or save on request."""
+    from wicketlay.cli.quick import quick_text
+    from wicketlay.plan_file import read_plan
+    from wicketlay.solve import solve
+
+    text = quick_text(arguments)
+    solved = solve(read_plan(text.encode(), "quick"))
+    if arguments.save is not None:
+        new_file(_named_toml(arguments.save), text)
+        say(f"{arguments.save}: the plan, to change and to keep")
+    if arguments.output is not None:
+        return _print(solved, "quick", arguments.output, arguments)
+    return _put_marks([solved], arguments.format, arguments.csv_style)
 
 
 def run_check(arguments: argparse.Namespace) -> int:
     """Check plans; every file is checked, the gravest result is the exit code."""
     from wicketlay.errors import WicketlayError
+
+    if arguments.plans.count("-") > 1:
+        raise UsageError(_STDIN_ONCE)
 
     gravest = FINE
     rank = (STOPS, CAUTIONS)
@@ -231,8 +293,14 @@ def run_review(arguments: argparse.Namespace) -> int:
     from wicketlay.solve import solve
     from wicketlay.wording import word
 
-    opened = _opened(arguments.plan)
-    plan, who, today = opened.plan, arguments.athlete, dt.date.today()
+    if arguments.plan == "-":
+        if arguments.accept:
+            raise UsageError("standard input cannot be written to; --accept needs a file")
+        plan = _plan("-")
+    else:
+        opened = _opened(arguments.plan)
+        plan = opened.plan
+    who, today = arguments.athlete, dt.date.today()
     _require_athlete(plan, who)
     day = _day(arguments.date) if arguments.date else day_of_runs(plan, today)
     if day > today:
@@ -338,7 +406,7 @@ def run_share(arguments: argparse.Namespace) -> int:
     from wicketlay.export import as_sharing
     from wicketlay.solve import solve
 
-    plan = set_sharing(_opened(arguments.plan).plan, lanes=arguments.lanes, waves=arguments.waves)
+    plan = set_sharing(_plan(arguments.plan), lanes=arguments.lanes, waves=arguments.waves)
     solved = solve(plan)
     put_text(as_sharing(solved))
     return _put_findings(solved)
@@ -359,13 +427,18 @@ def run_new(arguments: argparse.Namespace) -> int:
     """Write the starter plan to a new file."""
     from wicketlay.starter import starter_text
 
-    target = Path(arguments.file)
-    if target.suffix != ".toml":
-        stem = target.stem.strip(".").removesuffix("toml") or "my-plan"
-        raise UsageError(f"{target} should end in .toml, for example {stem}.toml")
+    target = _named_toml(arguments.file)
     new_file(target, starter_text())
     say(f"{target}: open it in an editor, then 'wicketlay sheet {target}' prints it")
     return FINE
+
+
+def _named_toml(name: str) -> Path:
+    target = Path(name)
+    if target.suffix != ".toml":
+        stem = target.stem.strip(".").removesuffix("toml") or "my-plan"
+        raise UsageError(f"{target} should end in .toml, for example {stem}.toml")
+    return target
 
 
 def run_sources(arguments: argparse.Namespace) -> int:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from wicketlay.export.document import SCHEMA_VERSION, as_json, document, schema
+from wicketlay.export.document import SCHEMA_VERSION, as_json, document, json_text, schema
 from wicketlay.export.message import as_text, zero_lines
 from wicketlay.export.names import (
     closing_check,
@@ -31,6 +31,7 @@ __all__ = [
     "closing_check",
     "document",
     "hurdles_left",
+    "json_text",
     "mark_label",
     "mark_name",
     "move_text",

@@ -40,9 +40,18 @@ def schema() -> dict[str, Any]:
     return loaded
 
 
-def as_json(solved: Solved) -> str:
-    """Return `document` as text, with null for what is not known and never NaN."""
-    return json.dumps(document(solved), ensure_ascii=False, allow_nan=False, indent=1) + "\n"
+def as_json(*solved: Solved) -> str:
+    """Return `document` as text, with null for what is not known and never NaN.
+
+    Several plans are an array of documents, in their order.
+    """
+    told = [document(each) for each in solved]
+    return json_text(told[0] if len(told) == 1 else told)
+
+
+def json_text(told: object) -> str:
+    """Return plain data as JSON text with a line end."""
+    return json.dumps(told, ensure_ascii=False, allow_nan=False, indent=1) + "\n"
 
 
 def document(solved: Solved) -> dict[str, Any]:

@@ -7,6 +7,7 @@ import io
 from typing import TYPE_CHECKING
 
 from wicketlay.drills.marks import MarkKind
+from wicketlay.errors import UsageError
 from wicketlay.export.names import (
     bare_length,
     bare_shown,
@@ -33,7 +34,7 @@ from wicketlay.wording import word
 from wicketlay.wording.names import cadence_seen, room_text, shown_text
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
+    from collections.abc import Collection, Iterable, Sequence
 
     from wicketlay.ground.placing import Place, PlacedMark
     from wicketlay.review.review import Review
@@ -88,19 +89,59 @@ def _rows(solved: Solved) -> Iterable[tuple[Laying, PlacedMark, tuple[str, ...]]
             )
 
 
-def as_csv(solved: Solved) -> str:
+CSV_STYLES = ("comma", "semicolon", "mark")
+
+
+def as_csv(*solved: Solved, style: Collection[str] = ()) -> str:
     """Return one row a mark; text that a spreadsheet would run as a formula is quoted.
 
     What must not be laid out stands first, a row a stop with what is the matter, and has no
-    readings.
+    readings. Several plans need one unit; each row then begins with the plan's title.
+
+    Parameters
+    ----------
+    solved
+        What was solved.
+    style
+        Of `CSV_STYLES`: "semicolon" between cells, with decimal commas; "mark" begins with the
+        byte-order mark by which spreadsheets know UTF-8.
+
+    Raises
+    ------
+    UsageError
+        When plans are in different units.
     """
-    unit = unit_of(solved)
+    unit = unit_of(solved[0])
+    if any(unit_of(each) is not unit for each in solved):
+        message = "some of the plans are in metres, some in feet; --unit makes them one"
+        raise UsageError(message)
     units = _units(unit)
+    names = [f"{name} [{units[name]}]" if name in units else name for name in _COLUMNS]
+    rows: list[list[str]] = []
+    for each in solved:
+        mine = [["STOP", *row] for row in _stop_rows(each)]
+        mine += [[*row, ""] for _, _, row in _rows(each)]
+        rows += mine if len(solved) == 1 else [[each.plan.title, *row] for row in mine]
+    semicolon = "semicolon" in style
+    if semicolon and unit is UnitSystem.METRIC:
+        figures = {i - len(names) - 1 for i, name in enumerate(_COLUMNS) if name in units}
+        for cells in rows:
+            for i in figures:
+                cells[i] = cells[i].replace(".", ",")
     out = io.StringIO()
-    writer = csv.writer(out, lineterminator="\n")
-    writer.writerow(
-        [*(f"{name} [{units[name]}]" if name in units else name for name in _COLUMNS), "stop"]
-    )
+    if "mark" in style:
+        out.write("\ufeff")
+    writer = csv.writer(out, lineterminator="\n", delimiter=";" if semicolon else ",")
+    writer.writerow([*(["plan"] if len(solved) > 1 else []), *names, "stop"])
+    rows.sort(key=lambda cells: "STOP" not in cells[:2])
+    for cells in rows:
+        writer.writerow([_harmless(cell) for cell in cells])
+    return out.getvalue()
+
+
+def _stop_rows(solved: Solved) -> list[list[str]]:
+    """Return where each stop applies and what it says, with nothing to lay between them."""
+    unit = unit_of(solved)
     nothing = [""] * (len(_COLUMNS) - 5)
     stopped = [("", "", "", f.athlete or "", f) for f in solved.findings if f.level is Level.STOP]
     stopped += [
@@ -109,11 +150,7 @@ def as_csv(solved: Solved) -> str:
         for finding in laying.findings
         if finding.level is Level.STOP
     ]
-    rows = [["STOP", *where, *nothing, str(word(f, unit))] for *where, f in stopped]
-    rows += [[*row, ""] for _, _, row in _rows(solved)]
-    for cells in rows:
-        writer.writerow([_harmless(cell) for cell in cells])
-    return out.getvalue()
+    return [[*where, *nothing, str(word(f, unit))] for *where, f in stopped]
 
 
 def _speed(speed_mps: float, unit: UnitSystem) -> str:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from wicketlay.keys.problems import PlanFileError, Problem
-from wicketlay.plan_file.files import PlanFile, load, open_plan
+from wicketlay.plan_file.files import PlanFile, load, open_plan, read_plan
 from wicketlay.plan_file.recovery import (
     Recovery,
     discard_recovery,
@@ -21,6 +21,7 @@ __all__ = [
     "find_recovery",
     "load",
     "open_plan",
+    "read_plan",
     "typed_in",
     "write_recovery",
 ]

@@ -229,6 +229,17 @@ class _Reading:
         )
 
 
+def read_plan(data: bytes, shown: str) -> Plan:
+    """Return the plan of bytes that are no file; files it names are looked for in this folder.
+
+    Raises
+    ------
+    PlanFileError
+        With every problem at once; `shown` is what messages call the bytes.
+    """
+    return read_document(source_of(data, Path(shown), shown), read_source).plan
+
+
 def load(path: str | Path) -> Plan:
     """Return the plan of a file; PlanFileError as for `open_plan`."""
     return open_plan(path).plan
