@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from wicketlay.errors import UsageError
 from wicketlay.keys.athletes import ATHLETE, FLYING
+from wicketlay.keys.codecs import quoted
 from wicketlay.keys.drills import WICKET_RUN
 from wicketlay.keys.parts import TAPE
 from wicketlay.keys.typed import FieldError, from_text
@@ -27,7 +28,7 @@ title = {title}
 {athlete}
 
 [drill]
-kind = "wicket-run"
+kind = {kind}
 {drill}
 
 # A straight of unknown length: nothing here checks the room. "wicketlay explain ground" tells how
@@ -81,6 +82,7 @@ def quick_text(given: argparse.Namespace) -> str:
     return _TEXT.format(
         title=_value(ATHLETE, "name", "--name", f"{given.name}'s wickets"),
         athlete="\n".join(filter(None, athlete)),
+        kind=quoted(WICKET_RUN.constant["kind"]),
         drill="\n".join(filter(None, drill)),
         tape=_line(TAPE, "unit", "--unit", given.unit),
     )
