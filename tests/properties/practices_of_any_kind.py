@@ -18,6 +18,7 @@ from wicketlay.drills import (
     Spec,
     TakeoffRun,
 )
+from wicketlay.findings import Level
 from wicketlay.ground.placing import Direction, Place
 from wicketlay.ground.runway import Event, Runway
 from wicketlay.ground.strip import Strip, Surface
@@ -30,6 +31,7 @@ from wicketlay.running.touchdowns import StartKind
 
 if TYPE_CHECKING:
     from wicketlay.ground import Ground
+    from wicketlay.solve import Solved
 
 PHASES = [Phase.generate, Phase.shrink]
 """Without explaining a failure, which takes longer by far than finding it."""
@@ -213,3 +215,9 @@ def practices(draw, *, most: int = 4, drills: tuple[str, ...] = tuple(DRILLS), *
         "adjustments": tuple(draw(changes(name)) for name in names if draw(st.booleans())),
     }
     return Plan(title="Any", **(chosen | fixed))
+
+
+def csv_rows(solved: Solved) -> int:
+    """Return a row for every stop, and one for every mark that may be laid out."""
+    stops = sum(finding.level is Level.STOP for finding in solved.all_findings)
+    return stops + sum(len(o.placed.marks) for o in solved.layings if solved.may_lay(o))

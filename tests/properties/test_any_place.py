@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 import jsonschema
 from hypothesis import strategies as st
 from plans_of_any_kind import rounded
-from practices_of_any_kind import few_and_many, for_any, practices
+from practices_of_any_kind import csv_rows, few_and_many, for_any, practices
 
 from wicketlay.errors import DomainError
 from wicketlay.export import as_csv, as_json, as_sharing, as_stages, as_table, as_text, schema
@@ -122,7 +122,7 @@ def test_nothing_raises_from_the_plan_to_its_pages(plan, told):
     places_for(solved)
     for text in (as_table(solved), as_text(solved), as_sharing(solved), as_stages(solved)):
         assert text.replace("\n", "").isprintable()
-    assert as_csv(solved).count("\n") == 1 + sum(len(each.placed.marks) for each in solved.layings)
+    assert as_csv(solved).count("\n") == 1 + csv_rows(solved)
     document = make_pages(solved, only=KINDS, paper=paper, unit=unit)
     assert write_pdf(document, io.BytesIO()) >= 1
 

@@ -21,6 +21,7 @@ from practices_of_any_kind import (
     FLYING,
     STAGES,
     TAKEOFF_RUNS,
+    csv_rows,
     few_and_many,
     for_any,
     practices,
@@ -40,7 +41,7 @@ from wicketlay.plan_file import load
 from wicketlay.running.athlete import Athlete
 from wicketlay.sheets import make_pages, write_pdf
 from wicketlay.sheets.page.model import Page, Role, Text
-from wicketlay.solve import Laying, Solved, placed_along, solve
+from wicketlay.solve import Laying, placed_along, solve
 from wicketlay.sources import PENULTIMATE_RATIO
 from wicketlay.wording.names import mark_label
 
@@ -49,14 +50,6 @@ SCHEMA = jsonschema.Draft202012Validator(schema())
 SERIES = (MarkKind.WICKET, MarkKind.CONE, MarkKind.GATE, MarkKind.LANDING)
 PAPERS = st.sampled_from(["a4", "letter", "a5"])
 BARE = {"stages": None, "adjustments": ()}
-
-
-def csv_rows(solved: Solved) -> int:
-    """Return a row for every mark that may be laid out, and one for every stop."""
-    stops = [f for f in solved.all_findings if f.level is Level.STOP]
-    held = [laying for laying in solved.layings if worst(laying.findings) is Level.STOP]
-    marks = sum(len(laying.placed.marks) for laying in solved.layings)
-    return len(stops) + marks - sum(len(laying.placed.marks) for laying in held)
 
 
 def series(laying: Laying) -> np.ndarray:
