@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from wicketlay.drills.marks import MarkKind
@@ -11,10 +12,18 @@ from wicketlay.ground.tape import LINE, PullDirection
 from wicketlay.lanes.closing import apart_m
 from wicketlay.sheets.drawings.strip import draw_strip, on_bend, on_grass, peg_step_m
 from wicketlay.sheets.drawings.zero import draw_zero, zero_text
-from wicketlay.sheets.page.flow import Block, Table
-from wicketlay.sheets.page.layout import Pen, cap_mm, fit, line_mm, width_mm, wrap
-from wicketlay.sheets.page.model import Align, Ink, Role
-from wicketlay.sheets.page.tables import draw_reading
+from wicketlay.sheets.page.flow import Block
+from wicketlay.sheets.page.layout import Pen, cap_mm, line_mm, width_mm
+from wicketlay.sheets.page.model import Align, Role
+from wicketlay.sheets.page.tables import (
+    Cell,
+    Column,
+    Row,
+    Style,
+    reading_room_mm,
+    text_table,
+    wanted_mm,
+)
 from wicketlay.sheets.setting import Setting, is_relaid
 from wicketlay.sheets.slow_down import cone_move_text, cone_on_tape_m
 from wicketlay.units import FOOT_M, UnitSystem, format_length, format_ticks
@@ -26,6 +35,7 @@ if TYPE_CHECKING:
 
     from wicketlay.ground.tape import Pull, Reading, TapeSheet
     from wicketlay.lanes.laying import Moved
+    from wicketlay.sheets.page.flow import Table
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -42,128 +52,202 @@ class Tightness:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Columns:
-    """Where the columns of a pull stand [mm]."""
+class _Mark:
+    """A mark that is read in a pull, and the one before it in steps."""
 
-    left: float
-    mark: float
-    reading: float
-    """Right edge of the readings."""
-    side: float
-    """Left edge of what stands beside a reading: the gap, or the name."""
-    gap: float
-    """Right edge of the gaps."""
-    right: float
+    setting: Setting
+    reading: Reading
+    before: str | None
+
+    @property
+    def is_start(self) -> bool:
+        return self.reading.mark_id.startswith("start")
+
+
+_MARK_PT = (Role.MARK.large_pt, Role.MARK.small_pt, Role.NAME.large_pt, Role.HEADING.large_pt)
 
 
 def pull_table(setting: Setting, pull: Pull, tightness: Tightness) -> Table:
     """Return a pull as a table; beside the first one the lane is drawn to scale."""
-    layout = setting.laying.layout
+    paper = setting.paper
     first = pull.number == setting.laying.tape.pulls[0].number
-    columns = _columns(setting, beside=first)
-    rows = _rows(setting, pull, columns, tightness)
-    heading = _pull_heading(setting, pull, columns)
+    fields = _fields(setting, tightness)
+    rows, ends, used = _rows(setting, pull, fields, tightness)
+    columns = [fields[at][0] for at in used]
+    compact = paper.compact
+    head = Role.LABEL if tightness.packed else Role.BODY
+    style = Style(
+        role=Role.BODY if compact and setting.unit is UnitSystem.FEET else Role.FIGURE,
+        size_pt=Role.BODY.small_pt
+        if compact and setting.unit is UnitSystem.FEET
+        else Role.FIGURE.small_pt,
+        row_mm=tightness.row_mm,
+        tick=True,
+        tick_mm=5.0,
+        ticked_mm=7.5 if compact else 9.0,
+        head=head,
+        head_pt=head.small_pt if compact or tightness.packed else head.large_pt,
+        whole_titles=True,
+        gutter_mm=3.0 if compact else 5.0,
+        rule_mm=0.25,
+        heavy_mm=0.7,
+    )
+    drawn = first and bool(setting.laying.layout.marks)
+    usual, least = _BESIDE_MM[compact]
+    right = paper.right_mm
+    if first:
+        wanted = max(paper.inner_mm - usual, wanted_mm(columns, rows, style))
+        right = paper.left_mm + min(wanted, paper.inner_mm - least)
+    table = text_table(
+        paper,
+        columns,
+        rows,
+        style,
+        ends=ends,
+        right_mm=right,
+        above=_pull_heading(setting, pull, right),
+    )
+    if not drawn:
+        return table
 
     def beside(pen: Pen, top: float, end: float, piece: int) -> None:
         if piece > 0:
             return
-        left = columns.right + (2.0 if setting.paper.compact else 4.0)
-        width = setting.paper.right_mm - left
-        if setting.paper.compact:
+        left = right + 4.0
+        width = paper.right_mm - left
+        if compact:
             draw_zero(pen, setting, (left, top + 1.0), (width, 24.0))
             top += 28.0
         draw_strip(pen, setting, (left, top), (width, end - top))
 
-    drawn = first and bool(layout.marks)
     # On small paper the drawing of the zero stands above the lane, for want of room in its box.
-    least = tightness.drawing_mm if setting.paper.compact else min(tightness.drawing_mm, 80.0)
-    return Table(
-        heading=heading,
-        rows=rows,
-        beside=beside if drawn else None,
-        beside_least_mm=least if drawn else 0.0,
-    )
+    high = tightness.drawing_mm if compact else min(tightness.drawing_mm, 80.0)
+    return replace(table, beside=beside, beside_least_mm=high)
 
 
-def _columns(setting: Setting, *, beside: bool) -> Columns:
-    paper = setting.paper
-    left = paper.left_mm
-    compact = paper.compact
+_BESIDE_MM = {False: (64.0, 40.0), True: (40.0, 38.0)}
+"""Usual and least width left for the drawing beside the first pull, on usual and compact paper."""
+
+
+def _fields(
+    setting: Setting, tightness: Tightness
+) -> tuple[tuple[Column, Callable[[_Mark], str | Cell]], ...]:
+    """Return the columns of a pull, each with what it tells of a mark.
+
+    Mark and reading always stand; of the others those that tell something in this pull.
+    """
+    compact = setting.paper.compact
     metric = setting.unit is UnitSystem.METRIC
-    mark = left + (7.5 if compact else 9.0)
-    # The widest reading is 000.00, or 000 ft 11 1/2 in.
-    reading = (
-        mark
-        + (16.0 if compact else 24.0)
-        + ((30.0 if compact else 34.0) if metric else (48.0 if compact else 52.0))
-    )
-    if not beside:
-        right = paper.right_mm
-    elif metric:
-        right = left + (92.0 if compact else 122.0)
-    else:
-        right = left + (101.0 if compact else 128.0)
-    gap = right - (2.0 if compact else 8.0)
-    return Columns(
-        left=left,
-        mark=mark,
-        reading=reading,
-        side=reading + (4.0 if compact else 7.0),
-        gap=gap,
-        right=right,
+    large = tightness.row_mm >= 8.5 and not compact
+    reading_pt = Role.READING.large_pt if large else Role.READING.small_pt
+    # As wide as the widest of the sheet, so that all pulls line up.
+    shown = (format_ticks(r.ticks, r.tick) for p in setting.laying.tape.pulls for r in p.readings)
+    widest = max((reading_room_mm(text, Role.READING, reading_pt) for text in shown), default=0.0)
+    name_pt = Role.NAME.small_pt if compact else Role.NAME.large_pt
+    return (
+        (
+            Column(
+                title="mark",
+                align=Align.LEFT,
+                role=Role.MARK,
+                size_pt=Role.MARK.small_pt if compact else Role.MARK.large_pt,
+                least_mm=_mark_mm(setting),
+            ),
+            lambda mark: _mark_cell(setting, mark.reading.mark_id),
+        ),
+        (
+            Column(
+                title="tape reads, m" if metric else "tape reads",
+                reading=True,
+                role=Role.READING,
+                size_pt=reading_pt,
+                least_mm=widest + (0.0 if compact else 6.0),
+            ),
+            lambda mark: format_ticks(mark.reading.ticks, mark.reading.tick),
+        ),
+        (
+            Column(
+                title="who",
+                align=Align.LEFT,
+                role=Role.NAME,
+                size_pt=name_pt,
+                wraps=True,
+                share=1.0,
+                least_mm=12.0,
+            ),
+            lambda mark: starter(setting, mark.reading.mark_id)[0] if mark.is_start else "",
+        ),
+        (
+            Column(title="foot in front", align=Align.LEFT, role=Role.FIGURE_STRONG, least_mm=10.0),
+            lambda mark: starter(setting, mark.reading.mark_id)[1] if mark.is_start else "",
+        ),
+        (
+            Column(
+                title="move" if is_relaid(setting) else "",
+                align=Align.LEFT,
+                role=Role.LABEL if compact else Role.BODY,
+                wraps=True,
+                share=1.0,
+                least_mm=10.0,
+            ),
+            _note_of,
+        ),
+        (Column(title="gap: do not add", least_mm=14.0), _gap_of),
     )
 
 
-def _pull_heading(setting: Setting, pull: Pull, columns: Columns) -> Block:
+def _mark_mm(setting: Setting) -> float:
+    return 13.0 if setting.paper.compact else 20.5
+
+
+def _mark_cell(setting: Setting, mark_id: str) -> Cell:
+    """Return the name of a mark as large as its column lets it be."""
+    text = mark_label(mark_id)
+    sizes = _MARK_PT[1:] if setting.paper.compact else _MARK_PT
+    room = _mark_mm(setting)
+    size = next((pt for pt in sizes if width_mm(text, Role.MARK, pt) <= room), sizes[-1])
+    return Cell(text=text, role=Role.MARK, size_pt=size)
+
+
+def _note_of(mark: _Mark) -> str:
+    """Return how a mark moves, or what it is laid with, or what it is."""
+    setting, mark_id = mark.setting, mark.reading.mark_id
+    if mark.is_start:
+        return move_text(setting, mark_id)
+    label = "" if mark_id == LINE else setting.laying.placed.mark(mark_id).mark.label
+    move = move_text(setting, mark_id)
+    return f"{label}, {move}" if label == CHALK and move else label or move
+
+
+def _gap_of(mark: _Mark) -> str:
+    """Return the distance to the mark before, where it is a step and worth a check."""
+    if mark.before is None or not _has_gaps(mark.setting, mark.reading.mark_id):
+        return ""
+    apart = apart_m(mark.setting.laying, mark.before, mark.reading.mark_id)
+    return mark.setting.shown(apart, bare=True)
+
+
+def _pull_heading(setting: Setting, pull: Pull, right_mm: float) -> Block:
+    """Return the line above the columns of a pull: its number, its zero, its direction."""
     paper = setting.paper
     size = Role.HEADING.small_pt if paper.compact else Role.HEADING.large_pt
-    label = Role.LABEL.small_pt
     running = pull.direction is PullDirection.RUNNING
     zero = zero_text(setting.laying, pull.zero_id, short=True)
     text = f"PULL {pull.number} · from the {zero}, {pull.direction.value}"
     if pull.number > 1:
         text = f"PULL {pull.number} · new 0: {zero}, {pull.direction.value}"
-    starts_only = all(r.mark_id.startswith("start") for r in readings_of(setting.laying.tape, pull))
-    metric = setting.unit is UnitSystem.METRIC
-    narrow = paper.compact and not metric
-    reads = "tape reads, m" if metric else "tape reads"
-    height = cap_mm(size) + cap_mm(label) + 5.4
 
     def draw(pen: Pen, y: float) -> None:
         baseline = y + 1.4 + cap_mm(size)
-        pen.text(columns.left, baseline, text, Role.HEADING, size_pt=size)
+        pen.text(paper.left_mm, baseline, text, Role.HEADING, size_pt=size)
         wide = width_mm(text, Role.HEADING, size)
         arrow_y = baseline - cap_mm(size) / 2
-        ends = (columns.left + wide + 3.0, columns.left + wide + 12.0)
-        if ends[1] < columns.right:
+        ends = (paper.left_mm + wide + 3.0, paper.left_mm + wide + 12.0)
+        if ends[1] < right_mm:
             begin, end = ends if running else ends[::-1]
             pen.arrow(begin, arrow_y, end, arrow_y, width_mm=0.8, head_mm=3.0)
-        baseline += 2.2 + cap_mm(label)
-        pen.text(columns.mark, baseline, "mark", Role.LABEL, size_pt=label)
-        pen.text(columns.reading, baseline, reads, Role.LABEL, size_pt=label, align=Align.RIGHT)
-        if is_relaid(setting) and not starts_only:
-            pen.text(columns.side, baseline, "move", Role.LABEL, size_pt=label)
-        if starts_only:
-            who = "who, move" if is_relaid(setting) else "who"
-            pen.text(columns.side, baseline, who, Role.LABEL, size_pt=label)
-            pen.text(
-                columns.gap, baseline, "foot in front", Role.LABEL, size_pt=label, align=Align.RIGHT
-            )
-        else:
-            pen.text(
-                columns.gap,
-                baseline,
-                "gap: do not add"
-                if narrow or is_relaid(setting)
-                else "gap: check only, do not add",
-                Role.LABEL,
-                size_pt=label,
-                align=Align.RIGHT,
-            )
-        below = y + height
-        pen.line(columns.left, below, columns.right, below, width_mm=0.5)
 
-    return Block(height_mm=height, draw=draw)
+    return Block(height_mm=cap_mm(size) + 2.1, draw=draw)
 
 
 def readings_of(tape: TapeSheet, pull: Pull) -> tuple[Reading, ...]:
@@ -185,35 +269,44 @@ def _has_gaps(setting: Setting, mark_id: str) -> bool:
 
 
 def _rows(
-    setting: Setting, pull: Pull, columns: Columns, tightness: Tightness
-) -> tuple[Block, ...]:
-    """Return the rows of a pull in walking order, pegs and the slow-down cone among them."""
+    setting: Setting,
+    pull: Pull,
+    fields: Sequence[tuple[Column, Callable[[_Mark], str | Cell]]],
+    tightness: Tightness,
+) -> tuple[list[Row], list[int], list[int]]:
+    """Return the rows of a pull in walking order, pegs and the slow-down cone among them.
+
+    With them the indexes of the rows after which a five ends, and of the fields that are used.
+    """
     readings = readings_of(setting.laying.tape, pull)
     stepped = [each.mark_id for each in readings if _has_gaps(setting, each.mark_id)]
     before = dict(zip(stepped[1:], stepped, strict=False))
     walked, back = as_moved(pull, readings, setting.laying.moved)
-    series = [r.mark_id for r in walked if not r.mark_id.startswith("start")]
-    rows: list[tuple[bool, float, Block]] = []
-    row_mm = tightness.row_mm
-    for reading in walked:
-        place = series.index(reading.mark_id) + 1 if reading.mark_id in series else 0
-        fifth = place > 0 and place % 5 == 0 and place < len(series)
-        if place:
-            gap_from = before.get(reading.mark_id)
-            row = _mark_row(setting, reading, gap_from, columns, row_mm, fifth=fifth)
-        else:
-            row = _start_row(setting, reading, columns, row_mm)
-        late = reading.mark_id in back
-        rows.append((late, -reading.true_m if late else reading.true_m, row))
+    marks = [_Mark(setting=setting, reading=r, before=before.get(r.mark_id)) for r in walked]
+    told = [[cell(mark) for _, cell in fields] for mark in marks]
+    used = [at for at in range(len(fields)) if at < 2 or any(row[at] for row in told)]
+    rows: list[tuple[bool, float, bool, Row]] = []
+    for mark, cells in zip(marks, told, strict=True):
+        place = mark.reading.true_m
+        late = mark.reading.mark_id in back
+        row = Row(cells=[cells[at] for at in used], height_mm=tightness.row_mm)
+        rows.append((late, -place if late else place, _ends_five(mark), row))
     cone = cone_on_tape_m(setting, pull)
     if cone is not None:
-        rows.append((False, cone, _cone_row(setting, cone, columns, row_mm)))
+        rows.append((False, cone, False, _cone_row(setting, cone, tightness.row_mm)))
     rows += [
-        (False, number * peg_step_m(setting), _peg_row(setting, number, columns, tightness.peg_mm))
-        for number in range(1, pegs_of(setting, pull) + 1)
+        (False, n * peg_step_m(setting), False, _peg_row(setting, n, tightness.peg_mm))
+        for n in range(1, pegs_of(setting, pull) + 1)
     ]
     rows.sort(key=lambda item: item[:2])
-    return tuple(row for *_, row in rows)
+    ends = [index for index, (_, _, five, _) in enumerate(rows) if five]
+    return [row for *_, row in rows], [*ends, len(rows) - 1], used
+
+
+def _ends_five(mark: _Mark) -> bool:
+    """Tell whether a heavy rule stands below a mark: every fifth by its number."""
+    number = "".join(filter(str.isdigit, mark.reading.mark_id))
+    return not mark.is_start and number != "" and int(number) % 5 == 0
 
 
 def as_moved(
@@ -240,74 +333,6 @@ def pegs_of(setting: Setting, pull: Pull) -> int:
     return max(math.ceil(reach / peg_step_m(setting)) - 1, 0)
 
 
-def _row_block(
-    columns: Columns, height: float, draw: Callable[[Pen, float], None], *, fifth: bool = False
-) -> Block:
-    """Return a row with the rule below it, a heavy one after every fifth mark."""
-
-    def whole(pen: Pen, y: float) -> None:
-        draw(pen, y)
-        below = y + height
-        pen.line(columns.left, below, columns.right, below, width_mm=0.7 if fifth else 0.15)
-
-    return Block(height_mm=height, draw=whole, ends_group=fifth)
-
-
-def _mark_row(
-    setting: Setting,
-    reading: Reading,
-    before: str | None,
-    columns: Columns,
-    row_mm: float,
-    *,
-    fifth: bool,
-) -> Block:
-    gap = ""
-    if before is not None and _has_gaps(setting, reading.mark_id):
-        gap = setting.shown(apart_m(setting.laying, before, reading.mark_id), bare=True)
-    label = (
-        "" if reading.mark_id == LINE else setting.laying.placed.mark(reading.mark_id).mark.label
-    )
-    move = move_text(setting, reading.mark_id)
-    note = f"chalk, {move}" if label == CHALK and move else label or move
-
-    def draw(pen: Pen, y: float) -> None:
-        _row_start(pen, setting, reading, columns, (y, row_mm))
-        _note_and_gap(pen, setting, columns, (y, row_mm), (note, gap))
-
-    return _row_block(columns, row_mm, draw, fifth=fifth)
-
-
-def _note_and_gap(
-    pen: Pen,
-    setting: Setting,
-    columns: Columns,
-    band: tuple[float, float],
-    said: tuple[str, str],
-) -> None:
-    """Put a row's note and gap side by side, or the gap above the note where that is too wide."""
-    y, row_mm = band
-    note, gap = said
-    narrow = setting.paper.compact and setting.unit is UnitSystem.FEET
-    role = Role.BODY if narrow else Role.FIGURE
-    size, small = role.small_pt, Role.BODY.small_pt
-    gap_mm = width_mm(gap, role, size) + 3.0 if gap else 0.0
-    room = columns.gap - columns.side - gap_mm
-    if note and gap and width_mm(note, Role.BODY, small) > room:
-        label = Role.LABEL.small_pt
-        upper = y + row_mm / 2 - 0.5
-        pen.text(columns.gap, upper, gap, Role.BODY, size_pt=small, align=Align.RIGHT)
-        lower = y + row_mm / 2 + cap_mm(label) + 0.9
-        pen.text(columns.gap, lower, note, Role.LABEL, size_pt=label, align=Align.RIGHT)
-        return
-    if note:
-        lines = wrap(note, Role.BODY, small, room)
-        centred_lines(pen, columns.side, band, lines, (Role.BODY, small))
-    if gap:
-        baseline = y + (row_mm + cap_mm(size)) / 2
-        pen.text(columns.gap, baseline, gap, role, size_pt=size, align=Align.RIGHT)
-
-
 def move_text(setting: Setting, mark_id: str) -> str:
     """Return how a mark moves from the wave before, "" when nothing lies there yet."""
     if not is_relaid(setting):
@@ -319,24 +344,6 @@ def move_text(setting: Setting, mark_id: str) -> str:
     return "new" if shown_m is None else move_way(shown_m, setting.unit)
 
 
-def _row_start(
-    pen: Pen, setting: Setting, reading: Reading, columns: Columns, band: tuple[float, float]
-) -> None:
-    """Draw tick box, mark and reading of a row; `band` is its top and its height."""
-    y, row_mm = band
-    pen.tick_box(columns.left + 0.6, y + (row_mm - 5.0) / 2)
-    mark_pt = Role.MARK.large_pt if not setting.paper.compact else Role.MARK.small_pt
-    text = mark_label(reading.mark_id)
-    if width_mm(text, Role.MARK, mark_pt) > 22.0 or (setting.paper.compact and len(text) > 3):
-        mark_pt = Role.HEADING.large_pt
-    large = row_mm >= 8.5 and not setting.paper.compact
-    size = Role.READING.large_pt if large else Role.READING.small_pt
-    baseline = y + (row_mm + cap_mm(size)) / 2
-    pen.text(columns.mark, baseline, text, Role.MARK, size_pt=mark_pt)
-    shown = format_ticks(reading.ticks, reading.tick)
-    draw_reading(pen, columns.reading, baseline, shown, Role.READING, size_pt=size)
-
-
 def starter(setting: Setting, mark_id: str) -> tuple[str, str]:
     """Return who starts at a start mark, and with which foot in front."""
     for demand in setting.laying.demands:
@@ -344,40 +351,6 @@ def starter(setting: Setting, mark_id: str) -> tuple[str, str]:
             foot = demand.front_foot
             return demand.athlete.name, "either" if foot is None else foot.value
     return setting.laying.placed.mark(mark_id).mark.label, "either"
-
-
-def _start_row(setting: Setting, reading: Reading, columns: Columns, row_mm: float) -> Block:
-    who, foot = starter(setting, reading.mark_id)
-    move = move_text(setting, reading.mark_id)
-    foot_mm = 20.0
-    room = columns.gap - columns.side - foot_mm
-    size, lines = fit(who, Role.NAME, room, compact=setting.paper.compact)
-    small = Role.BODY.small_pt
-    name_mm = len(lines) * line_mm(size) + 1.6
-    beside = move and len(lines) == 1 and width_mm(f"{who}   {move}", Role.NAME, size) <= room
-    height = max(row_mm, name_mm + (line_mm(small) if move and not beside else 0.0))
-
-    def draw(pen: Pen, y: float) -> None:
-        _row_start(pen, setting, reading, columns, (y, height))
-        band = (y, height)
-        if move and not beside:
-            pen.text(columns.side, y + height - 1.2, move, Role.BODY, size_pt=small)
-            band = (y, height - line_mm(small))
-        elif move:
-            x = columns.side + width_mm(f"{who}   ", Role.NAME, size)
-            centred_lines(pen, x, band, (move,), (Role.BODY, small))
-        centred_lines(pen, columns.side, band, lines, (Role.NAME, size))
-        points = Role.FIGURE_STRONG.small_pt
-        pen.text(
-            columns.gap,
-            y + (height + cap_mm(points)) / 2,
-            foot,
-            Role.FIGURE_STRONG,
-            size_pt=points,
-            align=Align.RIGHT,
-        )
-
-    return _row_block(columns, height, draw)
 
 
 def centred_lines(
@@ -393,55 +366,31 @@ def centred_lines(
     pen.lines(x, y + (height - block) / 2 + cap_mm(size), lines, role, size_pt=size)
 
 
-def _peg_row(setting: Setting, number: int, columns: Columns, height_mm: float) -> Block:
-    metres = setting.unit is UnitSystem.METRIC
+def _peg_row(setting: Setting, number: int, height_mm: float) -> Row:
     step = peg_step_m(setting)
-    shown = (
-        format_length(number * step, setting.unit, bare=True)
-        if metres
-        else f"{round(number * step / float(FOOT_M))} ft"
-    )
+    if setting.unit is UnitSystem.METRIC:
+        shown = format_length(number * step, setting.unit, bare=True)
+    else:
+        shown = f"{round(number * step / float(FOOT_M))} ft"
     how = "along its line" if on_bend(setting) else "tape straight"
     peg = on_grass(setting)
     what = f"{how}, {'peg it' if peg else 'hold or weigh down'}"
-
-    def draw(pen: Pen, y: float) -> None:
-        # Begins below the heavy rule that may stand above it.
-        width = columns.right - columns.left
-        pen.rect(columns.left, y + 0.4, width, height_mm - 0.4, line_mm=0.0, fill=Ink.TINT)
-        size = Role.STRONG.small_pt
-        baseline = y + (height_mm + cap_mm(size)) / 2 + 0.1
-        pen.text(columns.mark, baseline, "peg" if peg else "hold", Role.STRONG, size_pt=size)
-        pen.text(columns.reading, baseline, shown, Role.STRONG, size_pt=size, align=Align.RIGHT)
-        small = Role.BODY.small_pt
-        if width_mm(what, Role.BODY, small) < columns.right - columns.side:
-            pen.text(columns.side, baseline, what, Role.BODY, size_pt=small)
-
-    return _row_block(columns, height_mm, draw)
+    cells = (
+        Cell(text="peg" if peg else "hold", role=Role.STRONG),
+        Cell(text=shown, role=Role.STRONG),
+        Cell(text=what, role=Role.BODY, over=True, drops=True),
+    )
+    return Row(cells=cells, height_mm=height_mm, tick=False, tinted=True)
 
 
-def _cone_row(setting: Setting, place_m: float, columns: Columns, row_mm: float) -> Block:
+def _cone_row(setting: Setting, place_m: float, row_mm: float) -> Row:
     if setting.unit is UnitSystem.METRIC:
         shown = format_length(place_m, setting.unit, bare=True)
     else:
         shown = f"{round(place_m / float(FOOT_M))} ft 0 in"
-
-    def draw(pen: Pen, y: float) -> None:
-        pen.tick_box(columns.left + 0.6, y + (row_mm - 5.0) / 2)
-        size = Role.HEADING.large_pt
-        pen.text(columns.mark, y + (row_mm + cap_mm(size)) / 2, "CONE", Role.MARK, size_pt=size)
-        points = Role.FIGURE_STRONG.large_pt
-        draw_reading(
-            pen,
-            columns.reading,
-            y + (row_mm + cap_mm(points)) / 2,
-            shown,
-            Role.FIGURE_STRONG,
-            size_pt=points,
-        )
-        small = Role.BODY.small_pt
-        move = cone_move_text(setting)
-        lines = wrap(move or "slow-down ends", Role.BODY, small, columns.gap - columns.side)
-        centred_lines(pen, columns.side, (y, row_mm), lines, (Role.BODY, small))
-
-    return _row_block(columns, row_mm, draw)
+    cells = (
+        Cell(text="CONE", role=Role.MARK, size_pt=Role.HEADING.large_pt),
+        Cell(text=shown, role=Role.FIGURE_STRONG, size_pt=Role.FIGURE_STRONG.large_pt),
+        Cell(text=cone_move_text(setting) or "slow-down ends", role=Role.BODY, over=True),
+    )
+    return Row(cells=cells, height_mm=row_mm)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
@@ -11,12 +12,13 @@ from wicketlay.lanes.closing import apart_m, run_on_shown_m, section_shown_m
 from wicketlay.sheets.drawings.zero import zero_text
 from wicketlay.sheets.page.flow import Block, Table, paginate, paragraph, space
 from wicketlay.sheets.page.furniture import GAP_MM, banner, boxed, heading, page_frame
-from wicketlay.sheets.page.layout import Pen, cap_mm, line_mm, width_mm, wrap
+from wicketlay.sheets.page.layout import width_mm
 from wicketlay.sheets.page.model import Align, Role, Sheet
 from wicketlay.sheets.page.tables import (
+    Cell,
     Column,
+    Row,
     Style,
-    draw_reading,
     fives_of,
     reading_room_mm,
     text_table,
@@ -38,7 +40,6 @@ if TYPE_CHECKING:
 
 ROW_MM = 7.6
 FORWARD = "Forward = with the run. Move row by row."
-_MARK_MM = 22.0
 
 
 def stages_sheet(setting: PlanSetting, series: Sequence[Laying]) -> Sheet:
@@ -167,100 +168,57 @@ def _starter(laying: Laying, mark_id: str) -> str:
 
 def _now_and_next(setting: PlanSetting, here: Laying, coming: Laying | None) -> list[Table]:
     """Return a table a pull: mark, reading now, reading next, and how far it moves."""
+    compact = setting.paper.compact
+    large = Role.MARK.small_pt if setting.unit.value == "metric" and not compact else None
+    size = Role.NAME.large_pt if large is None else large
+    shown = {
+        laying.stage: {mark.id: _shown(laying, mark.id)[1] for mark in laying.layout.marks}
+        for laying in (here, coming)
+        if laying is not None
+    }
+    widest = max(
+        reading_room_mm(text, Role.MARK, size) for each in shown.values() for text in each.values()
+    )
+    figure = Column(title="", reading=True, role=Role.MARK, size_pt=size, least_mm=widest)
+    columns = [
+        Column(title="", align=Align.LEFT, role=Role.FIGURE_STRONG, least_mm=18.0),
+        replace(figure, title=f"now: {here.stage}"),
+    ]
+    if coming is not None:
+        columns.append(replace(figure, title=f"next: {coming.stage}"))
+        columns.append(
+            Column(title="to get there", align=Align.LEFT, wraps=True, share=1.0, role=Role.STRONG)
+        )
+    style = Style(row_mm=ROW_MM, head=Role.HEADING, whole_titles=True, gutter_mm=4.0)
     tables = []
     for pull in here.tape.pulls:
-        moves = () if coming is None else coming.followed
-        rows, _ = as_moved(pull, readings_of(here.tape, pull), moves)
-        made = []
-        for number, reading in enumerate(rows, start=1):
-            fifth = number % 5 == 0 and number < len(rows)
-            made.append(_row(setting, (here, coming), reading.mark_id, pull, fifth=fifth))
+        rows, _ = as_moved(
+            pull, readings_of(here.tape, pull), () if coming is None else coming.followed
+        )
+        cells: list[Row] = []
+        for reading in rows:
+            mark_id = reading.mark_id
+            row: list[str | Cell] = [mark_label(mark_id), shown[here.stage][mark_id]]
+            if coming is not None:
+                row += [shown[coming.stage][mark_id], _how(setting, (here, coming), mark_id, pull)]
+            cells.append(Row(cells=row))
         title = (
             f"Pull {pull.number}, from the {zero_text(here, pull.zero_id)}, {pull.direction.value}"
         )
-        tables.append(Table(heading=_heading(setting, (here, coming), title), rows=tuple(made)))
+        above = paragraph(title, Role.LABEL, setting.paper, small=True, above_mm=1.0, below_mm=0.6)
+        tables.append(text_table(setting.paper, columns, cells, style, above=above))
     return tables
 
 
-def _columns(
-    setting: PlanSetting, pair: tuple[Laying, Laying | None]
-) -> tuple[float, float, float]:
-    """Return right edges of the two readings and the left edge of the move."""
-    paper = setting.paper
-    size = _size(setting)
-    widest = max(
-        reading_room_mm(_shown(laying, mark.id)[1], Role.MARK, size)
-        for laying in pair
-        if laying is not None
-        for mark in laying.layout.marks
-    )
-    now = paper.left_mm + _MARK_MM + widest + 2.0
-    coming = now + widest + (8.0 if paper.compact else 14.0)
-    return now, coming, coming + (4.0 if paper.compact else 8.0)
-
-
-def _size(setting: PlanSetting) -> float:
-    """Return the size of the large readings, less for feet and on small paper."""
-    metric = setting.unit.value == "metric"
-    return Role.MARK.small_pt if metric and not setting.paper.compact else Role.NAME.large_pt
-
-
-def _heading(setting: PlanSetting, pair: tuple[Laying, Laying | None], title: str) -> Block:
-    paper = setting.paper
+def _how(setting: PlanSetting, pair: tuple[Laying, Laying], mark_id: str, pull: Pull) -> Cell:
+    """Return how a mark gets to the next stage; what stays is not set bold."""
     here, coming = pair
-    size, label = Role.HEADING.small_pt, Role.LABEL.small_pt
-    edges = _columns(setting, pair)
-    height = cap_mm(size) + cap_mm(label) + 4.4
-
-    def draw(pen: Pen, y: float) -> None:
-        pen.text(paper.left_mm, y + 1.0 + cap_mm(label), title, Role.LABEL, size_pt=label)
-        baseline = y + 2.6 + cap_mm(label) + cap_mm(size)
-        words = [(edges[0], f"now: {here.stage}", Align.RIGHT)]
-        if coming is not None:
-            words.append((edges[1], f"next: {coming.stage}", Align.RIGHT))
-            words.append((edges[2], "to get there", Align.LEFT))
-        for x, word, align in words:
-            pen.text(x, baseline, word, Role.HEADING, size_pt=size, align=align)
-        pen.line(paper.left_mm, y + height, paper.right_mm, y + height, width_mm=0.5)
-
-    return Block(height_mm=height, draw=draw)
-
-
-def _row(
-    setting: PlanSetting,
-    pair: tuple[Laying, Laying | None],
-    mark_id: str,
-    pull: Pull,
-    *,
-    fifth: bool,
-) -> Block:
-    paper = setting.paper
-    here, coming = pair
-    size = _size(setting)
-    edges = _columns(setting, pair)
-    mark_pt = Role.FIGURE_STRONG.small_pt if paper.compact else Role.FIGURE_STRONG.large_pt
-
-    def draw(pen: Pen, y: float) -> None:
-        baseline = y + (ROW_MM + cap_mm(size)) / 2
-        pen.text(paper.left_mm, baseline, mark_label(mark_id), Role.FIGURE_STRONG, size_pt=mark_pt)
-        draw_reading(pen, edges[0], baseline, _shown(here, mark_id)[1], Role.MARK, size_pt=size)
-        if coming is not None:
-            other, shown = _shown(coming, mark_id)
-            draw_reading(pen, edges[1], baseline, shown, Role.MARK, size_pt=size)
-            move = _move(setting, coming, mark_id)
-            move = f"{_starter(here, mark_id)}{move}"
-            zero = _zero(other, pull)
-            if zero:
-                move += f"; the next is read {zero}"
-            role = Role.BODY if move.endswith("stays") else Role.STRONG
-            points = role.small_pt if paper.compact else role.large_pt
-            lines = wrap(move, role, points, paper.right_mm - edges[2])
-            top = y + (ROW_MM - (len(lines) - 1) * line_mm(points) + cap_mm(points)) / 2
-            pen.lines(edges[2], top, lines, role, size_pt=points)
-        below = y + ROW_MM
-        pen.line(paper.left_mm, below, paper.right_mm, below, width_mm=0.5 if fifth else 0.15)
-
-    return Block(height_mm=ROW_MM, draw=draw, ends_group=fifth)
+    move = _move(setting, coming, mark_id)
+    role = Role.BODY if move == "stays" else Role.STRONG
+    zero = _zero(_shown(coming, mark_id)[0], pull)
+    rest = f"; the next is read {zero}" if zero else ""
+    size = role.small_pt if setting.paper.compact else role.large_pt
+    return Cell(text=f"{_starter(here, mark_id)}{move}{rest}", role=role, size_pt=size)
 
 
 # -- the series, small ------------------------------------------------------------------------
@@ -305,7 +263,11 @@ def _shares(setting: PlanSetting, series: Sequence[Laying]) -> list[Table]:
     ]
     used = [at for at in range(len(columns)) if any(row[at] for row in rows)]
     shown = [[row[at] for at in used] for row in rows]
-    return text_tables(setting.paper, [columns[at] for at in used], shown, _small(setting))
+    # The series is read as a whole: it is never broken.
+    ends = (len(shown) - 1,)
+    return text_tables(
+        setting.paper, [columns[at] for at in used], shown, _small(setting), ends=ends
+    )
 
 
 def _small(setting: PlanSetting) -> Style:
@@ -335,13 +297,15 @@ def _readings(setting: PlanSetting, series: Sequence[Laying]) -> list[Block | Ta
         for mark_id in ids:
             told = _shown(part[0], mark_id)[0]
             later = "" if told is None or told.number == 1 else f", pull {told.number}"
-            cells = [mark_label(mark_id) + later]
+            cells: list[str | Cell] = [mark_label(mark_id) + later]
             for laying in part:
                 pull, shown = _shown(laying, mark_id)
                 moved = any(each.mark_id == mark_id for each in laying.followed)
                 star = "*" if moved and laying.stage > 1 else ""
-                cells += [shown, " ".join(each for each in (star, _zero(pull, told)) if each)]
-            rows.append(tuple(cells))
+                strong = Cell(text=shown, role=Role.LABEL_STRONG, size_pt=style.size_pt)
+                beside = [each for each in (star, _zero(pull, told)) if each]
+                cells += [strong if star else shown, " ".join(beside)]
+            rows.append(Row(cells=cells))
         columns = [Column(title="mark", align=Align.LEFT, strong=True)]
         for laying in part:
             share = format_percent(setting.solved.stage_shares[laying.stage - 1])

@@ -16,7 +16,7 @@ from wicketlay.lanes.closing import (
     zone_marks,
 )
 from wicketlay.sheets.drawings.strip import on_grass
-from wicketlay.sheets.page.flow import Block, Table, paginate, paragraph
+from wicketlay.sheets.page.flow import Block, Table, page_break, paginate, paragraph
 from wicketlay.sheets.page.furniture import banner, frame
 from wicketlay.sheets.page.layout import Pen, cap_mm, line_mm, width_mm, wrap
 from wicketlay.sheets.page.model import Role, Sheet, Text
@@ -86,19 +86,16 @@ def _best_pages(setting: Setting) -> tuple[Page, ...]:
     generous = _pages(setting, TIGHTNESS[0])
     if len(generous) == 1:
         return generous
-    whole = _pages(setting, TIGHTNESS[-1])
-    turn_over = _turn_over(setting, whole)
 
     def cost(pages: tuple[Page, ...]) -> tuple[int, int]:
         first = sum(isinstance(i, Text) and i.role is Role.READING for i in pages[0].items)
         return len(pages), -first
 
-    generous = _pages(setting, TIGHTNESS[0], turn_over)
-    tightest = _pages(setting, TIGHTNESS[-1], turn_over)
+    tightest = _pages(setting, TIGHTNESS[-1])
     if cost(generous) == cost(tightest):
         return generous
     for tightness in TIGHTNESS[1:-1]:
-        pages = _pages(setting, tightness, turn_over)
+        pages = _pages(setting, tightness)
         if cost(pages) == cost(tightest):
             return pages
     return tightest
@@ -119,14 +116,32 @@ def _turn_over(setting: Setting, pages: tuple[Page, ...]) -> tuple[str, ...]:
     return tuple(told)
 
 
-def _pages(
-    setting: Setting, tightness: Tightness, turn_over: tuple[str, ...] = ()
+def _pages(setting: Setting, tightness: Tightness) -> tuple[Page, ...]:
+    """Return the sheet so tight; each page but the last says what follows."""
+    pages = _broken(setting, tightness, ())
+    for _ in range(3):
+        # What follows takes room of its own, so it is asked again once it stands there.
+        told = _turn_over(setting, pages)
+        if not told:
+            break
+        pages = _broken(setting, tightness, told)
+    return pages
+
+
+def _broken(
+    setting: Setting,
+    tightness: Tightness,
+    turn_over: tuple[str, ...],
+    *,
+    break_before_last: bool = False,
 ) -> tuple[Page, ...]:
     parts: list[Block | Table] = [_carry(setting), zero_box(setting), *_guessed(setting)]
     check = closing_check(setting.laying)
     wickets = {mark.id for mark in setting.laying.layout.of_kind(MarkKind.WICKET)}
     laid: set[str] = set()
     for pull in setting.laying.tape.pulls:
+        if break_before_last and pull.number == setting.laying.tape.pulls[-1].number:
+            parts.append(page_break())
         parts.append(pull_table(setting, pull, tightness))
         before, laid = laid, laid | {reading.mark_id for reading in pull.readings}
         # The hurdles left are counted when the last of them stands.
@@ -144,7 +159,16 @@ def _pages(
         _zone_and_time(setting),
         _last_ticks(setting),
     ]
-    return paginate(parts, frame(setting, "tape sheet", turn_over=turn_over))
+    pages = paginate(parts, frame(setting, "tape sheet", turn_over=turn_over))
+    alone = len(pages) > 1 and not _has_readings(pages[-1])
+    if alone and not break_before_last and len(setting.laying.tape.pulls) > 1:
+        # Cautions alone on a page are not read: the last pull goes with them.
+        return _broken(setting, tightness, turn_over, break_before_last=True)
+    return pages
+
+
+def _has_readings(page: Page) -> bool:
+    return any(isinstance(item, Text) and item.role is Role.READING for item in page.items)
 
 
 def _carry(setting: Setting) -> Block:

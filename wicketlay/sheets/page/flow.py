@@ -29,6 +29,8 @@ class Block:
         Never the last on a page: it goes with what follows.
     white
         Nothing but room between two others: it opens no page, and stands at the top of none.
+    opens_page
+        Whatever follows begins a page.
     """
 
     height_mm: float
@@ -36,6 +38,7 @@ class Block:
     ends_group: bool = True
     keeps_next: bool = False
     white: bool = False
+    opens_page: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -109,51 +112,67 @@ class Frame:
 
 def paginate(parts: Sequence[Block | Table], frame: Frame) -> tuple[Page, ...]:
     """Set blocks and tables one below the other and break them into pages."""
-    pens: list[Pen] = []
-    y = frame.end_mm
-    top = y
-
-    def new_page() -> None:
-        nonlocal y, top
-        pens.append(Pen(paper=frame.paper))
-        y = top = frame.top(pens[-1], len(pens) - 1)
-
-    new_page()
+    pages = _Pages(frame)
     for index, part in enumerate(parts):
-        if isinstance(part, Block):
-            if part.white:
-                y += part.height_mm if y > top else 0.0
-                continue
-            if y + _together_mm(parts[index:]) > frame.end_mm + 1e-6 and y > top:
-                new_page()
-            part.draw(pens[-1], y)
-            y += part.height_mm
-            continue
+        if isinstance(part, Table):
+            pages.table(part)
+        else:
+            pages.block(part, _together_mm(parts[index:]))
+    for number, pen in enumerate(pages.pens, start=1):
+        frame.foot(pen, number, len(pages.pens))
+    return tuple(pen.page() for pen in pages.pens)
+
+
+class _Pages:
+    """The pages of a sheet while it is set, and how far down the last one is full."""
+
+    def __init__(self, frame: Frame) -> None:
+        self.frame = frame
+        self.pens: list[Pen] = []
+        self.y = self.top = 0.0
+        self.turn()
+
+    def turn(self) -> None:
+        """Begin a page."""
+        self.pens.append(Pen(paper=self.frame.paper))
+        self.y = self.top = self.frame.top(self.pens[-1], len(self.pens) - 1)
+
+    def block(self, part: Block, together_mm: float) -> None:
+        """Set a block, on a page that holds what it must not be parted from."""
+        if part.opens_page and self.y > self.top:
+            self.turn()
+        if part.white:
+            self.y += part.height_mm if self.y > self.top else 0.0
+            return
+        if self.y + together_mm > self.frame.end_mm + 1e-6 and self.y > self.top:
+            self.turn()
+        part.draw(self.pens[-1], self.y)
+        self.y += part.height_mm
+
+    def table(self, part: Table) -> None:
+        """Set a table, broken where its groups end."""
         first = 0
         piece = 0
         while first < len(part.rows):
-            count = part.fitting(first, frame.end_mm - y)
-            if count == 0 and y > top:
-                new_page()
+            count = part.fitting(first, self.frame.end_mm - self.y)
+            if count == 0 and self.y > self.top:
+                self.turn()
                 continue
             # A group too high for an empty page is set all the same, as far as it goes.
             count = count or 1
-            start = y
-            part.heading.draw(pens[-1], y)
-            y += part.heading.height_mm
+            start = self.y
+            part.heading.draw(self.pens[-1], self.y)
+            self.y += part.heading.height_mm
             for row in part.rows[first : first + count]:
-                row.draw(pens[-1], y)
-                y += row.height_mm
+                row.draw(self.pens[-1], self.y)
+                self.y += row.height_mm
             if part.beside is not None:
-                y = max(y, min(start + part.beside_least_mm, frame.end_mm))
-                part.beside(pens[-1], start, y, piece)
+                self.y = max(self.y, min(start + part.beside_least_mm, self.frame.end_mm))
+                part.beside(self.pens[-1], start, self.y, piece)
             first += count
             piece += 1
             if first < len(part.rows):
-                new_page()
-    for number, pen in enumerate(pens, start=1):
-        frame.foot(pen, number, len(pens))
-    return tuple(pen.page() for pen in pens)
+                self.turn()
 
 
 def _together_mm(parts: Sequence[Block | Table]) -> float:
@@ -196,3 +215,8 @@ def paragraph(
 def space(height_mm: float) -> Block:
     """Return white."""
     return Block(height_mm=height_mm, draw=lambda _pen, _y: None, white=True)
+
+
+def page_break() -> Block:
+    """Return what makes the next part begin a page."""
+    return Block(height_mm=0.0, draw=lambda _pen, _y: None, white=True, opens_page=True)

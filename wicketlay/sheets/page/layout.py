@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 import math
+import re
 from dataclasses import field
 from functools import lru_cache
 from typing import TYPE_CHECKING
@@ -87,12 +88,37 @@ def cap_mm(size_pt: float) -> float:
     return size_pt * CAP_EM * MM_PER_PT
 
 
+_UNITS = frozenset(
+    {"m", "cm", "mm", "s", "ft", "in", "mi", "min", "h", "m/s", "ft/s", "km/h", "mph", "pt", "%"}
+    | {"steps/s", "steps", "\N{DEGREE SIGN}C", "\N{DEGREE SIGN}F"}
+)
+_NUMBER = re.compile(r"[-+(\N{MINUS SIGN}]?\d[\d.,:/]*")
+
+
+@lru_cache(maxsize=4096)
+def words_of(text: str) -> tuple[str, ...]:
+    """Return what a line may be broken between: words, a number kept with the unit after it.
+
+    Of a length in feet and inches each part keeps its own unit.
+    """
+    words: list[str] = []
+    for word in text.split():
+        unit = word.rstrip(".,;:)")
+        counted = words and _NUMBER.fullmatch(words[-1].split(" ")[-1])
+        fraction = counted and "/" in word and _NUMBER.fullmatch(word)
+        if counted and (unit in _UNITS or fraction):
+            words[-1] += f" {word}"
+        else:
+            words.append(word)
+    return tuple(words)
+
+
 @lru_cache(maxsize=4096)
 def wrap(text: str, role: Role, size_pt: float, room_mm: float) -> tuple[str, ...]:
     """Break a text into lines no wider than `room_mm`, between words where it can."""
     lines: list[str] = []
     line = ""
-    for word in text.split():
+    for word in words_of(text):
         longer = f"{line} {word}" if line else word
         if width_mm(longer, role, size_pt) <= room_mm:
             line = longer

@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from wicketlay.sheets.page.flow import Block, Table
-from wicketlay.sheets.page.layout import Pen, cap_mm, line_mm, width_mm, wrap
+from wicketlay.sheets.page.layout import Pen, cap_mm, line_mm, width_mm, words_of, wrap
 from wicketlay.sheets.page.model import Align, Ink, Role
 from wicketlay.values import dataclass
 
@@ -42,12 +42,12 @@ class Column:
     wraps
         Whether its cells may be broken into lines; it then needs `least_mm` only.
     least_mm
-        The least width of a column that wraps [mm].
+        The least width of its cells [mm].
     tinted
         Whether a band lies behind it.
-    role
-        What its cells are set in, at the small size, whatever the others shrink to; None for
-        the table's own.
+    role, size_pt
+        What its cells are set in, whatever the others shrink to; None for the table's own, and
+        for the small size of the role.
     """
 
     title: str
@@ -59,18 +59,89 @@ class Column:
     least_mm: float = 0.0
     tinted: bool = False
     role: Role | None = None
+    size_pt: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Cell:
+    """A text set otherwise than its column.
+
+    Parameters
+    ----------
+    text, role, size_pt
+        What is set, and in what; None for the column's own role, and the small size of a role.
+    over
+        Whether it reaches over the columns right of it, of which the row has no cells.
+    drops
+        Whether it is left out where it does not fit.
+    """
+
+    text: str
+    role: Role | None = None
+    size_pt: float | None = None
+    over: bool = False
+    drops: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Row:
+    """A row of its own kind.
+
+    Parameters
+    ----------
+    cells
+        One a column.
+    height_mm
+        Its least height; None for the table's own.
+    tick
+        Whether it has a box to tick, in a table that has them.
+    tinted
+        Whether a band lies behind it.
+    """
+
+    cells: Sequence[str | Cell]
+    height_mm: float | None = None
+    tick: bool = True
+    tinted: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Style:
-    """How a table is set: the role and size of its cells, its row height, its tick boxes."""
+    """How a table is set.
+
+    Parameters
+    ----------
+    role, size_pt
+        Of its cells.
+    row_mm
+        The least height of a row.
+    tick, tick_mm, ticked_mm
+        Whether rows have boxes to tick, how large these are, and the room they take.
+    fives
+        Whether a heavy rule stands after every fifth row.
+    head, head_pt
+        Role and size of the titles of columns; None for its small size.
+    whole_titles
+        Whether titles stand on one line where there is room for it.
+    gutter_mm
+        White between columns, less where it is needed.
+    rule_mm, heavy_mm
+        Width of a rule, and of one after a group.
+    """
 
     role: Role = Role.BODY
     size_pt: float = Role.BODY.large_pt
     row_mm: float = 6.0
     tick: bool = False
+    tick_mm: float = 4.0
+    ticked_mm: float = 7.0
     fives: bool = True
     head: Role = Role.LABEL
+    head_pt: float | None = None
+    whole_titles: bool = False
+    gutter_mm: float = _GUTTER_MM
+    rule_mm: float = 0.15
+    heavy_mm: float = 0.5
 
 
 def style_for(paper: Paper, *, tick: bool = False, fives: bool = True) -> Style:
@@ -83,10 +154,12 @@ def style_for(paper: Paper, *, tick: bool = False, fives: bool = True) -> Style:
 def text_table(
     paper: Paper,
     columns: Sequence[Column],
-    rows: Sequence[Sequence[str]],
+    rows: Sequence[Sequence[str] | Row],
     style: Style,
     *,
     ends: Sequence[int] = (),
+    right_mm: float | None = None,
+    above: Block | None = None,
 ) -> Table:
     """Return rows of text as a table over the width between the margins.
 
@@ -94,18 +167,25 @@ def text_table(
     ----------
     ends
         Indexes of rows after which a group ends, in place of every fifth row.
+    right_mm
+        Where the table ends, short of the right margin.
+    above
+        What stands above the titles of the columns on every page.
     """
-    columns = _whole_words(paper, columns, rows, style)
-    shown = _narrowed(paper, columns, rows, style)
-    lefts, widths = _places(paper, columns, rows, shown)
-    made = []
-    for index, row in enumerate(rows):
+    made = [row if isinstance(row, Row) else Row(cells=row) for row in rows]
+    right = paper.right_mm if right_mm is None else right_mm
+    span = (paper.left_mm, right)
+    columns = _whole_words(columns, made, style, span)
+    style = _narrowed(columns, made, style, span)
+    lefts, widths = _places(columns, made, style, span)
+    grid = _Grid(tuple(columns), style, span, tuple(lefts), tuple(widths))
+    blocks = []
+    for index, row in enumerate(made):
         fifth = (index + 1) % 5 == 0 if style.fives else True
         group = index in ends if ends else fifth
         heavy = group and index + 1 < len(rows) and (bool(ends) or style.fives)
-        cells = _Cells(paper, tuple(columns), tuple(row), shown, tuple(lefts), tuple(widths))
-        made.append(_row(cells, group=group, heavy=heavy))
-    return Table(heading=_heading(paper, columns, lefts, widths, shown.head), rows=tuple(made))
+        blocks.append(_row(grid, row, group=group, heavy=heavy))
+    return Table(heading=_heading(grid, above), rows=tuple(blocks))
 
 
 def text_tables(
@@ -122,7 +202,8 @@ def text_tables(
     for index in range(1, len(columns)):
         tried = [*chosen[-1], index]
         need = sum(_need_mm(columns[i], [row[i] for row in rows], smallest) for i in tried)
-        if need - _GUTTER_MM > _room_mm(paper, style) and len(chosen[-1]) > 1:
+        room = paper.inner_mm - (style.ticked_mm if style.tick else 0.0)
+        if need - _GUTTER_MM > room and len(chosen[-1]) > 1:
             tried = [0, index]
             chosen.append(tried)
         chosen[-1] = tried
@@ -153,62 +234,107 @@ def fives_of(mark_ids: Sequence[str]) -> tuple[int, ...]:
 
 
 @dataclass(frozen=True, slots=True)
-class _Cells:
-    """One row before it is drawn."""
+class _Grid:
+    """Where the columns of a table stand, and how it is set."""
 
-    paper: Paper
     columns: tuple[Column, ...]
-    texts: tuple[str, ...]
     style: Style
+    span: tuple[float, float]
     lefts: tuple[float, ...]
     widths: tuple[float, ...]
 
 
-def _set_in(column: Column, style: Style) -> tuple[Role, float]:
-    """Return role and size [pt] of a column's cells."""
+def _set_in(column: Column, style: Style, cell: str | Cell = "") -> tuple[Role, float]:
+    """Return role and size [pt] of a cell: its own, its column's, or the table's."""
+    if isinstance(cell, Cell) and cell.role is not None:
+        return cell.role, cell.role.small_pt if cell.size_pt is None else cell.size_pt
     if column.role is not None:
-        return column.role, column.role.small_pt
+        return column.role, column.role.small_pt if column.size_pt is None else column.size_pt
     role = _STRONG.get(style.role, style.role) if column.strong else style.role
     return role, style.size_pt
 
 
-def _need_mm(column: Column, texts: Sequence[str], style: Style) -> float:
+def _text(cell: str | Cell) -> str:
+    return cell.text if isinstance(cell, Cell) else cell
+
+
+def _column_of(rows: Sequence[Row], index: int) -> list[str | Cell]:
+    """Return the cells of a column; one that reaches over others belongs to none."""
+    return [
+        cell
+        for row in rows
+        if index < len(row.cells) and not (isinstance(cell := row.cells[index], Cell) and cell.over)
+    ]
+
+
+def _need_mm(column: Column, cells: Sequence[str | Cell], style: Style) -> float:
     """Return the width a column needs [mm], its gutter included."""
-    words = [width_mm(word, style.head, style.head.small_pt) for word in column.title.split()]
-    role, size = _set_in(column, style)
-    if column.wraps:
-        cells = [column.least_mm]
-    elif column.reading:
-        cells = [reading_room_mm(text, role, size) for text in texts if text]
-    else:
-        cells = [width_mm(text, role, size) for text in texts]
-    return max([*words, *cells], default=0.0) + _GUTTER_MM
+    size = _head_pt(style)
+    title = [column.title] if style.whole_titles else column.title.split()
+    words = [width_mm(word, style.head, size) for word in title]
+    needs = [column.least_mm]
+    if not column.wraps:
+        room = reading_room_mm if column.reading else width_mm
+        needs += [
+            room(text, *_set_in(column, style, cell)) for cell in cells if (text := _text(cell))
+        ]
+    return max([*words, *needs]) + style.gutter_mm
 
 
-def _whole_words(
-    paper: Paper, columns: Sequence[Column], rows: Sequence[Sequence[str]], style: Style
-) -> Sequence[Column]:
-    """Return columns that wrap between words only, or as they are where there is no room for it."""
+def _all_mm(columns: Sequence[Column], rows: Sequence[Row], style: Style) -> float:
+    """Return the width a table needs at least [mm]."""
+    needs = (_need_mm(each, _column_of(rows, i), style) for i, each in enumerate(columns))
+    return (style.ticked_mm if style.tick else 0.0) + sum(needs) - style.gutter_mm
+
+
+def wanted_mm(columns: Sequence[Column], rows: Sequence[Row], style: Style) -> float:
+    """Return the width at which nothing of a table is broken but between words [mm]."""
+    return _all_mm(_widened(columns, rows, style), rows, style)
+
+
+def _head_pt(style: Style) -> float:
+    return style.head.small_pt if style.head_pt is None else style.head_pt
+
+
+def _fits(
+    columns: Sequence[Column], rows: Sequence[Row], style: Style, span: tuple[float, float]
+) -> bool:
+    return _all_mm(columns, rows, style) <= span[1] - span[0] + 1e-9
+
+
+def _widened(columns: Sequence[Column], rows: Sequence[Row], style: Style) -> Sequence[Column]:
+    """Return columns that wrap between words only."""
 
     def wide_mm(index: int, column: Column) -> float:
-        words = {word for row in rows for word in row[index].split()}
-        role, size = _set_in(column, style)
-        return max((width_mm(word, role, size) for word in words), default=0.0)
+        return max(
+            (
+                width_mm(word, *_set_in(column, style, cell))
+                for cell in _column_of(rows, index)
+                for word in words_of(_text(cell))
+            ),
+            default=0.0,
+        )
 
-    widened = [
+    return [
         replace(column, least_mm=max(column.least_mm, wide_mm(index, column)))
         if column.wraps
         else column
         for index, column in enumerate(columns)
     ]
-    need = sum(_need_mm(each, [row[i] for row in rows], style) for i, each in enumerate(widened))
-    return widened if need - _GUTTER_MM <= _room_mm(paper, style) else columns
+
+
+def _whole_words(
+    columns: Sequence[Column], rows: Sequence[Row], style: Style, span: tuple[float, float]
+) -> Sequence[Column]:
+    """Return columns that wrap between words only, or as they are where there is no room for it."""
+    widened = _widened(columns, rows, style)
+    return widened if _fits(widened, rows, style, span) else columns
 
 
 def _narrowed(
-    paper: Paper, columns: Sequence[Column], rows: Sequence[Sequence[str]], style: Style
+    columns: Sequence[Column], rows: Sequence[Row], style: Style, span: tuple[float, float]
 ) -> Style:
-    """Return the style, its text made smaller when the columns do not fit side by side."""
+    """Return the style, its gutters and then its text made smaller when columns do not fit."""
     sizes = [style.size_pt, style.role.small_pt]
     roles = [style.role, style.role]
     if style.role is Role.FIGURE:
@@ -217,34 +343,37 @@ def _narrowed(
     if style.role is not Role.LABEL:
         sizes += [Role.LABEL.large_pt, Role.LABEL.small_pt]
         roles += [Role.LABEL, Role.LABEL]
+    if _fits(columns, rows, style, span):
+        return style
+    style = replace(style, whole_titles=False)
+    if _fits(columns, rows, style, span):
+        return style
     for role, size in zip(roles, sizes, strict=True):
-        tried = replace(style, role=role, size_pt=size)
-        need = sum(
-            _need_mm(column, [row[i] for row in rows], tried) for i, column in enumerate(columns)
-        )
-        if need - _GUTTER_MM <= _room_mm(paper, style):
-            return tried
+        tried = replace(style, role=role, size_pt=size, gutter_mm=_GUTTER_MM)
+        if _fits(columns, rows, tried, span):
+            break
     return tried
 
 
-def _room_mm(paper: Paper, style: Style) -> float:
-    return paper.inner_mm - (7.0 if style.tick else 0.0)
-
-
 def _places(
-    paper: Paper, columns: Sequence[Column], rows: Sequence[Sequence[str]], style: Style
+    columns: Sequence[Column], rows: Sequence[Row], style: Style, span: tuple[float, float]
 ) -> tuple[list[float], list[float]]:
     """Return left edge and width of every column [mm], the gutter at its right not included."""
-    needs = [_need_mm(column, [row[i] for row in rows], style) for i, column in enumerate(columns)]
+    needs = [_need_mm(each, _column_of(rows, i), style) for i, each in enumerate(columns)]
     # No gutter right of the last column: it ends at the margin.
-    spare = max(_room_mm(paper, style) + _GUTTER_MM - sum(needs), 0.0)
+    room = span[1] - span[0] - (style.ticked_mm if style.tick else 0.0)
+    spare = max(room + style.gutter_mm - sum(needs), 0.0)
     whole = sum(column.share for column in columns)
-    lefts, widths = [], []
-    at = paper.right_mm - _room_mm(paper, style)
+    lefts: list[float] = []
+    widths: list[float] = []
+    at = span[1] - room
     for column, need in zip(columns, needs, strict=True):
         width = need + (spare * column.share / whole if whole else 0.0)
+        if not whole and len(lefts) + 1 == len(needs) and column.align is Align.RIGHT:
+            # Nobody else wants what is left: the last column ends at the right edge.
+            width += spare
         lefts.append(at)
-        widths.append(width - _GUTTER_MM)
+        widths.append(width - style.gutter_mm)
         at += width
     return lefts, widths
 
@@ -255,68 +384,93 @@ def _x(column: Column, left: float, width: float) -> float:
     ]
 
 
-def _heading(
-    paper: Paper,
-    columns: Sequence[Column],
-    lefts: Sequence[float],
-    widths: Sequence[float],
-    role: Role,
-) -> Block:
-    size = role.small_pt
+def _heading(grid: _Grid, above: Block | None) -> Block:
+    role, size = grid.style.head, _head_pt(grid.style)
     titles = [
         wrap(column.title, role, size, width + 0.1)
-        for column, width in zip(columns, widths, strict=True)
+        for column, width in zip(grid.columns, grid.widths, strict=True)
     ]
     deep = max((len(lines) for lines in titles), default=0)
+    over = 0.0 if above is None else above.height_mm
     height = deep * line_mm(size) + 1.6
 
     def draw(pen: Pen, y: float) -> None:
-        for column, lines, left, width in zip(columns, titles, lefts, widths, strict=True):
+        if above is not None:
+            above.draw(pen, y)
+        y += over
+        for column, lines, left, width in zip(
+            grid.columns, titles, grid.lefts, grid.widths, strict=True
+        ):
             if column.tinted:
-                _tint(pen, left, width, y, height)
+                _tint(pen, (left - _GUTTER_MM / 2, left + width + _GUTTER_MM / 2), y, height)
             # Titles stand on the rule, however many lines they have.
             first = y + (deep - len(lines)) * line_mm(size) + cap_mm(size) + 0.5
             pen.lines(_x(column, left, width), first, lines, role, size_pt=size, align=column.align)
-        pen.line(paper.left_mm, y + height, paper.right_mm, y + height, width_mm=0.5)
+        pen.line(grid.span[0], y + height, grid.span[1], y + height, width_mm=0.5)
 
-    return Block(height_mm=height, draw=draw)
+    return Block(height_mm=over + height, draw=draw)
 
 
-def _tint(pen: Pen, left: float, width: float, y: float, height: float) -> None:
-    half = _GUTTER_MM / 2
+def _tint(pen: Pen, ends: tuple[float, float], y: float, height: float) -> None:
     # Below the rule of the row above, which may be a heavy one.
-    pen.rect(left - half, y + 0.3, width + 2 * half, height - 0.3, line_mm=0.0, fill=Ink.TINT)
+    pen.rect(ends[0], y + 0.4, ends[1] - ends[0], height - 0.4, line_mm=0.0, fill=Ink.TINT)
 
 
-def _row(cells: _Cells, *, group: bool, heavy: bool) -> Block:
-    style, paper = cells.style, cells.paper
-    size = style.size_pt
-    lines = [
-        wrap(text, *_set_in(column, style), width + 0.1) if column.wraps else (text,)
-        for column, text, width in zip(cells.columns, cells.texts, cells.widths, strict=True)
-    ]
-    deep = max((len(each) for each in lines), default=1)
-    height = max(style.row_mm, deep * line_mm(size) + 1.4)
+def _set(grid: _Grid, row: Row) -> list[tuple[Column, float, float, Sequence[str], Role, float]]:
+    """Return the cells of a row that say something: column, place, lines, role and size."""
+    style = grid.style
+    found: list[tuple[Column, float, float, Sequence[str], Role, float]] = []
+    for index, cell in enumerate(row.cells):
+        column, left, width = grid.columns[index], grid.lefts[index], grid.widths[index]
+        over = isinstance(cell, Cell) and cell.over
+        if over:
+            column, width = replace(column, align=Align.LEFT), grid.span[1] - left
+        role, size = _set_in(column, style, cell)
+        text = _text(cell)
+        lines = wrap(text, role, size, width + 0.1) if column.wraps or over else (text,)
+        if len(lines) > 1 and size > role.small_pt and role is not style.role:
+            # A name that would break is set small first.
+            size = role.small_pt
+            lines = wrap(text, role, size, width + 0.1)
+        drops = isinstance(cell, Cell) and cell.drops and len(lines) > 1
+        if any(lines) and not drops:
+            found.append((column, left, width, lines, role, size))
+    return found
+
+
+def _row(grid: _Grid, row: Row, *, group: bool, heavy: bool) -> Block:
+    style = grid.style
+    set_cells = _set(grid, row)
+    broken = [len(lines) * line_mm(size) for *_, lines, _, size in set_cells if len(lines) > 1]
+    one = line_mm(style.size_pt) if row.height_mm is None else 0.0
+    deep = max([one, *broken])
+    least = style.row_mm if row.height_mm is None else row.height_mm
+    height = max(least, deep + 1.4)
 
     def draw(pen: Pen, y: float) -> None:
-        if style.tick:
-            pen.tick_box(paper.left_mm + 0.4, y + (height - 4.0) / 2, 4.0)
-        for column, texts, left, width in zip(
-            cells.columns, lines, cells.lefts, cells.widths, strict=True
-        ):
+        if row.tinted:
+            _tint(pen, grid.span, y, height)
+        if style.tick and row.tick:
+            side = style.tick_mm
+            pen.tick_box(grid.span[0] + 0.4, y + (height - side) / 2, side)
+        for column, left, width in zip(grid.columns, grid.lefts, grid.widths, strict=True):
             if column.tinted:
-                _tint(pen, left, width, y, height)
-            role, size = _set_in(column, style)
+                _tint(pen, (left - _GUTTER_MM / 2, left + width + _GUTTER_MM / 2), y, height)
+        # What stands on one line stands on the same line, however large it is.
+        high = max((cap_mm(size) for *_, texts, _, size in set_cells if len(texts) == 1), default=0)
+        for column, left, width, texts, role, size in set_cells:
             block = cap_mm(size) + (len(texts) - 1) * line_mm(size)
-            baseline = y + (height - block) / 2 + cap_mm(size)
-            if column.reading and texts and texts[0]:
+            single = len(texts) == 1
+            baseline = y + (height + high if single else height - block + 2 * cap_mm(size)) / 2
+            if column.reading:
                 draw_reading(pen, left + width, baseline, texts[0], role, size_pt=size)
                 continue
             pen.lines(
                 _x(column, left, width), baseline, texts, role, size_pt=size, align=column.align
             )
         below = y + height
-        pen.line(paper.left_mm, below, paper.right_mm, below, width_mm=0.5 if heavy else 0.15)
+        wide = style.heavy_mm if heavy else style.rule_mm
+        pen.line(grid.span[0], below, grid.span[1], below, width_mm=wide)
 
     return Block(height_mm=height, draw=draw, ends_group=group)
 
