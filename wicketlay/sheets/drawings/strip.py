@@ -133,7 +133,7 @@ def draw_strip(
     _draw_labels(pen, labels, scale, (middle, half), ends)
     _draw_tape(pen, setting, scale, right + 2.2 if side > 0 else left - 2.2, side)
     _run_arrow(pen, setting, scale, (middle, half))
-    lines = wrap(note, Role.LABEL, caption_pt, width_mm)
+    lines = wrap(note, Role.LABEL, caption_pt, width_mm - 3.0)
     baseline = y_mm + height_mm - (len(lines) - 1) * caption_pt * 0.44 - 0.6
     pen.lines(
         x_mm + width_mm / 2, baseline, lines, Role.LABEL, size_pt=caption_pt, align=Align.CENTRE
