@@ -10,8 +10,17 @@ from hypothesis import strategies as st
 
 from wicketlay.errors import UsageError
 from wicketlay.sheets.page import fonts
-from wicketlay.sheets.page.layout import PAPERS, Pen, paper_named, spread, width_mm, wrap
+from wicketlay.sheets.page.layout import (
+    PAPERS,
+    Pen,
+    paper_named,
+    spread,
+    width_mm,
+    words_of,
+    wrap,
+)
 from wicketlay.sheets.page.model import Align, Face, Rect, Role, Text
+from wicketlay.sheets.page.tables import Cell, Column, Row, Style, text_table, wanted_mm
 
 
 def test_digits_are_equally_wide_so_that_columns_line_up():
@@ -86,3 +95,26 @@ def test_an_unprintable_character_becomes_a_box_of_its_own(align):
 def test_an_unknown_paper_is_refused_by_name():
     with pytest.raises(UsageError, match='paper "a3" is unknown; it must be one of a4, letter, a5'):
         paper_named("a3")
+
+
+def test_a_number_is_never_parted_from_its_unit():
+    assert words_of("forward 6 ft 8 1/2 in, then 3 m on") == (
+        "forward",
+        "6 ft",
+        "8 1/2 in,",
+        "then",
+        "3 m",
+        "on",
+    )
+
+
+def test_a_cell_that_reaches_over_others_widens_no_column():
+    columns = [Column(title="a", align=Align.LEFT), Column(title="b"), Column(title="c", share=1.0)]
+    plain = [Row(cells=["1", "2", "3"])]
+    long = Row(cells=["1", Cell(text="reaches over all that is right of it", over=True)])
+    paper = PAPERS["a5"]
+    assert wanted_mm(columns, plain, Style()) == wanted_mm(columns, [*plain, long], Style())
+    pen = Pen(paper=paper)
+    text_table(paper, columns, [*plain, long], Style()).rows[1].draw(pen, 0.0)
+    (text,) = [item for item in pen.items if isinstance(item, Text) and "reaches" in item.text]
+    assert text.text == "reaches over all that is right of it"

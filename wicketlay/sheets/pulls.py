@@ -71,7 +71,8 @@ def pull_table(setting: Setting, pull: Pull, tightness: Tightness) -> Table:
     """Return a pull as a table; beside the first one the lane is drawn to scale."""
     paper = setting.paper
     first = pull.number == setting.laying.tape.pulls[0].number
-    fields = _fields(setting, tightness)
+    starts = [each.mark_id.startswith("start") for each in readings_of(setting.laying.tape, pull)]
+    fields = _fields(setting, tightness, one=paper.compact and any(starts) and not all(starts))
     rows, ends, used = _rows(setting, pull, fields, tightness)
     columns = [fields[at][0] for at in used]
     compact = paper.compact
@@ -130,11 +131,12 @@ _BESIDE_MM = {False: (64.0, 40.0), True: (40.0, 38.0)}
 
 
 def _fields(
-    setting: Setting, tightness: Tightness
+    setting: Setting, tightness: Tightness, *, one: bool
 ) -> tuple[tuple[Column, Callable[[_Mark], str | Cell]], ...]:
     """Return the columns of a pull, each with what it tells of a mark.
 
-    Mark and reading always stand; of the others those that tell something in this pull.
+    Mark and reading always stand; of the others those that tell something in this pull. Who
+    starts and how marks move share `one` column where there is no room for two.
     """
     compact = setting.paper.compact
     metric = setting.unit is UnitSystem.METRIC
@@ -167,7 +169,7 @@ def _fields(
         ),
         (
             Column(
-                title="who",
+                title="who, move" if one and is_relaid(setting) else "who",
                 align=Align.LEFT,
                 role=Role.NAME,
                 size_pt=name_pt,
@@ -175,7 +177,7 @@ def _fields(
                 share=1.0,
                 least_mm=12.0,
             ),
-            lambda mark: starter(setting, mark.reading.mark_id)[0] if mark.is_start else "",
+            lambda mark: _who(mark, one=one),
         ),
         (
             Column(title="foot in front", align=Align.LEFT, role=Role.FIGURE_STRONG, least_mm=10.0),
@@ -190,7 +192,7 @@ def _fields(
                 share=1.0,
                 least_mm=10.0,
             ),
-            _note_of,
+            lambda mark: "" if one else _note_of(mark),
         ),
         (Column(title="gap: do not add", least_mm=14.0), _gap_of),
     )
@@ -207,6 +209,15 @@ def _mark_cell(setting: Setting, mark_id: str) -> Cell:
     room = _mark_mm(setting)
     size = next((pt for pt in sizes if width_mm(text, Role.MARK, pt) <= room), sizes[-1])
     return Cell(text=text, role=Role.MARK, size_pt=size)
+
+
+def _who(mark: _Mark, *, one: bool) -> str | Cell:
+    """Return who starts at a mark; in `one` column with its move, and with that of the others."""
+    note = _note_of(mark) if one else ""
+    if not mark.is_start:
+        return Cell(text=note, role=Role.LABEL) if note else ""
+    name = starter(mark.setting, mark.reading.mark_id)[0]
+    return f"{name}: {note}" if note else name
 
 
 def _note_of(mark: _Mark) -> str:
