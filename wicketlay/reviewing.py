@@ -18,12 +18,12 @@ if TYPE_CHECKING:
     from datetime import date
 
     from wicketlay.plan import Plan
-    from wicketlay.running.athlete import Timing
+    from wicketlay.running.athlete import Runner, Timing
     from wicketlay.solve import Demand, Laying, Solved
 
 
-def own_laying(solved: Solved, athlete: str) -> tuple[Laying, Demand]:
-    """Return the laying an athlete runs on, at the stage the plan is at, and their demand.
+def own_laying(solved: Solved, athlete: str, stage: int | None = None) -> tuple[Laying, Demand]:
+    """Return the laying an athlete runs on, and their demand; None is the stage the plan is at.
 
     Raises
     ------
@@ -31,8 +31,9 @@ def own_laying(solved: Solved, athlete: str) -> tuple[Laying, Demand]:
         When nobody of that name runs today.
     """
     stages = solved.plan.stages
+    now = (1 if stages is None else stages.now) if stage is None else stage
     for laying in solved.layings:
-        if stages is not None and laying.stage != stages.now:
+        if laying.stage != now:
             continue
         for demand in laying.demands:
             if demand.athlete.name == athlete:
@@ -58,16 +59,19 @@ def review_athlete(
     touchdowns: Sequence[float] = (),
     effort_share: float | None = None,
     feel: Feel | None = None,
+    stage: int | None = None,
+    runner: Runner | None = None,
 ) -> Review:
     """Return the review of an athlete's times over the marks they run on.
 
-    See `wicketlay.review.review.review`; the marks and the speed are those of the plan.
+    See `wicketlay.review.review.review`; the marks and the speed are those of the plan, at a
+    stage of it. `runner` is the athlete as known by now, None as the marks were laid for.
     """
-    laying, demand = own_laying(solved, athlete)
+    laying, demand = own_laying(solved, athlete, stage)
     plan = solved.plan
     spec = demand.spec
     return review(
-        demand.runner,
+        runner or demand.runner,
         laying.layout,
         times_s=times_s,
         timing=timing,

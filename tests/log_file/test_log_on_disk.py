@@ -284,7 +284,7 @@ class TestHostileFiles:
             (b"entry,date,what,\xe9t\xe9\n", "0xe9 is not UTF-8"),
             (b"\x00" * 9 + b"\n", "control character U.0000"),
             (b"entry,date,what,entry\n", "not a practice log"),
-            (b"entry,date,what,weather\n", "column 4 is not one of a log"),
+            (b"entry,date,what,weather\n", 'there is no column "weather" in a log'),
             (HEAD + b"1,,2026-03-03,run,Wren,1,2710\n", "line 2: has 7 fields"),
             (HEAD + b"1,,2026-03-03,run,Wren,1,2,710,hand\n", "line 2: has 9 fields"),
             (HEAD + b"1,,3.3.2026,run,Wren,1,,\n", "write a day as 2026-03-04"),

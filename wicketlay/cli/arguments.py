@@ -23,6 +23,7 @@ _COMMANDS = (
     "marks",
     "check",
     "stages",
+    "log",
     "review",
     "share",
     "places",
@@ -44,6 +45,8 @@ examples
   wicketlay sheet my-plan.toml             the PDF an assistant lays out from
   wicketlay marks my-plan.toml             the same readings in the terminal
   wicketlay review my-plan.toml --athlete Wren --time 3.17s --timing gates
+  wicketlay log my-plan.toml --add -       a day's times, typed in from paper
+  wicketlay review my-plan.toml --log      what everybody's runs of the day change
 
 exit codes
   0 fine   1 cautions with --strict   2 usage   3 stop findings
@@ -148,9 +151,10 @@ def make_parser() -> argparse.ArgumentParser:
         name: str = "plan",
         nargs: str | None = None,
         text: str = "a plan file; '-' is standard input",
-    ) -> None:
+    ) -> argparse.ArgumentParser:
         metavar = "FILE" if name == "file" else "PLAN"
         plans.append(it.add_argument(name, nargs=nargs, metavar=metavar, type=_file, help=text))
+        return it
 
     it = add("open", "open the workbench in the terminal", "wicketlay open tuesday.toml")
     add_plan(it, nargs="?", text="plan file; the last one if left out")
@@ -184,12 +188,18 @@ def make_parser() -> argparse.ArgumentParser:
     add_plan(it)
 
     it = add(
+        "log",
+        "list the runs that were logged, or add those on paper",
+        "wicketlay log tuesday.toml --date 2026-03-03",
+    )
+    _add_log_options(add_plan(it))
+
+    it = add(
         "review",
         "compare a time with the plan and say what should change",
         "wicketlay review tuesday.toml --athlete Wren --time 3.17s --timing gates",
     )
-    add_plan(it)
-    _add_review_options(it)
+    _add_review_options(add_plan(it))
 
     it = add(
         "share",
@@ -237,8 +247,8 @@ def make_parser() -> argparse.ArgumentParser:
     return parser
 
 
-def _add_format(it: argparse.ArgumentParser) -> None:
-    it.add_argument("--format", choices=FORMATS, default="table", help="how (default table)")
+def _add_format(it: argparse.ArgumentParser, formats: Sequence[str] = FORMATS) -> None:
+    it.add_argument("--format", choices=formats, default="table", help="how (default table)")
     it.add_argument(
         "--csv-style",
         metavar="STYLE",
@@ -274,21 +284,36 @@ def _add_quick_options(it: argparse.ArgumentParser) -> None:
     it.add_argument("--save", metavar="FILE.toml", type=_file, help="write the plan it stands for")
 
 
+def _add_log_options(it: argparse.ArgumentParser) -> None:
+    it.add_argument("--date", metavar="YYYY-MM-DD", help="only this day; of --add the day")
+    _add_format(it, FORMATS[:3])
+    it.add_argument(
+        "--add",
+        metavar="FILE",
+        type=_file,
+        help="add runs, a line an athlete: Wren 2.71 2.68 - 2.70* (- not timed, * wicket hit, "
+        "! stumbled); '-' is standard input",
+    )
+    _add_timing_options(it)
+
+
 def _add_review_options(it: argparse.ArgumentParser) -> None:
-    it.add_argument("--athlete", required=True, metavar="NAME")
+    it.add_argument("--athlete", metavar="NAME", help="whose time; of a whole day, only theirs")
+    it.add_argument("--time", action="append", metavar="TIME", help="once for every run")
     it.add_argument(
-        "--time", required=True, action="append", metavar="TIME", help="once for every run"
+        "--log", action="store_true", help="everybody's runs of the log: its last day, or --date"
     )
-    it.add_argument("--timing", choices=("hand", "gates", "video"), default="hand")
     it.add_argument(
-        "--at",
-        metavar="EFFORT",
-        default="",
-        help="how hard it was, such as 98%%; what was asked if left out",
+        "--times",
+        metavar="FILE.csv",
+        type=_file,
+        help="times of a table with the columns athlete and time, in any order; also run, date, "
+        "timing, from, to, steps, wind, note",
     )
+    it.add_argument("--skip-bad", action="store_true", help="leave bad rows of --times out")
+    _add_format(it)
+    _add_timing_options(it)
     it.add_argument("--fps", type=float, metavar="N", help="frames a second of a video")
-    it.add_argument("--from", dest="from_mark", default=None, metavar="MARK")
-    it.add_argument("--to", dest="to_mark", default=None, metavar="MARK")
     it.add_argument(
         "--steps", type=float, metavar="N", help="steps counted between the marks of a free run"
     )
@@ -302,7 +327,23 @@ def _add_review_options(it: argparse.ArgumentParser) -> None:
         "--date", metavar="YYYY-MM-DD", help="day of the runs; the plan's, or today, if left out"
     )
     it.add_argument("--sure", action="store_true", help="accept a time that is far off")
-    it.add_argument("--accept", action="store_true", help="write it to the athlete's record")
+    it.add_argument(
+        "--accept",
+        action="store_true",
+        help="write it to the athlete's record; of a whole day what is beyond doubt",
+    )
+
+
+def _add_timing_options(it: argparse.ArgumentParser) -> None:
+    it.add_argument("--timing", choices=("hand", "gates", "video"), default="hand")
+    it.add_argument("--from", dest="from_mark", default=None, metavar="MARK")
+    it.add_argument("--to", dest="to_mark", default=None, metavar="MARK")
+    it.add_argument(
+        "--at",
+        metavar="EFFORT",
+        default="",
+        help="how hard it was, such as 98%%; what was asked if left out",
+    )
 
 
 def _file(text: str) -> str:

@@ -6,9 +6,10 @@ import sys
 from collections import Counter
 from dataclasses import replace
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from wicketlay.cli.arguments import SHEETS
+from wicketlay.cli.options import day_of, of_run, time_of
 from wicketlay.cli.output import (
     CAUTIONS,
     FINE,
@@ -26,7 +27,6 @@ from wicketlay.findings import Level, worst
 if TYPE_CHECKING:
     import argparse
     from collections.abc import Callable, Sequence
-    from datetime import date
 
     from wicketlay.plan import Plan
     from wicketlay.plan_file import PlanFile
@@ -282,6 +282,31 @@ def _require_athlete(plan: Plan, name: str) -> None:
 
 def run_review(arguments: argparse.Namespace) -> int:
     """Compare times with what was expected; with ``--accept`` write them to the record."""
+    from wicketlay.cli.practice import review_day
+
+    ways = [arguments.time is not None, arguments.log, arguments.times is not None]
+    if sum(ways) != 1:
+        raise UsageError(
+            "a review is of --time (with --athlete), of --log, or of --times FILE.csv; give one"
+        )
+    if arguments.plan == "-":
+        if arguments.accept:
+            raise UsageError("standard input cannot be written to; --accept needs a file")
+        if arguments.log:
+            raise UsageError("a log lies beside its plan; --log needs a file")
+    opened = None if arguments.plan == "-" else _opened(arguments.plan)
+    plan = _plan("-") if opened is None else opened.plan
+    if arguments.athlete is not None:
+        _require_athlete(plan, arguments.athlete)
+    if arguments.time is None:
+        return FINE if review_day(arguments, plan, opened) else STOPS
+    if arguments.athlete is None:
+        raise UsageError("whose time is it? give --athlete NAME")
+    return _review_one(arguments, plan, opened)
+
+
+def _review_one(arguments: argparse.Namespace, plan: Plan, opened: PlanFile | None) -> int:
+    """Compare one athlete's times with what was expected."""
     import datetime as dt
 
     from wicketlay.export import as_review, unit_of
@@ -293,16 +318,8 @@ def run_review(arguments: argparse.Namespace) -> int:
     from wicketlay.solve import solve
     from wicketlay.wording import word
 
-    if arguments.plan == "-":
-        if arguments.accept:
-            raise UsageError("standard input cannot be written to; --accept needs a file")
-        plan = _plan("-")
-    else:
-        opened = _opened(arguments.plan)
-        plan = opened.plan
     who, today = arguments.athlete, dt.date.today()
-    _require_athlete(plan, who)
-    day = _day(arguments.date) if arguments.date else day_of_runs(plan, today)
+    day = day_of(arguments.date) if arguments.date else day_of_runs(plan, today)
     if day > today:
         raise UsageError(f"{day} is a day to come; give the day of the runs")
     solved = solve(plan)
@@ -311,22 +328,22 @@ def run_review(arguments: argparse.Namespace) -> int:
         reviewed = review_athlete(
             solved,
             who,
-            times_s=[_time_s(text) for text in arguments.time],
+            times_s=[time_of(text) for text in arguments.time],
             timing=Timing(arguments.timing),
             today=day,
             from_mark=arguments.from_mark,
             to_mark=arguments.to_mark,
             fps=arguments.fps,
             steps=arguments.steps,
-            touchdowns=_of_run("--touchdowns", "touchdowns", arguments.touchdowns, "12,34") or (),
-            effort_share=_of_run("--at", "held_share", arguments.at, "98%"),
+            touchdowns=of_run("--touchdowns", "touchdowns", arguments.touchdowns, "12,34") or (),
+            effort_share=of_run("--at", "held_share", arguments.at, "98%"),
         )
     except NobodysTimeError as error:
         raise UsageError(str(word(error.finding, unit))) from error
     except DomainError as error:
         raise UsageError(str(error)) from error
     put_text(as_review(reviewed, unit))
-    if not arguments.accept:
+    if not arguments.accept or opened is None:
         say("nothing was written; --accept writes it to the athlete's record")
         return STOPS if reviewed.doubt is Doubt.WRONG else FINE
     try:
@@ -350,41 +367,14 @@ def run_review(arguments: argparse.Namespace) -> int:
     return FINE
 
 
-def _time_s(text: str) -> float:
-    """Return a time [s] of ``--time``."""
-    from wicketlay.errors import QuantityError
-    from wicketlay.units import parse_duration
+def run_log(arguments: argparse.Namespace) -> int:
+    """List what was run and logged, or add to it what was written on paper."""
+    from wicketlay.cli.practice import show_log
 
-    try:
-        return parse_duration(text)
-    except QuantityError as error:
-        raise UsageError(f"--time: {error}") from error
-
-
-def _of_run(option: str, key: str, text: str, example: str) -> Any:  # noqa: ANN401 - as declared
-    """Return what an option holds, read as that key of a run; None for an empty one."""
-    from wicketlay.declared import keys_of
-    from wicketlay.keys.codecs import codec_of
-    from wicketlay.keys.typed import FieldError, from_text
-    from wicketlay.running.facts import Observation
-
-    if not text:
-        return None
-    try:
-        return from_text(codec_of(keys_of(Observation)[key]), text, example=example)
-    except FieldError as error:
-        raise UsageError(f"{option} {error}") from error
-
-
-def _day(text: str) -> date:
-    from wicketlay.keys.codecs import Date, UnfitError
-
-    try:
-        return Date().read(text)
-    except UnfitError as error:
-        allowed = f"; allowed: {error.allowed}" if error.allowed else ""
-        remedy = error.remedy or "write a day as 2026-03-04"
-        raise UsageError(f"--date {error.message}{allowed}; {remedy}") from error
+    if arguments.plan == "-":
+        raise UsageError("a log lies beside its plan; give the plan's file")
+    show_log(arguments, _opened(arguments.plan))
+    return FINE
 
 
 def run_stages(arguments: argparse.Namespace) -> int:

@@ -135,7 +135,7 @@ def as_csv(*solved: Solved, style: Collection[str] = ()) -> str:
     writer.writerow([*(["plan"] if len(solved) > 1 else []), *names, "stop"])
     rows.sort(key=lambda cells: "STOP" not in cells[:2])
     for cells in rows:
-        writer.writerow([_harmless(cell) for cell in cells])
+        writer.writerow([harmless(cell) for cell in cells])
     return out.getvalue()
 
 
@@ -171,7 +171,8 @@ def _units(unit: UnitSystem) -> dict[str, str]:
     }
 
 
-def _harmless(cell: str) -> str:
+def harmless(cell: str) -> str:
+    """Return a cell that no spreadsheet runs as a formula."""
     return f"'{cell}" if cell[:1] in {"=", "+", "-", "@", "\t", "\r"} else cell
 
 
@@ -193,7 +194,7 @@ def as_table(solved: Solved) -> str:
             parts += ["DO NOT LAY OUT: see above", ""]
             continue
         mine = [row[5:] for of, _, row in rows if of is laying]
-        parts.append(_columns(heads, mine, below))
+        parts.append(columns(heads, mine, below))
         parts.append(_facts(laying, unit))
         parts.append("")
     parts += [f"{level.value}: {text}" for level, text in lines if level is not Level.STOP]
@@ -236,7 +237,16 @@ def _facts(laying: Laying, unit: UnitSystem) -> str:
     return "; ".join(parts)
 
 
-def _columns(
+_WORDS = frozenset(
+    {
+        *("mark", "kind", "foot", "athlete", "start", "line", "direction", "landmark"),
+        *("what", "marks", "runs", "timing", "flag", "note", "then"),
+    }
+)
+"""Columns of words; the others are of numbers."""
+
+
+def columns(
     names: Sequence[str], rows: Sequence[Sequence[str]], units: Sequence[str] | None = None
 ) -> str:
     """Return rows as columns; numbers to the right, words to the left, unused columns left out.
@@ -246,11 +256,10 @@ def _columns(
     heads = [names] if units is None else [names, units]
     used = [i for i in range(len(names)) if any(row[i] for row in rows)]
     widths = [max(len(row[i]) for row in (*heads, *rows)) for i in used]
-    words = {"mark", "kind", "foot", "athlete", "start", "line", "direction", "landmark"}
     lines = []
     for row in (*heads, *rows):
         cells = (
-            row[i].ljust(w) if names[i] in words else row[i].rjust(w)
+            row[i].ljust(w) if names[i] in _WORDS else row[i].rjust(w)
             for i, w in zip(used, widths, strict=True)
         )
         lines.append("  ".join(cells).rstrip())
@@ -278,7 +287,7 @@ def as_stages(solved: Solved) -> str:
                 shown = "" if read is None else f"{_not_from_first(laying, mark.id)}{read[3]}"
                 cells.append(f"{shown}{'*' if moves else ' '}")
             rows.append(cells)
-        parts.append(_columns(names, rows))
+        parts.append(columns(names, rows))
         parts += [
             f"to stage {each.stage}: {'all laid anew: ' if each.laid_anew else ''}"
             f"{moves_text(each.followed, unit)}"
@@ -313,7 +322,7 @@ def as_sharing(solved: Solved) -> str:
             for demand in laying.demands
         ]
     parts = [
-        _columns(("lane", "wave", "start", "athlete", "run-on", "worst gap against natural"), rows)
+        columns(("lane", "wave", "start", "athlete", "run-on", "worst gap against natural"), rows)
     ]
     parts += [
         f"lane {laying.lane}, before wave {laying.wave}: {_work(laying.handled, seconds)}; "
@@ -372,7 +381,7 @@ def as_places(
         f"offset, {length}",
         f"room, {length}",
     )
-    return _columns(names, rows) + "\n"
+    return columns(names, rows) + "\n"
 
 
 def as_review(reviewed: Review, unit: UnitSystem) -> str:

@@ -40,7 +40,7 @@ from wicketlay.files.appending import (
 )
 from wicketlay.keys.codecs import UnfitError
 from wicketlay.keys.codecs.of_key import codec_of
-from wicketlay.keys.problems import shown_value, visible
+from wicketlay.keys.problems import nearest_of, shown_value, visible
 from wicketlay.log_file.rows import BOM, Head, Problems, head_of, lines_of, row_of, text_of
 from wicketlay.session.log import Entry
 from wicketlay.values import dataclass
@@ -293,11 +293,14 @@ def _checked_head(text: str, line: int, problems: Problems) -> Head:
         raise problems.only(
             line, "this is not a practice log", "move it away, and a new one is begun"
         )
-    if "" in head.columns:
-        place = head.columns.index("") + 1
+    for name in head.strange:
         problems.add(
             line,
-            UnfitError(f"column {place} is not one of a log", remedy="take the column out"),
+            UnfitError(
+                f"there is no column {shown_value(name)} in a log",
+                nearest=nearest_of(name, list(_columns())),
+                remedy="take the column out",
+            ),
         )
     return head
 
@@ -343,10 +346,10 @@ class LogFile:
         return tuple(cut)
 
     @property
-    def paths(self) -> tuple[Path, ...]:
-        """Where it lies, as far as there is one."""
+    def paths(self) -> tuple[str, ...]:
+        """Where it lies, as the plan was named, as far as there is one."""
         return tuple(
-            log_of(self.plan, place) for place in PLACES if self._parts[place].content is not None
+            _shown(self.plan, place) for place in PLACES if self._parts[place].content is not None
         )
 
     def checked(self) -> LogFile:

@@ -41,11 +41,14 @@ class Head:
         What stands between the fields.
     line
         Its number, from 1.
+    strange
+        The names that are not known.
     """
 
     columns: tuple[str, ...]
     separator: str
     line: int
+    strange: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -155,9 +158,9 @@ def head_of(
 
     separator = max(SEPARATORS, key=fits)
     columns = read(separator)
+    strange = tuple(each for each in columns if each not in known)
     for column in needed:
         if column not in columns:
-            strange = [each for each in columns if each not in known]
             near = nearest_of(column, strange)
             error = UnfitError(
                 f'there is no column "{column}"',
@@ -169,7 +172,7 @@ def head_of(
     for column in sorted({each for each in columns if each in known and columns.count(each) > 1}):
         problems.add(line, UnfitError(f'the column "{column}" is there twice'))
     kept = tuple(each if each in known else "" for each in columns)
-    return Head(columns=kept, separator=separator, line=line)
+    return Head(columns=kept, separator=separator, line=line, strange=strange)
 
 
 def row_of(text: str, line: int, head: Head, *, exact: bool = False) -> Row | None:

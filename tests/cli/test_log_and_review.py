@@ -1,0 +1,205 @@
+"""The commands of a day that was run: the log, typing it in from paper, its review."""
+
+from __future__ import annotations
+
+import csv
+import io
+import json
+import shutil
+import sys
+from pathlib import Path
+
+import pytest
+
+from wicketlay.cli import main
+from wicketlay.files.appending import CUT_OFF
+from wicketlay.plan_file import load
+
+LAYOUTS = Path(__file__).parents[2] / "layouts"
+PLAN = "tuesday-wickets.toml"
+PAPER = """\
+Tarik  2.12 2.10 - 2.05* 2.13
+odalys 2,38 2,40
+Kit    2.90 2.90
+Ines   absent
+"""
+
+
+@pytest.fixture
+def here(tmp_path, monkeypatch):
+    for path in LAYOUTS.glob("*.toml"):
+        shutil.copy(path, tmp_path / path.name)
+    monkeypatch.chdir(tmp_path)
+    return tmp_path
+
+
+@pytest.fixture
+def logged(here, capsys):
+    (here / "paper.txt").write_text(PAPER, "utf-8")
+    assert main(["log", PLAN, "--add", "paper.txt"]) == 0
+    capsys.readouterr()
+    return here
+
+
+def observations(who: str) -> int:
+    return next(len(each.observations) for each in load(PLAN).athletes if each.name == who)
+
+
+class TestLog:
+    def test_from_standard_input_what_was_on_paper_is_in_the_log(self, here, capsys, monkeypatch):
+        monkeypatch.setattr(sys, "stdin", io.TextIOWrapper(io.BytesIO(PAPER.encode())))
+        assert main(["log", PLAN, "--add", "-", "--timing", "gates", "--at", "95%"]) == 0
+        assert "9 runs of 3 athletes written, of 2026-03-03" in capsys.readouterr().err
+        assert main(["log", PLAN, "--format", "json"]) == 0
+        entries = json.loads(capsys.readouterr().out)["entries"]
+        assert [each["entry"] for each in entries] == list(range(1, 11))
+        assert {each["timing"] for each in entries if each["what"] == "run"} == {"gates"}
+        assert entries[0]["effort_share"] == 0.95
+        assert (entries[3]["times_s"], entries[3]["flag"]) == ([2.05], "hit")
+
+    def test_is_a_table_and_csv_and_of_one_day(self, logged, capsys):
+        assert main(["log", PLAN, "--add", "paper.txt", "--date", "2026-02-24"]) == 0
+        assert main(["log", PLAN]) == 0
+        table = capsys.readouterr().out
+        assert "2026-02-24: 9 runs of 3 athletes" in table
+        assert main(["log", PLAN, "--date", "2026-03-03", "--format", "csv"]) == 0
+        rows = list(csv.DictReader(io.StringIO(capsys.readouterr().out)))
+        assert len(rows) == 10
+        assert (rows[0]["athlete"], rows[0]["time_s"], rows[2]["flag"]) == (
+            "Tarik",
+            "2.12",
+            "not timed",
+        )
+
+    def test_without_one_it_is_empty(self, here, capsys):
+        assert main(["log", PLAN]) == 0
+        assert capsys.readouterr().out == "the log is empty\n"
+
+    def test_what_cannot_be_is_told_line_by_line_and_nothing_is_written(self, here, capsys):
+        (here / "paper.txt").write_text("Tarik 2.1 2.2\nBran 2.4\nWren x\nKit 99.0\n", "utf-8")
+        assert main(["log", PLAN, "--add", "paper.txt"]) == 4
+        said = capsys.readouterr().err
+        assert (
+            'paper.txt, line 2: nobody called "Bran" is in the plan; did you mean "Bram"?' in said
+        )
+        assert "line 3" in said
+        assert "line 4: run 1 of Kit" in said
+        assert not (here / "tuesday-wickets.log.csv").exists()
+
+    def test_the_same_paper_is_not_typed_in_twice(self, logged, capsys):
+        before = (logged / "tuesday-wickets.log.csv").read_bytes()
+        assert main(["log", PLAN, "--add", "paper.txt"]) == 4
+        assert "these runs of Tarik are in the log of 2026-03-03 already" in capsys.readouterr().err
+        assert (logged / "tuesday-wickets.log.csv").read_bytes() == before
+
+    def test_a_line_that_was_cut_off_is_told_and_a_damaged_one_refused(self, logged, capsys):
+        with (logged / "tuesday-wickets.log.csv").open("ab") as file:
+            file.write(b"11,,2026-03-03,,,ru")
+        assert main(["log", PLAN]) == 0
+        assert "line 12: was cut off while it was written" in capsys.readouterr().err
+        with (logged / "tuesday-wickets.log.csv").open("ab") as file:
+            file.write(CUT_OFF + b"\n12,,yesterday,,,run,Wren,1,,,,,,,,,,,,,,,\n")
+        assert main(["log", PLAN]) == 4
+        assert "line 13: date: " in capsys.readouterr().err
+
+
+class TestReviewOfTheLog:
+    def test_shows_everybody_and_writes_nothing_unasked(self, logged, capsys):
+        before = (logged / "harbour-squad.toml").read_bytes()
+        assert main(["review", PLAN, "--log"]) == 0
+        out, err = capsys.readouterr()
+        assert "Tarik    W1 to W10  2.12 2.10 - 2.05* 2.13" in out
+        assert "--accept writes what is beyond doubt: Tarik, Odalys" in err
+        assert "Kit is in doubt" in err
+        assert (logged / "harbour-squad.toml").read_bytes() == before
+
+    def test_accepts_what_is_beyond_doubt_and_a_doubt_by_name_and_word(self, logged, capsys):
+        before = {who: observations(who) for who in ("Tarik", "Odalys", "Kit")}
+        assert main(["review", PLAN, "--log", "--accept"]) == 0
+        assert "written to the record of Tarik, Odalys" in capsys.readouterr().err
+        assert observations("Tarik") == before["Tarik"] + 1
+        assert observations("Kit") == before["Kit"]
+        assert main(["review", PLAN, "--log", "--accept", "--sure"]) == 0
+        assert observations("Kit") == before["Kit"]  # of whom? of nobody in particular
+        assert main(["review", PLAN, "--log", "--athlete", "Kit", "--accept", "--sure"]) == 0
+        assert observations("Kit") == before["Kit"] + 1
+        capsys.readouterr()
+        assert main(["review", PLAN, "--log", "--accept"]) == 0
+        assert "written" not in capsys.readouterr().err
+        assert observations("Tarik") == before["Tarik"] + 1
+
+    def test_is_a_line_each_to_send_and_csv_and_json(self, logged, capsys):
+        assert main(["review", PLAN, "--log", "--format", "text"]) == 0
+        lines = capsys.readouterr().out.splitlines()
+        assert len(lines) == 3
+        assert lines[0].startswith("Tarik: 2.12 2.10 - 2.05* 2.13; best 2.10 s, mean 2.12 s; ")
+        assert main(["review", PLAN, "--log", "--format", "csv"]) == 0
+        (tarik, *_) = csv.DictReader(io.StringIO(capsys.readouterr().out))
+        assert (tarik["best_s"], tarik["state"]) == ("2.1", "beyond doubt")
+        assert main(["review", PLAN, "--log", "--format", "json"]) == 0
+        told = json.loads(capsys.readouterr().out)
+        assert [len(each["runs"]) for each in told["results"]] == [5, 2, 2]
+        assert main(["review", PLAN, "--log", "--format", "csv", "--csv-style", "semicolon"]) == 0
+        (tarik, *_) = csv.DictReader(io.StringIO(capsys.readouterr().out), delimiter=";")
+        assert (tarik["date"], tarik["mean_s"]) == ("2026-03-03", "2,1167")
+
+    def test_of_a_day_without_runs_it_says_which_days_have_some(self, logged, capsys):
+        assert main(["review", PLAN, "--log", "--date", "2026-03-02"]) == 2
+        assert "it has 2026-03-03" in capsys.readouterr().err
+
+    @pytest.mark.parametrize(
+        ("more", "why"),
+        [
+            ([], "give one"),
+            (["--log", "--times", "x.csv"], "give one"),
+            (["--log", "--time", "2.1s"], "give one"),
+            (["--time", "2.1s"], "whose time"),
+            (["--log", "--steps", "12"], "goes with --time"),
+            (["--log"], "has no runs"),
+        ],
+    )
+    def test_asked_for_two_things_or_none_it_says_what_to_give(self, here, capsys, more, why):
+        assert main(["review", PLAN, *more]) == 2
+        assert why in capsys.readouterr().err
+
+
+class TestReviewOfTimes:
+    def write(self, text: str) -> None:
+        Path("times.csv").write_text(text, "utf-8")
+
+    def test_from_a_table_they_are_reviewed_and_accepted(self, here, capsys):
+        self.write("lane;Time;Athlete\n3;2,11;TARIK\n3;2,13;tarik\n4;2,39;odalys\n")
+        before = observations("Tarik")
+        assert main(["review", PLAN, "--times", "times.csv", "--accept"]) == 0
+        out, err = capsys.readouterr()
+        assert "2.11 2.13" in out
+        assert "not looked at: lane" in err
+        assert observations("Tarik") == before + 1
+
+    def test_with_a_bad_row_nothing_is_accepted_until_it_is_left_out(self, here, capsys):
+        self.write("athlete,time\nTarik,2.11\nTarick,2.10\nOdalys,23.9\nBram,2.4x\n")
+        before = observations("Tarik")
+        assert main(["review", PLAN, "--times", "times.csv", "--accept"]) == 4
+        said = capsys.readouterr().err
+        assert [f"line {n}" in said for n in (2, 3, 4, 5)] == [False, True, True, True]
+        assert 'did you mean "Tarik"?' in said
+        assert "is no run" in said
+        assert "nothing was accepted" in said
+        assert observations("Tarik") == before
+        assert main(["review", PLAN, "--times", "times.csv", "--accept", "--skip-bad"]) == 0
+        assert capsys.readouterr().err.count("left out: times.csv, line ") == 3
+        assert observations("Tarik") == before + 1
+
+    def test_of_several_days_each_is_reviewed_after_the_one_before(self, here, capsys):
+        self.write("athlete,time,date\nTarik,2.12,2026-03-03\nTarik,2.12,2026-02-24\n")
+        before = observations("Tarik")
+        assert main(["review", PLAN, "--times", "times.csv", "--accept"]) == 0
+        assert capsys.readouterr().out.index("2026-02-24") < len("2026-02-24\n")
+        assert observations("Tarik") == before + 2
+
+    def test_of_a_day_to_come_or_a_file_that_is_not_there_it_is_refused(self, here, capsys):
+        self.write("athlete,time,date\nTarik,2.12,2199-03-03\n")
+        assert main(["review", PLAN, "--times", "times.csv"]) == 4
+        assert "line 2: 2199-03-03 is a day to come" in capsys.readouterr().err
+        assert main(["review", PLAN, "--times", "nothing.csv"]) == 4
+        assert "nothing.csv: cannot be read: no such file" in capsys.readouterr().err

@@ -1,0 +1,187 @@
+"""After practice: what a day's runs say of everybody, and what is accepted in one step."""
+
+from __future__ import annotations
+
+import datetime as dt
+import statistics
+from pathlib import Path
+
+import pytest
+
+from wicketlay.after_practice import State, accept_all, outcomes, refused
+from wicketlay.findings import Finding
+from wicketlay.plan_file import load
+from wicketlay.reviewing import own_laying, review_athlete
+from wicketlay.running.facts import Timing
+from wicketlay.session.log import Entry, Flag
+from wicketlay.solve import solve
+from wicketlay.units import UnitSystem
+from wicketlay.wording.runs import notes, result_row, runs_text, sentence
+
+LAYOUTS = Path(__file__).parents[2] / "layouts"
+DAY = dt.date(2026, 3, 3)
+
+
+@pytest.fixture(scope="module")
+def solved():
+    return solve(load(LAYOUTS / "tuesday-wickets.toml"))
+
+
+def expected_s(solved, who: str) -> float:
+    made = review_athlete(solved, who, times_s=[2.5], timing=Timing.GATES, today=DAY)
+    return made.expected_time_s
+
+
+def runs(who: str, *times_s: float, timing=Timing.GATES, **more) -> list[Entry]:
+    return [
+        Entry(day=DAY, athlete=who, run=n, times_s=(each,), timing=timing, **more)
+        for n, each in enumerate(times_s, start=1)
+    ]
+
+
+def near(solved, who: str, *shares: float, **more) -> list[Entry]:
+    """Runs that take these shares of the expected time."""
+    return runs(who, *(round(expected_s(solved, who) * share, 2) for share in shares), **more)
+
+
+class TestOneDay:
+    def test_says_of_each_what_a_review_of_their_times_says(self, solved):
+        own = near(solved, "Wren", 0.99, 1.0, 0.98)
+        (found,) = outcomes(solved, own, DAY)
+        times = [each.time_s for each in own]
+        made = review_athlete(solved, "Wren", times_s=times, timing=Timing.GATES, today=DAY)
+        assert found.reviews == (made,)
+        assert found.state is State.READY
+        assert (found.best_s, found.mean_s) == (min(times), statistics.fmean(times))
+        assert found.sd_s == pytest.approx(statistics.stdev(times))
+        assert found.gap_change_m == made.gap_change_m
+
+    def test_flagged_runs_are_shown_and_not_learnt_from(self, solved):
+        own = near(solved, "Wren", 0.99, 1.0)
+        hit = Entry(
+            day=DAY,
+            athlete="Wren",
+            run=3,
+            times_s=(4.0,),
+            timing=Timing.GATES,
+            flag=Flag.HIT,
+        )
+        missed = Entry(day=DAY, athlete="Wren", run=4, flag=Flag.NOT_TIMED)
+        (found,) = outcomes(solved, [*own, missed, hit], DAY)
+        assert [each.run for each in found.runs] == [1, 2, 3, 4]
+        assert found.times_s == tuple(each.time_s for each in own)
+        assert runs_text(found).endswith("4.00* -")
+        (alone,) = outcomes(solved, [hit, missed], DAY)
+        assert (alone.state, alone.reviews, alone.best_s) == (State.UNTIMED, (), None)
+
+    def test_runs_of_other_days_and_of_nobody_here_are_left_out(self, solved):
+        other = dt.date(2026, 3, 2)
+        elsewhere = [Entry(day=other, athlete="Wren", run=1, flag=Flag.NOT_TIMED)]
+        assert outcomes(solved, elsewhere, DAY) == ()
+
+    def test_times_far_off_and_times_that_contradict_are_in_doubt(self, solved):
+        (far,) = outcomes(solved, near(solved, "Wren", 0.86), DAY)
+        assert far.state is State.DOUBT
+        (against,) = outcomes(solved, near(solved, "Wren", 0.9, 0.9), DAY)
+        assert against.state is State.DOUBT
+        assert any("SDs apart" in each for each in notes([against], UnitSystem.METRIC))
+        # runs of a day lie farther apart than gates err: that is no doubt
+        (apart,) = outcomes(solved, near(solved, "Wren", 0.97, 1.03), DAY)
+        assert apart.state is State.READY
+        assert any("lie" in each for each in notes([apart], UnitSystem.METRIC))
+
+    def test_a_time_that_is_nobodys_is_trouble_and_named(self, solved):
+        (found,) = outcomes(solved, runs("Wren", 27.1), DAY)
+        assert (found.state, found.reviews) == (State.TROUBLE, ())
+        assert "27.10 s over" in sentence(found, UnitSystem.METRIC)
+        (nobody,) = outcomes(solved, runs("Somebody", 2.7), DAY)
+        assert nobody.state is State.TROUBLE
+        assert "nobody called Somebody" in sentence(nobody, UnitSystem.METRIC)
+
+    def test_runs_timed_in_two_ways_are_two_reviews_the_second_from_where_the_first_ends(
+        self, solved
+    ):
+        by_gates = near(solved, "Wren", 0.97, 0.97, effort_share=0.95)
+        by_hand = near(solved, "Wren", 0.97, timing=Timing.HAND, effort_share=0.95)
+        (found,) = outcomes(solved, [*by_gates, *by_hand], DAY)
+        first, second = found.reviews
+        assert (first.observation.runs, second.observation.runs) == (2, 1)
+        assert second.top_speed_before == first.top_speed_proposed
+        assert found.times_s == tuple(each.time_s for each in by_gates)
+        made = accept_all(solved.plan, [found], DAY, sure=["Wren"])
+        assert len(seen_of(made.plan, "Wren")) == len(seen_of(solved.plan, "Wren")) + 2
+
+    def test_a_run_at_another_stage_is_held_against_the_marks_of_that_stage(self):
+        staged = solve(load(LAYOUTS / "season-stages.toml"))
+        who = staged.plan.athletes[0].name
+        expected = []
+        for stage in (1, 3):
+            laying, _ = own_laying(staged, who, stage)
+            assert laying.stage == stage
+            (found,) = outcomes(staged, runs(who, 2.5, stage=stage), DAY)
+            assert found.main is not None
+            expected.append(found.main.expected_time_s)
+        assert expected[0] > expected[1]
+
+    def test_is_told_in_a_row_with_what_is_seen_beside_what_is_asked(self, solved):
+        (found,) = outcomes(solved, near(solved, "Wren", 1.0, 1.0), DAY)
+        row = result_row(found, UnitSystem.METRIC)
+        made = found.main
+        assert made is not None
+        assert row[0:2] == ("Wren", "W1 to W12")
+        assert row[-1] == "beyond doubt"
+        # by hand: the steps between the marks over the mean time
+        assert row[8] == f"{11 / found.mean_s:.2f}"
+        assert row[9] == f"{11 / made.expected_time_s:.2f}"
+
+
+def seen_of(plan, who: str):
+    return next(each.observations for each in plan.athletes if each.name == who)
+
+
+class TestAccepting:
+    def test_takes_all_that_is_beyond_doubt_in_one_step_and_leaves_the_doubts(self, solved):
+        found = outcomes(
+            solved,
+            [
+                *near(solved, "Tarik", 0.99, 1.0),
+                *near(solved, "Bram", 1.0, 0.99),
+                *near(solved, "Kit", 0.8),
+                *runs("Wren", 30.0),
+            ],
+            DAY,
+        )
+        made = accept_all(solved.plan, found, DAY)
+        assert (made.taken, made.left) == (("Tarik", "Bram"), ("Kit",))
+        for who in ("Tarik", "Bram"):
+            assert len(seen_of(made.plan, who)) == len(seen_of(solved.plan, who)) + 1
+        for who in ("Kit", "Wren", "Odalys"):
+            assert seen_of(made.plan, who) == seen_of(solved.plan, who)
+        sure = accept_all(solved.plan, found, DAY, sure=["Kit"], leave=["Bram"])
+        assert (sure.taken, sure.left) == (("Tarik", "Kit"), ("Bram",))
+
+    def test_a_day_that_was_accepted_is_in_the_record_and_not_taken_twice(self, solved):
+        own = near(solved, "Tarik", 0.99, 1.0)
+        plan = accept_all(solved.plan, outcomes(solved, own, DAY), DAY).plan
+        after = solve(plan)
+        # one run more of the same day: the others would count twice
+        more = [*own, *runs("Tarik", own[0].times_s[0] + 0.01)]
+        for typed in (own, more):
+            (found,) = outcomes(after, typed, DAY)
+            assert found.state is State.RECORDED
+            assert sentence(found, UnitSystem.METRIC).startswith("in the record already; ")
+            assert accept_all(plan, [found], DAY).plan == plan
+
+
+class TestOneRow:
+    def test_a_time_that_can_be_is_not_refused(self, solved):
+        assert refused(solved, near(solved, "Wren", 1.0)[0]) is None
+
+    def test_nobodys_time_nobodys_mark_and_nobody_are(self, solved):
+        told = refused(solved, runs("Wren", 27.1)[0])
+        assert isinstance(told, Finding)
+        assert told.code == "review-nobodys-time"
+        assert "no mark w99" in str(
+            refused(solved, runs("Wren", 2.7, from_mark="w1", to_mark="W99")[0])
+        )
+        assert "nobody called" in str(refused(solved, runs("Ann", 2.7)[0]))

@@ -1,0 +1,292 @@
+"""After practice: the runs of a day, athlete by athlete, what they say and what they change.
+
+A run with a flag is shown and not learnt from. What is beyond doubt is accepted in one step;
+what wants a second look is taken only when somebody says they are sure of it.
+"""
+
+from __future__ import annotations
+
+import statistics
+from enum import StrEnum
+from typing import TYPE_CHECKING
+
+from wicketlay.drills.marks import MarkKind
+from wicketlay.errors import DomainError
+from wicketlay.review.review import Doubt, accept
+from wicketlay.review.timed_zone import NobodysTimeError, check_time, zone_of
+from wicketlay.reviewing import accepted, own_laying, review_athlete
+from wicketlay.running.athlete import Timing, make_runner
+from wicketlay.session.log import What
+from wicketlay.values import dataclass
+
+if TYPE_CHECKING:
+    from collections.abc import Collection, Iterable, Sequence
+    from datetime import date
+
+    from wicketlay.findings import Finding
+    from wicketlay.plan import Plan
+    from wicketlay.review.review import Review
+    from wicketlay.session.log import Entry
+    from wicketlay.solve import Solved
+
+
+class State(StrEnum):
+    """What is to be done with an athlete's runs of a day."""
+
+    READY = "beyond doubt"
+    DOUBT = "in doubt"  # a time wants a second look
+    RECORDED = "in the record"
+    UNTIMED = "no time to learn from"
+    TROUBLE = "cannot be reviewed"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Outcome:
+    """One athlete's day.
+
+    Parameters
+    ----------
+    athlete
+        Who.
+    runs
+        Every run, flagged ones among them, by number.
+    compared
+        The runs with a time that are learnt from and were timed alike: between the same marks, in
+        the same way. Where there are several kinds, the one with most runs.
+    reviews
+        What they say, one for each kind of timing; each goes on from what the one before it says.
+    state
+        What is to be done.
+    trouble
+        Why they cannot be reviewed; None when they can.
+    """
+
+    athlete: str
+    runs: tuple[Entry, ...]
+    compared: tuple[Entry, ...]
+    reviews: tuple[Review, ...]
+    state: State
+    trouble: Finding | str | None = None
+
+    @property
+    def times_s(self) -> tuple[float, ...]:
+        """The times that are compared [s], in order of the runs."""
+        return tuple(each.time_s for each in self.compared if each.time_s is not None)
+
+    @property
+    def best_s(self) -> float | None:
+        """The shortest of them [s]."""
+        return min(self.times_s, default=None)
+
+    @property
+    def mean_s(self) -> float | None:
+        """Their mean [s]."""
+        return statistics.fmean(self.times_s) if self.times_s else None
+
+    @property
+    def sd_s(self) -> float | None:
+        """One SD between them [s]; None of fewer than two."""
+        return statistics.stdev(self.times_s) if len(self.times_s) > 1 else None
+
+    @property
+    def main(self) -> Review | None:
+        """The review of the runs that are compared."""
+        return max(self.reviews, key=lambda made: made.observation.runs, default=None)
+
+    @property
+    def gap_change_m(self) -> float | None:
+        """How much a typical gap changes with all of it [m]; None in a drill without gaps."""
+        changes = [made.gap_change_m for made in self.reviews if made.gap_change_m is not None]
+        return sum(changes) if changes else None
+
+
+def outcomes(solved: Solved, runs: Iterable[Entry], day: date) -> tuple[Outcome, ...]:
+    """Return the day of everybody who ran, in the order of the plan.
+
+    Parameters
+    ----------
+    solved
+        The plan with the marks that were run over.
+    runs
+        What stands of the log, or times from elsewhere; those of other days are left out.
+    day
+        Of which day.
+    """
+    found: dict[str, list[Entry]] = {each.name: [] for each in solved.plan.athletes}
+    for entry in runs:
+        if entry.what is What.RUN and entry.day == day:
+            found.setdefault(entry.athlete, []).append(entry)
+    return tuple(
+        _outcome(solved, who, sorted(own, key=lambda e: e.run or 0), day)
+        for who, own in found.items()
+        if own
+    )
+
+
+def _outcome(solved: Solved, who: str, runs: Sequence[Entry], day: date) -> Outcome:
+    kinds: dict[tuple[object, ...], list[Entry]] = {}
+    for entry in runs:
+        if entry.teaches:
+            kinds.setdefault(_kind(entry), []).append(entry)
+    groups = list(kinds.values())
+    compared = max(groups, key=len, default=[])
+    reviews: list[Review] = []
+    state = State.READY if groups else State.UNTIMED
+    trouble: Finding | str | None = None
+    try:
+        for group in groups:
+            reviews.append(_review(solved, who, group, day, reviews))
+    except NobodysTimeError as error:
+        state, trouble = State.TROUBLE, error.finding
+    except DomainError as error:
+        state, trouble = State.TROUBLE, str(error)
+    if state is State.READY:
+        if _recorded(solved.plan, who, reviews):
+            state = State.RECORDED
+        elif any(map(_in_doubt, reviews)):
+            state = State.DOUBT
+    return Outcome(
+        athlete=who,
+        runs=tuple(runs),
+        compared=tuple(compared),
+        reviews=tuple(reviews) if trouble is None else (),
+        state=state,
+        trouble=trouble,
+    )
+
+
+def _in_doubt(made: Review) -> bool:
+    """Return whether a time wants a second look: it is far off, or contradicts what is known."""
+    return made.doubt is not Doubt.NONE or any(
+        each.code == "review-contradicts" for each in made.findings
+    )
+
+
+def _kind(entry: Entry) -> tuple[object, ...]:
+    """Return what two runs must share to be compared with each other."""
+    return (
+        entry.timing,
+        entry.fps,
+        entry.from_mark.casefold(),
+        entry.to_mark.casefold(),
+        entry.stage,
+        entry.effort_share,
+    )
+
+
+def _review(
+    solved: Solved, who: str, group: Sequence[Entry], day: date, before: Sequence[Review]
+) -> Review:
+    first = group[0]
+    laying, demand = own_laying(solved, who, first.stage)
+    over_marks = any(
+        mark.kind in {MarkKind.WICKET, MarkKind.LANDING} for mark in laying.layout.marks
+    )
+    counted = [each.steps for each in group if each.steps is not None]
+    runner = None
+    if before:
+        athlete = demand.athlete
+        for made in before:
+            athlete = accept(athlete, made, day)
+        runner = make_runner(athlete, today=day, judgement=solved.plan.judgement)
+    return review_athlete(
+        solved,
+        who,
+        times_s=[each.time_s for each in group if each.time_s is not None],
+        timing=first.timing or Timing.HAND,
+        today=day,
+        from_mark=first.from_mark.casefold() or None,
+        to_mark=first.to_mark.casefold() or None,
+        fps=first.fps,
+        # where steps go to marks they are the marks', and teach nothing
+        steps=statistics.fmean(counted) if counted and not over_marks else None,
+        effort_share=first.effort_share,
+        stage=first.stage,
+        runner=runner,
+    )
+
+
+def _recorded(plan: Plan, who: str, reviews: Sequence[Review]) -> bool:
+    """Return whether times of that day, taken that way, are in the athlete's record.
+
+    Whoever accepts a day and types one more run of it would else have the others count twice.
+    """
+    record = {
+        (seen.date, seen.timing, seen.over_marks)
+        for each in plan.athletes
+        if each.name == who
+        for seen in each.observations
+        if seen.time_s is not None
+    }
+    new = [made.observation for made in reviews]
+    return any((seen.date, seen.timing, seen.over_marks) in record for seen in new)
+
+
+def refused(solved: Solved, entry: Entry) -> Finding | str | None:
+    """Return why a time cannot be a run over its marks, None when it can."""
+    try:
+        laying, demand = own_laying(solved, entry.athlete, entry.stage)
+        zone = zone_of(
+            demand.runner,
+            laying.layout,
+            demand.spec.speed_share,
+            demand.start_id,
+            between=(entry.from_mark.casefold() or None, entry.to_mark.casefold() or None),
+        )
+        for time_s in entry.times_s:
+            check_time(entry.athlete, time_s, zone.distance_m)
+    except NobodysTimeError as error:
+        return error.finding
+    except DomainError as error:
+        return str(error)
+    return None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Accepted:
+    """A plan with a day in its record.
+
+    Parameters
+    ----------
+    plan
+        The plan.
+    taken, left
+        Whose runs are in the record now, and whose are not though they could be.
+    """
+
+    plan: Plan
+    taken: tuple[str, ...]
+    left: tuple[str, ...]
+
+
+def accept_all(
+    plan: Plan,
+    found: Iterable[Outcome],
+    today: date,
+    *,
+    sure: Collection[str] = (),
+    leave: Collection[str] = (),
+) -> Accepted:
+    """Return the plan with everything that is beyond doubt in its record, in one step.
+
+    Parameters
+    ----------
+    plan, found, today
+        The plan, the day of everybody, and the day it is accepted.
+    sure
+        Those of whose times somebody said that they are sure.
+    leave
+        Those whose runs are noted only and change nothing.
+    """
+    taken: list[str] = []
+    left: list[str] = []
+    for each in found:
+        if each.state not in {State.READY, State.DOUBT}:
+            continue
+        if each.athlete in leave or (each.state is State.DOUBT and each.athlete not in sure):
+            left.append(each.athlete)
+            continue
+        for made in each.reviews:
+            plan = accepted(plan, made, today, sure=each.athlete in sure)
+        taken.append(each.athlete)
+    return Accepted(plan=plan, taken=tuple(taken), left=tuple(left))

@@ -1,0 +1,48 @@
+"""What options say, read as the keys of a plan are."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from wicketlay.errors import UsageError
+
+if TYPE_CHECKING:
+    from datetime import date
+
+
+def time_of(text: str) -> float:
+    """Return a time [s] of ``--time``."""
+    from wicketlay.errors import QuantityError
+    from wicketlay.units import parse_duration
+
+    try:
+        return parse_duration(text)
+    except QuantityError as error:
+        raise UsageError(f"--time: {error}") from error
+
+
+def of_run(option: str, key: str, text: str, example: str) -> Any:  # noqa: ANN401 - as declared
+    """Return what an option holds, read as that key of a run; None for an empty one."""
+    from wicketlay.declared import keys_of
+    from wicketlay.keys.codecs import codec_of
+    from wicketlay.keys.typed import FieldError, from_text
+    from wicketlay.running.facts import Observation
+
+    if not text:
+        return None
+    try:
+        return from_text(codec_of(keys_of(Observation)[key]), text, example=example)
+    except FieldError as error:
+        raise UsageError(f"{option} {error}") from error
+
+
+def day_of(text: str) -> date:
+    """Return the day of ``--date``."""
+    from wicketlay.keys.codecs import Date, UnfitError
+
+    try:
+        return Date().read(text)
+    except UnfitError as error:
+        allowed = f"; allowed: {error.allowed}" if error.allowed else ""
+        remedy = error.remedy or "write a day as 2026-03-04"
+        raise UsageError(f"--date {error.message}{allowed}; {remedy}") from error

@@ -1,0 +1,315 @@
+"""The commands of a day that was run: the log, typing it in later, and its review."""
+
+from __future__ import annotations
+
+import datetime as dt
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from wicketlay.cli.options import day_of, of_run
+from wicketlay.cli.output import put_data, put_text, say
+from wicketlay.errors import InputFileError, UsageError
+
+if TYPE_CHECKING:
+    import argparse
+    from collections.abc import Sequence
+
+    from wicketlay.after_practice import Outcome
+    from wicketlay.log_file.log import LogFile
+    from wicketlay.log_file.typed import Common, Typed
+    from wicketlay.plan import Plan
+    from wicketlay.plan_file import PlanFile
+    from wicketlay.session.log import Entry
+    from wicketlay.solve import Solved
+    from wicketlay.units import UnitSystem
+
+
+def show_log(arguments: argparse.Namespace, opened: PlanFile) -> None:
+    """Write what stands of the log of a plan, or add to it what was typed."""
+    from wicketlay.export import practice
+    from wicketlay.session.log import standing
+
+    log = _log(opened)
+    if arguments.add is not None:
+        _add(arguments, opened.plan, log)
+        return
+    entries = standing(log.entries)
+    if arguments.date:
+        day = day_of(arguments.date)
+        entries = tuple(each for each in entries if each.day == day)
+    match arguments.format:
+        case "csv":
+            put_data(practice.log_csv(entries, arguments.csv_style))
+        case "json":
+            put_data(practice.log_json(entries))
+        case _:
+            put_text(practice.log_table(entries))
+
+
+def _log(opened: PlanFile) -> LogFile:
+    """Return the log of a plan; say what of it was set aside."""
+    from wicketlay.log_file.log import open_log
+
+    log = open_log(opened.path).checked()
+    for line in log.told:
+        say(f"note: {line}")
+    return log
+
+
+def _common(arguments: argparse.Namespace, plan: Plan) -> Common:
+    """Return what is the same for all times that are read."""
+    from wicketlay.log_file.typed import Common
+    from wicketlay.reviewing import day_of_runs
+    from wicketlay.running.facts import Timing
+
+    today = dt.date.today()
+    day = day_of(arguments.date) if arguments.date else day_of_runs(plan, today)
+    if day > today:
+        raise UsageError(f"{day} is a day to come; give the day of the runs")
+    return Common(
+        day=day,
+        timing=Timing(arguments.timing),
+        from_mark=arguments.from_mark or "",
+        to_mark=arguments.to_mark or "",
+        effort_share=of_run("--at", "held_share", arguments.at, "98%"),
+    )
+
+
+def _read(name: str) -> tuple[bytes, str]:
+    """Return what stands in a file, or comes in, with what messages call it."""
+    from wicketlay.files.locks import reason_of
+    from wicketlay.log_file.typed import MOST_BYTES
+
+    if name == "-" and sys.stdin is None:
+        raise UsageError("there is no standard input to read from")
+    if name == "-":
+        return sys.stdin.buffer.read(MOST_BYTES + 1), "standard input"
+    try:
+        with Path(name).open("rb") as file:
+            return file.read(MOST_BYTES + 1), name
+    except OSError as error:
+        message = f"{name}: cannot be read: {reason_of(error)}; give a file, or - to type it"
+        raise InputFileError(message) from None
+
+
+def _add(arguments: argparse.Namespace, plan: Plan, log: LogFile) -> None:
+    from wicketlay.log_file.typed import read_grid
+    from wicketlay.session.log import What, practice_of
+
+    common = _common(arguments, plan)
+    names = [each.name for each in plan.athletes]
+    practice = practice_of(log.entries, common.day, names)
+    begun = {who: practice.next_run(who) - 1 for who in names}
+    if arguments.add == "-" and sys.stdin.isatty():
+        say("a line an athlete: Wren 2.71 2.68 - 2.70*   (- not timed, * wicket hit); Ctrl-D ends")
+    data, shown = _read(arguments.add)
+    typed = read_grid(data, shown, names, common, begun)
+    _check_again(typed, practice.entries)
+    if typed.problems.found:
+        raise typed.problems.error()
+    entries = [each for _, each in typed.entries]
+    if not entries:
+        raise UsageError(f"{shown}: there is nothing in it; nothing was written")
+    log = log.add(*entries)
+    runs = [each for each in entries if each.what is What.RUN]
+    who = {each.athlete for each in runs}
+    say(
+        f"{log.paths[-1]}: {len(runs)} run{'' if len(runs) == 1 else 's'} of {len(who)} "
+        f"athlete{'' if len(who) == 1 else 's'} written, of {common.day.isoformat()}; "
+        f"'wicketlay review {arguments.plan} --log' says what they change"
+    )
+
+
+def _check_again(typed: Typed, entries: Sequence[Entry]) -> None:
+    """Refuse a line whose runs are all in the log already: the paper is typed a second time."""
+    from wicketlay.keys.codecs import UnfitError
+
+    there: dict[str, list[object]] = {}
+    for each in entries:
+        there.setdefault(each.athlete, []).append((each.times_s, each.flag))
+    lines: dict[int, list[Entry]] = {}
+    for line, entry in typed.entries:
+        lines.setdefault(line, []).append(entry)
+    for line, own in lines.items():
+        new = [(each.times_s, each.flag) for each in own]
+        old = there.get(own[0].athlete, [])
+        same = any(old[i : i + len(new)] == new for i in range(len(old)))
+        if same and any(times for times, _ in new):
+            typed.problems.add(
+                line,
+                UnfitError(
+                    f"these runs of {own[0].athlete} are in the log of "
+                    f"{own[0].day.isoformat()} already",
+                    remedy="take the line out",
+                ),
+            )
+
+
+# --- the review of a day ----------------------------------------------------------------------
+
+
+def review_day(arguments: argparse.Namespace, plan: Plan, opened: PlanFile | None) -> bool:
+    """Review the runs of everybody, of the log or of a file; return whether all of it can be right.
+
+    With ``--accept`` everything beyond doubt is written to the record in one step.
+    """
+    from wicketlay.after_practice import outcomes
+    from wicketlay.export import practice, unit_of
+    from wicketlay.solve import solve
+
+    _check_options(arguments)
+    solved = solve(plan)
+    if opened is None or arguments.times:
+        runs = _runs_of_file(arguments, solved)
+    else:
+        runs = _runs_of_log(arguments, opened)
+    if not runs:
+        raise UsageError("there are no runs to review")
+    unit = unit_of(solved)
+    told = []
+    for day in sorted({each.day for each in runs}):
+        found = outcomes(solved, runs, day)
+        if arguments.athlete is not None:
+            found = tuple(each for each in found if each.athlete == arguments.athlete)
+        told.append(found)
+        if arguments.format == "table":
+            put_text(practice.results_table(found, day, unit))
+        elif arguments.format == "text":
+            put_text(practice.results_text(found, unit))
+        if arguments.accept and opened is not None:
+            opened, solved = _accepted(arguments, opened, solved, found, unit)
+        _tell(arguments, found)
+    everybody = [each for found in told for each in found]
+    if arguments.format == "csv":
+        put_data(practice.results_csv(everybody, unit, arguments.csv_style))
+    elif arguments.format == "json":
+        put_data(practice.results_json(everybody, unit))
+    return all(map(_can_be, everybody))
+
+
+def _check_options(arguments: argparse.Namespace) -> None:
+    """Refuse options that each run of a day tells for itself."""
+    for option in ("fps", "steps", "touchdowns", *(("at",) if arguments.log else ())):
+        if getattr(arguments, option):
+            raise UsageError(f"--{option} goes with --time; of a whole day each run says its own")
+    if (arguments.plan, arguments.times) == ("-", "-"):
+        raise UsageError("standard input ('-') is the plan or the times, not both")
+
+
+def _can_be(outcome: Outcome) -> bool:
+    """Return whether nothing of an athlete's day is impossible."""
+    from wicketlay.after_practice import State
+    from wicketlay.review.review import Doubt
+
+    wrong = any(made.doubt is Doubt.WRONG for made in outcome.reviews)
+    return not wrong and outcome.state is not State.TROUBLE
+
+
+def _runs_of_log(arguments: argparse.Namespace, opened: PlanFile) -> tuple[Entry, ...]:
+    """Return what stands of the log: of the day that is asked for, else of the last one."""
+    from wicketlay.session.log import What, standing
+
+    runs = [each for each in standing(_log(opened).entries) if each.what is What.RUN]
+    if not runs:
+        raise UsageError(
+            f"the log of {opened.path} has no runs; the workbench writes it at the track, and "
+            f"'wicketlay log {opened.path} --add -' from paper"
+        )
+    days = sorted({each.day for each in runs})
+    day = day_of(arguments.date) if arguments.date else days[-1]
+    if day not in days:
+        listed = ", ".join(each.isoformat() for each in days[-5:])
+        raise UsageError(f"the log has no runs of {day.isoformat()}; it has {listed}")
+    return tuple(each for each in runs if each.day == day)
+
+
+def _runs_of_file(arguments: argparse.Namespace, solved: Solved) -> tuple[Entry, ...]:
+    """Return the runs of a table of times; every bad row is told at once."""
+    from wicketlay.after_practice import refused
+    from wicketlay.export import unit_of
+    from wicketlay.findings import Finding
+    from wicketlay.keys.codecs import UnfitError
+    from wicketlay.log_file.typed import read_times
+    from wicketlay.wording import word
+
+    plan = solved.plan
+    names = [each.name for each in plan.athletes]
+    data, shown = _read(arguments.times)
+    common = _common(arguments, plan)
+    typed = read_times(data, shown, names, common)
+    today = dt.date.today()
+    good = []
+    for line, entry in typed.entries:
+        why = refused(solved, entry) if entry.teaches else None
+        if entry.day > today:
+            why = f"{entry.day.isoformat()} is a day to come"
+        if why is None:
+            good.append(entry)
+        else:
+            text = str(word(why, unit_of(solved))) if isinstance(why, Finding) else why
+            typed.problems.add(line, UnfitError(text))
+    typed.problems.found.sort(key=lambda each: each.line or 0)
+    if typed.strange:
+        say(f"note: {shown}: not looked at: {', '.join(filter(None, typed.strange))}")
+    if typed.problems.found and not arguments.skip_bad:
+        error = typed.problems.error()
+        rest = "nothing was accepted; put them right, or leave them out with --skip-bad"
+        error.add_note(rest)
+        raise error
+    for each in typed.problems.found:
+        say(f"left out: {each}")
+    return tuple(good)
+
+
+def _accepted(
+    arguments: argparse.Namespace,
+    opened: PlanFile,
+    solved: Solved,
+    found: Sequence[Outcome],
+    unit: UnitSystem,
+) -> tuple[PlanFile, Solved]:
+    """Save what is beyond doubt in one step; return the plan as it is then."""
+    from wicketlay.after_practice import accept_all
+    from wicketlay.reviewing import own_laying, wickets_changed
+    from wicketlay.solve import solve
+    from wicketlay.wording import word
+
+    sure = {each.athlete for each in found} if arguments.sure and arguments.athlete else set()
+    made = accept_all(opened.plan, found, dt.date.today(), sure=sure)
+    if not made.taken:
+        return opened, solved
+    saved = opened.save(made.plan)
+    files = f"{saved.path} and its squad are" if "squad" in opened.paths else f"{saved.path} is"
+    say(f"written to the record of {', '.join(made.taken)}; {files} saved")
+    after = solve(saved.plan)
+    stopped = [who for who in made.taken if own_laying(solved, who)[0].stopped]
+    if stopped:
+        say(
+            f"caution: the marks of {', '.join(stopped)} say DO NOT LAY OUT; the times may stem "
+            "from marks that should not have been laid"
+        )
+    for who in made.taken:
+        note = wickets_changed(solved, after, who)
+        if note is not None:
+            say(f"note: {word(note, unit)}")
+    return saved, after
+
+
+def _tell(arguments: argparse.Namespace, found: Sequence[Outcome]) -> None:
+    """Say what was not written and how it would be."""
+    from wicketlay.after_practice import State
+
+    ready = [each.athlete for each in found if each.state is State.READY]
+    if ready and not arguments.accept:
+        say(f"nothing was written; --accept writes what is beyond doubt: {', '.join(ready)}")
+    sure = arguments.accept and arguments.sure and arguments.athlete
+    for each in found:
+        who = each.athlete
+        if each.state is State.DOUBT and not sure:
+            say(
+                f"caution: {who} is in doubt and is not written; "
+                f"--athlete '{who}' --accept --sure does"
+            )
+        if each.state is State.TROUBLE:
+            say(f"caution: {who} cannot be reviewed, see above")

@@ -1,0 +1,149 @@
+"""Runs, and what a day of them says, in words."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from wicketlay.after_practice import State
+from wicketlay.review.review import Doubt
+from wicketlay.session.log import Entry, Flag, What
+from wicketlay.units import (
+    format_cadence,
+    format_duration,
+    format_move,
+    format_percent,
+    format_time,
+)
+from wicketlay.wording import told, word
+from wicketlay.wording.names import mark_name
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from wicketlay.after_practice import Outcome
+    from wicketlay.findings import Finding
+    from wicketlay.units import UnitSystem
+
+_MARKS = {Flag.HIT: "*", Flag.STUMBLED: "!", Flag.NOT_TIMED: "-", None: ""}
+
+
+def time_text(time_s: float) -> str:
+    """Return a time [s] as a watch shows it, without its unit."""
+    places = 2 if round(time_s, 3) == round(time_s, 2) else 3
+    return format_time(time_s, places=places).removesuffix(" s")
+
+
+def run_text(entry: Entry) -> str:
+    """Return a run as it is written at the track: ``2.71``, ``2.71/2.69*``, ``-``."""
+    if not entry.times_s and entry.flag is None:
+        return "?"
+    return f"{'/'.join(map(time_text, entry.times_s))}{_MARKS[entry.flag]}"
+
+
+def runs_text(outcome: Outcome) -> str:
+    """Return all runs of an athlete's day: ``2.71 2.68 - 2.70*``."""
+    return " ".join(map(run_text, outcome.runs))
+
+
+def entry_text(entry: Entry) -> str:
+    """Return what an entry that is no run tells, without whom."""
+    match entry.what:
+        case What.BEGUN:
+            return "the session begins"
+        case What.LATE:
+            return f"late, comes after {format_duration(entry.due_s or 0)}"
+        case What.HERE:
+            return "is here"
+        case What.SWAP:
+            return f"changes places with {entry.other}"
+        case What.MOVED:
+            return f"{mark_name(entry.other)} moved"
+        case _:
+            return entry.what.value
+
+
+def sentence(outcome: Outcome, unit: UnitSystem) -> str:
+    """Return the one sentence of an athlete's day, without the name before it."""
+    if outcome.state is State.UNTIMED:
+        return "no time to learn from; same marks next time"
+    if outcome.state is State.TROUBLE:
+        return _unnamed(outcome, outcome.trouble or "", unit)
+    said = _unnamed(outcome, outcome.reviews[-1].sentence, unit)
+    return f"in the record already; {said}" if outcome.state is State.RECORDED else said
+
+
+def notes(found: Iterable[Outcome], unit: UnitSystem) -> tuple[str, ...]:
+    """Return what a coach is told of a day beside the sentences, gravest first, each once."""
+    findings = (
+        finding
+        for outcome in found
+        if outcome.state in {State.READY, State.DOUBT}
+        for made in outcome.reviews
+        if made.doubt is not Doubt.WRONG  # its sentence says all there is to say
+        for finding in made.findings
+    )
+    return tuple(f"{level.value}: {text}" for level, text in told(findings, unit))
+
+
+def _unnamed(outcome: Outcome, said: Finding | str, unit: UnitSystem) -> str:
+    text = said if isinstance(said, str) else str(word(said, unit))
+    return text.removeprefix(f"{outcome.athlete}: ")
+
+
+# --- the results of a day --------------------------------------------------------------------
+
+RESULTS = (
+    "athlete",
+    "marks",
+    "runs",
+    "best",
+    "mean",
+    "SD",
+    "expected",
+    "difference",
+    "cadence",
+    "asked",
+    "gaps",
+    "then",
+)
+"""Columns of the results; the runs as they are written at the track."""
+RESULT_UNITS = ("", "", "s", "s", "s", "s", "s", "", "steps/s", "steps/s", "", "")
+
+
+def result_row(outcome: Outcome, unit: UnitSystem) -> tuple[str, ...]:
+    """Return an athlete's day as cells of `RESULTS`."""
+    made = outcome.main
+    mean = outcome.mean_s
+    change = outcome.gap_change_m
+    seen = None if made is None else made.achieved_cadence
+    asked = None if made is None else made.expected_cadence_hz
+    return (
+        outcome.athlete,
+        "" if made is None else f"{mark_name(made.from_mark)} to {mark_name(made.to_mark)}",
+        runs_text(outcome),
+        _seconds(outcome.best_s),
+        _seconds(mean),
+        _seconds(outcome.sd_s),
+        _seconds(None if made is None else made.expected_time_s),
+        "" if made is None or mean is None else _percent(mean / made.expected_time_s - 1.0),
+        "" if seen is None else format_cadence(seen.value).partition(" ")[0],
+        "" if asked is None else format_cadence(asked).partition(" ")[0],
+        "" if change is None else _signed(change, unit),
+        outcome.state.value,
+    )
+
+
+def _percent(share: float) -> str:
+    text = format_percent(abs(share))
+    return text if text == "0 %" else f"{'+' if share > 0.0 else '-'}{text}"
+
+
+def _seconds(time_s: float | None) -> str:
+    return "" if time_s is None else format_time(time_s).removesuffix(" s")
+
+
+def _signed(move_m: float, unit: UnitSystem) -> str:
+    shown = format_move(abs(move_m), unit)
+    if shown == format_move(0.0, unit):
+        return "same"
+    return f"{'+' if move_m > 0.0 else '-'}{shown}"
