@@ -13,6 +13,7 @@ from tui.core import Core
 from tui.palette import BenchCommands
 from tui.panes.inputs import FieldInput
 from tui.screens.plan import PlanScreen
+from tui.screens.practice import PracticeScreen
 from tui.screens.printing import PrintScreen
 from tui.screens.review import ReviewScreen
 from tui.screens.session import SessionScreen
@@ -44,6 +45,7 @@ class Workbench(Core):
         "review": ReviewScreen,
         "session": SessionScreen,
         "print": PrintScreen,
+        "practice": PracticeScreen,
     }
     BINDINGS: ClassVar[list[BindingType]] = [
         # Textual itself looks for what is called "quit", to tell its key to who presses Ctrl+C.
@@ -75,6 +77,7 @@ class Workbench(Core):
     def action_do(self, key: str) -> None:
         """Do what a key does on the screen on view."""
         row = self.row_of(key)
+        self.pressed = key
         if row is not None:
             row.do(self)
 

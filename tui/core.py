@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING, Any, ClassVar
 from textual.screen import Screen
 
 from tui.bench.bench import Bench, Told
+from tui.bench.hour import Clock, Hour, start_hour
 from tui.bench.keeping import DELAY_S, Keeper
 from tui.bench.papers import Printing
 from tui.panes.bars import PlainStatic, TitleBar, ToldBar
@@ -22,10 +23,12 @@ from tui.panes.keys import KeyBar
 from tui.rows import Action, on_screen
 from tui.themes import DARK, LIGHT, THEMES
 from tui.typeahead import TypeAhead
+from wicketlay.errors import WicketlayError
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
     from datetime import date
+    from pathlib import Path
 
     from textual.app import ComposeResult
     from textual.events import Resize
@@ -59,16 +62,21 @@ class Core(TypeAhead):
         The plan at work.
     today
         The day that times and reviews are of.
+    clock
+        Where the time of a practice comes from.
     """
 
     TITLE = "wicketlay"
     ROWS: ClassVar[tuple[Action, ...]] = ()
     """Everything that can be done."""
 
-    def __init__(self, bench: Bench, *, today: date) -> None:
+    def __init__(self, bench: Bench, *, today: date, clock: Clock | None = None) -> None:
         super().__init__()
         self.bench = bench
         self.today = today
+        self.clock = clock or Clock()
+        self.pressed = ""
+        self._hour: tuple[Bench, Path, Hour] | None = None
         self.keeper = Keeper()
         self.printing = Printing()
         self._keep_timer: Timer | None = None
@@ -95,6 +103,20 @@ class Core(TypeAhead):
         """Show the state and see that it is kept."""
         self.keep_soon()
         self.show()
+
+    def hour(self) -> Hour | None:
+        """Return the practice under way; None, and why is told, when it cannot be kept."""
+        bench, path = self.bench, self.bench.opened.path
+        if self._hour is None or self._hour[:2] != (bench, path):
+            try:
+                self._hour = bench, path, start_hour(bench, self.today, self.clock)
+            except WicketlayError as error:
+                bench.told = Told(text=str(error), refused=True)
+                return None
+            told = (*self._hour[2].log.told, *map(str, self._hour[2].log.problems))
+            if told:
+                bench.told = Told(text="; ".join(told))
+        return self._hour[2]
 
     def edit(self, make: Callable[[Plan], Edit]) -> None:
         """Change the plan and show what came of it."""

@@ -26,6 +26,7 @@ class Group(StrEnum):
     SQUAD = "squad"
     STAGES = "stages"
     REVIEW = "review"
+    HOUR = "the hour at the track"
     PRINT = "print"
     FILE = "plan and paper"
 
@@ -48,6 +49,8 @@ class Action:
         For the key bar; "" keeps it out of the bar.
     screens
         Names of the screens it works on; empty for all.
+    not_on
+        Screens where its keys mean something else.
     """
 
     keys: tuple[str, ...]
@@ -56,13 +59,14 @@ class Action:
     do: Callable[[Any], None]
     short: str = ""
     screens: frozenset[str] = frozenset()
+    not_on: frozenset[str] = frozenset()
 
     def works_on(self, screen: str) -> bool:
         """Return whether the action is there on a screen."""
-        return not self.screens or screen in self.screens
+        return (not self.screens or screen in self.screens) and screen not in self.not_on
 
 
-SCREENS: tuple[str, ...] = ("plan", "squad", "stages", "review", "session", "print")
+SCREENS: tuple[str, ...] = ("plan", "squad", "stages", "review", "session", "print", "practice")
 """Screens in the order of their keys."""
 
 _SHOWN = {
@@ -83,6 +87,10 @@ _SHOWN = {
     "pagedown": "PgDn",
     "pageup": "PgUp",
     "escape": "Esc",
+    "space": "Space",
+    "asterisk": "*",
+    "full_stop": ".",
+    "comma": ",",
     "f1": "F1",
 }
 

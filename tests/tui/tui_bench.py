@@ -2,7 +2,7 @@
 
 import asyncio
 from contextlib import asynccontextmanager
-from datetime import date
+from datetime import date, datetime, timedelta
 
 from textual.events import Key
 from textual.keys import _character_to_key
@@ -58,13 +58,42 @@ recovery = "3 min"
 """
 
 
+MORE = {"Ilya": ("m", 1.80, 9.9), "Mira": ("f", 1.70, 8.6), "Sanne": ("f", 1.74, 8.9)}
+SIX = PLAN.replace(
+    "[drill]",
+    "".join(
+        f'[[athlete]]\nname = "{name}"\nheight = "{height} m"\nsex = "{sex}"\n'
+        f'top_speed = "{speed} m/s"\ntau = "1.1 s"\n\n'
+        for name, (sex, height, speed) in MORE.items()
+    )
+    + "[drill]",
+).replace("efforts = 4", 'efforts = 6\nlength = "60 min"')
+"""Six athletes on two lanes in three waves, six runs each, an hour."""
+
+
+class Watch:
+    """A clock that goes on when it is told."""
+
+    def __init__(self):
+        self.gone_s = 0.0
+
+    def wall(self):
+        return datetime(2026, 3, 4, 17, 0) + timedelta(seconds=self.gone_s)
+
+    def ticks(self):
+        return 1000.0 + self.gone_s
+
+
 @asynccontextmanager
-async def workbench(path=None, size=(120, 40)):
+async def workbench(path=None, size=(120, 40), watch=None):
     """Run the workbench; yield the app and its pilot."""
     from tui.app import Workbench
     from tui.bench.bench import first_bench
+    from tui.bench.hour import Clock
 
-    app = Workbench(first_bench(path), today=TODAY)
+    watch = watch or Watch()
+    clock = Clock(wall=watch.wall, ticks=watch.ticks)
+    app = Workbench(first_bench(path), today=TODAY, clock=clock)
     app.animation_level = "none"
     async with app.run_test(size=size) as pilot:
         await pilot.pause()

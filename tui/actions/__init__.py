@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from tui.actions import change, files, look, practice, seen
+from tui.actions import change, files, hour, look, practice, seen
 from tui.actions.change import notch
 from tui.actions.look import at, to
 from tui.bench.bench import Bench
 from tui.rows import Action, Group
 from wicketlay import edits
+from wicketlay.session.log import Flag
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -36,7 +38,18 @@ def _on(screen: str, group: Group, *rows: Row) -> tuple[Action, ...]:
     )
 
 
-ACTIONS: tuple[Action, ...] = (
+def _giving_way(rows: tuple[Action, ...]) -> tuple[Action, ...]:
+    """Return the rows, those of all screens giving way where a screen has a key of its own."""
+    own = {(screen, key) for row in rows for screen in row.screens for key in row.keys}
+    return tuple(
+        row
+        if row.screens
+        else replace(row, not_on=frozenset(s for s, key in own if key in row.keys))
+        for row in rows
+    )
+
+
+_ROWS: tuple[Action, ...] = (
     *_on(
         "",
         Group.CHANGE,
@@ -113,6 +126,7 @@ ACTIONS: tuple[Action, ...] = (
         ("4", "review", "", to("review")),
         ("5", "session", "", to("session")),
         ("6", "print", "", to("print")),
+        ("7", "practice: the hour at the track", "practice", to("practice")),
         ("question_mark f1", "help: every key", "help", look.keys),
         ("ctrl+p", "palette: every action by its name", "all actions", look.palette),
         ("ctrl+t", "light or dark", "", look.theme),
@@ -153,6 +167,32 @@ ACTIONS: tuple[Action, ...] = (
         ("d", "the day the times are of", "day", practice.day),
     ),
     *_on(
+        "practice",
+        Group.HOUR,
+        ("space", "off: the one on top starts", "off", hour.off),
+        (
+            "0 1 2 3 4 5 6 7 8 9 full_stop comma",
+            "the time of whoever ran last: 271 is 2.71 s where 2.7 s is expected",
+            "",
+            hour.digit,
+        ),
+        ("enter", "take the digits; without any, tick off the next mark", "take", hour.take),
+        ("backspace", "take a digit back", "", hour.digit_back),
+        ("minus", "not timed", "not timed", hour.flag(Flag.NOT_TIMED)),
+        ("h asterisk", "hit a wicket: shown, not learnt from", "hit", hour.flag(Flag.HIT)),
+        ("k", "stumbled: shown, not learnt from", "", hour.flag(Flag.STUMBLED)),
+        ("w", "swap with the next", "swap", hour.noted(lambda now, _: now.swap())),
+        ("x", "absent, or back", "absent", hour.noted(lambda now, _: now.absent())),
+        ("o", "comes 5 min later; again for 5 more", "late", hour.noted(lambda now, _: now.late())),
+        ("n down", "put the next one on top", "athlete", hour.choose(1)),
+        ("N up", "put the one before on top", "", hour.choose(-1)),
+        ("d", "all marks are moved", "all moved", hour.all_moved),
+        ("a", "lay what is proposed", "lay", hour.apply),
+        ("u ctrl+z", "take the last thing back", "undo", hour.undo),
+        ("t", "the clock: by hand or by gates", "clock", practice.timing),
+        ("escape", "back to the plan", "plan", to("plan")),
+    ),
+    *_on(
         "print",
         Group.PRINT,
         ("enter", "write the PDF of the current wave", "", practice.print_again),
@@ -170,4 +210,6 @@ ACTIONS: tuple[Action, ...] = (
         ("ctrl+q", "quit", "quit", files.leave_asked),
     ),
 )
+
+ACTIONS = _giving_way(_ROWS)
 """In the order of the help and of the key bar."""

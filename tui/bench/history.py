@@ -40,6 +40,11 @@ class History:
         return self._steps[self._at].plan
 
     @property
+    def depth(self) -> int:
+        """How many changes led to the plan on view."""
+        return self._at
+
+    @property
     def can_undo(self) -> bool:
         """True when there is a change to take back."""
         return self._at > 0

@@ -1,6 +1,8 @@
-"""Readings large enough to call across a lane: a bitmap font drawn with blocks."""
+"""Readings and names large enough to call across a lane: a bitmap font drawn with blocks."""
 
 from __future__ import annotations
+
+import unicodedata
 
 _GLYPHS: dict[str, tuple[str, ...]] = {
     "0": (".##.", "#..#", "#..#", "#..#", "#..#", ".##."),
@@ -22,13 +24,48 @@ _GLYPHS: dict[str, tuple[str, ...]] = {
     "W": ("#...#", "#...#", "#...#", "#.#.#", "##.##", "#...#"),
     " ": ("..", "..", "..", "..", "..", ".."),
 }
+_LETTERS: dict[str, tuple[str, ...]] = _GLYPHS | {
+    "A": (".##.", "#..#", "#..#", "####", "#..#", "#..#"),
+    "B": ("###.", "#..#", "###.", "#..#", "#..#", "###."),
+    "C": (".###", "#...", "#...", "#...", "#...", ".###"),
+    "D": ("###.", "#..#", "#..#", "#..#", "#..#", "###."),
+    "E": ("####", "#...", "###.", "#...", "#...", "####"),
+    "F": ("####", "#...", "###.", "#...", "#...", "#..."),
+    "G": (".###", "#...", "#...", "#.##", "#..#", ".###"),
+    "H": ("#..#", "#..#", "####", "#..#", "#..#", "#..#"),
+    "I": ("###", ".#.", ".#.", ".#.", ".#.", "###"),
+    "J": ("..##", "...#", "...#", "...#", "#..#", ".##."),
+    "K": ("#..#", "#.#.", "##..", "#.#.", "#..#", "#..#"),
+    "L": ("#...", "#...", "#...", "#...", "#...", "####"),
+    "M": ("#...#", "##.##", "#.#.#", "#...#", "#...#", "#...#"),
+    "N": ("#...#", "##..#", "#.#.#", "#..##", "#...#", "#...#"),
+    "O": (".##.", "#..#", "#..#", "#..#", "#..#", ".##."),
+    "P": ("###.", "#..#", "#..#", "###.", "#...", "#..."),
+    "Q": (".##.", "#..#", "#..#", "#..#", "#.##", ".###"),
+    "R": ("###.", "#..#", "#..#", "###.", "#.#.", "#..#"),
+    "S": (".###", "#...", ".##.", "...#", "...#", "###."),
+    "T": ("#####", "..#..", "..#..", "..#..", "..#..", "..#.."),
+    "U": ("#..#", "#..#", "#..#", "#..#", "#..#", ".##."),
+    "V": ("#...#", "#...#", "#...#", ".#.#.", ".#.#.", "..#.."),
+    "X": ("#...#", ".#.#.", "..#..", "..#..", ".#.#.", "#...#"),
+    "Y": ("#...#", ".#.#.", "..#..", "..#..", "..#..", "..#.."),
+    "Z": ("####", "...#", "..#.", ".#..", "#...", "####"),
+    "-": ("...", "...", "###", "...", "...", "..."),
+}
+"""Of names; a mark is never drawn by its letters, its reading is what is large."""
 _HALVES = {(False, False): " ", (True, False): "▀", (False, True): "▄", (True, True): "█"}
 PIXEL_ROWS = 6
 
 
-def has_glyphs(text: str) -> bool:
-    """Return whether every character of `text` can be drawn large."""
-    return all(character in _GLYPHS for character in text)
+def has_glyphs(text: str, *, name: bool = False) -> bool:
+    """Return whether every character of a reading, or of a name, can be drawn large."""
+    return all(character in (_LETTERS if name else _GLYPHS) for character in text)
+
+
+def plain(name: str) -> str:
+    """Return a name in capitals without accents, as far as there are glyphs for it."""
+    apart = unicodedata.normalize("NFKD", name.upper())
+    return "".join(each for each in apart if not unicodedata.combining(each))
 
 
 def small(text: str) -> tuple[str, ...]:
@@ -45,9 +82,9 @@ def large(text: str) -> tuple[str, ...]:
     return tuple("".join("██" if on else "  " for on in row) for row in _pixels(text))
 
 
-def fitting(text: str, width: int, height: int) -> tuple[str, ...]:
+def fitting(text: str, width: int, height: int, *, name: bool = False) -> tuple[str, ...]:
     """Return the largest drawing of `text` that fits; the text itself when none does."""
-    if has_glyphs(text):
+    if has_glyphs(text, name=name):
         for draw in (large, small):
             lines = draw(text)
             if len(lines) <= height and len(lines[0]) <= width:
@@ -59,7 +96,7 @@ def _pixels(text: str) -> list[list[bool]]:
     """Return the rows of pixels, one column between characters."""
     rows: list[list[bool]] = [[] for _ in range(PIXEL_ROWS)]
     for place, character in enumerate(text):
-        for row, bits in zip(rows, _GLYPHS[character], strict=True):
+        for row, bits in zip(rows, _LETTERS[character], strict=True):
             if place:
                 row.append(False)
             row.extend(bit == "#" for bit in bits)

@@ -77,7 +77,10 @@ def _entries(rows: Sequence[Action], *, wide: bool) -> list[tuple[str, str]]:
             short = short.removesuffix(" +")
             key = f"{key}/{less[short]}"
         entries.append((key, short))
-    entries.insert(1 + len(first), ("1-6", "screens"))
+    screens = [action.keys[0] for action in rows if action.group is Group.SCREEN]
+    digits = [key for key in screens if key.isdigit()]
+    if digits:
+        entries.insert(1 + len(first), (f"{digits[0]}-{digits[-1]}", "screens"))
     return entries
 
 

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from dataclasses import field
 from enum import StrEnum
+from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 from wicketlay.values import dataclass
@@ -52,7 +54,11 @@ class Event:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Wishes:
-    """Everything that the schedule depends on beside the number of efforts."""
+    """Everything that the schedule depends on beside the number of efforts.
+
+    A session under way has more: what each has `done`, when each is ready (`ready_s`, from now),
+    and whose wave's marks are `laid` on a lane.
+    """
 
     entrants: tuple[Entrant, ...]
     recovery_s: Mapping[str, float]
@@ -61,6 +67,9 @@ class Wishes:
     late_s: Mapping[str, float]
     assistants: int
     judgement: Judgement
+    done: Mapping[str, int] = field(default_factory=lambda: MappingProxyType({}))
+    ready_s: Mapping[str, float] = field(default_factory=lambda: MappingProxyType({}))
+    laid: Mapping[int, int] = field(default_factory=lambda: MappingProxyType({}))
 
 
 def best_schedule(
@@ -95,11 +104,13 @@ def total_of(events: Iterable[Event]) -> float:
 class _Lane:
     """A lane while the session goes on: whose marks lie there and who still has to run."""
 
-    def __init__(self, lane: int, visits: list[dict[str, int]], waves: list[int]) -> None:
+    def __init__(
+        self, lane: int, visits: list[dict[str, int]], waves: list[int], laid_for: int | None
+    ) -> None:
         self.lane = lane
         self.visits = visits
         self.waves = waves
-        self.laid_for: int | None = None
+        self.laid_for = laid_for
         self.next_start_s = 0.0
         self.clear_s = 0.0
         self.laid_s = 0.0
@@ -120,6 +131,10 @@ class _Lane:
 
 
 def _lanes(wishes: Wishes, efforts: int, visit: int) -> list[_Lane]:
+
+    def ran(entrant: Entrant) -> int:
+        return wishes.done.get(entrant.name, 0)
+
     lanes = []
     for lane in sorted({entrant.lane for entrant in wishes.entrants}):
         waves: dict[int, list[Entrant]] = {}
@@ -132,9 +147,17 @@ def _lanes(wishes: Wishes, efforts: int, visit: int) -> list[_Lane]:
         visits, whose = [], []
         for done in range(0, efforts, visit):
             for wave in order:
-                visits.append({e.name: min(visit, efforts - done) for e in waves[wave]})
+                left = {e.name: min(done + visit, efforts) - max(done, ran(e)) for e in waves[wave]}
+                visits.append({name: runs for name, runs in left.items() if runs > 0})
                 whose.append(wave)
-        lanes.append(_Lane(lane, visits, whose))
+        lanes.append(
+            _Lane(
+                lane,
+                [each for each in visits if each],
+                [wave for wave, each in zip(whose, visits, strict=True) if each],
+                wishes.laid.get(lane),
+            )
+        )
     return lanes
 
 
@@ -143,8 +166,8 @@ def schedule(wishes: Wishes, efforts: int, visit: int) -> tuple[Event, ...]:
     lanes = _lanes(wishes, efforts, visit)
     who = {entrant.name: entrant for entrant in wishes.entrants}
     place = {entrant.name: i for i, entrant in enumerate(wishes.entrants)}
-    ready = {name: wishes.late_s.get(name, 0.0) for name in who}
-    ran = dict.fromkeys(who, 0)
+    ready = {n: max(wishes.late_s.get(n, 0.0), wishes.ready_s.get(n, 0.0)) for n in who}
+    ran = {name: wishes.done.get(name, 0) for name in who}
     hands = [0.0] * wishes.assistants
     interval = float(wishes.judgement.start_interval_s)
     events: list[Event] = []

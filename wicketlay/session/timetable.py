@@ -35,22 +35,10 @@ def timetable(
     efforts, recovery_s, length_s, late_s, assistants, judgement
         See `wicketlay.session.session.plan_session`.
     """
-    entrants = [
-        _entrant(laying, demand)
-        for laying in layings
-        if not laying.stopped
-        for demand in laying.demands
-    ]
+    entrants = entrants_of(layings)
     if not entrants:
         return None
-    marks = {(laying.lane, laying.wave): len(laying.layout.marks) for laying in layings}
-    moves: dict[tuple[int, int, int], int] = {}
-    last: dict[int, Laying] = {}
-    for laying in layings:
-        before = last.get(laying.lane)
-        if before is not None:
-            moves[laying.lane, before.wave, laying.wave] = laying.handled
-        last[laying.lane] = laying
+    marks, moves = marks_of(layings)
     return plan_session(
         entrants,
         marks=marks,
@@ -62,6 +50,31 @@ def timetable(
         assistants=assistants,
         judgement=judgement,
     )
+
+
+def entrants_of(layings: Sequence[Laying]) -> list[Entrant]:
+    """Return who runs on the layings; on one with a stop nobody does."""
+    return [
+        _entrant(laying, demand)
+        for laying in layings
+        if not laying.stopped
+        for demand in laying.demands
+    ]
+
+
+def marks_of(
+    layings: Sequence[Laying],
+) -> tuple[dict[tuple[int, int], int], dict[tuple[int, int, int], int]]:
+    """Return how many marks each (lane, wave) has, and how many move from wave to wave on it."""
+    marks = {(laying.lane, laying.wave): len(laying.layout.marks) for laying in layings}
+    moves: dict[tuple[int, int, int], int] = {}
+    last: dict[int, Laying] = {}
+    for laying in layings:
+        before = last.get(laying.lane)
+        if before is not None:
+            moves[laying.lane, before.wave, laying.wave] = laying.handled
+        last[laying.lane] = laying
+    return marks, moves
 
 
 def _known(late_s: Mapping[str, float], entrants: Sequence[Entrant]) -> dict[str, float]:

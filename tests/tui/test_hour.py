@@ -1,0 +1,370 @@
+"""The hour at the track: what keys write down, what follows from it, and what is asked."""
+
+import datetime as dt
+from pathlib import Path
+
+import pytest
+from tui_bench import SIX, SIZES, TODAY, Watch, keys, words_on, workbench
+
+from tui.bench.bench import start_bench
+from tui.bench.hour import Clock, read_time, start_hour
+from tui.bench.shelf import open_file
+from wicketlay.errors import DomainError
+from wicketlay.log_file.log import open_log
+from wicketlay.running.facts import Timing
+from wicketlay.session.log import Flag, What, practice_of, standing
+
+
+@pytest.fixture
+def six_path(own_folders):
+    path = Path("six.toml")
+    path.write_text(SIX, encoding="utf-8")
+    return path
+
+
+@pytest.fixture
+def watch():
+    return Watch()
+
+
+@pytest.fixture
+def hour(six_path, watch):
+    return begun_at(six_path, watch)
+
+
+def begun_at(path, watch):
+    bench = start_bench(open_file(path))
+    hour = start_hour(bench, TODAY, Clock(wall=watch.wall, ticks=watch.ticks))
+    bench.opened.lock.release()
+    return hour
+
+
+def runs(path, who):
+    return practice_of(open_log(path).entries, TODAY).runs.get(who, ())
+
+
+def type_time(hour, text):
+    hour.typed = text
+    return hour.take_time(Timing.HAND)
+
+
+# --- reading digits -------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("typed", "expected_s", "time_s"),
+    [
+        ("2.71", 2.7, 2.71),
+        ("2,71", 2.7, 2.71),
+        ("271", 2.7, 2.71),
+        ("27", 2.7, 2.7),
+        ("3", 2.7, 3.0),
+        ("2710", 2.7, 2.71),
+        ("998", 10.1, 9.98),
+        ("1012", 10.1, 10.12),
+        ("95", 1.0, 0.95),
+        ("0.95", 1.0, 0.95),
+        ("1.", 1.0, 1.0),
+    ],
+)
+def test_digits_stand_for_the_time_nearest_to_the_expected_one(typed, expected_s, time_s):
+    assert read_time(typed, expected_s) == (pytest.approx(time_s), "")
+
+
+@pytest.mark.parametrize(
+    ("typed", "time_s", "said"),
+    [("350", 3.5, "30 % over"), ("2.0", 2.0, "26 % under"), ("27.1", 27.1, "904 % over")],
+)
+def test_a_time_more_than_a_quarter_off_is_asked_about(typed, time_s, said):
+    read, doubt = read_time(typed, 2.7)
+    assert read == time_s
+    assert doubt.startswith(said)
+
+
+@pytest.mark.parametrize("typed", ["", ".", "2.7.1", "0.1", "99"])
+def test_what_is_no_time_of_a_run_is_refused(typed):
+    with pytest.raises(DomainError):
+        read_time(typed if typed != "99" else "99.0", 2.7)
+
+
+def test_without_an_expected_time_only_digits_with_a_point_are_taken_at_once():
+    assert read_time("2.71", None) == (2.71, "")
+    assert read_time("271", None)[1] == "no time is expected here"
+
+
+# --- what is written down -------------------------------------------------------------------------
+
+
+def test_off_begins_the_hour_and_is_on_the_disk_at_once(hour, six_path, watch):
+    assert hour.off() == "Tarik is off, run 1"
+    begun, run = open_log(six_path).entries
+    assert (begun.what, begun.clock, begun.at_s) == (What.BEGUN, dt.time(17, 0), 0)
+    assert (run.athlete, run.run, run.lane, run.wave, run.at_s) == ("Tarik", 1, 1, 1, 0)
+    watch.gone_s = 65.4
+    hour.off()
+    assert open_log(six_path).entries[-1].at_s == 65
+
+
+def test_digits_are_the_time_of_whoever_ran_last_and_waits(hour, six_path, watch):
+    hour.off()
+    watch.gone_s = 20.0
+    hour.off()
+    assert type_time(hour, "250") == "Odalys, run 1: 2.50 s"
+    assert type_time(hour, "215") == "Tarik, run 1: 2.15 s"
+    assert [run.time_s for run in runs(six_path, "Tarik")] == [2.15]
+    assert [run.time_s for run in runs(six_path, "Odalys")] == [2.5]
+
+
+def test_a_time_far_off_or_in_place_of_another_is_taken_when_it_is_said_twice(hour, six_path):
+    hour.off()
+    with pytest.raises(
+        DomainError, match=r"over the 2\.12 s expected: Enter again makes it 3\.15 s"
+    ):
+        type_time(hour, "315")
+    assert runs(six_path, "Tarik")[0].time_s is None
+    type_time(hour, "315")
+    with pytest.raises(DomainError, match=r"Tarik, run 1 is 3.15 s already"):
+        type_time(hour, "215")
+    type_time(hour, "215")
+    assert runs(six_path, "Tarik")[0].time_s == 2.15
+
+
+def test_a_flag_is_taken_back_by_the_same_key_and_not_timed_drops_the_time(hour, six_path):
+    hour.off()
+    type_time(hour, "215")
+    hour.flag(Flag.HIT)
+    assert not runs(six_path, "Tarik")[0].teaches
+    hour.flag(Flag.HIT)
+    assert runs(six_path, "Tarik")[0].teaches
+    hour.flag(Flag.NOT_TIMED)
+    (run,) = runs(six_path, "Tarik")
+    assert (run.flag, run.time_s) == (Flag.NOT_TIMED, None)
+
+
+def test_everything_works_with_nobody_timing(hour, six_path, watch):
+    for _ in range(12):
+        hour.off()
+        watch.gone_s += 100.0
+    assert hour.stand().line[0].wave == 2
+    assert {len(runs(six_path, who)) for who in ("Tarik", "Odalys")} == {6}
+
+
+def test_nobody_is_on_top_twice_running_while_another_is_ready(hour, watch):
+    hour.off()
+    watch.gone_s = 20.0
+    assert hour.top(hour.stand()).athlete == "Odalys"
+
+
+def test_absent_is_one_key_and_the_same_key_brings_back(hour):
+    hour.absent()
+    stands = hour.stand()
+    assert (stands.line[-1].athlete, stands.line[-1].here) == ("Tarik", False)
+    hour.chosen = "Tarik"
+    with pytest.raises(DomainError, match="is absent"):
+        hour.off()
+    hour.absent()
+    assert hour.stand().line[0].athlete == "Tarik"
+
+
+def test_late_comes_five_minutes_later_at_each_press(hour, watch):
+    watch.gone_s = 0.0
+    hour.begin()
+    assert hour.late() == "Tarik: comes in 5 min"
+    assert hour.late() == "Tarik: comes in 10 min"
+    hour.chosen = None
+    assert hour.top(hour.stand()).athlete == "Odalys"
+
+
+def test_swap_lets_the_next_one_run_first(hour):
+    hour.off()
+    hour.undo()
+    hour.swap()
+    assert [each.athlete for each in hour.stand().line[:2]] == ["Odalys", "Tarik"]
+
+
+# --- taking back ----------------------------------------------------------------------------------
+
+
+def test_undo_takes_back_one_thing_at_a_time_also_after_a_restart(hour, six_path, watch):
+    hour.off()
+    type_time(hour, "215")
+    hour.flag(Flag.HIT)
+    watch.gone_s = 30.0
+    again = begun_at(six_path, watch)
+    assert again.now_s() == 30.0
+    again.undo()
+    assert (runs(six_path, "Tarik")[0].time_s, runs(six_path, "Tarik")[0].flag) == (2.15, None)
+    again.undo()
+    assert runs(six_path, "Tarik")[0].waits
+    again.undo()
+    assert runs(six_path, "Tarik") == ()
+    with pytest.raises(DomainError, match="nothing to undo"):
+        again.undo()
+    again.off()
+    assert runs(six_path, "Tarik")[0].run == 1
+
+
+def test_a_clock_set_back_never_goes_behind_what_is_written(hour, six_path, watch):
+    hour.off()
+    watch.gone_s = 500.0
+    hour.off()
+    watch.gone_s = 60.0
+    assert begun_at(six_path, watch).now_s() == 500.0
+
+
+# --- the ground -----------------------------------------------------------------------------------
+
+
+def first_wave_through(hour, watch):
+    for _ in range(12):
+        hour.off()
+        watch.gone_s += 200.0
+
+
+def test_the_next_wave_wants_its_marks_and_ticking_them_off_lays_them(hour, watch, six_path):
+    first_wave_through(hour, watch)
+    moves = hour.moves(hour.stand())
+    of_lane_1 = [each.moved.mark_id for each in moves if each.laying.lane == 1]
+    wave_2 = next(e for e in hour.layings if (e.lane, e.wave) == (1, 2))
+    assert of_lane_1 == [each.mark_id for each in wave_2.moved]
+    hour.tick(every=False)
+    assert [each.ticked for each in hour.moves(hour.stand())].count(True) == 1
+    assert begun_at(six_path, watch).moves(hour.stand())[0].ticked
+    hour.tick(every=True)
+    assert hour.moves(hour.stand()) == ()
+    assert dict(hour.lies()) == {1: 2, 2: 2}
+    hour.undo()
+    assert len(hour.moves(hour.stand())) == len(moves)
+
+
+def test_a_notch_moves_nothing_on_the_ground_until_it_is_applied(hour, six_path):
+    from wicketlay import edits
+
+    bench = start_bench(open_file(six_path))
+    try:
+        hour.laid = bench.solved
+        hour.off()
+        bench.do(lambda plan: edits.notch_gaps(plan, "Tarik", 1))
+        expected = hour.expected_s("Tarik")
+        assert next(moved.mark_id for _, moved in hour.proposed(bench)) == "w10"
+        hour.apply(bench)
+        assert hour.expected_s("Tarik") > expected
+        assert hour.proposed(bench) == ()
+        assert standing(hour.log.entries)[-1].note == "laid as proposed: 9 marks moved"
+    finally:
+        bench.opened.lock.release()
+
+
+# --- the screen -----------------------------------------------------------------------------------
+
+
+async def test_the_practice_screen_before_and_during_and_between_waves(six_path, watch, golden):
+    async with workbench(six_path, watch=watch) as (app, pilot):
+        await keys(pilot, "7")
+        assert "not begun of 1 h" in words_on(app)
+        await keys(pilot, "space")
+        watch.gone_s = 20.0
+        await keys(pilot, "=215", "enter", "space")
+        watch.gone_s = 50.0
+        await keys(pilot, "=25")
+        assert "time of Odalys, run 1: 25_" in words_on(app)
+        await golden(pilot, "practice-runs")
+        await keys(pilot, "enter", "h", "g")
+        assert "proposed: 9 marks" in words_on(app)
+        assert "2.50*" in words_on(app)
+        for _ in range(10):
+            watch.gone_s += 190.0
+            await keys(pilot, "space")
+        await keys(pilot, "a")
+        assert "to move; Enter ticks START off" in words_on(app)
+        await golden(pilot, "practice-moves")
+
+
+@pytest.mark.parametrize("size", SIZES, ids=["80x24", "120x40"])
+async def test_name_and_expected_time_of_the_next_are_drawn_large(six_path, size):
+    from tui.panes.bigtext import fitting
+
+    async with workbench(six_path, size) as (app, pilot):
+        await keys(pilot, "7")
+        tall = 6 if size[1] == 40 else 3
+        text = words_on(app)
+        for word in ("TARIK", "2.12"):
+            for line in fitting(word, 100, tall, name=True):
+                assert line.strip() in text
+
+
+async def test_a_plan_without_a_file_says_what_to_do_first(watch):
+    async with workbench(None, watch=watch) as (app, pilot):
+        await keys(pilot, "7")
+        assert "Ctrl+S first" in words_on(app)
+        await keys(pilot, "ctrl+s", "enter")
+        assert not app.bench.opened.untitled
+        await keys(pilot, "escape", "7", "space")
+        assert "is off, run 1" in words_on(app)
+
+
+async def test_undo_takes_back_what_was_done_last_be_it_a_notch_or_a_line(six_path, watch):
+    async with workbench(six_path, watch=watch) as (app, pilot):
+        await keys(pilot, "7", "space", "g", "u")
+        assert app.bench.plan == app.bench.opened.file.plan
+        assert len(runs(six_path, "Tarik")) == 1
+        await keys(pilot, "u")
+        assert runs(six_path, "Tarik") == ()
+
+
+# --- keys -----------------------------------------------------------------------------------------
+
+COUNTS = {
+    "the one on top is off, the next comes up": (1, "space"),
+    "gaps a notch wider": (1, "g"),
+    "a time": (4, "=215", "enter"),
+    "not timed": (1, "minus"),
+    "hit a wicket": (1, "h"),
+    "absent": (1, "x"),
+    "swap": (1, "w"),
+    "late": (1, "o"),
+    "next athlete": (1, "n"),
+    "undo": (1, "u"),
+    "move all 30 cm": (4, "m", "=30", "enter"),
+    "print": (2, "p", "p"),
+}
+
+
+def pressed(steps):
+    return [key for each in steps for key in (each[1:] if each[0] == "=" else [each])]
+
+
+async def test_the_tasks_at_the_track_take_the_keys_the_table_says(six_path, watch):
+    for task, (count, *steps) in COUNTS.items():
+        assert len(pressed(steps)) == count, task
+    async with workbench(six_path, watch=watch) as (app, pilot):
+
+        def state():
+            return words_on(app)
+
+        await keys(pilot, "7", "space")
+        for task, (_, *steps) in COUNTS.items():
+            before = state()
+            await keys(pilot, *steps)
+            watch.gone_s += 10.0
+            assert state() != before, task
+            assert "not done" not in state(), (task, state())
+
+
+async def test_thirty_six_times_take_at_most_two_hundred_keys(six_path, watch):
+    count = 0
+    async with workbench(six_path, watch=watch) as (app, pilot):
+        await keys(pilot, "7")
+        hour = app.hour()
+        while hour.stand().to_come:
+            if hour.moves(hour.stand()):
+                await keys(pilot, "d")
+                count += 1
+            who = hour.top(hour.stand()).athlete
+            time = f"{round(hour.expected_s(who) * 100)}"
+            await keys(pilot, "space", f"={time}", "enter")
+            count += 2 + len(time)
+            watch.gone_s += 120.0
+    for who in ("Tarik", "Odalys", "Wren", "Ilya", "Mira", "Sanne"):
+        assert [run.teaches for run in runs(six_path, who)] == [True] * 6
+    assert count <= 200

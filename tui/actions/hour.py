@@ -1,0 +1,109 @@
+"""What the practice screen does: a key writes a line, and is done when the line is on the disk."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from tui.bench.hour import MOST_TYPED
+from wicketlay.errors import WicketlayError
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from tui.bench.hour import Hour
+    from tui.core import Core
+    from wicketlay.session.log import Flag
+
+_CHARACTERS = {"full_stop": ".", "comma": ","}
+
+
+def noted(note: Callable[[Hour, Core], str]) -> Callable[[Core], None]:
+    """Return what writes something down; it returns what is told, or raises why not."""
+
+    def do(app: Core) -> None:
+        hour = app.hour()
+        if hour is None:
+            app.show()
+            return
+        try:
+            told = note(hour, app)
+        except WicketlayError as error:
+            app.say(str(error), refused=True)
+            return
+        hour.trail.append(app.bench.history.depth)
+        app.say(told)
+
+    return do
+
+
+off = noted(lambda hour, _: hour.off())
+all_moved = noted(lambda hour, _: hour.tick(every=True))
+apply = noted(lambda hour, app: hour.apply(app.bench))
+_time = noted(lambda hour, app: hour.take_time(app.bench.reviewing.timing))
+_tick = noted(lambda hour, _: hour.tick(every=False))
+_begin = noted(lambda hour, _: hour.begin())
+
+
+def flag(which: Flag) -> Callable[[Core], None]:
+    """Return what flags the run of whoever ran last."""
+    return noted(lambda hour, _: hour.flag(which))
+
+
+def digit(app: Core) -> None:
+    """Add a digit, or the point, to the time that is being typed."""
+    hour = app.hour()
+    if hour is not None and len(hour.typed) < MOST_TYPED:
+        hour.typed += _CHARACTERS.get(app.pressed, app.pressed)
+    app.show()
+
+
+def digit_back(app: Core) -> None:
+    """Take a digit back."""
+    hour = app.hour()
+    if hour is not None:
+        hour.typed, hour.asked = hour.typed[:-1], ""
+    app.show()
+
+
+def take(app: Core) -> None:
+    """Take the digits; without any tick off the next mark, or begin the hour."""
+    hour = app.hour()
+    if hour is not None and hour.typed:
+        _time(app)
+    elif hour is not None and hour.practice.begun is None:
+        _begin(app)
+    else:
+        _tick(app)
+
+
+def choose(places: int) -> Callable[[Core], None]:
+    """Return what puts another one on top."""
+
+    def do(app: Core) -> None:
+        hour = app.hour()
+        stands = None if hour is None else hour.stand()
+        if hour is not None and stands is not None and stands.line:
+            names = [each.athlete for each in stands.line]
+            at = names.index(hour.top(stands).athlete)
+            hour.chosen = names[(at + places) % len(names)]
+        app.show()
+
+    return do
+
+
+def undo(app: Core) -> None:
+    """Take the last thing back, be it written down or a change of the plan."""
+    hour = app.hour()
+    written = 0 if hour is None else hour.trail[-1] if hour.trail else hour.depth
+    if hour is None or app.bench.history.depth > written:
+        app.bench.undo()
+        app.changed()
+        return
+    try:
+        told = hour.undo()
+    except WicketlayError as error:
+        app.say(str(error), refused=True)
+        return
+    if hour.trail:
+        hour.trail.pop()
+    app.say(told)

@@ -1,0 +1,531 @@
+"""The hour at the track: what happened, written down before the next key, and what comes next.
+
+Everything a key says goes into the log and is on the disk when the key is done; what is shown
+follows from the log and the clock. Nothing on the ground moves by itself: the plan may change
+meanwhile, the marks lie as `laid` says until that is applied.
+"""
+
+from __future__ import annotations
+
+import time
+from dataclasses import dataclass, field, replace
+from datetime import datetime
+from typing import TYPE_CHECKING, Any
+
+from wicketlay.edits import moved_marks
+from wicketlay.errors import DomainError
+from wicketlay.log_file.log import open_log
+from wicketlay.review.timed_zone import zone_of
+from wicketlay.session.going import going
+from wicketlay.session.log import (
+    Entry,
+    Flag,
+    What,
+    correction,
+    practice_of,
+    withdrawn,
+)
+from wicketlay.session.schedule import EventKind
+from wicketlay.sources import FAR_OFF_SHARE
+from wicketlay.units import format_time
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterable, Mapping
+    from datetime import date
+
+    from tui.bench.bench import Bench
+    from wicketlay.lanes.laying import Demand, Laying, Moved
+    from wicketlay.log_file.log import LogFile
+    from wicketlay.running.facts import Timing
+    from wicketlay.session.going import Going, Standing
+    from wicketlay.session.log import Practice
+    from wicketlay.solve import Solved
+
+LATE_STEP_S = 300
+"""How much later a late one comes at each press."""
+MOST_TYPED = 8
+"""Characters of a time."""
+_LEAST_S, _MOST_S = 0.3, 60.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Clock:
+    """The time of day, and seconds that never jump."""
+
+    wall: Callable[[], datetime] = datetime.now
+    ticks: Callable[[], float] = time.monotonic
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Move:
+    """A mark to be moved before the next wave runs on a lane, and whether it is ticked off."""
+
+    laying: Laying
+    moved: Moved
+    ticked: bool
+
+
+@dataclass(slots=True, kw_only=True)
+class Hour:
+    """One practice under way.
+
+    Parameters
+    ----------
+    log, day
+        What is written down, and the day that goes on.
+    clock
+        Where the time comes from.
+    laid
+        What lies on the ground; the plan at work may propose something else.
+    typed
+        Digits of a time that is being typed.
+    asked
+        What was typed and must be said twice, "" when nothing.
+    chosen
+        Who was put on top instead of the next one.
+    depth
+        How many changes the plan had had when the practice was opened.
+    trail
+        How many changes the plan had had at each thing that was written down.
+    """
+
+    log: LogFile
+    day: date
+    clock: Clock
+    laid: Solved
+    typed: str = ""
+    asked: str = ""
+    chosen: str | None = None
+    depth: int = 0
+    trail: list[int] = field(default_factory=list)
+    _since: tuple[float, float] | None = field(default=None, init=False)
+    _seen: tuple[LogFile, Solved, Practice] | None = field(default=None, init=False)
+
+    # --- what is ------------------------------------------------------------------------------
+
+    @property
+    def layings(self) -> tuple[Laying, ...]:
+        """What lies, or will lie, on the ground at the stage the plan is at."""
+        stages = self.laid.plan.stages
+        now = 1 if stages is None else stages.now
+        return tuple(each for each in self.laid.layings if each.stage == now)
+
+    @property
+    def practice(self) -> Practice:
+        """What happened so far."""
+        seen = self._seen
+        if seen is None or seen[0] is not self.log or seen[1] is not self.laid:
+            session = self.laid.session
+            order = () if session is None else session.order
+            seen = self.log, self.laid, practice_of(self.log.entries, self.day, order)
+            self._seen = seen
+        return seen[2]
+
+    def now_s(self) -> float:
+        """Return the time since the session's beginning [s], 0 before it."""
+        practice = self.practice
+        if practice.begun is None:
+            return 0.0
+        if self._since is None:
+            began = datetime.combine(self.day, practice.begun)
+            told = max((each.at_s or 0 for each in practice.entries), default=0)
+            # What was written stands, whatever a clock that was set back says.
+            gone_s = max((self.clock.wall() - began).total_seconds(), told)
+            self._since = (self.clock.ticks(), gone_s)
+        ticks, gone_s = self._since
+        return gone_s + self.clock.ticks() - ticks
+
+    def stand(self) -> Going | None:
+        """Return how the session stands; None when nobody runs."""
+        session = self.laid.session
+        if session is None:
+            return None
+        return going(
+            session,
+            self.layings,
+            self.practice,
+            self.now_s(),
+            self.lies(),
+            assistants=self.laid.plan.session.assistants,
+            judgement=self.laid.plan.judgement,
+        )
+
+    def top(self, stands: Going) -> Standing:
+        """Return who is on top: the one who was chosen, else who runs next."""
+        chosen = (each for each in stands.line if each.athlete == self.chosen)
+        return next(chosen, stands.line[0])
+
+    def demand_of(self, athlete: str) -> tuple[Laying, Demand] | None:
+        """Return the laying an athlete runs on, and what it asks of them."""
+        for laying in self.layings:
+            for demand in laying.demands:
+                if demand.athlete.name == athlete:
+                    return laying, demand
+        return None
+
+    def expected_s(self, athlete: str) -> float | None:
+        """Return the time expected over the marks [s]; None where there are none to time."""
+        found = self.demand_of(athlete)
+        if found is None:
+            return None
+        laying, demand = found
+        try:
+            zone = zone_of(
+                demand.runner,
+                laying.layout,
+                demand.spec.speed_share,
+                demand.start_id,
+                between=(None, None),
+            )
+        except (DomainError, ValueError):
+            return None
+        return zone.expected_s
+
+    @property
+    def timed(self) -> Entry | None:
+        """The run that digits are the time of: the last that waits for one, else the last."""
+        runs = [each for each in self.practice.entries if each.what is What.RUN]
+        waiting = [each for each in runs if each.waits]
+        return max(waiting, key=lambda e: e.at_s or 0) if waiting else self.practice.last
+
+    # --- the ground ---------------------------------------------------------------------------
+
+    def lies(self) -> Mapping[int, int]:
+        """Return whose wave's marks lie on each lane: from the first run on, on all of them.
+
+        Nobody runs beside a lane that is being laid.
+        """
+        lies: dict[int, int] = {}
+        if self.practice.runs and self.laid.session is not None:
+            for event in reversed(self.laid.session.events):
+                if event.kind is EventKind.LAY:
+                    lies[event.lane] = event.wave
+        ticked: dict[int, set[str]] = {}
+        for entry in self.practice.entries:
+            if entry.lane is None or entry.wave is None:
+                continue
+            if entry.what is What.RUN:
+                lies[entry.lane] = entry.wave
+                ticked.pop(entry.lane, None)
+            elif entry.what is What.MOVED:
+                done = ticked.setdefault(entry.lane, set())
+                done.add(entry.other)
+                wanted = {m.mark_id for m in self._between(entry.lane, lies, entry.wave)}
+                if wanted and done >= wanted:
+                    lies[entry.lane] = entry.wave
+                    ticked.pop(entry.lane)
+        return lies
+
+    def _between(self, lane: int, lies: Mapping[int, int], wave: int) -> tuple[Moved, ...]:
+        slots = {(each.lane, each.wave): each for each in self.layings}
+        before, after = slots.get((lane, lies.get(lane, 0))), slots.get((lane, wave))
+        return () if before is None or after is None else moved_marks(before, after)
+
+    def moves(self, stands: Going) -> tuple[Move, ...]:
+        """Return what is to be moved before the next wave runs, in the order it is done."""
+        lies = self.lies()
+        last: dict[int, int] = {}
+        entries = self.practice.entries
+        for place, entry in enumerate(entries):
+            if entry.what is What.RUN and entry.lane is not None:
+                last[entry.lane] = place
+        found = []
+        for lane, wave in sorted(stands.wanted.items()):
+            done = {
+                entry.other
+                for entry in entries[last.get(lane, 0) :]
+                if entry.what is What.MOVED and (entry.lane, entry.wave) == (lane, wave)
+            }
+            after = next(e for e in self.layings if (e.lane, e.wave) == (lane, wave))
+            found += [
+                Move(laying=after, moved=each, ticked=each.mark_id in done)
+                for each in self._between(lane, lies, wave)
+            ]
+        return tuple(found)
+
+    def proposed(self, bench: Bench) -> tuple[tuple[Laying, Moved], ...]:
+        """Return which marks on the ground would move if the plan at work were laid now."""
+        if bench.plan == self.laid.plan:
+            return ()
+        lies = self.lies()
+        first = {each.lane: each.wave for each in reversed(self.layings)}
+        found: list[tuple[Laying, Moved]] = []
+        for before in self.layings:
+            if before.wave != lies.get(before.lane, first[before.lane]):
+                continue
+            slot = (before.lane, before.wave, before.stage)
+            for after in bench.solved.layings:
+                if (after.lane, after.wave, after.stage) == slot:
+                    found += [(after, moved) for moved in moved_marks(before, after)]
+        return tuple(found)
+
+    # --- writing down -------------------------------------------------------------------------
+
+    def _stamp(self, what: What, **facts: Any) -> Entry:  # noqa: ANN401 - the fields of an entry
+        return Entry(
+            day=self.day,
+            what=what,
+            clock=self.clock.wall().time(),
+            at_s=int(self.now_s()),
+            **facts,
+        )
+
+    def _write(self, *entries: Entry) -> None:
+        """Write entries; the first of a day begins the session."""
+        if self.practice.begun is None:
+            begun = Entry(day=self.day, what=What.BEGUN, clock=self.clock.wall().time(), at_s=0)
+            self._since = (self.clock.ticks(), 0.0)
+            entries = (begun, *entries)
+        self.log = self.log.add(*entries)
+
+    def begin(self) -> str:
+        """Begin the hour, when it has not begun."""
+        if self.practice.begun is not None:
+            message = "the hour has begun; digits are a time, Space is off"
+            raise DomainError(message)
+        self._write()
+        return f"the hour begins, {self.clock.wall():%H:%M}"
+
+    def off(self) -> str:
+        """Start the one on top."""
+        stands = self.stand()
+        if stands is None:
+            message = "nobody runs"
+            raise DomainError(message)
+        who = self.top(stands)
+        if not who.here:
+            message = f"{who.athlete} is absent; x brings them back"
+            raise DomainError(message)
+        stages = self.laid.plan.stages
+        run = self.practice.next_run(who.athlete)
+        self._write(
+            self._stamp(
+                What.RUN,
+                athlete=who.athlete,
+                run=run,
+                lane=who.lane,
+                wave=who.wave,
+                stage=1 if stages is None else stages.now,
+            )
+        )
+        self.chosen = None
+        return f"{who.athlete} is off, run {run}"
+
+    def take_time(self, timing: Timing) -> str:
+        """Take the digits as the time of whoever ran last; what is far off is said twice."""
+        run = self.timed
+        if run is None:
+            message = "nobody has run yet; Space starts the one on top"
+            raise DomainError(message)
+        time_s, doubt = read_time(self.typed, self.expected_s(run.athlete))
+        if not doubt and run.times_s:
+            doubt = f"{_named(run)} is {format_time(run.times_s[0])} already"
+        if doubt and self.asked != self.typed:
+            self.asked = self.typed
+            message = f"{doubt}: Enter again makes it {format_time(time_s)}, ⌫ takes digits back"
+            raise DomainError(message)
+        flag = None if run.flag is Flag.NOT_TIMED else run.flag
+        self._write(correction(run, times_s=(time_s,), timing=timing, flag=flag))
+        self.typed = self.asked = ""
+        return f"{_named(run)}: {format_time(time_s)}"
+
+    def flag(self, flag: Flag) -> str:
+        """Flag the run of whoever ran last, or take the flag back."""
+        run = self.timed if flag is Flag.NOT_TIMED else self.practice.last
+        if run is None:
+            message = "nobody has run yet; Space starts the one on top"
+            raise DomainError(message)
+        now = None if run.flag is flag else flag
+        gone = flag is Flag.NOT_TIMED and now is not None
+        facts: dict[str, object] = {"times_s": (), "timing": None} if gone else {}
+        self._write(correction(run, flag=now, **facts))
+        said = {Flag.HIT: "hit a wicket", Flag.STUMBLED: "stumbled", Flag.NOT_TIMED: "not timed"}
+        return f"{_named(run)}: {said[flag]}{'' if now else ' taken back'}"
+
+    def absent(self) -> str:
+        """Note that the one on top is absent, or is back."""
+        who = self._on_top()
+        what = What.ABSENT if who.here else What.HERE
+        self._write(self._stamp(what, athlete=who.athlete))
+        self.chosen = None
+        return (
+            f"{who.athlete}: {'absent; x on their line brings them back' if who.here else 'here'}"
+        )
+
+    def late(self) -> str:
+        """Note that the one on top comes five minutes later, or as much later than was said."""
+        who = self._on_top()
+        due_s = int(max(self.practice.due_s.get(who.athlete, 0), self.now_s())) + LATE_STEP_S
+        self._write(self._stamp(What.LATE, athlete=who.athlete, due_s=due_s))
+        self.chosen = who.athlete  # the next press is about the same athlete
+        minutes = round((due_s - self.now_s()) / 60)
+        return f"{who.athlete}: comes in {minutes} min"
+
+    def swap(self) -> str:
+        """Change places between the one on top and who runs after them."""
+        stands = self.stand()
+        coming = () if stands is None else stands.line[: stands.to_come]
+        names = [each.athlete for each in coming]
+        who = self._on_top().athlete
+        at = names.index(who) if who in names else len(names)
+        if at + 1 >= len(names):
+            message = f"nobody runs after {who}"
+            raise DomainError(message)
+        self._write(self._stamp(What.SWAP, athlete=who, other=names[at + 1]))
+        self.chosen = None
+        return f"{names[at + 1]} before {who}"
+
+    def tick(self, *, every: bool) -> str:
+        """Tick off the next mark of the moves, or all of them."""
+        stands = self.stand()
+        left = [] if stands is None else [m for m in self.moves(stands) if not m.ticked]
+        if not left:
+            message = "no mark is to be moved now"
+            raise DomainError(message)
+        marks = left if every else left[:1]
+        self._write(
+            *(
+                self._stamp(
+                    What.MOVED,
+                    lane=each.laying.lane,
+                    wave=each.laying.wave,
+                    stage=each.laying.stage,
+                    other=each.moved.mark_id,
+                )
+                for each in marks
+            )
+        )
+        rest = len(left) - len(marks)
+        return f"{len(marks)} moved, {rest} left" if rest else "all marks moved"
+
+    def apply(self, bench: Bench) -> str:
+        """Lay what is proposed."""
+        if bench.plan == self.laid.plan:
+            message = "nothing is proposed; notches and reviews are"
+            raise DomainError(message)
+        count = len(self.proposed(bench))
+        self._write(self._stamp(What.NOTE, note=f"laid as proposed: {count} marks moved"))
+        self.laid = bench.solved
+        return f"laid as proposed: {count} marks"
+
+    def undo(self) -> str:
+        """Take the last thing that was written down back."""
+        steps = steps_of(self.log.entries, self.day)
+        if not steps:
+            message = "nothing to undo"
+            raise DomainError(message)
+        now, before, stands = steps[-1]
+        if before is not None:
+            self._write(replace(before, number=0, replaces=stands.number))
+        else:
+            gone = [stands]
+            if now.what is What.MOVED:  # what one key ticked off comes back with one
+                when = (What.MOVED, now.clock, now.at_s)
+                gone = [s for e, _, s in steps if (e.what, e.clock, e.at_s) == when]
+            self._write(*map(withdrawn, gone))
+        self.chosen = None
+        return f"undone: {_named(now)}"
+
+    def _on_top(self) -> Standing:
+        stands = self.stand()
+        if stands is None or not stands.line:
+            message = "nobody runs"
+            raise DomainError(message)
+        return self.top(stands)
+
+
+def start_hour(bench: Bench, day: date, clock: Clock) -> Hour:
+    """Return the hour of a bench: the log of its plan; what is on view lies on the ground.
+
+    Raises
+    ------
+    WicketlayError
+        When the plan has no file yet, another workbench is at it, or its log cannot be read.
+    """
+    if bench.opened.untitled:
+        message = "Ctrl+S first: the log of the practice lies beside the plan's file"
+        raise DomainError(message)
+    if bench.opened.read_only:
+        message = "read only: another workbench is at this plan, and keeps its log"
+        raise DomainError(message)
+    return Hour(
+        log=open_log(bench.opened.path),
+        day=day,
+        clock=clock,
+        laid=bench.solved,
+        depth=bench.history.depth,
+    )
+
+
+def _named(entry: Entry) -> str:
+    """Return what an entry is about."""
+    if entry.what is What.RUN:
+        return f"{entry.athlete}, run {entry.run}"
+    return " ".join(part for part in (entry.athlete, entry.what.value, entry.other) if part)
+
+
+def steps_of(entries: Iterable[Entry], day: date) -> list[tuple[Entry, Entry | None, Entry]]:
+    """Return what can be taken back, in the order it was done.
+
+    Each step is what was said, what had been said of the same thing before (None when nothing),
+    and what stands of it now. A step that was taken back is none any more: it says again what
+    stood before it.
+    """
+    chains: dict[int, list[Entry]] = {}
+    roots: dict[int, int] = {}
+    last: dict[int, Entry] = {}
+    for entry in entries:
+        root = entry.number if entry.replaces is None else roots.get(entry.replaces, entry.number)
+        roots[entry.number] = root
+        last[root] = entry
+        chain = chains.setdefault(root, [])
+        if entry.what is What.GONE:
+            chain.clear()
+            continue
+        said = [replace(each, number=0, replaces=None) for each in chain]
+        again = replace(entry, number=0, replaces=None)
+        if again in said:
+            del chain[said.index(again) + 1 :]
+        else:
+            chain.append(entry)
+    steps = [
+        (entry, chain[place - 1] if place else None, last[root])
+        for root, chain in chains.items()
+        for place, entry in enumerate(chain)
+        if entry.day == day and entry.what is not What.BEGUN
+    ]
+    return sorted(steps, key=lambda step: step[0].number)
+
+
+def read_time(typed: str, expected_s: float | None) -> tuple[float, str]:
+    """Return the time [s] that digits stand for, and why it is asked about, "" when it is not.
+
+    Without a point the digits stand for the time nearest to the expected one: ``271`` is 2.71 s
+    where 2.7 s is expected. More than 25 % off the expected time is asked about.
+
+    Raises
+    ------
+    DomainError
+        When they are no time of a run.
+    """
+    text = typed.replace(",", ".")
+    if not text or text.count(".") > 1 or text == ".":
+        message = f"{typed or 'nothing'} is no time; type it such as 2.71 or 271"
+        raise DomainError(message)
+    if "." in text:
+        read = [float(text)]
+    else:
+        read = [float(f"0{text[:at]}.{text[at:]}0") for at in range(len(text) + 1)]
+        read = [each for each in read if _LEAST_S <= each <= _MOST_S] or [float(text)]
+    aim = expected_s or min(read, key=lambda each: abs(each - 3.0))
+    time_s = min(read, key=lambda each: max(each, aim) / max(min(each, aim), 1e-9))
+    if not _LEAST_S <= time_s <= _MOST_S:
+        message = f"{format_time(time_s)} is no time of a run; {_LEAST_S:g} s to {_MOST_S:g} s"
+        raise DomainError(message)
+    if expected_s is None:
+        return time_s, "" if "." in text else "no time is expected here"
+    off = time_s / expected_s - 1.0
+    if abs(off) <= float(FAR_OFF_SHARE):
+        return time_s, ""
+    way = "over" if off > 0 else "under"
+    return time_s, f"{abs(off) * 100:.0f} % {way} the {format_time(expected_s)} expected"

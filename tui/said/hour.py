@@ -1,0 +1,156 @@
+"""What the practice screen says: the next to run, everybody in order, moves, and the hour."""
+
+from __future__ import annotations
+
+import statistics
+from typing import TYPE_CHECKING
+
+from tui.said.shown import DASH, moves_text, signed_percent
+from wicketlay.export import mark_name, reading_of, unit_of
+from wicketlay.session.log import Flag
+from wicketlay.units import format_duration
+from wicketlay.values import dataclass
+from wicketlay.wording.names import signed_move
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from tui.bench.bench import Bench
+    from tui.bench.hour import Hour, Move
+    from wicketlay.session.going import Going, Standing
+    from wicketlay.session.log import Entry
+
+HEADS = ("ready", "athlete", "start", "lane", "wave", "runs", "mean", "diff", "times")
+_FLAGS = {Flag.HIT: "*", Flag.STUMBLED: "!", Flag.NOT_TIMED: ""}
+_STEP_S = 10
+"""Who is not on top is told in steps of so many seconds: fewer writes to a slow line."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Facts:
+    """The one on top, in the largest letters there are: head and text of each."""
+
+    name: str
+    parts: tuple[tuple[str, str], ...]
+
+
+def facts_of(hour: Hour, top: Standing) -> Facts:
+    """Return who is on top, and what they need to know."""
+    found = hour.demand_of(top.athlete)
+    if found is None:
+        return Facts(name=top.athlete, parts=())
+    demand = found[1]
+    expected = hour.expected_s(top.athlete)
+    parts = (
+        ("start", demand.letter or ""),
+        ("foot", "" if demand.front_foot is None else demand.front_foot.value[0].upper()),
+        ("steps", str(demand.run_on_steps)),
+        ("expected", "" if expected is None else f"{expected:.2f}"),
+    )
+    return Facts(name=top.athlete, parts=tuple((head, text) for head, text in parts if text))
+
+
+def ready_text(standing: Standing, now_s: float, *, exact: bool) -> str:
+    """Return when somebody is ready: ``now``, ``1:40``, or ``away``."""
+    if not standing.here:
+        return "absent"
+    left = standing.ready_s - now_s
+    if left <= 0.0:
+        return "now"
+    step = 1 if exact else _STEP_S
+    seconds = int(-(-left // step) * step)
+    return f"{seconds // 60}:{seconds % 60:02d}"
+
+
+def run_text(run: Entry) -> str:
+    """Return a run as it stands in a list: ``2.71``, ``2.70*`` over a wicket hit, ``-`` untimed."""
+    if run.waits:
+        return "…"
+    time = DASH if run.time_s is None else f"{run.time_s:.2f}"
+    return time + ("" if run.flag is None else _FLAGS[run.flag])
+
+
+def order_rows(hour: Hour, stands: Going, now_s: float) -> list[tuple[str, ...]]:
+    """Return one row an athlete, in running order."""
+    top = hour.top(stands).athlete
+    practice = hour.practice
+    rows: list[tuple[str, ...]] = []
+    for each in stands.line:
+        runs = practice.runs.get(each.athlete, ())
+        times = [run.time_s for run in runs if run.teaches and run.time_s is not None]
+        mean = statistics.fmean(times) if times else None
+        expected = hour.expected_s(each.athlete)
+        found = hour.demand_of(each.athlete)
+        through = each.here and each.done >= stands.efforts
+        ready = ready_text(each, now_s, exact=each.athlete == top)
+        rows.append(
+            (
+                "done" if through else ready,
+                each.athlete,
+                "" if found is None else found[1].letter,
+                str(each.lane),
+                str(each.wave),
+                f"{each.done}/{stands.efforts}",
+                "" if mean is None else f"{mean:.2f}",
+                "" if mean is None or expected is None else signed_percent(mean / expected - 1.0),
+                " ".join(run_text(run) for run in runs),
+            )
+        )
+    return rows
+
+
+def typed_text(hour: Hour) -> str:
+    """Return whose time is typed, and what of it is."""
+    run = hour.timed
+    if run is None:
+        return "Space: off"
+    what = "time of" if run.waits or hour.typed else "last:"
+    last = run_text(run) if run.time_s is not None and not hour.typed else f"{hour.typed}_"
+    return f"{what} {run.athlete}, run {run.run}: {last}"
+
+
+def balance_text(stands: Going, hour: Hour, now_s: float) -> str:
+    """Return how the session stands against its length, in one line."""
+    if hour.practice.begun is None:
+        length = hour.laid.session.length_s if hour.laid.session is not None else None
+        there = "" if length is None else f" of {format_duration(length)}"
+        return f"not begun{there}: Enter begins the hour, Space is the first start"
+    gone = f"{int(now_s // 60)} min gone"
+    if stands.over_s is None:
+        return f"{gone}; ends {int(-(-stands.ends_s // 60))} min after its beginning"
+    minutes = round(abs(stands.over_s) / 60)
+    if stands.over_s <= 0.0:
+        return f"{gone}; {minutes} min in hand"
+    fit = stands.efforts_fit or 0
+    return f"{gone}; runs over by {minutes} min; {fit} effort{'' if fit == 1 else 's'} each fit"
+
+
+def move_lines(hour: Hour, moves: Sequence[Move]) -> list[tuple[bool, str, str, str]]:
+    """Return moves as (ticked, lane and wave, mark, where to), in the order they are done."""
+    unit = unit_of(hour.laid)
+    lines = []
+    for each in moves:
+        read = reading_of(each.laying.tape, each.moved.mark_id)
+        if each.moved.taken_up:
+            to = "take up"
+        else:
+            by = each.moved.shown_m
+            to = "" if read is None else f"to {read[3]}"
+            to += "  new" if by is None else f"  {signed_move(by, unit)}"
+        place = f"lane {each.laying.lane}, wave {each.laying.wave}"
+        lines.append((each.ticked, place, mark_name(each.moved.mark_id), to.strip()))
+    return lines
+
+
+def proposed_text(hour: Hour, bench: Bench) -> str:
+    """Return what is proposed and what laying it costs, "" when nothing is."""
+    if bench.plan == hour.laid.plan:
+        return ""
+    found = hour.proposed(bench)
+    if not found:
+        return "proposed: no mark on the ground moves; a lays it"
+    unit = unit_of(bench.solved)
+    per_mark_s = float(bench.plan.judgement.seconds_per_mark)
+    minutes = max(round(len(found) * per_mark_s / 60), 1)
+    moves = moves_text([moved for _, moved in found], unit, 10_000)
+    return f"proposed: {len(found)} marks, about {minutes} min; a lays it: {moves}"
