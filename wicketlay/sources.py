@@ -64,6 +64,7 @@ class Constant(float):
 P, C, J, D = Basis.PUBLISHED, Basis.COMMON_PRACTICE, Basis.JUDGEMENT, Basis.DERIVED
 
 _DORN = "Dorn, Schache & Pandy 2012, J Exp Biol 215:1944, Fig. 2"
+_HASE = "Hase, Nakagawa & Iso 2025, PLoS ONE 20(3) e0319738, 22 pupils (abstract)"
 _ITO = "Ito, Fukuda & Kijima, 2007 World Championships 100 m finalists (abstract)"
 _ANSUR = "ANSUR II, US Army 2012, public data, recomputed"
 _JOVANOVIC = "Jovanovic, corrections in sprint modelling (article)"
@@ -73,6 +74,20 @@ _MUREIKA = (
 )
 _SPRINT_REVIEW = "review entry on the sprint start (second-hand)"
 
+GUIDE_FAST_HZ = Constant(
+    4.16,
+    "steps/s",
+    P,
+    "a sound at this rate (SD 0.29) raised the step rate and shortened the steps of 40 m sprints",
+    _HASE,
+)
+GUIDE_SLOW_HZ = Constant(
+    3.40,
+    "steps/s",
+    P,
+    "a sound at this rate (SD 0.24) lowered the step rate and lengthened the steps",
+    _HASE,
+)
 GRAVITY = Constant(9.81, "m/s2", P, "gravity", "rounded standard value")
 
 AIR_DRAG_SHARE = Constant(

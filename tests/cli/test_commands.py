@@ -47,10 +47,32 @@ class TestSheet:
         main(["sheet", "fixed-cadence.toml", "-o", "two.pdf"])
         assert (here / "one.pdf").read_bytes() == (here / "two.pdf").read_bytes()
 
-    def test_an_existing_pdf_is_replaced(self, here):
-        (here / "out.pdf").write_bytes(b"%PDF-old")
+    def test_a_pdf_of_the_same_plan_is_replaced_whatever_became_of_the_plan(self, here):
+        assert main(["sheet", "fixed-cadence.toml", "-o", "out.pdf", "--only", "tape"]) == 0
+        before = (here / "out.pdf").read_bytes()
+        text = (here / "fixed-cadence.toml").read_text("utf-8")
+        changed = text.replace('title = "', 'title = "New ')
+        assert changed != text
+        (here / "fixed-cadence.toml").write_text(changed, "utf-8")
         assert main(["sheet", "fixed-cadence.toml", "-o", "out.pdf"]) == 0
-        assert (here / "out.pdf").stat().st_size > 1000
+        assert (here / "out.pdf").read_bytes() != before
+
+    def test_a_pdf_of_another_plan_or_hand_is_replaced_by_force_only(self, here, capsys):
+        assert main(["sheet", "height-only.toml", "-o", "out.pdf"]) == 0
+        (here / "old.pdf").write_bytes(b"%PDF-1.4 a ticket")
+        for name in ("out.pdf", "old.pdf"):
+            before = (here / name).read_bytes()
+            assert main(["sheet", "fixed-cadence.toml", "-o", name]) == 5
+            assert f"{name} is a PDF, but not of this plan" in capsys.readouterr().err
+            assert (here / name).read_bytes() == before
+            assert main(["sheet", "fixed-cadence.toml", "-o", name, "--force"]) == 0
+            assert (here / name).read_bytes() != before
+
+    def test_force_replaces_nothing_but_a_pdf(self, here):
+        before = (here / "height-only.toml").read_bytes()
+        arguments = ["sheet", "fixed-cadence.toml", "-o", "height-only.toml", "--force"]
+        assert main(arguments) == 5
+        assert (here / "height-only.toml").read_bytes() == before
 
     def test_of_many_pages_those_for_the_track_are_told(self, here, capsys):
         assert main(["sheet", "shared-lanes.toml"]) == 0
@@ -84,7 +106,7 @@ class TestSheet:
     def test_a_symlink_is_followed(self, here):
         (here / "real.pdf").write_bytes(b"%PDF-old")
         (here / "link.pdf").symlink_to("real.pdf")
-        assert main(["sheet", "fixed-cadence.toml", "-o", "link.pdf"]) == 0
+        assert main(["sheet", "fixed-cadence.toml", "-o", "link.pdf", "--force"]) == 0
         assert (here / "link.pdf").is_symlink()
         assert (here / "real.pdf").stat().st_size > 1000
 

@@ -75,7 +75,13 @@ def test_a_sheet_that_outgrows_the_disk_leaves_the_old_one(plan_path):
     old = plan_path.with_name("out.pdf")
     old.write_bytes(b"%PDF-old")
     done = run(
-        "sheet", "plan.toml", "-o", "out.pdf", cwd=plan_path.parent, preexec_fn=_no_files_over(4096)
+        "sheet",
+        "plan.toml",
+        "-o",
+        "out.pdf",
+        "--force",
+        cwd=plan_path.parent,
+        preexec_fn=_no_files_over(4096),
     )
     assert done.returncode == 5
     assert b"cannot write out.pdf: file too large; nothing was left half-written" in done.stderr
@@ -485,7 +491,7 @@ def test_a_sheet_that_may_not_be_written_is_told(open_folder, where):
     old.write_bytes(b"%PDF-old")
     old.chmod(0o444)
     open_folder.chmod(0o555 if where == "folder" else 0o777)
-    code = "raise SystemExit(main(['sheet', 'plan.toml', '-o', 'out.pdf']))"
+    code = "raise SystemExit(main(['sheet', 'plan.toml', '-o', 'out.pdf', '--force']))"
     done = as_another(code, open_folder)
     assert done.returncode == 5
     assert b"cannot write out.pdf: permission denied" in done.stderr

@@ -35,7 +35,9 @@ def test_ended_while_drawing_it_leaves_the_old_sheet_and_nothing_beside_it(here,
     (here / "many.toml").write_text(MANY, encoding="utf-8")
     (here / "many.pdf").write_bytes(b"%PDF-old")
     process = subprocess.Popen(
-        [sys.executable, "-m", "wicketlay", "sheet", "many.toml"], cwd=here, stderr=subprocess.PIPE
+        [sys.executable, "-m", "wicketlay", "sheet", "many.toml", "--force"],
+        cwd=here,
+        stderr=subprocess.PIPE,
     )
     deadline = time.monotonic() + 30
     while not list(here.glob(".many.pdf.*")) and time.monotonic() < deadline:

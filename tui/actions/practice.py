@@ -291,7 +291,7 @@ def _to_paper(app: Core, *, whole: bool) -> None:
     path = papers.pdf_path(bench, "" if whole else papers.stem_of_wave(bench))
     try:
         document = papers.pages_of(solved, printing.kinds_for(whole=whole), printing.paper)
-        pages = papers.write(document, path)
+        pages = papers.write(papers.known(document, bench), path)
     except WicketlayError as error:
         app.say(str(error), refused=True)
         return

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
 from tui.bench.shelf import working_folder
@@ -66,6 +66,11 @@ def pages_of(solved: Solved, kinds: Sequence[str], paper: str) -> Document:
     return make_pages(solved, only=kinds, paper=paper)
 
 
+def known(document: Document, bench: Bench) -> Document:
+    """Return a document that is known again as one of the plan on view."""
+    return replace(document, origin="" if bench.opened.untitled else bench.opened.path.name)
+
+
 def pdf_path(bench: Bench, what: str) -> Path:
     """Return where a PDF goes: beside the plan, or where the workbench was started."""
     opened = bench.opened
@@ -87,7 +92,7 @@ def write(document: Document, path: Path) -> int:
     Raises
     ------
     CannotWriteError
-        When the place cannot be written, or holds something that is not a PDF.
+        When the place cannot be written, or holds something else than a PDF of the same plan.
     """
-    with whole_file(path, replaces=b"%PDF") as stream:
+    with whole_file(path, replaces=b"%PDF", holding=document.mark.encode()) as stream:
         return write_pdf(document, stream)

@@ -27,6 +27,7 @@ _COMMANDS = (
     "review",
     "share",
     "places",
+    "rhythm",
     "quick",
     "new",
     "sources",
@@ -52,6 +53,18 @@ exit codes
   0 fine   1 cautions with --strict   2 usage   3 stop findings
   4 bad input file   5 cannot write   6 changed on disk   70 a bug of ours
   129 the terminal went away   130 interrupted (Ctrl-C)   143 ended from outside
+"""
+
+
+_ABOUT_SOUND = """
+
+Three beats count in, the fourth is the start; then the left foot sounds left, the
+right foot right, and the steps past wickets higher.
+
+A sound is a cue and not a command: whoever cannot follow it runs as they run. A
+fast one makes steps quicker and shorter, a slow one the opposite (published for
+40 m sprints of pupils). Keep one ear free where others train, and no sound at all
+where somebody must hear a warning.
 """
 
 
@@ -134,11 +147,11 @@ def make_parser() -> argparse.ArgumentParser:
     parser.add_argument("--version", action="version", version=f"wicketlay {__version__}")
     commands = parser.add_subparsers(metavar="COMMAND", parser_class=_Parser, required=True)
 
-    def add(name: str, text: str, example: str) -> argparse.ArgumentParser:
+    def add(name: str, text: str, example: str, more: str = "") -> argparse.ArgumentParser:
         made = commands.add_parser(
             name,
             help=text,
-            description=text[0].upper() + text[1:] + ".",
+            description=f"{text[0].upper()}{text[1:]}.{more}",
             epilog=f"example\n  {example}",
             formatter_class=argparse.RawDescriptionHelpFormatter,
             allow_abbrev=False,
@@ -161,17 +174,7 @@ def make_parser() -> argparse.ArgumentParser:
 
     it = add("sheet", "print the sheets as a PDF", "wicketlay sheet tuesday.toml -o tuesday.pdf")
     add_plan(it, "plans", nargs="+", text="plan files, one PDF each; '-' is standard input")
-    it.add_argument(
-        "-o", "--output", metavar="FILE", type=_file, help="where to; '-' is standard output"
-    )
-    it.add_argument(
-        "--only", metavar="SHEETS", type=_several(SHEETS), help=f"some of {', '.join(SHEETS)}"
-    )
-    it.add_argument(
-        "--paper", choices=PAPERS, type=str.lower, default="a4", help="paper size (default a4)"
-    )
-    it.add_argument("--unit", choices=("metric", "feet"), help="unit, if not the plan's own")
-    it.add_argument("--athlete", metavar="NAME", help="only this athlete's pages")
+    _add_sheet_options(it)
 
     it = add("marks", "list the marks and what the tape reads", "wicketlay marks tuesday.toml")
     add_plan(it, "plans", nargs="+", text="plan files; '-' is standard input")
@@ -213,6 +216,15 @@ def make_parser() -> argparse.ArgumentParser:
     it = add("places", "say where on its ground a plan fits", "wicketlay places tuesday.toml")
     add_plan(it)
 
+    it = add(
+        "rhythm",
+        "write the sound of a run, a click a touchdown",
+        "wicketlay rhythm tuesday.toml --athlete Wren -o wren.wav",
+        more=_ABOUT_SOUND,
+    )
+    add_plan(it)
+    _add_rhythm_options(it)
+
     _add_quick_options(
         add(
             "quick",
@@ -245,6 +257,35 @@ def make_parser() -> argparse.ArgumentParser:
     it.add_argument("shell", metavar="SHELL", choices=SHELLS, help=f"one of {', '.join(SHELLS)}")
     it.set_defaults(parser=parser, plans=plans)
     return parser
+
+
+def _add_sheet_options(it: argparse.ArgumentParser) -> None:
+    it.add_argument(
+        "-o", "--output", metavar="FILE", type=_file, help="where to; '-' is standard output"
+    )
+    it.add_argument(
+        "--only", metavar="SHEETS", type=_several(SHEETS), help=f"some of {', '.join(SHEETS)}"
+    )
+    it.add_argument(
+        "--paper", choices=PAPERS, type=str.lower, default="a4", help="paper size (default a4)"
+    )
+    it.add_argument("--unit", choices=("metric", "feet"), help="unit, if not the plan's own")
+    it.add_argument("--athlete", metavar="NAME", help="only this athlete's pages")
+    _add_force(it)
+
+
+def _add_rhythm_options(it: argparse.ArgumentParser) -> None:
+    it.add_argument("--athlete", metavar="NAME", help="whose; left out where there is but one")
+    it.add_argument(
+        "-o", "--output", metavar="FILE.wav", type=_file, help="where to; '-' is standard output"
+    )
+    it.add_argument(
+        "--loop", metavar="20s", help="a steady click at the section's cadence instead, this long"
+    )
+
+
+def _add_force(it: argparse.ArgumentParser) -> None:
+    it.add_argument("--force", action="store_true", help="replace a PDF that is of another plan")
 
 
 def _add_format(it: argparse.ArgumentParser, formats: Sequence[str] = FORMATS) -> None:
@@ -281,6 +322,7 @@ def _add_quick_options(it: argparse.ArgumentParser) -> None:
     it.add_argument("--unit", choices=("metric", "feet"), default="metric", help="of the tape")
     _add_format(it)
     it.add_argument("-o", "--output", metavar="FILE.pdf", type=_file, help="print the sheets too")
+    _add_force(it)
     it.add_argument("--save", metavar="FILE.toml", type=_file, help="write the plan it stands for")
 
 

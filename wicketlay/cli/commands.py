@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import sys
 from collections import Counter
 from dataclasses import replace
@@ -146,6 +147,7 @@ def _print(solved: Solved, path: str, output: str, arguments: argparse.Namespace
         paper=getattr(arguments, "paper", "a4"),
         athlete=getattr(arguments, "athlete", None),
     )
+    document = replace(document, origin=Path(path).name)
     if len(document) == 0:
         asked = ", ".join(only or SHEETS)
         raise UsageError(f"{path} has none of the sheets asked for ({asked}); nothing was written")
@@ -156,7 +158,8 @@ def _print(solved: Solved, path: str, output: str, arguments: argparse.Namespace
             write_pdf(document, stream, progress)
     else:
         target = Path(output)
-        with whole_file(target, replaces=b"%PDF") as stream:
+        known = b"" if arguments.force else document.mark.encode()
+        with whole_file(target, replaces=b"%PDF", holding=known) as stream:
             pages = write_pdf(counted(document, paged), stream, progress)
         track = sum(paged[kind] for kind in AT_THE_TRACK)
         more = (
@@ -210,6 +213,48 @@ def _put_marks(solved: Sequence[Solved], form: str, csv_style: Sequence[str]) ->
     return max(tell(each) for each in solved)
 
 
+def run_rhythm(arguments: argparse.Namespace) -> int:
+    """Write the sound of an athlete's run."""
+    from wicketlay.export.rhythm import as_wav, beats_of, layout_of, loop_wav
+
+    solved = _solved(arguments.plan)
+    names = [athlete.name for athlete in solved.plan.athletes]
+    who = arguments.athlete or (names[0] if len(names) == 1 else None)
+    if who is None:
+        raise UsageError(f"whose rhythm? --athlete takes one of {', '.join(names)}")
+    _require_athlete(solved.plan, who)
+    laying, layout = layout_of(solved, who)
+    if not solved.may_lay(laying):
+        say(f"the marks of {who} say DO NOT LAY OUT; nothing was written")
+        return _tell(solved)
+    if arguments.loop is None:
+        sound = as_wav(beats_of(layout))
+    else:
+        sound = loop_wav(layout, _loop_s(arguments.loop))
+    if arguments.output == "-":
+        with data_stream() as stream:
+            stream.write(sound)
+    else:
+        named = re.sub(r"[^\w-]+", "-", f"{Path(arguments.plan).stem}-{who}")
+        target = Path(arguments.output or f"{named}.wav")
+        with whole_file(target, replaces=b"RIFF", noun="WAV") as stream:
+            stream.write(sound)
+        say(f"{target}: a cue, not a command; one ear free where others train")
+    return _tell(solved)
+
+
+def _loop_s(text: str) -> float:
+    from wicketlay.export.rhythm import LOOP_S
+    from wicketlay.keys.codecs import duration
+    from wicketlay.keys.typed import FieldError, from_text
+
+    try:
+        found: float = from_text(duration(*LOOP_S), text)
+    except FieldError as error:
+        raise UsageError(f"--loop: {error}") from error
+    return found
+
+
 def run_quick(arguments: argparse.Namespace) -> int:
     """List the marks of one athlete who is told on the command line; print or save on request."""
     from wicketlay.cli.quick import quick_text
@@ -222,7 +267,7 @@ def run_quick(arguments: argparse.Namespace) -> int:
         new_file(_named_toml(arguments.save), text)
         say(f"{arguments.save}: the plan, to change and to keep")
     if arguments.output is not None:
-        return _print(solved, "quick", arguments.output, arguments)
+        return _print(solved, arguments.save or "", arguments.output, arguments)
     return _put_marks([solved], arguments.format, arguments.csv_style)
 
 

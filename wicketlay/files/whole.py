@@ -48,7 +48,9 @@ class Part:
 
 
 @contextlib.contextmanager
-def whole_file(path: Path, *, replaces: bytes) -> Iterator[BinaryIO]:
+def whole_file(
+    path: Path, *, replaces: bytes, holding: bytes = b"", noun: str = "PDF"
+) -> Iterator[BinaryIO]:
     """Open a file beside `path` that takes its name only when everything was written.
 
     Parameters
@@ -57,6 +59,10 @@ def whole_file(path: Path, *, replaces: bytes) -> Iterator[BinaryIO]:
         Where the file is to be.
     replaces
         An existing file is replaced only when it begins with these bytes.
+    holding
+        And when these stand in it.
+    noun
+        What such a file is called.
 
     Raises
     ------
@@ -64,7 +70,13 @@ def whole_file(path: Path, *, replaces: bytes) -> Iterator[BinaryIO]:
         When the place cannot be written, or holds something else.
     """
     target = _behind_links(path)
-    _refuse_other(target, path, replaces)
+    found = _refuse_other(target, path, replaces, noun)
+    if found and holding not in found:
+        message = (
+            f"{path} is a {noun}, but not of this plan; give another name, or say --force in the "
+            "shell; nothing was changed"
+        )
+        raise CannotWriteError(message)
     try:
         with beside(target) as part:
             yield part.stream
@@ -199,11 +211,12 @@ def _behind_links(path: Path) -> Path:
         raise CannotWriteError(_reason(path, error)) from error
 
 
-def _refuse_other(target: Path, shown: Path, replaces: bytes) -> None:
+def _refuse_other(target: Path, shown: Path, replaces: bytes, noun: str) -> bytes:
+    """Return what a file to be replaced holds; CannotWriteError when it is none of ours."""
     try:
         mode = target.stat().st_mode
     except FileNotFoundError:
-        return
+        return b""
     except OSError as error:
         raise CannotWriteError(_reason(shown, error)) from error
     if not stat.S_ISREG(mode):
@@ -213,12 +226,14 @@ def _refuse_other(target: Path, shown: Path, replaces: bytes) -> None:
         if not os.access(target, os.W_OK):
             raise PermissionError(errno.EACCES, os.strerror(errno.EACCES))
         with target.open("rb") as stream:
-            begins = stream.read(len(replaces))
+            found = stream.read(len(replaces))
+            found += stream.read() if found == replaces else b""
     except OSError as error:
         raise CannotWriteError(_reason(shown, error)) from error
-    if begins and begins != replaces:
-        message = f"{shown} exists and is not a PDF; give another name, nothing was changed"
+    if found and not found.startswith(replaces):
+        message = f"{shown} exists and is not a {noun}; give another name, nothing was changed"
         raise CannotWriteError(message)
+    return found
 
 
 def _reason(path: Path, error: OSError) -> str:

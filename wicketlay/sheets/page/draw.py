@@ -55,6 +55,7 @@ def write_pdf(
     canvas.setCreator("wicketlay")
     canvas.setSubject("drill marks to lay out with a tape")
     canvas.setAuthor("")
+    canvas.setKeywords(document.mark)
     canvas.setViewerPreference("PrintScaling", "None")
     canvas.setViewerPreference("DisplayDocTitle", "true")
     canvas.showOutline()

@@ -11,6 +11,7 @@
 
 from __future__ import annotations
 
+import hashlib
 from dataclasses import replace
 from enum import Enum, StrEnum
 from typing import TYPE_CHECKING
@@ -172,11 +173,20 @@ class Document:
         One function a sheet, in printing order.
     findings
         What making the paper found (characters no font has).
+    origin
+        The plan it is of, by the name of its file; "" for a plan that has no file.
     """
 
     title: str
     makers: tuple[Callable[[], Sheet], ...]
     findings: tuple[Finding, ...] = ()
+    origin: str = ""
+
+    @property
+    def mark(self) -> str:
+        """What a PDF holds so that it is known again as one of the same plan."""
+        whose = self.origin or self.title
+        return f"wicketlay {hashlib.sha256(whose.encode()).hexdigest()[:16]}"
 
     def __len__(self) -> int:
         """Return the number of sheets."""
