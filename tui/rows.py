@@ -71,6 +71,10 @@ SCREENS: tuple[str, ...] = ("plan", "squad", "stages", "review", "session", "pri
 
 _SHOWN = {
     "question_mark": "?",
+    "slash": "/",
+    "number_sign": "#",
+    "greater_than_sign": ">",
+    "less_than_sign": "<",
     "right": "→",
     "left": "←",
     "up": "↑",

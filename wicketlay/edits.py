@@ -13,11 +13,13 @@ from wicketlay.errors import DomainError
 from wicketlay.ground.tape import Tick
 from wicketlay.plan import WAVES, Adjustment
 from wicketlay.running.athlete import FirstGuess
-from wicketlay.solve import letters_of, moved_between, placed_along, solve, spots_of
+from wicketlay.solve import letters_of, moved_between, placed_along, places_for, solve, spots_of
 from wicketlay.sources import GAP_NOTCH_SHARE
 from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from wicketlay.drills import Spec
     from wicketlay.drills.kit import Kit
     from wicketlay.ground import Ground
@@ -268,6 +270,68 @@ def set_ground(plan: Plan, ground: Ground) -> Edit:
 def set_place(plan: Plan, place: Place) -> Edit:
     """Lay everything somewhere else; no gap changes."""
     return Edit(plan=replace(plan, place=place), done="place changed", held="every gap held")
+
+
+def set_bag(plan: Plan, wickets: int) -> Edit:
+    """Say how many wickets are in the bag today; places beyond them are chalk or tape marks.
+
+    Raises
+    ------
+    DomainError
+        When it is no number of wickets.
+    """
+    done = f"the bag holds {wickets}"
+    return Edit(
+        plan=replace(plan, kit=replace(plan.kit, wickets=wickets)),
+        done=done,
+        held="every place held; chalk where the bag ends",
+    )
+
+
+def move_everything(plan: Plan, *, line: str | None = None, lanes: Sequence[int] = ()) -> Edit:
+    """Lay the whole practice on other lanes, or on another line of the ground; no gap changes.
+
+    Who was on a lane by hand goes with it to the lane that stands for it. On another line the
+    place with most room is taken.
+
+    Raises
+    ------
+    DomainError
+        When the line or a lane is not there, or nothing fits on the line.
+    """
+    now = plan.place.line or plan.ground.lines[0]
+    known = {each.casefold(): each for each in plan.ground.lines}
+    to = now if line is None else known.get(line.casefold())
+    if to is None:
+        message = f'there is no line "{line}"; the ground has {", ".join(plan.ground.lines)}'
+        raise DomainError(message)
+    there = plan.ground.lanes_of(to)
+    kept = tuple(lane for lane in plan.place.lanes if lane in there)
+    wanted = tuple(lanes) or kept or there[:1]
+    for lane in wanted:
+        if lane not in there:
+            message = f"the {to} has no lane {lane}; it has {there[0]} to {there[-1]}"
+            raise DomainError(message)
+    where = replace(plan.place, lanes=wanted)
+    if to != now:
+        on_all = replace(plan, place=replace(plan.place, lanes=wanted))
+        found = (spot for spot, _ in places_for(solve(on_all)) if spot.line == to)
+        spot = next(found, None)
+        if spot is None:
+            message = f"the practice fits nowhere on the {to}; fewer wickets, or a slower run"
+            raise DomainError(message)
+        where = replace(spot, lanes=wanted)
+    stands_for = dict(zip(plan.place.lanes, wanted, strict=False))
+    moved = replace(plan, place=where)
+    for each in plan.adjustments:
+        if each.lane is not None:
+            moved = with_adjustment(moved, replace(each, lane=stands_for.get(each.lane)))
+    lane_words = f"lane{'s' if len(wanted) > 1 else ''} {', '.join(map(str, wanted))}"
+    return Edit(
+        plan=moved,
+        done=f"everything on {lane_words}" + ("" if to == now else f" of the {to}"),
+        held="every gap, wave and start letter held",
+    )
 
 
 def set_tape(plan: Plan, tape: TapeSpec) -> Edit:

@@ -2,14 +2,20 @@
 
 from __future__ import annotations
 
+import re
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from tui.panes.inputs import FieldInput, InputsPane
+from tui.said.shown import dealt
 from tui.screens.asking import Ask
 from wicketlay import edits
+from wicketlay.declared import range_of
+from wicketlay.drills.kit import Kit
+from wicketlay.errors import DomainError
 from wicketlay.export import unit_of
 from wicketlay.keys import typed
-from wicketlay.keys.codecs import length
+from wicketlay.keys.codecs import Count, length
 from wicketlay.keys.typed import FieldError, from_text
 from wicketlay.units import UnitSystem
 
@@ -22,6 +28,8 @@ if TYPE_CHECKING:
     from wicketlay.plan import Plan
 
 _SLIDE = length(-50.0, 50.0, signed=True, unit="cm")
+_LEAST, _MOST = map(int, range_of(Kit, "wickets"))
+_BAG = Count(low=_LEAST, high=_MOST)
 _SHIFT = length(-20.0, 20.0, signed=True, unit="cm")
 
 
@@ -87,6 +95,57 @@ def _ask_move(app: Core, title: str, codec: Codec, move: Callable[[float], None]
             move(from_text(codec, text, feet=feet))
 
     app.push_screen(Ask(title, unit=typed.unit_of(codec, feet=feet), check=check), answered)
+
+
+def bag(app: Core) -> None:
+    """Say how many wickets the bag holds today, and where chalk stands for them."""
+
+    def answered(text: str | None) -> None:
+        if text is None:
+            return
+        app.edit(lambda plan: edits.set_bag(plan, from_text(_BAG, text)))
+        told = app.bench.told
+        if not told.refused:
+            app.bench.told = replace(told, text=f"{told.text}: {dealt(app.bench.in_wave)}")
+            app.show()
+
+    now = str(app.bench.plan.kit.wickets)
+    ask = Ask("how many wickets the bag holds", check=check_of(_BAG, "12"), value=now)
+    app.push_screen(ask, answered)
+
+
+def everything(app: Core) -> None:
+    """Move the whole practice to other lanes, or to another line."""
+
+    def edit_of(plan: Plan, text: str) -> Edit:
+        line, lanes = _line_and_lanes(text)
+        return edits.move_everything(plan, line=line, lanes=lanes)
+
+    def refused(text: str) -> str:
+        try:
+            edit_of(app.bench.plan, text)
+        except DomainError as error:
+            return str(error)
+        return ""
+
+    def answered(text: str | None) -> None:
+        if text is not None:
+            app.edit(lambda plan: edit_of(plan, text))
+
+    lines = " or ".join(app.bench.plan.ground.lines)
+    title = f"everything to which lanes (5, 6), or line ({lines})"
+    app.push_screen(Ask(title, check=refused), answered)
+
+
+def _line_and_lanes(text: str) -> tuple[str | None, tuple[int, ...]]:
+    """Return the line and the lanes of "5, 6", "back straight" or "back straight, lanes 2 3"."""
+    words = re.sub(r"\blanes?\b", " ", text, flags=re.IGNORECASE).replace(",", " ").split()
+    lanes = tuple(dict.fromkeys(int(word) for word in words if word.isdecimal()))
+    line = " ".join(word for word in words if not word.isdecimal())
+    if not line and not lanes:
+        message = "write lanes, such as 5, 6, or the name of a line"
+        raise DomainError(message)
+    return line or None, lanes
 
 
 def undo(app: Core) -> None:

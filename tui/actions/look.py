@@ -10,7 +10,7 @@ from textual.command import CommandPalette
 from tui.core import BenchScreen
 from tui.panes.findings import findings_content
 from tui.panes.keys import help_content
-from tui.screens.asking import Reader
+from tui.screens.asking import Ask, Reader
 from tui.themes import DARK, LIGHT
 
 if TYPE_CHECKING:
@@ -55,6 +55,24 @@ def zoom(app: Core) -> None:
     view = app.bench.view
     app.bench.view = replace(view, section_only=not view.section_only)
     app.show()
+
+
+def jump(app: Core) -> None:
+    """Look at the athlete whose name is typed, as far as it tells them from the others."""
+
+    def refused(text: str) -> str:
+        found = app.bench.named(text)
+        if len(found) == 1:
+            return ""
+        names = found or [athlete.name for athlete in app.bench.plan.athletes]
+        return f"{'which' if found else 'nobody is called so'}: {', '.join(names)}"
+
+    def answered(text: str | None) -> None:
+        if text is not None:
+            app.bench.look_at(app.bench.named(text)[0])
+            app.show()
+
+    app.push_screen(Ask("look at the athlete called", check=refused), answered)
 
 
 def findings(app: Core) -> None:

@@ -6,6 +6,7 @@ Everything a key does goes the same way: edit, history, solve. Nothing here know
 from __future__ import annotations
 
 import dataclasses
+import unicodedata
 from dataclasses import field, replace
 from typing import TYPE_CHECKING, Any
 
@@ -251,7 +252,11 @@ class Bench:
             self.told = Told(text=done, held=held, anew=after is not None)
             return
         elsewhere = (before.lane, before.wave) != (after.lane, after.wave)
-        if elsewhere:
+        told = f"lane {after.lane}" in done or f"wave {after.wave}" in done
+        if elsewhere and before.placed.line_text == after.placed.line_text and not gaps_of:
+            count = len(moved_marks(before, after))
+            done += f"; {count} readings change" if count else "; readings as before"
+        if elsewhere and not told:
             done += f"; now lane {after.lane}, wave {after.wave}"
         self.told = Told(
             text=done,
@@ -289,6 +294,13 @@ class Bench:
         """Look at an athlete."""
         self.view = replace(self.view, athlete=athlete)
         self.look()
+
+    def named(self, text: str) -> list[str]:
+        """Return the athletes whose name a text begins or is, in any case and without accents."""
+        asked = _plain(text)
+        names = [athlete.name for athlete in self.plan.athletes]
+        exact = [name for name in names if _plain(name) == asked]
+        return exact or [name for name in names if asked and _plain(name).startswith(asked)]
 
     def step_athlete(self, places: int) -> None:
         """Look at the next athlete (or the one so many places on), round and round."""
@@ -351,6 +363,12 @@ class Bench:
         self.look_at(nearest.athletes[0])
 
 
+def _plain(name: str) -> str:
+    """Return a name without accents and in lower case, as it is typed in a hurry."""
+    bare = "".join(c for c in unicodedata.normalize("NFKD", name) if not unicodedata.combining(c))
+    return bare.strip().casefold()
+
+
 def _shared(who: str, was: Laying, now: Laying) -> str:
     """Return with whom gaps are shared and by how much they truly changed, "" when alone."""
     opened = gaps_opened(was, now)
@@ -385,11 +403,13 @@ def start_bench(opened: OpenFile, plan: Plan | None = None, done: str = "") -> B
     if plan is not None and plan != opened.file.plan:
         history.push(plan, done)
     stages = history.plan.stages
+    solved = solve(history.plan)
+    first = next(iter(() if solved.session is None else solved.session.order), None)
     bench = Bench(
         opened=opened,
         history=history,
-        solved=solve(history.plan),
-        view=View(stage=1 if stages is None else stages.now),
+        solved=solved,
+        view=View(stage=1 if stages is None else stages.now, athlete=first),
         told=Told(text=opened.file.mended),
         offering=plan is None,
     )

@@ -8,7 +8,7 @@ from wicketlay import export
 from wicketlay.drills.marks import MarkKind
 from wicketlay.export import mark_name, reading_of, unit_of
 from wicketlay.findings import Level
-from wicketlay.lanes.closing import gap_shown_m, run_on_shown_m, section_shown_m
+from wicketlay.lanes.closing import gap_shown_m, hurdles_of, run_on_shown_m, section_shown_m
 from wicketlay.units import (
     UnitSystem,
     format_cadence,
@@ -185,6 +185,18 @@ def told_lines(told: Told, unit: UnitSystem, width: int) -> tuple[str, str]:
     still = f"lie still: {marks_text(told.still)}"
     both = f"{still}; {told.held}" if told.held else still
     return done, both if len(both) <= width or not told.held else told.held
+
+
+def dealt(layings: Sequence[Laying]) -> str:
+    """Return how many wickets of the bag stand on each lane, and which places are chalk."""
+    told = []
+    for laying in layings:
+        wickets = laying.layout.of_kind(MarkKind.WICKET)
+        hurdles = hurdles_of(laying.layout)
+        chalk = [mark.id for mark in wickets[hurdles:]]
+        more = f", chalk {marks_text(chalk)}" if chalk else ""
+        told.append(f"lane {laying.lane} takes {hurdles}{more}")
+    return "; ".join(told)
 
 
 def marks_text(ids: Sequence[str]) -> str:
