@@ -387,14 +387,14 @@ def test_small_moves_are_in_centimetres_or_half_inches():
 @pytest.mark.parametrize(
     ("ticks", "tick", "text"),
     [
-        (1234, 0.01, "12.34"),
+        (1234, "1 cm", "12.34"),
+        (1234, "5 cm", "61.70"),
+        (-3, "5 cm", "-0.15"),
         (0, "1 cm", "0.00"),
         (5, "1 cm", "0.05"),
         (971, "1/2 in", "40 ft 5 1/2 in"),
-        (971, 0.0127, "40 ft 5 1/2 in"),
         (0, "1/2 in", "0 ft 0 in"),
         (1943, "1/4 in", "40 ft 5 3/4 in"),
-        (1943, 0.00635, "40 ft 5 3/4 in"),
     ],
 )
 def test_readings_are_printed_from_whole_ticks(ticks, tick, text):
@@ -403,9 +403,9 @@ def test_readings_are_printed_from_whole_ticks(ticks, tick, text):
 
 def test_an_unknown_tick_is_refused():
     with pytest.raises(QuantityError) as caught:
-        format_ticks(3, 0.02)
+        format_ticks(3, "2 in")
     assert str(caught.value) == (
-        'a tape tick of "0.02" is unknown; it must be one of 1 cm, 1/2 in, 1/4 in'
+        'a tape tick of "2 in" is unknown; it must be whole cm or one part of an inch'
     )
 
 

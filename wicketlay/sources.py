@@ -532,7 +532,9 @@ class Judgement:
         4, 2, 12, "1", "steps after the landing beyond the last wicket and before the last two"
     )
     takeoff_run_sd_m: float = _judged(0.5, 0.0, 2.0, "m", "first-run error at the take-off line")
-    easy_share: float = _judged(0.95, 0.5, 1.0, "1", "speed of an easy part of a broken run", C)
+    easy_share: float = _judged(
+        0.95, 0.5, 1.0, "1", "speed of an easy part, of that reached before it", C
+    )
     progress_cap: float = _judged(
         0.03, 0.0, 0.1, "1", "most a gap opens from one session to the next"
     )

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import field
 from enum import StrEnum
+from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from wicketlay.declared import Kind, check_keys, declare
@@ -24,16 +25,21 @@ class Tick(StrEnum):
 
     @property
     def metres(self) -> float:
-        """Length of one tick [m]."""
+        """Length of one tick [m]: what its own text says."""
         return _TICKS_M[self]
 
     @property
     def metric(self) -> bool:
         """True for centimetres."""
-        return self is Tick.CM_1
+        return self.value.endswith("cm")
 
 
-_TICKS_M = {Tick.CM_1: 0.01, Tick.HALF_INCH: 0.0127, Tick.QUARTER_INCH: 0.00635}
+_UNITS_M = {"cm": Fraction(1, 100), "in": Fraction(254, 10_000)}
+_TICKS_M = {
+    tick: float(Fraction(number) * _UNITS_M[unit])
+    for tick in Tick
+    for number, unit in [tick.value.split()]
+}
 
 
 class TapeClass(StrEnum):

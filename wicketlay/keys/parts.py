@@ -70,7 +70,7 @@ def _tick(values: Values) -> Values:
     if tick is None:
         return {} if unit is None else {"tick": _DEFAULT_TICK[unit]}
     if unit is not None and (unit == "metric") is not tick.metric:
-        allowed = '"1 cm"' if unit == "metric" else '"1/2 in", "1/4 in"'
+        allowed = ", ".join(f'"{each}"' for each in Tick if each.metric == (unit == "metric"))
         raise UnfitAtError(
             "round",
             f'"{tick.value}" does not go with unit = "{unit}"',

@@ -5,6 +5,7 @@ So 1.005 m is shown as 1.01 and never as 1.00 because of its binary form.
 
 from __future__ import annotations
 
+import re
 from decimal import Decimal
 from fractions import Fraction
 
@@ -75,10 +76,10 @@ def format_move(
     return f"{fixed(exact_value(move_m) * 100, 0)} cm"
 
 
-_TICK_TEXT = {"1 cm": None, "1/2 in": 2, "1/4 in": 4}
+_TICK = re.compile(r"(\d+) cm|1/(\d+) in")
 
 
-def format_ticks(ticks: int, tick: float | str) -> str:
+def format_ticks(ticks: int, tick: str) -> str:
     """Return a tape reading: ``12.34`` [m] from centimetre ticks, or ``40 ft 5 1/2 in``.
 
     Nothing is rounded here: a reading is a whole number of ticks.
@@ -88,24 +89,21 @@ def format_ticks(ticks: int, tick: float | str) -> str:
     ticks
         The reading, in ticks.
     tick
-        Length of a tick [m] (0.01, 0.0127 or 0.00635), or its name ``1 cm``, ``1/2 in``,
-        ``1/4 in``.
+        What one is: ``1 cm``, or a part of an inch, ``1/2 in``.
 
     Raises
     ------
     QuantityError
-        When the tick is none of these.
+        When the tick is neither.
     """
-    lengths = {0.01: "1 cm", 0.0127: "1/2 in", 0.00635: "1/4 in"}
-    name = str(tick) if isinstance(tick, str) else lengths.get(float(tick), "")
-    if name not in _TICK_TEXT:
-        message = f'a tape tick of "{tick}" is unknown; it must be one of 1 cm, 1/2 in, 1/4 in'
+    told = _TICK.fullmatch(tick)
+    if told is None:
+        message = f'a tape tick of "{tick}" is unknown; it must be whole cm or one part of an inch'
         raise QuantityError(message)
-    per_inch = _TICK_TEXT[name]
-    if per_inch is None:
-        whole, hundredths = divmod(abs(ticks), 100)
+    if told[1]:
+        whole, hundredths = divmod(abs(ticks) * int(told[1]), 100)
         return f"{'-' if ticks < 0 else ''}{whole}.{hundredths:02d}"
-    return _feet_text(ticks, per_inch, always_feet=True)
+    return _feet_text(ticks, int(told[2]), always_feet=True)
 
 
 def format_speed(speed_mps: float, unit: UnitSystem | str = UnitSystem.METRIC) -> str:
