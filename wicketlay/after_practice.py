@@ -7,6 +7,7 @@ what wants a second look is taken only when somebody says they are sure of it.
 from __future__ import annotations
 
 import statistics
+from dataclasses import replace
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
@@ -17,6 +18,7 @@ from wicketlay.review.timed_zone import NobodysTimeError, check_time, zone_of
 from wicketlay.reviewing import accepted, own_laying, review_athlete
 from wicketlay.running.athlete import Timing, make_runner
 from wicketlay.session.log import What
+from wicketlay.solve import solve
 from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
@@ -26,6 +28,7 @@ if TYPE_CHECKING:
     from wicketlay.findings import Finding
     from wicketlay.plan import Plan
     from wicketlay.review.review import Review
+    from wicketlay.running.athlete import Athlete
     from wicketlay.session.log import Entry
     from wicketlay.solve import Solved
 
@@ -100,13 +103,43 @@ class Outcome:
         return sum(changes) if changes else None
 
 
-def outcomes(solved: Solved, runs: Iterable[Entry], day: date) -> tuple[Outcome, ...]:
-    """Return the day of everybody who ran, in the order of the plan.
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Day:
+    """A day of everybody, with the marks it was run on and those that follow from it.
+
+    Parameters
+    ----------
+    day
+        Which.
+    outcomes
+        Everybody who ran, in the order of the plan.
+    before
+        The plan as it was solved without the day's runs.
+    """
+
+    day: date
+    outcomes: tuple[Outcome, ...]
+    before: Solved
+
+    def after(self) -> Solved:
+        """Return the plan with all in its record that is there or beyond doubt."""
+        plan = self.before.plan
+        for each in self.outcomes:
+            if each.state in {State.READY, State.RECORDED}:
+                for made in each.reviews:
+                    plan = accepted(plan, made, self.day, sure=True)
+        return solve(plan)
+
+
+def day_of(solved: Solved, runs: Iterable[Entry], day: date) -> Day:
+    """Return the day of everybody who ran.
+
+    What is in the record of it already is told as on the evening before it was accepted.
 
     Parameters
     ----------
     solved
-        The plan with the marks that were run over.
+        The plan with the marks that were run over, or those that follow from the day.
     runs
         What stands of the log, or times from elsewhere; those of other days are left out.
     day
@@ -116,14 +149,43 @@ def outcomes(solved: Solved, runs: Iterable[Entry], day: date) -> tuple[Outcome,
     for entry in runs:
         if entry.what is What.RUN and entry.day == day:
             found.setdefault(entry.athlete, []).append(entry)
-    return tuple(
-        _outcome(solved, who, sorted(own, key=lambda e: e.run or 0), day)
-        for who, own in found.items()
-        if own
+    athletes = tuple(_without(each, found[each.name], day) for each in solved.plan.athletes)
+    pairs = zip(athletes, solved.plan.athletes, strict=True)
+    recorded = {each.name for each, now in pairs if each is not now}
+    before = solve(replace(solved.plan, athletes=athletes)) if recorded else solved
+    return Day(
+        day=day,
+        outcomes=tuple(
+            _outcome(before, who, sorted(own, key=lambda e: e.run or 0), day, who in recorded)
+            for who, own in found.items()
+            if own
+        ),
+        before=before,
     )
 
 
-def _outcome(solved: Solved, who: str, runs: Sequence[Entry], day: date) -> Outcome:
+def _without(athlete: Athlete, runs: Sequence[Entry], day: date) -> Athlete:
+    """Return an athlete without times of that day that were taken as these were.
+
+    Whoever accepts a day and types one more run of it would else have the others count twice.
+    """
+    timings = {each.timing for each in runs if each.teaches}
+    kept = tuple(
+        seen
+        for seen in athlete.observations
+        if seen.date != day or seen.time_s is None or seen.timing not in timings
+    )
+    same = len(kept) == len(athlete.observations)
+    return athlete if same else replace(athlete, observations=kept)
+
+
+def _outcome(
+    solved: Solved,
+    who: str,
+    runs: Sequence[Entry],
+    day: date,
+    recorded: bool,  # noqa: FBT001 - private
+) -> Outcome:
     kinds: dict[tuple[object, ...], list[Entry]] = {}
     for entry in runs:
         if entry.teaches:
@@ -141,7 +203,7 @@ def _outcome(solved: Solved, who: str, runs: Sequence[Entry], day: date) -> Outc
     except DomainError as error:
         state, trouble = State.TROUBLE, str(error)
     if state is State.READY:
-        if _recorded(solved.plan, who, reviews):
+        if recorded:
             state = State.RECORDED
         elif any(map(_in_doubt, reviews)):
             state = State.DOUBT
@@ -204,22 +266,6 @@ def _review(
         stage=first.stage,
         runner=runner,
     )
-
-
-def _recorded(plan: Plan, who: str, reviews: Sequence[Review]) -> bool:
-    """Return whether times of that day, taken that way, are in the athlete's record.
-
-    Whoever accepts a day and types one more run of it would else have the others count twice.
-    """
-    record = {
-        (seen.date, seen.timing, seen.over_marks)
-        for each in plan.athletes
-        if each.name == who
-        for seen in each.observations
-        if seen.time_s is not None
-    }
-    new = [made.observation for made in reviews]
-    return any((seen.date, seen.timing, seen.over_marks) in record for seen in new)
 
 
 def refused(solved: Solved, entry: Entry) -> Finding | str | None:

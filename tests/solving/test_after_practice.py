@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from wicketlay.after_practice import State, accept_all, outcomes, refused
+from wicketlay.after_practice import State, accept_all, day_of, refused
 from wicketlay.findings import Finding
 from wicketlay.plan_file import load
 from wicketlay.reviewing import own_laying, review_athlete
@@ -42,6 +42,10 @@ def runs(who: str, *times_s: float, timing=Timing.GATES, **more) -> list[Entry]:
 def near(solved, who: str, *shares: float, **more) -> list[Entry]:
     """Runs that take these shares of the expected time."""
     return runs(who, *(round(expected_s(solved, who) * share, 2) for share in shares), **more)
+
+
+def outcomes(solved, entries, day):
+    return day_of(solved, entries, day).outcomes
 
 
 class TestOneDay:
@@ -169,8 +173,22 @@ class TestAccepting:
         for typed in (own, more):
             (found,) = outcomes(after, typed, DAY)
             assert found.state is State.RECORDED
-            assert sentence(found, UnitSystem.METRIC).startswith("in the record already; ")
+            # it is told as on the evening before it was accepted
+            assert found.main is not None
+            assert found.main.expected_time_s == pytest.approx(expected_s(solved, "Tarik"))
             assert accept_all(plan, [found], DAY).plan == plan
+
+
+class TestNextTime:
+    def test_the_marks_that_follow_are_those_of_the_record_accepted_or_not(self, solved):
+        own = [*near(solved, "Wren", 0.96, 0.96, effort_share=0.95), *near(solved, "Kit", 0.8)]
+        day = day_of(solved, own, DAY)
+        assert day.before is solved
+        plan = accept_all(solved.plan, day.outcomes, DAY).plan
+        assert day.after().plan == plan
+        again = day_of(solve(plan), own, DAY)
+        assert again.before.plan == solved.plan
+        assert again.after().plan == plan
 
 
 class TestOneRow:

@@ -154,7 +154,7 @@ def review_day(arguments: argparse.Namespace, plan: Plan, opened: PlanFile | Non
 
     With ``--accept`` everything beyond doubt is written to the record in one step.
     """
-    from wicketlay.after_practice import outcomes
+    from wicketlay.after_practice import day_of as day_of_all
     from wicketlay.export import practice, unit_of
     from wicketlay.solve import solve
 
@@ -169,7 +169,7 @@ def review_day(arguments: argparse.Namespace, plan: Plan, opened: PlanFile | Non
     unit = unit_of(solved)
     told = []
     for day in sorted({each.day for each in runs}):
-        found = outcomes(solved, runs, day)
+        found = day_of_all(solved, runs, day).outcomes
         if arguments.athlete is not None:
             found = tuple(each for each in found if each.athlete == arguments.athlete)
         told.append(found)

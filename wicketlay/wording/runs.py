@@ -68,8 +68,7 @@ def sentence(outcome: Outcome, unit: UnitSystem) -> str:
         return "no time to learn from; same marks next time"
     if outcome.state is State.TROUBLE:
         return _unnamed(outcome, outcome.trouble or "", unit)
-    said = _unnamed(outcome, outcome.reviews[-1].sentence, unit)
-    return f"in the record already; {said}" if outcome.state is State.RECORDED else said
+    return _unnamed(outcome, outcome.reviews[-1].sentence, unit)
 
 
 def notes(found: Iterable[Outcome], unit: UnitSystem) -> tuple[str, ...]:
@@ -77,7 +76,7 @@ def notes(found: Iterable[Outcome], unit: UnitSystem) -> tuple[str, ...]:
     findings = (
         finding
         for outcome in found
-        if outcome.state in {State.READY, State.DOUBT}
+        if outcome.state is not State.TROUBLE
         for made in outcome.reviews
         if made.doubt is not Doubt.WRONG  # its sentence says all there is to say
         for finding in made.findings
