@@ -203,3 +203,18 @@ class TestReviewOfTimes:
         assert "line 2: 2199-03-03 is a day to come" in capsys.readouterr().err
         assert main(["review", PLAN, "--times", "nothing.csv"]) == 4
         assert "nothing.csv: cannot be read: no such file" in capsys.readouterr().err
+
+
+class TestTheSheet:
+    def test_is_a_pdf_of_its_own_beside_that_of_the_plan(self, logged, capsys):
+        assert main(["sheet", PLAN, "--only", "after"]) == 0
+        assert "tuesday-wickets-after.pdf: 1 page" in capsys.readouterr().err
+        assert (logged / "tuesday-wickets-after.pdf").read_bytes().startswith(b"%PDF")
+        assert not (logged / "tuesday-wickets.pdf").exists()
+
+    def test_is_of_one_plan_everybody_and_a_day_with_runs(self, logged, capsys):
+        for more in (["--only", "after,tape"], ["--only", "after", "--athlete", "Wren"]):
+            assert main(["sheet", PLAN, *more]) == 2
+            assert "--only after" in capsys.readouterr().err
+        assert main(["sheet", PLAN, "--only", "after", "--date", "2026-01-01"]) == 2
+        assert "it has 2026-03-03" in capsys.readouterr().err

@@ -14,6 +14,8 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
 SHEETS = ("tape", "coach", "card", "ground", "stages", "squad", "session", "progress")
+AFTER = "after"
+"""The sheet of a day that was run, printed by itself."""
 PAPERS = ("a4", "letter", "a5")
 CSV_STYLES = ("comma", "semicolon", "mark")
 FORMATS = ("table", "csv", "json", "text")
@@ -264,8 +266,12 @@ def _add_sheet_options(it: argparse.ArgumentParser) -> None:
         "-o", "--output", metavar="FILE", type=_file, help="where to; '-' is standard output"
     )
     it.add_argument(
-        "--only", metavar="SHEETS", type=_several(SHEETS), help=f"some of {', '.join(SHEETS)}"
+        "--only",
+        metavar="SHEETS",
+        type=_several((*SHEETS, AFTER)),
+        help=f"some of {', '.join(SHEETS)}; or {AFTER}, the results of the log",
     )
+    it.add_argument("--date", metavar="YYYY-MM-DD", help="the day of --only after; the log's last")
     it.add_argument(
         "--paper", choices=PAPERS, type=str.lower, default="a4", help="paper size (default a4)"
     )

@@ -9,7 +9,7 @@ from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from wicketlay.cli.arguments import SHEETS
+from wicketlay.cli.arguments import AFTER, SHEETS
 from wicketlay.cli.options import day_of, of_run, time_of
 from wicketlay.cli.output import (
     CAUTIONS,
@@ -31,6 +31,7 @@ if TYPE_CHECKING:
 
     from wicketlay.plan import Plan
     from wicketlay.plan_file import PlanFile
+    from wicketlay.sheets import Document
     from wicketlay.solve import Solved
 
 
@@ -118,6 +119,8 @@ def run_open(arguments: argparse.Namespace) -> int:
 def run_sheet(arguments: argparse.Namespace) -> int:
     """Write the sheets of plans as PDFs, one each."""
     plans, output = arguments.plans, arguments.output
+    if AFTER in (arguments.only or ()):
+        return _print_after(arguments)
     if output is not None and len(plans) > 1:
         raise UsageError("-o names one file; leave it out, and each plan gets a PDF of its name")
     if output is None and "-" in plans:
@@ -136,9 +139,26 @@ def run_sheet(arguments: argparse.Namespace) -> int:
     return max(codes)
 
 
+def _print_after(arguments: argparse.Namespace) -> int:
+    """Write the sheet of a day that was run as a PDF of its own."""
+    from wicketlay.cli.practice import logged_day
+    from wicketlay.sheets.after import after_document
+
+    if len(arguments.plans) > 1 or arguments.only != (AFTER,) or arguments.athlete:
+        raise UsageError("the sheet after practice is of one plan and of everybody: --only after")
+    (path,) = arguments.plans
+    if path == "-":
+        raise UsageError("a log lies beside its plan; give the plan's file")
+    day = logged_day(arguments, _opened(path))
+    name = arguments.output or f"{Path(path).stem}-after.pdf"
+    document = replace(after_document(day, arguments.paper), origin=Path(path).name)
+    _write(document, name, force=arguments.force)
+    return _tell(replace(day.before, findings=(*day.before.findings, *document.findings)))
+
+
 def _print(solved: Solved, path: str, output: str, arguments: argparse.Namespace) -> int:
     """Write the sheets of one plan and say what was found; `path` is what it is called."""
-    from wicketlay.sheets import counted, make_pages, write_pdf
+    from wicketlay.sheets import make_pages
 
     only = getattr(arguments, "only", None)
     document = make_pages(
@@ -151,6 +171,14 @@ def _print(solved: Solved, path: str, output: str, arguments: argparse.Namespace
     if len(document) == 0:
         asked = ", ".join(only or SHEETS)
         raise UsageError(f"{path} has none of the sheets asked for ({asked}); nothing was written")
+    _write(document, output, force=arguments.force, track=only is None)
+    return _tell(replace(solved, findings=(*solved.findings, *document.findings)))
+
+
+def _write(document: Document, output: str, *, force: bool, track: bool = False) -> None:
+    """Write a document where it was asked for; `track` tells which sheets are for there."""
+    from wicketlay.sheets import counted, write_pdf
+
     progress = _progress()
     paged: Counter[str] = Counter()
     if output == "-":
@@ -158,17 +186,16 @@ def _print(solved: Solved, path: str, output: str, arguments: argparse.Namespace
             write_pdf(document, stream, progress)
     else:
         target = Path(output)
-        known = b"" if arguments.force else document.mark.encode()
+        known = b"" if force else document.mark.encode()
         with whole_file(target, replaces=b"%PDF", holding=known) as stream:
             pages = write_pdf(counted(document, paged), stream, progress)
-        track = sum(paged[kind] for kind in AT_THE_TRACK)
+        needed = sum(paged[kind] for kind in AT_THE_TRACK)
         more = (
-            f"; at the track: --only {','.join(AT_THE_TRACK)}, {_pages(track)}"
-            if pages > MANY_PAGES and only is None
+            f"; at the track: --only {','.join(AT_THE_TRACK)}, {_pages(needed)}"
+            if pages > MANY_PAGES and track
             else ""
         )
         say(f"{target}: {_pages(pages)}{more}")
-    return _tell(replace(solved, findings=(*solved.findings, *document.findings)))
 
 
 def _pages(count: int) -> str:

@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     import argparse
     from collections.abc import Sequence
 
-    from wicketlay.after_practice import Outcome
+    from wicketlay.after_practice import Day, Outcome
     from wicketlay.log_file.log import LogFile
     from wicketlay.log_file.typed import Common, Typed
     from wicketlay.plan import Plan
@@ -186,6 +186,19 @@ def review_day(arguments: argparse.Namespace, plan: Plan, opened: PlanFile | Non
     elif arguments.format == "json":
         put_data(practice.results_json(everybody, unit))
     return all(map(_can_be, everybody))
+
+
+def logged_day(arguments: argparse.Namespace, opened: PlanFile) -> Day:
+    """Return a day of the log of a plan, the last one unless another is asked for."""
+    from wicketlay.after_practice import day_of as day_of_all
+    from wicketlay.edits import in_unit
+    from wicketlay.solve import solve
+
+    runs = _runs_of_log(arguments, opened)
+    plan = opened.plan
+    if arguments.unit is not None:
+        plan = in_unit(plan, metric=arguments.unit == "metric")
+    return day_of_all(solve(plan), runs, runs[0].day)
 
 
 def _check_options(arguments: argparse.Namespace) -> None:

@@ -78,7 +78,7 @@ def make_pages(
     tick = solved.plan.tape.tick
     shown = UnitSystem.METRIC if tick.metric else UnitSystem.FEET
     layings = _layings(solved, athlete)
-    found = _unprintable(solved, layings)
+    found = unprintable(solved, layings)
     printed = replace(solved, findings=(*solved.findings, *found))
     makers: list[Callable[[], Sheet]] = []
     stops = [f for f in solved.findings if f.level is Level.STOP]
@@ -178,7 +178,7 @@ def _stop_sheet(solved: Solved, stops: Sequence[Finding], paper: Paper, unit: Un
     return Sheet(kind="stop", group="do not lay out", title="what stops it", pages=pages)
 
 
-def _unprintable(solved: Solved, layings: Iterable[Laying]) -> tuple[Finding, ...]:
+def unprintable(solved: Solved, layings: Iterable[Laying]) -> tuple[Finding, ...]:
     """Return a caution for each text of the plan with characters that no face has."""
     texts: list[tuple[str, str, str | None]] = [("the title", solved.plan.title, None)]
     texts += [("the name", each.name, each.name) for each in solved.plan.athletes]

@@ -68,7 +68,9 @@ def sentence(outcome: Outcome, unit: UnitSystem) -> str:
         return "no time to learn from; same marks next time"
     if outcome.state is State.TROUBLE:
         return _unnamed(outcome, outcome.trouble or "", unit)
-    return _unnamed(outcome, outcome.reviews[-1].sentence, unit)
+    said = _unnamed(outcome, outcome.reviews[-1].sentence, unit)
+    # marks do not follow before somebody is sure
+    return f"in doubt; if the times are right: {said}" if outcome.state is State.DOUBT else said
 
 
 def notes(found: Iterable[Outcome], unit: UnitSystem) -> tuple[str, ...]:

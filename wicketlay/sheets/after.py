@@ -1,0 +1,180 @@
+"""The sheet after practice: what was run, what changes next time, a sentence for each athlete."""
+
+from __future__ import annotations
+
+from functools import partial
+from typing import TYPE_CHECKING
+
+from wicketlay.drills.marks import MarkKind
+from wicketlay.errors import DomainError
+from wicketlay.lanes.closing import gap_shown_m, run_on_shown_m
+from wicketlay.reviewing import own_laying
+from wicketlay.sheets.document import unprintable
+from wicketlay.sheets.page.flow import paginate, paragraph, space
+from wicketlay.sheets.page.furniture import heading, page_frame
+from wicketlay.sheets.page.layout import paper_named
+from wicketlay.sheets.page.model import Align, Document, Role, Sheet
+from wicketlay.sheets.page.tables import Column, style_for, text_table
+from wicketlay.units import UnitSystem
+from wicketlay.wording.names import shown_text
+from wicketlay.wording.runs import RESULTS, notes, result_row, sentence
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from wicketlay.after_practice import Day
+    from wicketlay.sheets.page.flow import Block, Table
+    from wicketlay.sheets.page.layout import Paper
+    from wicketlay.solve import Solved
+
+KIND = "after"
+LEGEND = "- not timed, * a wicket hit, ! stumbled, ? no time: shown, and not learnt from."
+
+
+def after_document(day: Day, paper: str = "a4") -> Document:
+    """Return the sheet of a day as a document of its own.
+
+    Parameters
+    ----------
+    day
+        The day.
+    paper
+        "a4", "letter" or "a5".
+    """
+    plan = day.before.plan
+    return Document(
+        title=f"{plan.title or 'wicketlay'}, {day.day.isoformat()}",
+        makers=(partial(after_sheet, day, paper_named(paper)),),
+        findings=unprintable(day.before, ()),
+    )
+
+
+def after_sheet(day: Day, paper: Paper) -> Sheet:
+    """Return the sheet of a day."""
+    solved = day.before
+    unit = UnitSystem.METRIC if solved.plan.tape.tick.metric else UnitSystem.FEET
+    parts: list[Block | Table] = [
+        _results(day, paper, unit),
+        paragraph(_legend(day, paper, unit), Role.BODY, paper, small=True, above_mm=1.0),
+        space(3.0),
+        *_next_time(day, paper, unit),
+        heading("To say", paper),
+        _said(day, paper, unit),
+    ]
+    lines = notes(day.outcomes, unit)
+    if lines:
+        parts += [space(3.0), heading("To look at", paper)]
+        parts += [paragraph(_sentence(line), Role.BODY, paper, small=True) for line in lines]
+    title = solved.plan.title or "plan"
+    frame = page_frame(
+        paper, f"AFTER PRACTICE · {day.day.isoformat()}", title, "after-practice sheet"
+    )
+    return Sheet(
+        kind=KIND, group="after practice", title="after practice", pages=paginate(parts, frame)
+    )
+
+
+def _sentence(text: str) -> str:
+    return f"{text[:1].upper()}{text[1:]}."
+
+
+_HEADS = {
+    "best": "best, s",
+    "mean": "mean, s",
+    "SD": "± SD, s",
+    "expected": "expected, s",
+    "cadence": "steps/s seen",
+    "asked": "steps/s asked",
+    "gaps": "gaps next time",
+}
+
+
+_LEAST_MM = {"athlete": 22.0, "marks": 12.0, "runs": 26.0, "then": 14.0}
+"""Columns of words, and the least they take."""
+_LEFT_OUT = frozenset({"marks", "SD", "difference"})
+"""What small paper has no room for; between which marks it was timed stands below."""
+
+
+def _results(day: Day, paper: Paper, unit: UnitSystem) -> Table:
+    shown = [i for i, name in enumerate(RESULTS) if not (paper.compact and name in _LEFT_OUT)]
+    columns = [
+        Column(
+            title=_HEADS.get(name, name),
+            share=1.0 if name == "runs" else 0.1,
+            align=Align.LEFT if name in _LEAST_MM else Align.RIGHT,
+            strong=name in {"athlete", "mean"},
+            wraps=name in {"athlete", "runs"} or (paper.compact and name in _LEAST_MM),
+            least_mm=_LEAST_MM.get(name, 0.0),
+        )
+        for name in (RESULTS[i] for i in shown)
+    ]
+    cells = [result_row(each, unit) for each in day.outcomes]
+    rows = [[row[i] for i in shown] for row in cells]
+    return text_table(paper, columns, rows, style_for(paper, fives=False))
+
+
+def _legend(day: Day, paper: Paper, unit: UnitSystem) -> str:
+    if not paper.compact:
+        return LEGEND
+    at = RESULTS.index("marks")
+    marks = dict.fromkeys(result_row(each, unit)[at] for each in day.outcomes)
+    return f"Timed {', '.join(filter(None, marks)) or 'nowhere'}. {LEGEND}"
+
+
+def _next_time(day: Day, paper: Paper, unit: UnitSystem) -> list[Block | Table]:
+    """Return the marks of those for whom they change, as they lay and as they will."""
+    after = day.after()
+    rows = []
+    same = []
+    for each in day.outcomes:
+        was, will = (_marks(solved, each.athlete, unit) for solved in (day.before, after))
+        if was == will:
+            same.append(each.athlete)
+            continue
+        for when, marks in (("today", was), ("next time", will)):
+            rows.append((each.athlete if when == "today" else "", when, *marks))
+    parts: list[Block | Table] = [heading("What changes next time", paper)]
+    if rows:
+        columns = (
+            Column(title="athlete", align=Align.LEFT, strong=True, wraps=True, least_mm=24.0),
+            Column(title="", align=Align.LEFT, share=0.1),
+            Column(title="wickets", share=0.1),
+            Column(title="first gap", share=0.2),
+            Column(title="last gap", share=0.2),
+            Column(title="run-on", share=0.2),
+        )
+        ends = list(range(1, len(rows), 2))
+        parts.append(text_table(paper, columns, rows, style_for(paper, fives=False), ends=ends))
+    if same:
+        parts.append(
+            paragraph(f"The same marks: {', '.join(same)}.", Role.BODY, paper, above_mm=1.0)
+        )
+    parts.append(space(3.0))
+    return parts
+
+
+def _marks(solved: Solved, who: str, unit: UnitSystem) -> tuple[str, str, str, str]:
+    """Return an athlete's marks in short: wickets, first and last gap, run-on."""
+    try:
+        laying, demand = own_laying(solved, who)
+    except DomainError:
+        return ("none laid", "", "", "")
+    wickets = laying.layout.of_kind(MarkKind.WICKET)
+    gaps = [shown for mark in wickets if (shown := gap_shown_m(laying, mark.id)) is not None]
+    return (
+        str(len(wickets)) if wickets else "",
+        shown_text(gaps[0], unit) if gaps else "",
+        shown_text(gaps[-1], unit) if gaps else "",
+        shown_text(run_on_shown_m(laying, demand.start_id), unit),
+    )
+
+
+def _said(day: Day, paper: Paper, unit: UnitSystem) -> Table:
+    columns = (
+        Column(title="athlete", align=Align.LEFT, strong=True, wraps=True, least_mm=24.0),
+        Column(title="sentence", align=Align.LEFT, wraps=True, least_mm=60.0, share=1.0),
+    )
+    rows: Sequence[tuple[str, str]] = [
+        (each.athlete, _sentence(sentence(each, unit))) for each in day.outcomes
+    ]
+    return text_table(paper, columns, rows, style_for(paper, fives=False))
