@@ -362,6 +362,10 @@ BEFORE_PARSING = {
         text_of(more="# \u202ebackwards\n"),
         "plan.toml, line 12: holds the bidirectional control character U+202E; take it out",
     ),
+    "no shape": (
+        text_of(more="# \U0010ffff\n"),
+        "plan.toml, line 12: holds the character without a shape U+10FFFF; take it out",
+    ),
     "invisible": (
         text_of(more="# a\u200bb\n"),
         "plan.toml, line 12: holds the invisible character U+200B; take it out",

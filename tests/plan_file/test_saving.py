@@ -223,6 +223,20 @@ def test_members_of_an_array_keep_their_comments(plan_path):
     )
 
 
+def test_an_athlete_of_an_inline_array_is_changed_while_another_comes(plan_path):
+    ada, ben = '{name="Ada", height="1.7 m", top_speed="8 m/s"}', '{name="Ben",height="1.8 m"}'
+    text = (
+        f'format = 1\nkind = "plan"\ntitle = "T"\nathlete = [\n  {ada}, # first\n  {ben},\n]\n'
+        'drill = { kind = "acceleration" }\n'
+    )
+    plan_path.write_text(text)
+    one, two = load(plan_path).athletes
+    shorter, new = dataclasses.replace(one, height_m=1.0), Athlete(name="Cy", height_m=1.75)
+    assert changed(plan_path, athletes=(shorter, two, new)) == text.replace(
+        ada, '{ name="Ada", height="1 m", top_speed="8 m/s" }'
+    ).replace(f"{ben},\n", f'{ben},\n  {{ name = "Cy", height = "1.75 m" }},\n')
+
+
 def test_byte_order_mark_and_line_ends_are_kept(plan_path):
     data = b"\xef\xbb\xbf" + TEXT.replace("\n", "\r\n").encode()
     plan_path.write_bytes(data)

@@ -12,7 +12,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from wicketlay.drills import FlyingSegment, TakeoffRun, WicketRun
+from wicketlay.drills import AccelerationMarks, FlyingSegment, TakeoffRun, WicketRun
 from wicketlay.drills.cadence import CadenceRule, CadenceTarget
 from wicketlay.drills.marks import MarkKind
 from wicketlay.edits import (
@@ -319,6 +319,15 @@ class TestDuringPractice:
         )
         assert gaps(own) == pytest.approx(gaps(before.layings[0]), abs=1e-12)
         assert readings(other) == readings(before.layings[1])
+
+    @pytest.mark.parametrize("drill", [WicketRun(speed_share=0.95, wickets=6), AccelerationMarks()])
+    def test_a_start_mark_moved_beyond_the_first_mark_is_refused(self, drill):
+        moved = Adjustment(athlete="Woman", start_shift_m=19.9)
+        solved = solve(plan_of(WOMAN, MAN, drill=drill, adjustments=(moved,)))
+        (stop,) = [f for f in solved.all_findings if f.level is Level.STOP]
+        assert stop.athlete == "Woman"
+        assert "moved 19.90 m in the running direction leaves no run-on" in str(word(stop))
+        assert {name for laying in solved.layings for name in laying.athletes} == {"Man"}
 
     def test_gap_notches_hold_w1_and_the_start_mark(self):
         before, after = solve(self.plan), solve(notch_gaps(self.plan, "Woman", 1).plan)

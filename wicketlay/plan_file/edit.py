@@ -44,6 +44,7 @@ class Editor:
     _map: Map = field(init=False)
     _changes: list[_Change] = field(init=False, default_factory=list)
     _values: dict[Path, str] = field(init=False, default_factory=dict)
+    _arrays: dict[Path, list[int | str]] = field(init=False, default_factory=dict)
     _gone: set[Path] = field(init=False, default_factory=set)
     _pairs: dict[Path, list[str]] = field(init=False, default_factory=dict)
     _tables: dict[Path, list[str]] = field(init=False, default_factory=dict)
@@ -97,28 +98,7 @@ class Editor:
 
     def set_array(self, path: Path, members: Sequence[int | str]) -> None:
         """Give an array other members: numbers stand for members it has, text for new ones."""
-        item = self._map.items[path]
-        olds = [self._map.items[(*path, place)] for place in range(self._length(path))]
-        bounds = [*(old.start for old in olds[1:]), item.value_end - 1]
-        if not olds or "\n" not in self.text[item.value_start : item.value_end]:
-            texts = [each if isinstance(each, str) else self._text(olds[each]) for each in members]
-            self._values[path] = f"[{', '.join(texts)}]"
-            return
-        head = self.text[item.value_start : olds[0].start]
-        indent = head.rpartition("\n")[2] if "\n" in head else "    "
-        out = head
-        for each in members:
-            if isinstance(each, str):
-                value, rest = each, self._newline
-            else:
-                value = self._text(olds[each])
-                rest = self.text[olds[each].value_end : bounds[each]]
-            # Each member keeps the comment behind it; a comma may follow the last one too.
-            if not rest.lstrip().startswith(","):
-                value += ","
-            out += value + rest.rstrip(" \t")
-            out += indent if out.endswith("\n") else " "
-        self._values[path] = out.rstrip(" \t") + "]"
+        self._arrays[path] = list(members)
 
     def append_table(self, array: Path, lines: Sequence[str]) -> None:
         """Add the lines of a new member to an array of headed tables, after its last."""
@@ -139,8 +119,11 @@ class Editor:
         """Return the text with all edits made."""
         for path, lines in self._tables.items():
             self._append([f"[{dotted(path)}]", *lines])
+        # The innermost first: an array takes over what its members have become.
+        for path in sorted(self._arrays, key=len, reverse=True):
+            self._values[path] = self._array(path, self._arrays[path])
         rebuilt = {self._around(self._map.items[path]).path for path in self._gone}
-        rebuilt |= set(self._pairs)
+        rebuilt |= {*self._pairs, *self._arrays}
         outermost = [path for path in rebuilt if not self._inside(path, rebuilt)]
         for path in outermost:
             item = self._map.items[path]
@@ -171,6 +154,10 @@ class Editor:
     def _inside(path: Path, tables: set[Path]) -> bool:
         return any(path[:end] in tables for end in range(1, len(path)))
 
+    @staticmethod
+    def _inner(edited: set[Path], path: Path) -> bool:
+        return any(each[: len(path)] == path for each in edited)
+
     def _around(self, item: Item) -> Item:
         """Return the value that a member stands in."""
         for end in range(len(item.path) - 1, 0, -1):
@@ -197,9 +184,11 @@ class Editor:
         return found
 
     def _rendered(self, item: Item) -> str:
-        """Return an inline table or an array with its members' edits made."""
+        """Return a value with the edits in it made; one without any stays as it is typed."""
         if item.path in self._values:
             return self._values[item.path]
+        if not self._inner({*self._values, *self._gone, *self._pairs}, item.path):
+            return self._text(item)
         first = self._text(item)[:1]
         if first not in "[{":
             return self._text(item)
@@ -213,6 +202,32 @@ class Editor:
         if first == "[":
             return f"[{joined}]"
         return f"{{ {joined} }}" if parts else "{}"
+
+    def _array(self, path: Path, members: Sequence[int | str]) -> str:
+        """Return an array with other members, those it keeps with their own edits made."""
+        item = self._map.items[path]
+        olds = [self._map.items[(*path, place)] for place in range(self._length(path))]
+        bounds = [*(old.start for old in olds[1:]), item.value_end - 1]
+        if not olds or "\n" not in self.text[item.value_start : item.value_end]:
+            texts = [
+                each if isinstance(each, str) else self._rendered(olds[each]) for each in members
+            ]
+            return f"[{', '.join(texts)}]"
+        head = self.text[item.value_start : olds[0].start]
+        indent = head.rpartition("\n")[2] if "\n" in head else "    "
+        out = head
+        for each in members:
+            if isinstance(each, str):
+                value, rest = each, self._newline
+            else:
+                value = self._rendered(olds[each])
+                rest = self.text[olds[each].value_end : bounds[each]]
+            # Each member keeps the comment behind it; a comma may follow the last one too.
+            if not rest.lstrip().startswith(","):
+                value += ","
+            out += value + rest.rstrip(" \t")
+            out += indent if out.endswith("\n") else " "
+        return out.rstrip(" \t") + "]"
 
     # -- places ----------------------------------------------------------------------------
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -15,9 +16,11 @@ from wicketlay.ground.placing import room_before
 from wicketlay.lanes.members import Member
 from wicketlay.running.athlete import NotEnoughKnown, make_runner
 from wicketlay.running.children import children_findings, is_under_15
+from wicketlay.sources import FOOT_AHEAD_M
 
 if TYPE_CHECKING:
     from wicketlay.drills import Spec
+    from wicketlay.drills.marks import Layout
     from wicketlay.plan import Adjustment, Plan
     from wicketlay.running.athlete import Athlete
 
@@ -60,11 +63,13 @@ def _member(plan: Plan, athlete: Athlete, adjustment: Adjustment, drill: Spec) -
     if isinstance(spec, AtLine) and spec.room_m is None:
         spec = replace(spec, room_m=_runway_room(plan, *range_of(type(spec), "room_m")))
     layout = lay(runner, spec, plan.kit, plan.judgement)
+    _require_run_on(layout, adjustment)
     if plan.stages is not None:
         # Refused here, by name, when a stage is too slow for the start: before any is laid.
         for end in (plan.stages.from_share, plan.stages.to_share):
             share = possible_share(end + adjustment.speed_change)
-            lay(runner, replace(spec, speed_share=share), plan.kit, plan.judgement)
+            slower = lay(runner, replace(spec, speed_share=share), plan.kit, plan.judgement)
+            _require_run_on(slower, adjustment)
     return Member(
         runner=runner,
         spec=spec,
@@ -72,6 +77,19 @@ def _member(plan: Plan, athlete: Athlete, adjustment: Adjustment, drill: Spec) -
         start_shift_m=adjustment.start_shift_m,
         spared=runner.provisional or is_under_15(athlete, plan.date),
     )
+
+
+def _require_run_on(layout: Layout, adjustment: Adjustment) -> None:
+    """Refuse a start mark that is moved to the first mark or beyond it."""
+    most_m = layout.run_on_m - float(FOOT_AHEAD_M)
+    moved_m = adjustment.start_shift_m
+    if moved_m > 0.0 and not moved_m < most_m:
+        most = math.floor(max(most_m, 0.0) * 100.0) / 100.0
+        message = (
+            f"a start mark moved {moved_m:.2f} m in the running direction leaves no run-on; it "
+            f"must be less than {most:.2f} m"
+        )
+        raise DomainError(message)
 
 
 def _runway_room(plan: Plan, least_m: float, most_m: float) -> float | None:

@@ -69,4 +69,6 @@ def unprintable(character: str) -> str | None:
     # Joiners are honest letters of some scripts; the other format characters cannot be seen.
     if unicodedata.category(character) == "Cf" and character not in "\u200c\u200d":
         return "invisible character"
+    if unicodedata.category(character) in {"Cn", "Co"}:
+        return "character without a shape"
     return None
