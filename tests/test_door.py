@@ -48,6 +48,9 @@ def test_the_wheel_carries_code_and_data_and_nothing_else(wheel):
     for needed in (
         "wicketlay/schema/solved.v1.schema.json",
         "wicketlay/starter/starter.toml",
+        "wicketlay/starter/layouts/tuesday-wickets.toml",
+        "wicketlay/starter/layouts/harbour-track.toml",
+        "wicketlay/py.typed",
         "wicketlay/sheets/page/draw.py",
     ):
         assert needed in names

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import ast
+import itertools
 import os
 import re
 import shutil
@@ -57,6 +59,26 @@ def test_a_command_prints_what_the_readme_shows(block, tmp_path):
         README.write_text(text.replace(old, new), "utf-8")
         return
     assert printed == block["output"]
+
+
+def test_five_lines_of_python_lead_from_athlete_to_marks():
+    (block,) = re.findall(r"```python\n(.*?)```", README.read_text("utf-8"), re.DOTALL)
+    imported, *lines = [line for line in block.splitlines() if line]
+    assert imported.startswith("from wicketlay.api import ")
+    assert len(lines) == 5
+    done = subprocess.run(
+        [sys.executable, "-W", "error", "-c", block], capture_output=True, text=True, check=True
+    )
+    marks = ast.literal_eval(done.stdout)
+    assert [name for name, _ in marks] == ["start", *(f"w{i}" for i in range(1, 11))]
+    gaps = [b - a for (_, a), (_, b) in itertools.pairwise(marks[1:])]
+    assert all(1.5 < a <= b + 0.011 < 2.2 for a, b in itertools.pairwise(gaps))
+
+
+def test_what_comes_before_the_reference_is_short():
+    """At most 1,500 words, what commands print not counted."""
+    text = README.read_text("utf-8").partition("<!-- keys")[0]
+    assert len(re.sub(r"```.*?```", "", text, flags=re.DOTALL).split()) <= 1500
 
 
 def test_every_command_is_named():

@@ -464,6 +464,27 @@ class TestTheRest:
         assert main(["sheet", "mine.toml"]) == 0
         assert (here / "mine.pdf").exists()
 
+    @pytest.mark.parametrize("name", [p.stem for p in LAYOUTS.glob("*.toml")])
+    def test_every_example_plan_can_be_started_from(self, tmp_path, monkeypatch, capsys, name):
+        monkeypatch.chdir(tmp_path)
+        code = main(["new", "mine.toml", "--like", name])
+        if 'kind = "plan"' not in (LAYOUTS / f"{name}.toml").read_text("utf-8"):
+            assert code == 2
+            assert f"there is no example {name!r}" in capsys.readouterr().err
+            assert not list(tmp_path.iterdir())
+            return
+        assert code == 0
+        assert load("mine.toml") == load(LAYOUTS / f"{name}.toml")
+
+    def test_an_example_takes_nobodys_file(self, tmp_path, monkeypatch, capsys):
+        monkeypatch.chdir(tmp_path)
+        (tmp_path / "harbour-track.toml").write_text("mine", "utf-8")
+        assert main(["new", "mine.toml", "--like", "tuesday-wickets"]) == 5
+        assert "harbour-track.toml exists already and is another" in capsys.readouterr().err
+        assert [path.name for path in tmp_path.iterdir()] == ["harbour-track.toml"]
+        assert main(["new", "mine.toml", "--like", "tuesday-wicket"]) == 2
+        assert "did you mean 'tuesday-wickets'?" in capsys.readouterr().err
+
     def test_new_never_overwrites(self, here, capsys):
         assert main(["new", "fixed-cadence.toml"]) == 5
         assert "exists already" in capsys.readouterr().err

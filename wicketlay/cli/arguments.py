@@ -237,6 +237,7 @@ def make_parser() -> argparse.ArgumentParser:
 
     it = add("new", "write a commented plan to start from", "wicketlay new my-plan.toml")
     add_plan(it, "file", text="a name that is not taken, ending in .toml")
+    it.add_argument("--like", metavar="NAME", help="an example instead of the starter")
 
     add("sources", "list every constant with its basis and source", "wicketlay sources")
 

@@ -21,7 +21,7 @@ from wicketlay.cli.output import (
     put_text,
     say,
 )
-from wicketlay.errors import DomainError, UsageError
+from wicketlay.errors import CannotWriteError, DomainError, UsageError
 from wicketlay.files.whole import new_file, whole_file
 from wicketlay.findings import Level, worst
 
@@ -486,11 +486,23 @@ def run_places(arguments: argparse.Namespace) -> int:
 
 
 def run_new(arguments: argparse.Namespace) -> int:
-    """Write the starter plan to a new file."""
-    from wicketlay.starter import starter_text
+    """Write the starter plan, or an example and the files it names, to new files."""
+    from wicketlay.starter import example_files, starter_text
 
     target = _named_toml(arguments.file)
-    new_file(target, starter_text())
+    texts = {"": starter_text()} if arguments.like is None else example_files(arguments.like)
+    text = texts.pop("")
+    needed = {target.with_name(name): other for name, other in texts.items()}
+    for path, other in needed.items():
+        # One that stands there from another example is the same; anything else is somebody's.
+        if path.exists() and path.read_text("utf-8", errors="replace") != other:
+            raise CannotWriteError(
+                f"{path} exists already and is another; choose another folder, nothing was changed"
+            )
+    new_file(target, text)
+    for path, other in needed.items():
+        if not path.exists():
+            new_file(path, other)
     say(f"{target}: open it in an editor, then 'wicketlay sheet {target}' prints it")
     return FINE
 
