@@ -189,6 +189,32 @@ def test_one_later_than_the_hour_is_named_and_the_others_hour_is_judged_alone():
     assert over.values == expected.values
 
 
+def test_what_would_make_it_fit_is_told_with_the_minutes_each_saves():
+    people = squad(6, lanes=2, waves=3)
+    marks = {(lane, wave): 12 for lane in (1, 2) for wave in (1, 2, 3)}
+    asked = {"marks": marks, "efforts": 6, "recovery_s": 400.0, "length_s": 3000.0}
+    session = plan_session(people, **asked)
+    told = {f.code: f.values for f in session.findings if f.code.startswith("session-shorter")}
+    assert set(told) == {"session-shorter-efforts", "session-shorter-recovery"} | (
+        {"session-shorter-assistants"} & set(told)
+    )
+    least_s = max(load.recovery.low_s for load in session.loads)
+    others = {
+        "session-shorter-efforts": {"efforts": told["session-shorter-efforts"]["given"]},
+        "session-shorter-recovery": {"recovery_s": least_s},
+        "session-shorter-assistants": {"assistants": 2},
+    }
+    for code, values in told.items():
+        changed = plan_session(people, **asked | others[code])
+        assert values["saved_duration_s"] == pytest.approx(session.total_s - changed.total_s)
+        assert (values["enough"] == "it fits then") is changed.fits
+
+
+def test_a_session_that_fits_is_told_no_way_to_shorten_it():
+    session = plan_session(squad(2), efforts=2, length_s=3600.0)
+    assert not [code for code in codes(session) if code.startswith("session-shorter")]
+
+
 def test_a_lane_with_a_stop_is_not_in_the_timetable():
     plan = load(LAYOUTS / "tuesday-wickets.toml")
     good = solve(plan)

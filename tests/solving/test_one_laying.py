@@ -141,3 +141,15 @@ def test_the_flying_layout_lays_its_zone_once():
     (laying,) = solve(plan).layings
     assert set(laying.athletes) == {athlete.name for athlete in plan.athletes}
     assert [d.letter for d in laying.demands] == [letters_of(plan)[n] for n in laying.athletes]
+
+
+def test_a_session_too_long_is_told_what_a_lane_more_saves():
+    plan = replace(nine(), session=SessionPlan(efforts=6, recovery_s=0.0, length_s=20 * 60.0))
+    now = solve(plan)
+    (said,) = [f for f in now.findings if f.code == "session-shorter-lanes"]
+    lanes = tuple(int(lane) for lane in said.values["given"].split(", "))
+    more = solve(replace(plan, place=replace(plan.place, lanes=lanes)))
+    saved_s = now.session.total_s - more.session.total_s
+    assert said.values["saved_duration_s"] == pytest.approx(saved_s)
+    assert (said.values["enough"] == "it fits then") is more.session.fits
+    assert said in now.session.findings

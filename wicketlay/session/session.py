@@ -170,6 +170,7 @@ def plan_session(
     )
     visit, events = best_schedule(wishes, efforts, length_s)
     total = total_of(events)
+    too_long = _about_length(wishes, efforts, total, length_s)
     loads = _loads(wishes, recoveries, events, efforts)
     fits = None if length_s is None else total <= length_s
     return Session(
@@ -184,7 +185,8 @@ def plan_session(
         length_s=length_s,
         fits=fits,
         findings=(
-            *_about_length(wishes, efforts, total, length_s),
+            *too_long,
+            *_what_would(wishes, recoveries, efforts, too_long),
             *_about_late(wishes, efforts, length_s, total),
             *recovery_findings(loads),
             *volume_findings(here, loads),
@@ -271,6 +273,67 @@ def _about_length(
                 "efforts_fit": low,
             },
         ),
+    )
+
+
+def _what_would(
+    wishes: Wishes,
+    recoveries: Mapping[str, Recovery],
+    efforts: int,
+    too_long: Sequence[Finding],
+) -> tuple[Finding, ...]:
+    """Say what would make a session that is too long shorter, and by how much."""
+    if not too_long or "efforts_fit" not in too_long[-1].values:
+        return ()
+    said = too_long[-1].values
+    total_s, length_s = float(said["total_duration_s"]), float(said["length_duration_s"])
+    in_time = (e for e in wishes.entrants if wishes.late_s.get(e.name, 0) + e.takes_s <= length_s)
+    wishes = replace(wishes, entrants=tuple(in_time) or wishes.entrants)
+    fit = int(said["efforts_fit"]) or efforts - 1
+    least_s = {name: min(s, recoveries[name].low_s) for name, s in wishes.recovery_s.items()}
+    ways: list[tuple[str, float, Wishes, int]] = []
+    if fit:
+        ways.append(("efforts", fit, wishes, fit))
+    if least_s != wishes.recovery_s:
+        longest = max(least_s.values())
+        ways.append(("recovery", longest, replace(wishes, recovery_s=least_s), efforts))
+    if wishes.assistants < ASSISTANTS[1]:
+        hands = wishes.assistants + 1
+        ways.append(("assistants", hands, replace(wishes, assistants=hands), efforts))
+    found = [
+        would_save(what, given, total_s, total_of(best_schedule(how, runs, length_s)[1]), length_s)
+        for what, given, how, runs in ways
+    ]
+    return tuple(each for each in found if each is not None)
+
+
+_WORTH_SAYING_S = 60.0
+"""Less saved is no remedy."""
+
+
+def would_save(
+    what: str, given: float | str, total_s: float, less_s: float, length_s: float
+) -> Finding | None:
+    """Return the note of what a change saves; None when it is less than a minute.
+
+    Parameters
+    ----------
+    what, given
+        What is changed ("efforts", "recovery", "assistants", "lanes") and to what.
+    total_s, less_s, length_s
+        How long it takes now and then, and how long there is [s].
+    """
+    if total_s - less_s < _WORTH_SAYING_S:
+        return None
+    name = "given_duration_s" if what == "recovery" else "given"
+    return Finding(
+        level=Level.NOTE,
+        code=f"session-shorter-{what}",
+        values={
+            name: given,
+            "saved_duration_s": total_s - less_s,
+            "enough": "it fits then" if less_s <= length_s else "not enough alone",
+        },
     )
 
 

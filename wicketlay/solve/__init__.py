@@ -16,9 +16,10 @@ from wicketlay.ground.room_findings import ROOM_CODES
 from wicketlay.lanes.closing import hurdles_of
 from wicketlay.lanes.laying import Demand, Laying, Moved
 from wicketlay.lanes.stages import StageCadence, speed_shares
+from wicketlay.session.session import would_save
 from wicketlay.session.timetable import timetable
 from wicketlay.solve.roster import members_of
-from wicketlay.solve.shared import ill_suited, lane_more, with_sharers
+from wicketlay.solve.shared import ill_suited, lane_more, with_free_lane, with_sharers
 from wicketlay.solve.slots import letters_of, slots_of
 from wicketlay.solve.smaller import Smaller, lacks_room, largest, largest_that_fits, with_what_fits
 from wicketlay.solve.staging import drafts_of, laid, moved_between, placed_along
@@ -107,7 +108,7 @@ def solve(plan: Plan) -> Solved:
     Athletes of whom too little is known, and layings that do not fit, are findings; nothing is
     raised for a plan whose parts could be made.
     """
-    solved = _with_series(_with_sharers(_laid_out(plan)))
+    solved = _with_lane_that_fits(_with_series(_with_sharers(_laid_out(plan))))
     if not lacks_room(solved.all_findings):
         return solved
     fits = largest_that_fits(plan, _most_wickets(solved), lambda each: _fits(_laid_out(each)))
@@ -131,6 +132,31 @@ def _with_sharers(solved: Solved) -> Solved:
 
     lanes, helped = lane_more(solved.plan, left, now) or ((), frozenset())
     return replace(solved, layings=tuple(with_sharers(solved.layings, lanes, helped)))
+
+
+def _with_lane_that_fits(solved: Solved) -> Solved:
+    """Say of a session that is too long what a lane more would save."""
+    plan, session = solved.plan, solved.session
+    lanes = next(with_free_lane(plan), None)
+    if session is None or session.length_s is None or session.fits or lanes is None:
+        return solved
+    other = _laid_out(replace(plan, place=replace(plan.place, lanes=lanes)))
+    stops = {f.code for f in solved.all_findings if f.level is Level.STOP}
+    if (
+        other.session is None
+        or {f.code for f in other.all_findings if f.level is Level.STOP} - stops
+    ):
+        return solved
+    told = ", ".join(map(str, lanes))
+    less_s = other.session.total_s
+    found = would_save("lanes", told, session.total_s, less_s, session.length_s)
+    if found is None:
+        return solved
+    return replace(
+        solved,
+        session=replace(session, findings=(*session.findings, found)),
+        findings=(*solved.findings, found),
+    )
 
 
 def _breach(solved: Solved) -> tuple[int, Finding] | None:

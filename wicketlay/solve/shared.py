@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable, Sequence
+    from collections.abc import Callable, Iterable, Iterator, Sequence
 
     from wicketlay.findings import Finding
     from wicketlay.lanes.laying import Laying
@@ -45,19 +45,24 @@ def lane_more(
     (lanes, names) or None
         The lanes, and whom their gaps no longer suit ill; None when no lane helps anybody.
     """
+    for lanes in with_free_lane(plan):
+        still = left(replace(plan, place=replace(plan.place, lanes=lanes)))
+        if still is not None and still < now:
+            return lanes, now - still
+    return None
+
+
+def with_free_lane(plan: Plan) -> Iterator[tuple[int, ...]]:
+    """Give the plan's lanes with one more of its line, the nearest first."""
     place = plan.place
     line = plan.ground.lines[0] if place.line is None else place.line
     if line not in plan.ground.lines:
-        return None
+        return
     there = plan.ground.lanes_of(line)
     far = {lane: min(abs(lane - ours) for ours in place.lanes) for lane in there}
     for lane in sorted(far, key=lambda each: (far[each], each)):
         if lane not in place.lanes:
-            lanes = (*place.lanes, lane)
-            still = left(replace(plan, place=replace(place, lanes=lanes)))
-            if still is not None and still < now:
-                return lanes, now - still
-    return None
+            yield (*place.lanes, lane)
 
 
 def with_sharers(

@@ -126,8 +126,20 @@ WORDING: dict[str, Worded] = {
     "session-too-long": Worded(
         text="the session takes {total_duration_s}, there are {length_duration_s}: "
         "{over_duration_s} too long with {efforts} runs each",
-        remedy="runs that would fit: {efforts_fit} each; or fewer waves, another lane, one more to "
-        "move marks",
+        remedy="runs that would fit: {efforts_fit} each",
+    ),
+    "session-shorter-efforts": Worded(
+        text="runs each: {given} would save {saved_duration_s}; {enough}",
+    ),
+    "session-shorter-recovery": Worded(
+        text="the shortest recovery for such runs, up to {given_duration_s}, would save "
+        "{saved_duration_s}; {enough}",
+    ),
+    "session-shorter-assistants": Worded(
+        text="{given} who lay marks would save {saved_duration_s}; {enough}",
+    ),
+    "session-shorter-lanes": Worded(
+        text="lanes {given} would save {saved_duration_s}; {enough}",
     ),
     "session-cannot-fit": Worded(
         text="the session takes {total_duration_s}, there are {length_duration_s}: not even one "
