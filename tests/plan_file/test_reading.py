@@ -1027,14 +1027,21 @@ def test_problems_of_other_files_name_them(tmp_path):
     ]
 
 
-def test_a_squad_stands_in_a_file_or_in_the_plan_but_not_both(tmp_path):
+def test_an_athlete_of_the_plan_beside_a_squad_file_is_a_guest_and_has_a_name_of_their_own(
+    tmp_path,
+):
     (tmp_path / "squad.toml").write_text(
         'format = 1\nkind = "squad"\n' + BASE["athletes"], encoding="utf-8"
     )
-    problems = problems_of(tmp_path, text_of(head=BASE["head"] + 'squad = "squad.toml"\n'))
-    assert problems == [
-        "plan.toml, line 5: athlete: stands beside squad; keep one of them: squad or [[athlete]]"
-    ]
+    head = BASE["head"] + 'squad = "squad.toml"\n'
+    (problem,) = problems_of(tmp_path, text_of(head=head))
+    assert "is the name of somebody in the squad too; add an initial" in problem
+    assert problem.startswith("plan.toml, line 6: athlete[1].name: ")
+    text = text_of(head=head, athletes='[[athlete]]\nname = "Guest"\nheight = "1.7 m"\n')
+    (tmp_path / "plan.toml").write_text(text, encoding="utf-8")
+    names = [athlete.name for athlete in load(tmp_path / "plan.toml").athletes]
+    assert names[-1] == "Guest"
+    assert len(names) > 1
 
 
 def test_a_ground_is_told_in_a_file_or_in_the_plan_but_not_both(tmp_path):

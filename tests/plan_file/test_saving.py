@@ -429,3 +429,41 @@ def test_a_plan_that_no_file_can_hold_is_refused_before_anything_is_written(plan
         "title: holds the control character U+000A; take it out"
     )
     assert plan_path.read_text() == TEXT
+
+
+def test_a_guest_is_saved_in_the_plan_and_the_squad_in_its_file(tmp_path):
+    for path in LAYOUTS.glob("harbour-*.toml"):
+        (tmp_path / path.name).write_bytes(path.read_bytes())
+    plan_path, squad_path = tmp_path / "plan.toml", tmp_path / "harbour-squad.toml"
+    plan_path.write_text(
+        """\
+format = 1
+kind = "plan"
+title = "With a guest"
+squad = "harbour-squad.toml"
+
+[[athlete]]
+name = "Mirre"
+height = "1.70 m"    # guessed at the gate
+
+[drill]
+kind = "wicket-run"
+speed = "95 %"
+wickets = 10
+""",
+        encoding="utf-8",
+    )
+    file = open_plan(plan_path)
+    squad = squad_path.read_text(encoding="utf-8")
+    *others, guest = file.plan.athletes
+    taller = dataclasses.replace(guest, height_m=1.72)
+    file = file.save(dataclasses.replace(file.plan, athletes=(*others, taller)))
+    text = plan_path.read_text(encoding="utf-8")
+    assert 'height = "1.72 m"    # guessed at the gate' in text
+    assert squad_path.read_text(encoding="utf-8") == squad
+    new = dataclasses.replace(guest, name="Zo")
+    file = file.save(dataclasses.replace(file.plan, athletes=(*others, new, taller)))
+    assert 'name = "Zo"' in squad_path.read_text(encoding="utf-8")
+    assert plan_path.read_text(encoding="utf-8") == text
+    file.save(dataclasses.replace(file.plan, athletes=tuple(others)))
+    assert [a.name for a in open_plan(plan_path).plan.athletes] == [a.name for a in others]

@@ -70,7 +70,7 @@ _TOP: tuple[tuple[Key, tuple[str, ...]], ...] = (
     (
         Key(
             kind=Kind.TEXT,
-            does="a file with the athletes, from the plan's folder",
+            does="a file with the athletes, from the plan's folder; others in the plan are guests",
             name="squad",
             example='"harbour-squad.toml"',
         ),

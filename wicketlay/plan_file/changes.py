@@ -65,11 +65,18 @@ def _update_plain(main: Table, old: Plan, plan: Plan) -> None:
 def _update_athletes(document: Document, editors: dict[str, Editor], plan: Plan) -> None:
     """Bring the squad up to date, then the list of those who run.
 
-    An athlete who is taken off the plan stays in the squad. One whose name alone changed is
-    the same athlete.
+    An athlete who is taken off the plan stays in the squad, a guest in the plan's file. One
+    whose name alone changed is the same athlete.
     """
     role = "squad" if "squad" in document.files else "plan"
-    editor, raw = editors[role], document.files[role].raw["athlete"]
+    there = document.files[role].raw["athlete"]
+
+    def home(place: int) -> Table:
+        """Return the table of an athlete of the squad: guests stand in the plan."""
+        guest = place - len(there)
+        whose, at = (role, place) if guest < 0 else ("plan", guest)
+        return Table(editors[whose], ("athlete", at), document.files[whose].raw["athlete"][at])
+
     places = {athlete.name: place for place, athlete in enumerate(document.squad)}
     names = [athlete.name for athlete in document.squad]
     for was, now in _renamed(document.plan, plan, places):
@@ -80,11 +87,11 @@ def _update_athletes(document: Document, editors: dict[str, Editor], plan: Plan)
         place = places.get(athlete.name)
         if place is None:
             added.append(athlete)
-            names.append(athlete.name)
         elif document.squad[place] != athlete:
-            table = Table(editor, ("athlete", place), raw[place])
-            update(table, ATHLETE, document.squad[place], athlete)
-    _add_athletes(editor, document.files[role].raw, added)
+            update(home(place), ATHLETE, document.squad[place], athlete)
+    # Who is new stands last in the squad file, before the guests of the plan.
+    names[len(there) : len(there)] = [athlete.name for athlete in added]
+    _add_athletes(editors[role], document.files[role].raw, added)
     _update_names(Table(editors["plan"], (), document.files["plan"].raw), names, document, plan)
 
 

@@ -24,46 +24,54 @@ _SQUAD_KEYS = ["format", "kind", "title", "athlete"]
 
 
 def read_squad(files: dict[str, OneFile], opener: Opener) -> tuple[Athlete, ...] | None:
-    """Return all athletes of the plan's squad file or of the plan; None after noting problems.
+    """Return all athletes of the plan's squad file and of the plan; None after noting problems.
 
-    A squad file is added to `files`.
+    A squad file is added to `files`. Who stands in the plan beside it is a guest, last in order.
     """
     file = files["plan"]
-    raw, report = file.raw, file.report
-    if "squad" in raw:
-        if "athlete" in raw:
-            report.add(
-                ("athlete",),
-                UnfitError("stands beside squad", remedy="keep one of them: squad or [[athlete]]"),
-            )
-        source = referred(file, ("squad",), raw["squad"], opener)
+    named = "squad" in file.raw
+    if named:
+        source = referred(file, ("squad",), file.raw["squad"], opener)
         if source is None:
             return None
-        file = files["squad"] = OneFile(source, "squad", _SQUAD_KEYS)
-    if "athlete" not in file.raw and file.meant & {"athlete", "squad"}:
-        return None
-    if "athlete" not in file.raw:
-        remedy = "add [[athlete]] with name and height"
-        if file is files["plan"]:
-            remedy = 'add squad = "my-squad.toml", or [[athlete]] with name and height'
-        file.report.add((), UnfitError("has no athletes", remedy=remedy))
-        return None
-    found = read_list(_ATHLETES, file.raw["athlete"], file.report, ("athlete",))
-    if found is not None:
-        _check_names([athlete.name for athlete in found], file.report)
-    return found
+        files["squad"] = OneFile(source, "squad", _SQUAD_KEYS)
+    found: list[Athlete] = []
+    names: list[str] = []
+    readable = True
+    for role in ("squad", "plan") if named else ("plan",):
+        each = files[role]
+        if "athlete" not in each.raw:
+            meant = each.meant & ({"athlete"} if named else {"athlete", "squad"})
+            if role == "plan" and named and not meant:
+                continue
+            if not meant:
+                remedy = "add [[athlete]] with name and height"
+                if role == "plan":
+                    remedy = 'add squad = "my-squad.toml", or [[athlete]] with name and height'
+                each.report.add((), UnfitError("has no athletes", remedy=remedy))
+            readable = False
+            continue
+        athletes = read_list(_ATHLETES, each.raw["athlete"], each.report, ("athlete",))
+        if athletes is None:
+            readable = False
+            continue
+        own = [athlete.name for athlete in athletes]
+        _check_names(own, names, each.report)
+        found += athletes
+        names += own
+    return tuple(found) if readable else None
 
 
-def _check_names(names: Sequence[str], report: Report) -> None:
-    seen: dict[str, int] = {}
+def _check_names(names: Sequence[str], squad: Sequence[str], report: Report) -> None:
+    """Note names that are there twice, or that a guest has of somebody in the squad."""
+    seen = {name.casefold(): "somebody in the squad" for name in squad}
     for place, name in enumerate(names):
-        first = seen.setdefault(name.casefold(), place)
-        if first != place:
+        other = seen.setdefault(name.casefold(), f"athlete {place + 1}")
+        if other != f"athlete {place + 1}":
             report.add(
                 ("athlete", place, "name"),
                 UnfitError(
-                    f"{shown_value(name)} is the name of athlete {first + 1} too",
-                    remedy="add an initial",
+                    f"{shown_value(name)} is the name of {other} too", remedy="add an initial"
                 ),
             )
 
