@@ -29,6 +29,8 @@ from wicketlay.keys.records import Sub, SubList
 from wicketlay.plan import Adjustment, SessionPlan, StagePlan
 from wicketlay.running.facts import Athlete, FirstGuess, FlyingTime, Observation, Splits
 
+HEIGHT = {"altitude_m": (-430.0, 4000.0)}
+AIR = {"wind_mps": (-10.0, 10.0)} | HEIGHT
 RANGES = {
     Athlete: {
         "height_m": (1.0, 2.3),
@@ -38,13 +40,14 @@ RANGES = {
         "top_speed_sd_mps": (0.0, 2.0),
         "time_constant_s": (0.5, 2.0),
     },
-    Splits: {"distances_m": (1.0, 200.0), "times_s": (0.1, 60.0), "reaction_s": (0.0, 0.5)},
+    Splits: {"distances_m": (1.0, 200.0), "times_s": (0.1, 60.0), "reaction_s": (0.0, 0.5)} | AIR,
     FlyingTime: {
         "distance_m": (5.0, 100.0),
         "time_s": (0.3, 30.0),
         "run_on_m": (0.0, 200.0),
         "runs": (1, 100),
-    },
+    }
+    | AIR,
     Observation: {
         "distance_m": (3.0, 400.0),
         "time_s": (0.3, 120.0),
@@ -58,7 +61,8 @@ RANGES = {
         "runs": (1, 100),
         "fps": (10.0, 2000.0),
         "spread_s": (0.0, 60.0),
-    },
+    }
+    | AIR,
     FirstGuess: {"cadence_hz": (2.5, 6.0), "speed_share": (0.5, 1.0)},
     WicketRun: {
         "speed_share": (0.5, 1.0),
@@ -117,7 +121,8 @@ RANGES = {
         "lanes": (1, 20),
         "lane_width_m": (0.5, 100.0),
         "line_width_m": (0.0, 0.2),
-    },
+    }
+    | HEIGHT,
     Board: {"to_pit_m": (0.0, 20.0), "length_m": (0.0, 5.0)},
     Runway: {
         "length_m": (5.0, 200.0),
@@ -125,7 +130,8 @@ RANGES = {
         "free_band_m": (0.0, 20.0),
         "pit_length_m": (1.0, 30.0),
         "pit_width_m": (1.0, 15.0),
-    },
+    }
+    | HEIGHT,
     Track: {
         "radius_m": (5.0, 100.0),
         "straight_m": (1.0, 300.0),
@@ -136,7 +142,8 @@ RANGES = {
         "finish_to_bend_m": (0.0, 300.0),
         "start_extension_m": (0.0, 200.0),
         "run_out_m": (0.0, 200.0),
-    },
+    }
+    | HEIGHT,
 }
 """Where a plan file of any season may have put a value: a range that moves refuses it."""
 RECORDS = [ATHLETE, *DRILLS.values(), *GROUNDS.values(), KIT, PLACE, TAPE, SESSION, STAGES, ADJUST]

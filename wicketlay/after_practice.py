@@ -251,6 +251,8 @@ def _review(
         for made in before:
             athlete = accept(athlete, made, day)
         runner = make_runner(athlete, today=day, judgement=solved.plan.judgement)
+    # one run whose wind nobody read had that of the others
+    winds = [each.wind_mps for each in group if each.wind_mps is not None]
     return review_athlete(
         solved,
         who,
@@ -263,6 +265,7 @@ def _review(
         # where steps go to marks they are the marks', and teach nothing
         steps=statistics.fmean(counted) if counted and not over_marks else None,
         effort_share=first.effort_share,
+        wind_mps=statistics.fmean(winds) if winds else None,
         stage=first.stage,
         runner=runner,
     )

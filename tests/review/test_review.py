@@ -178,6 +178,19 @@ def test_beyond_the_error_the_top_speed_follows_the_run_part_of_the_way():
     assert made.gap_change_m > 0.0
 
 
+def test_a_time_with_the_wind_is_held_against_what_that_air_lets_expect():
+    still, windy = reviewed(wind_mps=0.0), reviewed(wind_mps=2.0, altitude_m=1000.0)
+    assert windy.expected_time_s < still.expected_time_s - 0.02
+    assert windy.top_speed_seen.value < still.top_speed_seen.value
+    assert (windy.observation.wind_mps, windy.observation.altitude_m) == (2.0, 1000.0)
+    (told,) = [each for each in windy.findings if each.code == "review-air"]
+    assert "wind of 2.00 m/s at 1000 m above the sea" in str(word(told))
+    # just what that air lets expect tells the athlete that was known
+    off_s = windy.expected_time_s - still.expected_time_s
+    same = reviewed(off_s=off_s, wind_mps=2.0, altitude_m=1000.0)
+    assert same.top_speed_seen.value == pytest.approx(WOMAN.top_speed_mps, rel=1e-3)
+
+
 def test_three_weeks_at_98_percent_taken_for_93_make_nobody_faster():
     known, spec = WOMAN, WicketRun(speed_share=0.93, wickets=14)
     days = [TODAY + timedelta(weeks=week) for week in range(7)]

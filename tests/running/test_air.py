@@ -1,12 +1,30 @@
 """Wind and height against published corrections of 100 m times (W1 to W6)."""
 
 import math
+from datetime import date
 
 import pytest
 
 from wicketlay.errors import DomainError
-from wicketlay.running.air import air_factor, in_air_mps, still_air_mps
-from wicketlay.sources import catalogue
+from wicketlay.running.air import (
+    air_factor,
+    in_air_mps,
+    still_air_mps,
+    still_air_time_s,
+    time_in_air_s,
+)
+from wicketlay.running.athlete import (
+    Athlete,
+    ClockStart,
+    FlyingTime,
+    Observation,
+    Splits,
+    Timing,
+    make_runner,
+)
+from wicketlay.running.estimates import Estimate
+from wicketlay.running.observed import speed_reading
+from wicketlay.sources import DEFAULTS, catalogue
 
 
 def gain_s(still_s, wind_mps=0.0, altitude_m=0.0):
@@ -88,3 +106,68 @@ def test_there_and_back_is_where_it_began(still_mps, wind_mps, altitude_m):
 def test_air_nobody_runs_in_is_refused(wind_mps, altitude_m, told):
     with pytest.raises(DomainError, match=told):
         air_factor(9.0, wind_mps, altitude_m)
+
+
+# --- what is learnt, and what is told -----------------------------------------------------------
+
+DAY = date(2026, 3, 4)
+TAU = Estimate(value=1.1, sd=0.0, basis="known")
+
+
+def test_a_timed_run_is_learnt_from_as_in_still_air():
+    run = {"date": DAY, "distance_m": 20.0, "time_s": 2.4, "timing": Timing.GATES}
+    windy = speed_reading(Observation(**run, wind_mps=2.0), TAU, DEFAULTS)
+    # 8.333 m/s over 1.03 - 0.03 (1 - 2 / 8.333)^2 = 1.01267
+    assert windy.value == pytest.approx(8.2290, abs=0.0001)
+    high = speed_reading(Observation(**run, wind_mps=0.0, altitude_m=2250.0), TAU, DEFAULTS)
+    assert high.value == pytest.approx(20.0 / 2.4 / (1.03 - 0.03 * math.exp(-0.28125)))
+
+
+def test_a_run_that_builds_is_corrected_before_its_top_speed_is_worked_out():
+    run = {"date": DAY, "distance_m": 20.0, "run_on_m": 25.0, "timing": Timing.GATES}
+    still_s = still_air_time_s(20.0, 2.4, 2.0, None)
+    windy = speed_reading(Observation(**run, time_s=2.4, wind_mps=2.0), TAU, DEFAULTS)
+    still = speed_reading(Observation(**run, time_s=still_s, wind_mps=0.0), TAU, DEFAULTS)
+    assert windy.value == pytest.approx(still.value)
+
+
+@pytest.mark.parametrize(
+    ("timing", "wind_mps", "share"),
+    [
+        (Timing.GATES, None, 0.005),
+        (Timing.GATES, 0.0, 0.0),
+        (Timing.GATES, 1.2, 0.0),
+        (Timing.HAND, None, 0.0),
+    ],
+)
+def test_a_wind_nobody_read_makes_a_gate_time_less_sure(timing, wind_mps, share):
+    run = {"date": DAY, "distance_m": 20.0, "time_s": 2.4, "timing": timing}
+    told = speed_reading(Observation(**run, wind_mps=wind_mps), TAU, DEFAULTS).relative_sd
+    read = speed_reading(Observation(**run, wind_mps=0.0), TAU, DEFAULTS).relative_sd
+    assert told**2 - read**2 == pytest.approx(share**2, abs=1e-12)
+
+
+def test_a_flying_time_and_splits_are_known_as_in_still_air():
+    flying = {"distance_m": 20.0, "run_on_m": 30.0, "timing": Timing.GATES}
+    splits = {"distances_m": (10.0, 20.0, 30.0, 40.0), "start": ClockStart.FIRST_MOVEMENT}
+    times = (2.1, 3.4, 4.6, 5.75)
+    factor = still_air_time_s(40.0, 5.75, -1.5, 1500.0) / 5.75
+    for windy, still in (
+        (
+            {"flying": FlyingTime(**flying, time_s=2.4, wind_mps=-1.5)},
+            {"flying": FlyingTime(**flying, time_s=still_air_time_s(20.0, 2.4, -1.5, None))},
+        ),
+        (
+            {"splits": Splits(**splits, times_s=times, wind_mps=-1.5, altitude_m=1500.0)},
+            {"splits": Splits(**splits, times_s=tuple(each * factor for each in times))},
+        ),
+    ):
+        runners = [make_runner(Athlete(name="Wren", height_m=1.66, **f)) for f in (windy, still)]
+        assert runners[0].top_speed.value == pytest.approx(runners[1].top_speed.value)
+
+
+def test_a_time_told_for_some_air_comes_back_to_still_air():
+    told_s = time_in_air_s(20.0, 2.5, -1.2, 1200.0)
+    assert told_s != pytest.approx(2.5, abs=0.005)
+    assert still_air_time_s(20.0, told_s, -1.2, 1200.0) == pytest.approx(2.5, rel=1e-9)
+    assert time_in_air_s(20.0, 2.5, None, None) == 2.5

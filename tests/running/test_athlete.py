@@ -137,7 +137,10 @@ def test_the_error_of_a_flying_time_has_timing_runs_and_tau_in_it():
 
     gates, hand, four = sd(), sd(timing=Timing.HAND), sd(timing=Timing.HAND, runs=4)
     time = flying_of(9.3).time_s
-    assert hand**2 - gates**2 == pytest.approx((0.1**2 - 0.01**2) / time**2, rel=1e-6)
+    read = sd(wind_mps=0.0)
+    assert hand**2 - read**2 == pytest.approx((0.1**2 - 0.01**2) / time**2, rel=1e-6)
+    # of a gate time nobody read the wind of it is half a percent more
+    assert gates**2 - read**2 == pytest.approx(0.005**2, rel=1e-6)
     assert hand**2 - four**2 == pytest.approx(0.75 * (0.1 / time) ** 2, rel=1e-6)
     # the variation from day to day is the least there is
     assert gates > 0.01
@@ -385,7 +388,7 @@ def test_a_free_timed_run_sharpens_the_speed():
     )
     plain = make_runner(athlete(top_speed_mps=9.0))
     runner = make_runner(athlete(top_speed_mps=9.0, observations=(seen,)))
-    reading = math.hypot(0.01 / (30.0 / 9.4), 0.01)
+    reading = math.hypot(0.01 / (30.0 / 9.4), 0.01, 0.005)
     weights = 0.02**-2, reading**-2
     expected = math.exp((weights[0] * math.log(9.0) + weights[1] * math.log(9.4)) / sum(weights))
     assert runner.top_speed.value == pytest.approx(expected)

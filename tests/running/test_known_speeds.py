@@ -101,7 +101,9 @@ def test_a_flying_time_is_as_unsure_as_clock_tau_and_day_together():
     low, high = (top_speed_from_flying(20.0, 2.3, 20.0, t) for t in (0.9, 1.3))
     clock = 0.01 / 2.3 / math.sqrt(2) * value
     assert known.estimate.value == pytest.approx(value)
-    assert known.estimate.sd == pytest.approx(math.hypot(clock, (high - low) / 2.0, 0.01 * value))
+    assert known.estimate.sd == pytest.approx(
+        math.hypot(clock, (high - low) / 2.0, 0.01 * value, 0.005 * value)
+    )
     assert known.zone_mean_mps == pytest.approx(20.0 / 2.3)
 
 

@@ -28,7 +28,7 @@ SURE_TAU = Estimate(value=1.1, sd=0.0, basis="splits")
 
 
 def seen(**facts):
-    return Observation(date=DAY, **facts)
+    return Observation(date=DAY, **{"wind_mps": 0.0} | facts)
 
 
 def reading(value, sd, day=DAY):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 from dataclasses import replace
 
@@ -32,15 +33,18 @@ def _sheet(name, kind, paper="a4"):
     return next(s for s in sheets_of(name, paper, (kind,)) if s.kind == kind)
 
 
-def _sentence(what, laying=0, demand=0):
-    setting = Setting(
+def _setting(what, laying=0):
+    return Setting(
         solved=what,
         series=series_of(what),
         laying=what.layings[laying],
         paper=PAPERS["a4"],
         unit=UnitSystem.METRIC,
     )
-    return athlete_sentence(setting, what.layings[laying].demands[demand])
+
+
+def _sentence(what, laying=0, demand=0):
+    return athlete_sentence(_setting(what, laying), what.layings[laying].demands[demand])
 
 
 # -- the board --------------------------------------------------------------------------------
@@ -109,14 +113,36 @@ def test_nobody_aims_for_a_time_that_rests_on_a_guess():
     assert "guess" not in words(_sheet("fixed-cadence", "tape"))
 
 
+def test_expected_times_at_a_height_are_told_for_it_and_marks_stay():
+    plan = solved("flying-20").plan
+    at_sea, high = (
+        solve(replace(plan, ground=replace(plan.ground, altitude_m=each)))
+        for each in (None, 2250.0)
+    )
+    sea_s, high_s = (
+        expected_time_s(_setting(what), what.layings[0].demands[0]) for what in (at_sea, high)
+    )
+    # 20 m at about 9 m/s, over 1.03 - 0.03 e^(-0.28125)
+    assert high_s == pytest.approx(sea_s / (1.03 - 0.03 * math.exp(-0.28125)), rel=1e-9)
+    assert high.layings[0].layout == at_sea.layings[0].layout
+    (told,) = [each for each in high.findings if each.code == "times-for-height"]
+    assert str(word(told)).startswith("expected times are for 2250 m above the sea")
+    assert told.code not in {each.code for each in at_sea.findings}
+
+
 def test_a_known_athlete_aims_for_a_range_around_the_expected_time():
-    demand = solve(PLAN).layings[0].demands[0]
+    what = solve(PLAN)
+    demand = what.layings[0].demands[0]
     expected = float(demand.appraisal.time_s[-1])
     tight = replace(demand.runner, top_speed=replace(demand.runner.top_speed, sd=0.01))
-    assert aim_text(replace(demand, runner=tight)) == f"aim for about {expected:.1f} s"
+    assert (
+        aim_text(_setting(what), replace(demand, runner=tight)) == f"aim for about {expected:.1f} s"
+    )
     loose = replace(demand.runner.top_speed, sd=0.6)
     runner = replace(demand.runner, top_speed=loose)
-    told = re.fullmatch(r"aim for ([\d.]+) to ([\d.]+) s", aim_text(replace(demand, runner=runner)))
+    told = re.fullmatch(
+        r"aim for ([\d.]+) to ([\d.]+) s", aim_text(_setting(what), replace(demand, runner=runner))
+    )
     off = expected * loose.relative_sd
     assert float(told[1]) == pytest.approx(expected - off, abs=0.051)
     assert float(told[2]) == pytest.approx(expected + off, abs=0.051)
@@ -549,7 +575,7 @@ def test_the_stages_of_a_shared_lane_keep_each_athletes_numbers_in_a_row_of_thei
         own = {
             f"{demand.layout.built_to_mps:.2f} m/s",
             f"{run_on_shown_m(laying, demand.start_id):.2f} m",
-            f"{expected_time_s(demand):.2f} s",
+            f"{expected_time_s(_setting(what), demand):.2f} s",
         }
         assert any(demand.athlete.name in row and own <= set(row) for row in rows)
         assert f"{demand.athlete.name}: stays" in words(sheet)

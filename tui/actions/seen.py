@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from tui.actions.change import check_of
 from tui.said.shown import why_empty
-from tui.said.shown_lists import beside_text
+from tui.said.shown_lists import beside_text, wind_text
 from tui.screens.asking import Ask
 from wicketlay.declared import keys_of
 from wicketlay.keys.codecs import codec_of
@@ -21,8 +21,9 @@ if TYPE_CHECKING:
     from tui.bench.reviewing import Beside
     from tui.core import Core
 
-_EFFORT, _STEPS, _FRAMES, _FPS = (
-    codec_of(keys_of(Observation)[name]) for name in ("held_share", "steps", "touchdowns", "fps")
+_EFFORT, _STEPS, _FRAMES, _FPS, _WIND = (
+    codec_of(keys_of(Observation)[name])
+    for name in ("held_share", "steps", "touchdowns", "fps", "wind_mps")
 )
 
 
@@ -92,6 +93,25 @@ def _see(app: Core, who: str, seen: Beside) -> None:
     app.bench.reviewing.see(who, seen)
     app.keep_soon()
     app.say(f"{who}: {beside_text(seen)}")
+
+
+def wind(app: Core) -> None:
+    """Say which wind the runs under review had; nothing is that nobody read it."""
+    told = app.bench.reviewing.wind_mps
+    ask = Ask(
+        "wind along the runs, + from behind; empty if nobody read it",
+        unit="m/s",
+        check=_or_nothing(check_of(_WIND, "+1.8 m/s")),
+        value="" if told is None else f"{told:+g}",
+    )
+    app.push_screen(ask, partial(_wind_told, app))
+
+
+def _wind_told(app: Core, text: str | None) -> None:
+    if text is not None:
+        app.bench.reviewing.wind_mps = from_text(_WIND, text) if text.strip() else None
+        app.keep_soon()
+        app.say(wind_text(app.bench.reviewing.wind_mps))
 
 
 def _or_nothing(check: Callable[[str], str]) -> Callable[[str], str]:

@@ -65,12 +65,15 @@ class Reviewing:
         How times are taken.
     day
         The day of the runs, where the coach has set one; None takes the plan's, or today.
+    wind_mps
+        The wind the runs had, where somebody read it.
     made, trouble
         The review on view, or why there is none.
     """
 
     timing: Timing = Timing.HAND
     day: date | None = None
+    wind_mps: float | None = None
     made: Review | None = None
     trouble: str = ""
     _times: dict[str, tuple[float, ...]] = field(default_factory=dict)
@@ -109,19 +112,22 @@ class Reviewing:
         on = {} if day is None else {"day": day.isoformat()}
         beside = {who: asdict(self._beside[who]) for who in times if who in self._beside}
         seen = {"beside": beside} if beside else {}
-        return {"timing": self.timing.value, **on, "of": times, **seen}
+        air = {} if self.wind_mps is None else {"wind_mps": self.wind_mps}
+        return {"timing": self.timing.value, **on, "of": times, **seen, **air}
 
     def take_noted(self, noted: Any) -> bool:  # noqa: ANN401 - JSON
         """Take up what `noted` gave; return whether there was anything in it that can be."""
         try:
             timing, day = Timing(noted["timing"]), date.fromisoformat(noted["day"])
             times = {str(who): tuple(map(float, each)) for who, each in noted["of"].items()}
+            wind = None if noted.get("wind_mps") is None else float(noted["wind_mps"])
             beside = {who: Beside.of_json(each) for who, each in noted.get("beside", {}).items()}
         except (KeyError, TypeError, ValueError, AttributeError):
             return False
         if not all(0.0 < time_s < _LONGEST_S for each in times.values() for time_s in each):
             return False
         self.timing, self.day, self._times, self._beside = timing, day, times, beside
+        self.wind_mps = wind
         return any(times.values())
 
     def in_words(self) -> str:
@@ -148,6 +154,7 @@ class Reviewing:
             self.made = review_athlete(
                 solved,
                 athlete,
+                wind_mps=self.wind_mps,
                 effort_share=seen.effort_share,
                 steps=seen.steps,
                 touchdowns=seen.touchdowns,

@@ -215,6 +215,11 @@ def event_rows(session: Session | None) -> list[tuple[str, ...]]:
 # --- review -------------------------------------------------------------------------------------
 
 
+def wind_text(wind_mps: float | None) -> str:
+    """Return which wind the runs had, in words."""
+    return "wind not read" if wind_mps is None else f"wind {wind_mps:+.1f} m/s"
+
+
 def beside_text(seen: Beside) -> str:
     """Return what was seen of runs beside the clock, in words."""
     told = "as hard as asked" if seen.effort_share is None else f"at {seen.effort_share:.0%}"

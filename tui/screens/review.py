@@ -10,7 +10,7 @@ from textual.content import Content
 
 from tui.core import BenchScreen
 from tui.panes.bars import PlainStatic
-from tui.said.shown_lists import beside_text, review_lines
+from tui.said.shown_lists import beside_text, review_lines, wind_text
 from wicketlay.export import unit_of
 from wicketlay.review.reviewed import Doubt
 from wicketlay.units import format_time
@@ -50,9 +50,10 @@ class ReviewScreen(BenchScreen):
         who = bench.view.athlete or ""
         times = reviewing.times_of(who)
         day = reviewing.day_of(bench.plan, self.core.today)
+        wind = wind_text(reviewing.wind_mps)
         pieces: list[str | tuple[str, str]] = [
             (who, "bold"),
-            f", timed by {reviewing.timing.value}, {day.isoformat()}\n",
+            f", timed by {reviewing.timing.value}, {day.isoformat()}, {wind}\n",
         ]
         if not times:
             pieces.append("no time yet: t and the digits")

@@ -408,6 +408,7 @@ def _review_one(arguments: argparse.Namespace, plan: Plan, opened: PlanFile | No
             fps=arguments.fps,
             steps=arguments.steps,
             touchdowns=of_run("--touchdowns", "touchdowns", arguments.touchdowns, "12,34") or (),
+            wind_mps=of_run("--wind", "wind_mps", arguments.wind, "+1.8 m/s"),
             effort_share=of_run("--at", "held_share", arguments.at, "98%"),
         )
     except NobodysTimeError as error:

@@ -19,6 +19,7 @@ from wicketlay.ground.lines import (
     Pose,
     RunLine,
 )
+from wicketlay.running.air import ALTITUDE
 from wicketlay.sources import (
     BOARD_LENGTH_M,
     FREE_BAND_M,
@@ -150,6 +151,7 @@ class Runway:
     """
 
     name: str = field(default=RUNWAY, metadata=declare(Kind.TEXT, "as people call it"))
+    altitude_m: float | None = field(default=None, metadata=ALTITUDE)
     event: Event = field(
         default=Event.LONG, metadata=declare(Kind.WORD, "what it is for", words=Event)
     )
@@ -238,6 +240,11 @@ class Runway:
     def lines(self) -> tuple[str, ...]:
         """Keys of its lines."""
         return (RUNWAY,)
+
+    @property
+    def indoors(self) -> bool:
+        """Whether no wind blows there; of a runway nobody says, a wind of 0 does."""
+        return False
 
     def lanes_of(self, line: str) -> tuple[int, ...]:
         """Return the lane numbers of a line; KeyError when there is no such line."""

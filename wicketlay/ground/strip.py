@@ -12,6 +12,7 @@ from wicketlay.errors import DomainError
 from wicketlay.ground.checks import refuse_repeats, require_between
 from wicketlay.ground.course import Course, NotedObject, Obstacle
 from wicketlay.ground.lines import ChainageM, Landmark, Piece, Pose, RunLine
+from wicketlay.running.air import ALTITUDE
 from wicketlay.sources import LANE_WIDTH_M
 from wicketlay.values import dataclass
 
@@ -53,6 +54,7 @@ class Strip:
     """
 
     name: str = field(default="strip", metadata=declare(Kind.TEXT, "as people call it"))
+    altitude_m: float | None = field(default=None, metadata=ALTITUDE)
     line: str = field(default="strip", metadata=declare(Kind.TEXT, "key of its one line"))
     surface: Surface = field(
         default=Surface.GRASS, metadata=declare(Kind.WORD, "what it is made of", words=Surface)
@@ -125,6 +127,11 @@ class Strip:
             "origin at the left edge of lane 1 where the strip begins (on unmeasured ground at the "
             "zero), x in the running direction, y to the left; heading counter-clockwise from +x"
         )
+
+    @property
+    def indoors(self) -> bool:
+        """Whether no wind blows there."""
+        return self.surface in {Surface.HALL, Surface.INDOOR}
 
     @property
     def lines(self) -> tuple[str, ...]:

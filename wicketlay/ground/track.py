@@ -13,6 +13,7 @@ from wicketlay.ground.checks import refuse_repeats, require_between
 from wicketlay.ground.course import Course, Obstacle
 from wicketlay.ground.lines import Landmark, Piece, Pose, RunLine
 from wicketlay.ground.track_landmarks import on_home_straight, on_lap
+from wicketlay.running.air import ALTITUDE
 from wicketlay.sources import (
     BEHIND_START_M,
     BEYOND_FINISH_M,
@@ -84,6 +85,7 @@ class Track:
     """
 
     name: str = field(default="track", metadata=declare(Kind.TEXT, "as people call it"))
+    altitude_m: float | None = field(default=None, metadata=ALTITUDE)
     radius_m: float = field(
         default=float(KERB_RADIUS_M),
         metadata=declare(
@@ -340,6 +342,11 @@ class Track:
     def lines(self) -> tuple[str, ...]:
         """Keys of its lines."""
         return (*_OVAL, *(strip.line for strip in self.strips))
+
+    @property
+    def indoors(self) -> bool:
+        """Whether no wind blows there: an oval about an indoor straight stands in its hall."""
+        return any(strip.indoors for strip in self.strips)
 
     def lanes_of(self, line: str) -> tuple[int, ...]:
         """Return the lane numbers of a line; KeyError when there is no such line."""

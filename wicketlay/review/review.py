@@ -20,6 +20,7 @@ from wicketlay.findings import Finding, Level
 from wicketlay.review.reviewed import Doubt, Feel, Reason, Review
 from wicketlay.review.telling import (
     LEAST_CHANGE_MPS,
+    air_findings,
     cannot_be_right,
     cap_findings,
     effort_findings,
@@ -29,6 +30,7 @@ from wicketlay.review.telling import (
     time_findings,
 )
 from wicketlay.review.timed_zone import Zone, check_time, zone_of
+from wicketlay.running.air import time_in_air_s
 from wicketlay.running.athlete import Athlete, FirstGuess, Observation, Runner, Timing, make_runner
 from wicketlay.running.estimates import Estimate
 from wicketlay.running.observed import speed_reading, time_sd_s, timing_sd_s
@@ -62,6 +64,8 @@ def review(
     speed_share: float | None = None,
     effort_share: float | None = None,
     start_id: str = "start",
+    wind_mps: float | None = None,
+    altitude_m: float | None = None,
     feel: Feel | None = None,
     lay: Callable[[Runner], Layout] | None = None,
     judgement: Judgement = DEFAULTS,
@@ -102,6 +106,10 @@ def review(
         How hard it was, as a share of top speed, where somebody told; None takes what was asked.
     start_id
         The athlete's own start mark.
+    wind_mps, altitude_m
+        Wind along the run, a tail wind positive [m/s], and height above the sea [m]: the expected
+        time is told for that air; the top speed, and marks, are as in still air. None of wind
+        makes a gate time less sure, none of height is the sea.
     feel
         Whether the gaps looked tight (choppy) or open (reaching).
     lay
@@ -124,6 +132,8 @@ def review(
     _check_times(times_s, timing, fps, counted=bool(touchdowns))
     share = layout.speed_share if speed_share is None else speed_share
     zone = zone_of(runner, layout, share, start_id, between=(from_mark, to_mark))
+    in_air_s = time_in_air_s(zone.distance_m, zone.expected_s, wind_mps, altitude_m)
+    zone = replace(zone, expected_s=in_air_s)
     who = runner.athlete.name
     runs = len(times_s)
     mean_s = round(statistics.fmean(times_s), 3)
@@ -142,6 +152,7 @@ def review(
         touchdowns=tuple(touchdowns),
         spread_s=spread_s if spread_s > clock_s else None,
     )
+    seen = replace(seen, wind_mps=wind_mps, altitude_m=altitude_m)
     if effort_share is not None:
         require_range("effort", effort_share, *range_of(Observation, "held_share"), "of top speed")
         seen = replace(
@@ -212,6 +223,7 @@ def review(
             *time_findings(made, times_s, clock_s, now.told_speed or before),
             *cap_findings(made, runner, judgement),
             *effort_findings(made),
+            *air_findings(made),
             *feel_findings(made, feel),
         ),
     )

@@ -199,6 +199,20 @@ def effort_findings(made: Review) -> tuple[Finding, ...]:
     )
 
 
+def air_findings(made: Review) -> tuple[Finding, ...]:
+    """Say for which air the expected time is, and that marks are laid as in still air."""
+    wind, height = made.observation.wind_mps, made.observation.altitude_m
+    values: dict[str, Value] = {}
+    if wind:
+        values["wind_mps"] = wind
+    if height:
+        values["height_m"] = height
+    if not values:
+        return ()
+    code = {1: "review-height" if height else "review-wind", 2: "review-air"}[len(values)]
+    return (Finding(level=Level.NOTE, code=code, athlete=made.athlete, values=values),)
+
+
 def feel_findings(made: Review, feel: Feel | None) -> tuple[Finding, ...]:
     """Say what to notch when the gaps looked tight or open; long is the dangerous side."""
     if feel is None or made.gap_m is None:

@@ -59,6 +59,25 @@ def still_air_mps(speed_mps: float, wind_mps: float, altitude_m: float) -> float
     return speed_mps / air_factor(speed_mps, wind_mps, altitude_m)
 
 
+def still_air_time_s(
+    distance_m: float, time_s: float, wind_mps: float | None, altitude_m: float | None
+) -> float:
+    """Return the time [s] over a distance in still air at sea level; what nobody told is none."""
+    if not wind_mps and not altitude_m:
+        return time_s
+    speed = still_air_mps(distance_m / time_s, wind_mps or 0.0, altitude_m or 0.0)
+    return distance_m / speed
+
+
+def time_in_air_s(
+    distance_m: float, still_s: float, wind_mps: float | None, altitude_m: float | None
+) -> float:
+    """Return the time [s] in this air over a distance that takes `still_s` in still air."""
+    if not wind_mps and not altitude_m:
+        return still_s
+    return distance_m / in_air_mps(distance_m / still_s, wind_mps or 0.0, altitude_m or 0.0)
+
+
 def in_air_mps(still_mps: float, wind_mps: float, altitude_m: float) -> float:
     """Return the speed in this air [m/s] of one known in still air at sea level.
 

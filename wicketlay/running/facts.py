@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from wicketlay.declared import Kind, check_keys, declare, keys_of
 from wicketlay.errors import DomainError, require_range
+from wicketlay.running.air import ALTITUDE, WIND
 from wicketlay.running.clocks import ClockStart
 from wicketlay.running.contacts import counted_cadence
 from wicketlay.running.fitting import checked_splits
@@ -120,6 +121,8 @@ class Splits:
         ),
     )
     date: date | None = field(default=None, metadata=_DATE)
+    wind_mps: float | None = field(default=None, metadata=WIND)
+    altitude_m: float | None = field(default=None, metadata=ALTITUDE)
 
     def __post_init__(self) -> None:
         """Refuse splits that cannot be."""
@@ -173,6 +176,8 @@ class FlyingTime:
     timing: Timing = field(default=Timing.GATES, metadata=declare(Kind.WORD, _TIMING, words=Timing))
     runs: int = field(default=1, metadata=_RUNS)
     date: date | None = field(default=None, metadata=_DATE)
+    wind_mps: float | None = field(default=None, metadata=WIND)
+    altitude_m: float | None = field(default=None, metadata=ALTITUDE)
 
     def __post_init__(self) -> None:
         """Refuse a time that cannot be."""
@@ -300,6 +305,8 @@ class Observation:
             what="spread of the times",
         ),
     )
+    wind_mps: float | None = field(default=None, metadata=WIND)
+    altitude_m: float | None = field(default=None, metadata=ALTITUDE)
 
     def __post_init__(self) -> None:
         """Refuse an observation that says nothing, or two things."""

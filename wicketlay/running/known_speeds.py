@@ -7,10 +7,11 @@ from typing import TYPE_CHECKING
 
 from wicketlay.declared import range_of
 from wicketlay.errors import DomainError
+from wicketlay.running.air import still_air_time_s
 from wicketlay.running.estimates import Estimate
 from wicketlay.running.facts import Athlete
 from wicketlay.running.fitting import fit_splits
-from wicketlay.running.observed import apart, half_spread, timing_sd_s
+from wicketlay.running.observed import apart, half_spread, timing_sd_s, wind_sd
 from wicketlay.running.top_speed import top_speed_from_flying
 from wicketlay.sources import DISAGREE_SDS
 from wicketlay.values import dataclass
@@ -19,7 +20,7 @@ if TYPE_CHECKING:
     from datetime import date
 
     from wicketlay.findings import Value
-    from wicketlay.running.facts import FlyingTime
+    from wicketlay.running.facts import FlyingTime, Splits
     from wicketlay.running.notebook import Notebook
     from wicketlay.sources import Judgement
 
@@ -42,7 +43,7 @@ def splits_of(
         try:
             fit = fit_splits(
                 splits.distances_m,
-                splits.times_s,
+                _in_still_air(splits),
                 splits.start,
                 splits.reaction_s,
                 judgement=judgement,
@@ -88,6 +89,13 @@ def splits_of(
     return None, Estimate(value=tau, sd=sd, basis="assumed")
 
 
+def _in_still_air(splits: Splits) -> tuple[float, ...]:
+    """Return the times [s] with the correction of the whole run, as of a race's time."""
+    distance, time = splits.distances_m[-1], splits.times_s[-1]
+    factor = still_air_time_s(distance, time, splits.wind_mps, splits.altitude_m) / time
+    return tuple(each * factor for each in splits.times_s)
+
+
 def known_speeds(
     athlete: Athlete, fitted: Estimate | None, tau: Estimate, judgement: Judgement
 ) -> list[KnownSpeed]:
@@ -111,13 +119,19 @@ def known_speeds(
 
 
 def _flying_speed(flying: FlyingTime, tau: Estimate, judgement: Judgement) -> KnownSpeed:
+    still_s = still_air_time_s(flying.distance_m, flying.time_s, flying.wind_mps, flying.altitude_m)
+
     def top(tau_s: float) -> float:
-        return top_speed_from_flying(flying.distance_m, flying.time_s, flying.run_on_m, tau_s)
+        return top_speed_from_flying(flying.distance_m, still_s, flying.run_on_m, tau_s)
 
     speed = top(tau.value)
     timing = timing_sd_s(flying.timing, judgement) / flying.time_s / math.sqrt(flying.runs)
+    wind = wind_sd(flying.timing, flying.wind_mps, judgement)
     sd = math.hypot(
-        timing * speed, half_spread(top, tau), float(judgement.between_day_speed_sd) * speed
+        timing * speed,
+        wind * speed,
+        half_spread(top, tau),
+        float(judgement.between_day_speed_sd) * speed,
     )
     return KnownSpeed(
         kind="flying time",

@@ -11,6 +11,7 @@ from dataclasses import replace
 from datetime import date
 from typing import TYPE_CHECKING
 
+from wicketlay.running.air import still_air_mps
 from wicketlay.running.estimates import Estimate
 from wicketlay.running.facts import Observation, SeenBy, Timing, months_between
 from wicketlay.running.gait import drill_cadence_ratio, held_step_ratio
@@ -90,6 +91,15 @@ def time_sd_s(seen: Observation, judgement: Judgement) -> float:
     return one / math.sqrt(seen.runs)
 
 
+def wind_sd(timing: Timing, wind_mps: float | None, judgement: Judgement) -> float:
+    """Return the error of a gate time, as a share, when nobody read the wind; else 0.
+
+    It is the same for all runs of a day; other clocks err by far more.
+    """
+    unread = wind_mps is None and timing is Timing.GATES
+    return float(judgement.unknown_wind_sd) if unread else 0.0
+
+
 def half_spread(of_tau: Callable[[float], float], tau: Estimate) -> float:
     """Return how much one SD of tau moves a value worked out with it."""
     low = max(tau.value - tau.sd, _LEAST_TIME_CONSTANT_S)
@@ -156,10 +166,12 @@ def speed_reading(seen: Observation, tau: Estimate, judgement: Judgement) -> Rea
     observed = seen.observed_speed_mps
     if observed is None:
         return None
+    observed = still_air_mps(observed, seen.wind_mps or 0.0, seen.altitude_m or 0.0)
     if seen.time_s is not None:
         errors = [time_sd_s(seen, judgement) / seen.time_s]
     else:
         errors = [float(judgement.top_speed_sd)]
+    errors.append(wind_sd(seen.timing, seen.wind_mps, judgement))
     share, effort_sd = 1.0, 0.0
     if seen.held_share is not None:
         share = seen.held_share
@@ -186,7 +198,8 @@ def speed_reading(seen: Observation, tau: Estimate, judgement: Judgement) -> Rea
 def _asymptote_mps(seen: Observation, observed_mps: float, tau_s: float) -> float:
     run_on = seen.run_on_m or 0.0
     if seen.distance_m is not None and seen.time_s is not None:
-        return top_speed_from_flying(seen.distance_m, seen.time_s, run_on, tau_s)
+        still_s = seen.distance_m / observed_mps
+        return top_speed_from_flying(seen.distance_m, still_s, run_on, tau_s)
     return top_speed_from_speed_at(observed_mps, max(run_on, 0.5), tau_s)
 
 

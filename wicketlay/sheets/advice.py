@@ -136,7 +136,7 @@ def athlete_sentence(setting: Setting, demand: Demand) -> str:
         pattern = step_pattern(demand)
         on = "" if pattern.foot is None else f", {pattern.foot.value} foot on the board"
         parts.append(f"then {pattern.rest} more steps, {pattern.whole} in all{on}")
-    aim = aim_text(demand)
+    aim = aim_text(setting, demand)
     if aim:
         parts.append(aim)
     if not parts:
@@ -146,11 +146,11 @@ def athlete_sentence(setting: Setting, demand: Demand) -> str:
     return f"{demand.athlete.name}: {said}."
 
 
-def aim_text(demand: Demand) -> str:
+def aim_text(setting: Setting, demand: Demand) -> str:
     """Return the time to aim for as a range; "" where the speed is a guess or too short to time."""
     if demand.runner.provisional or not worth_timing(demand.layout):
         return ""
-    time = expected_time_s(demand)
+    time = expected_time_s(setting, demand)
     sd = time * demand.runner.top_speed.relative_sd
     low, high = (format_time(each, places=1) for each in (time - sd, time + sd))
     if low == high:

@@ -97,7 +97,7 @@ def _efforts(setting: Setting, demand: Demand) -> list[Block]:
     recovery_s = wished.recovery_s if load is None else load.recovery_s
     told = ["Runs"]
     if worth_timing(demand.layout):
-        told.append(f"expected {format_time(expected_time_s(demand))}")
+        told.append(f"expected {format_time(expected_time_s(setting, demand))}")
     if recovery_s is not None:
         told.append(f"recovery {format_duration(recovery_s)}")
     title = " · ".join(told)

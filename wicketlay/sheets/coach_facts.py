@@ -8,6 +8,7 @@ from wicketlay.drills.cadence import CadenceRule
 from wicketlay.drills.marks import MarkKind
 from wicketlay.drills.run_on import LAST_TWO
 from wicketlay.lanes.closing import run_on_shown_m, zone_marks
+from wicketlay.running.air import time_in_air_s
 from wicketlay.sheets.page.flow import Block
 from wicketlay.sheets.page.layout import Pen, cap_mm, line_mm, wrap
 from wicketlay.sheets.page.model import Role
@@ -151,7 +152,7 @@ def _run(setting: Setting, demand: Demand) -> list[Fact]:
     if len(marks) > 1:
         first, last = mark_label(marks[0].id), mark_label(marks[-1].id)
         zone = setting.length(abs(float(marks[-1].along_m - marks[0].along_m)))
-        time = expected_time_s(demand)
+        time = expected_time_s(setting, demand)
         sd = time * demand.runner.top_speed.relative_sd
         facts.append(
             Fact(
@@ -159,7 +160,7 @@ def _run(setting: Setting, demand: Demand) -> list[Fact]:
                 value=f"{zone} · {format_time(time)} ± {format_time(sd)}",
             )
         )
-    facts += _splits(demand)
+    facts += _splits(setting, demand)
     if has_slow_down(setting):
         facts.append(
             Fact(
@@ -171,11 +172,14 @@ def _run(setting: Setting, demand: Demand) -> list[Fact]:
     return facts
 
 
-def _splits(demand: Demand) -> list[Fact]:
+def _splits(setting: Setting, demand: Demand) -> list[Fact]:
     """Return the times from the start at the cones of a broken run."""
     cones = demand.layout.of_kind(MarkKind.CONE)
+    start_m = float(demand.layout.of_kind(MarkKind.START)[0].along_m)
+    height = setting.solved.plan.ground.altitude_m
     times = [
-        f"{mark_label(cone.id)} {format_time(cone.time_s)}"
+        f"{mark_label(cone.id)} "
+        f"{format_time(time_in_air_s(float(cone.along_m) - start_m, cone.time_s, None, height))}"
         for cone in cones
         if cone.time_s is not None
     ]

@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING
 
 from wicketlay.drills.marks import Datum, MarkKind
 from wicketlay.findings import Finding, by_gravity
-from wicketlay.lanes.closing import left_over
+from wicketlay.lanes.closing import left_over, zone_marks
+from wicketlay.running.air import time_in_air_s
 from wicketlay.sources import FEWEST_TO_TIME
 from wicketlay.units import UnitSystem, format_length
 from wicketlay.values import dataclass
@@ -145,12 +146,17 @@ def _named_first(finding: Finding, name: str, everybody: Sequence[str]) -> Findi
     return replace(finding, values={**finding.values, "names": told})
 
 
-def expected_time_s(demand: Demand) -> float:
-    """Return the time over the zone [s] that the laid marks ask of an athlete."""
-    appraisal = demand.appraisal
-    if appraisal is None or len(appraisal.time_s) < 2:
-        return demand.layout.section_time_s
-    return float(appraisal.time_s[-1])
+def expected_time_s(setting: Setting | PlanSetting, demand: Demand) -> float:
+    """Return the time over the zone [s] that the laid marks ask of an athlete, for its height."""
+    appraisal, still_s = demand.appraisal, demand.layout.section_time_s
+    if appraisal is not None and len(appraisal.time_s) > 1:
+        still_s = float(appraisal.time_s[-1])
+    altitude_m = setting.solved.plan.ground.altitude_m
+    marks = zone_marks(demand.layout)
+    if not altitude_m or len(marks) < 2:
+        return still_s
+    distance_m = float(marks[-1].along_m - marks[0].along_m)
+    return time_in_air_s(distance_m, still_s, None, altitude_m)
 
 
 def worth_timing(layout: Layout) -> bool:

@@ -242,7 +242,7 @@ def _shares(setting: PlanSetting, series: Sequence[Laying]) -> list[Table]:
                 setting.shown(min(gaps, default=None)),
                 setting.shown(max(gaps, default=None)),
                 setting.shown(section_shown_m(laying)),
-                format_time(expected_time_s(demand)),
+                format_time(expected_time_s(setting, demand)),
                 room_text(laying.layout.run_out_wanted_m, setting.unit),
                 "" if laying.stage == 1 else str(len(laying.followed)),
             )

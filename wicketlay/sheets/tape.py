@@ -332,7 +332,7 @@ def _zone_and_time(setting: Setting) -> Block:
 
 
 def _time_of(setting: Setting, demand: Demand) -> str:
-    time = format_time(expected_time_s(demand))
+    time = format_time(expected_time_s(setting, demand))
     return f"{demand.athlete.name} {time}" if len(setting.laying.demands) > 1 else time
 
 

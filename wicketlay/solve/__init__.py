@@ -265,6 +265,7 @@ def _laid_out(plan: Plan) -> Solved:
             *findings,
             *sharing_findings,
             *_nobody(plan),
+            *_height(plan),
             *place_findings,
             *_bag_of_waves(plan, layings),
             *_one_cadence(plan, layings),
@@ -278,6 +279,14 @@ def spots_of(plan: Plan) -> dict[str, tuple[int, int]]:
     """Return the lane and wave of everybody who runs."""
     slots, _ = slots_of(plan, members_of(plan, plan.drill)[0])
     return {member.name: (slot.lane, slot.wave) for slot in slots for member in slot.members}
+
+
+def _height(plan: Plan) -> list[Finding]:
+    """Say for which height expected times are told."""
+    height = plan.ground.altitude_m
+    if not height:
+        return []
+    return [Finding(level=Level.NOTE, code="times-for-height", values={"height_m": height})]
 
 
 def _nobody(plan: Plan) -> list[Finding]:

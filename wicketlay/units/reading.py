@@ -265,9 +265,9 @@ def parse_length(text: str, *, signed: bool = False) -> float:
     return read_quantity(text, LENGTH, signed=signed)[0]
 
 
-def parse_speed(text: str) -> float:
+def parse_speed(text: str, *, signed: bool = False) -> float:
     """Return a speed [m/s] from text in m/s, km/h or mph; QuantityError otherwise."""
-    return read_quantity(text, SPEED)[0]
+    return read_quantity(text, SPEED, signed=signed)[0]
 
 
 def parse_cadence(text: str) -> float:

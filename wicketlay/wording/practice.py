@@ -73,6 +73,22 @@ WORDING: dict[str, Worded] = {
         remedy="say how hard it was (--at, or the effort in the workbench): the marks then follow "
         "sooner",
     ),
+    "review-wind": Worded(
+        text="{athlete}: the expected time is for a wind of {wind_mps}; top speed and marks are as "
+        "in still air",
+    ),
+    "review-height": Worded(
+        text="{athlete}: the expected time is for {height_m:0} above the sea; top speed and marks "
+        "are as at sea level",
+    ),
+    "review-air": Worded(
+        text="{athlete}: the expected time is for a wind of {wind_mps} at {height_m:0} above the "
+        "sea; top speed and marks are as in still air at sea level",
+    ),
+    "times-for-height": Worded(
+        text="expected times are for {height_m:0} above the sea; marks are laid as at sea level, "
+        "since 1 % of speed is 2 cm of a gap",
+    ),
     "review-coarse": Worded(
         text="{athlete}: {timing} timing, runs: {runs}, tells the speed to {sd_share} (one SD); "
         "gaps want {limit_share}",

@@ -36,7 +36,7 @@ def _member(key: Key) -> Codec:  # noqa: C901, PLR0911, PLR0912 - one case a kin
         case Kind.BODY:
             return height(*key.range, example=" or ".join((key.example, *key.also_written)))
         case Kind.SPEED:
-            return speed(*key.range)
+            return speed(*key.range, signed=key.signed)
         case Kind.CADENCE:
             return cadence(*key.range)
         case Kind.CADENCE_ASKED:

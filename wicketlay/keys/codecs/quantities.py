@@ -138,12 +138,12 @@ def height(low: float, high: float, example: str) -> Quantity:
     )
 
 
-def speed(low: float, high: float) -> Quantity:
+def speed(low: float, high: float, *, signed: bool = False) -> Quantity:
     """Return the codec of a speed between `low` and `high` [m/s]."""
     return Quantity(
         noun="speed",
         example='"8.5 m/s"',
-        parse=units.parse_speed,
+        parse=lambda text: units.parse_speed(text, signed=signed),
         to_text=units.write_speed,
         low=low,
         high=high,
