@@ -203,3 +203,9 @@ class TestOneRow:
             refused(solved, runs("Wren", 2.7, from_mark="w1", to_mark="W99")[0])
         )
         assert "nobody called" in str(refused(solved, runs("Ann", 2.7)[0]))
+
+
+def test_the_wind_that_was_logged_goes_with_the_review(solved):
+    entries = near(solved, "Wren", 1.0, wind_mps=1.0) + near(solved, "Wren", 1.0, wind_mps=2.0)
+    (outcome,) = outcomes(solved, entries, DAY)
+    assert {each.observation.wind_mps for each in outcome.reviews} == {1.5}
