@@ -185,6 +185,8 @@ def check_keys(made: DataclassInstance) -> None:
     """
     for name, told in _ranged(type(made)):
         value = getattr(made, name)
+        if value is None:
+            continue
         for each in (value,) if told.members is None else value:
             told.check(each, made)
 

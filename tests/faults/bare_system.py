@@ -103,17 +103,41 @@ def commands() -> dict[str, int]:
 
     review = ["review", "plan.toml", "--athlete", "Wren", "--time", "2.3s", "--accept"]
     codes = {}
+    Path("paper.txt").write_text("Wren 2.30 2.31\n", "utf-8")
     for argv in (
         ["check", "plan.toml"],
         ["marks", "plan.toml"],
         ["sheet", "plan.toml"],
         ["sheet", "plan.toml"],
         [*review, "--date", "2026-03-04"],
+        ["log", "plan.toml", "--add", "paper.txt"],
         ["new", "mine.toml"],
     ):
         with contextlib.redirect_stdout(io.TextIOWrapper(io.BytesIO(), encoding="utf-8")):
             codes[argv[0]] = main(argv)
+    Path("paper.txt").unlink()
     return codes
+
+
+def logs() -> list[object]:
+    """Log two runs, with half a line between, and while somebody else is at it."""
+    from wicketlay.errors import CannotWriteError
+    from wicketlay.files import locks
+    from wicketlay.log_file.log import open_log
+    from wicketlay.session.log import Entry
+
+    run = Entry(day=date(2026, 3, 4), athlete="Wren", run=3)
+    log = open_log("plan.toml").add(run)
+    with Path("plan.log.csv").open("ab") as file:
+        file.write(b"4,,2026-")
+    log = log.add(run)
+    refused = ""
+    with locks.locked(Path("plan.log.csv").resolve()):
+        try:
+            log.add(run)
+        except CannotWriteError as error:
+            refused = str(error).partition(": ")[2]
+    return [[each.number for each in open_log("plan.toml").checked().entries], refused]
 
 
 def saves() -> dict[str, object]:
@@ -167,6 +191,11 @@ async def bench() -> dict[str, object]:
 if __name__ == "__main__":
     take_away(sys.argv[1])
     sys.path.insert(0, ROOT)
-    result = {"commands": commands(), "saves": saves(), "bench": asyncio.run(bench())}
+    result = {
+        "commands": commands(),
+        "saves": saves(),
+        "logs": logs(),
+        "bench": asyncio.run(bench()),
+    }
     result["left"] = sorted(os.listdir("."))  # noqa: PTH208
     json.dump(result, sys.stdout)

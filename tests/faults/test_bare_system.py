@@ -32,7 +32,7 @@ def test_a_days_work_without_what_only_posix_has(tmp_path, locks):
     assert done.returncode == 0, done.stderr
     told = json.loads(done.stdout)
     sure = locks == "msvcrt"
-    assert told["commands"] == dict.fromkeys(("check", "marks", "sheet", "review", "new"), 0)
+    assert told["commands"] == dict.fromkeys(("check", "marks", "sheet", "review", "log", "new"), 0)
     assert told["saves"] == {
         "kept": True,
         "refused": BUSY if sure else "",
@@ -41,6 +41,8 @@ def test_a_days_work_without_what_only_posix_has(tmp_path, locks):
         # Without locks a second workbench is not seen: better two than none.
         "signs": [True, not sure],
     }
+    # the half line keeps a number; without locks nobody is seen at it
+    assert told["logs"] == ([[1, 2, 3, 5], BUSY] if sure else [[1, 2, 3, 5, 6], ""])
     assert told["bench"] == {"saved": True, "times": {"Wren": [2.3]}}
-    whole = ["mine.toml", "plan.pdf", "plan.toml", "squad.toml"]
+    whole = ["mine.toml", "plan.log.csv", "plan.pdf", "plan.toml", "squad.toml"]
     assert told["left"] == [".plan.toml.recover", *whole]  # the times are kept for the next time

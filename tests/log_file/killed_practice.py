@@ -1,6 +1,7 @@
 """A practice of six athletes, typed into its log by a program that is killed again and again.
 
-    python killed_practice.py PLAN KILLS
+    python killed_practice.py PLAN KILLS     dies at random moments
+    python killed_practice.py PLAN steps     dies before every line of appending, one after another
 
 Run as a script, since it forks. What is written goes to the disk in pieces of a few bytes, so that
 many a kill falls into the middle of a line. Writes one JSON object.
@@ -16,7 +17,10 @@ import select
 import signal
 import sys
 import time
+from collections import Counter
+from pathlib import Path
 
+from wicketlay.files import appending
 from wicketlay.log_file.log import LogFile, open_log
 from wicketlay.running.facts import Timing
 from wicketlay.session.log import (
@@ -80,13 +84,58 @@ def keys() -> list:
     return typed
 
 
+def in_pieces(handle: int, data, write=os.write) -> int:
+    """Write as a slow disk might: a few bytes at a time."""
+    time.sleep(0.0001)
+    return write(handle, data[:9])
+
+
+def steps(plan: str) -> dict:
+    """Kill whoever adds a second entry before each line of appending; tell what was left."""
+    first, second = (keys()[number](None) for number in (0, 1))
+    path = appending.log_of(Path(plan))
+    whole = {len(open_log(plan).add(first).entries): path.read_bytes()}[1]
+    found = {"kills": 0, "states": Counter(), "wrong": 0}
+    code = 1
+    while code:
+        path.write_bytes(whole)
+        child = os.fork()
+        if child == 0:
+            os.write = in_pieces
+            log = open_log(plan)
+            sys.settrace(_die_at(found["kills"]))
+            log.add(second)
+            os._exit(0)
+        code = os.waitstatus_to_exitcode(os.waitpid(child, 0)[1])
+        found["kills"] += code != 0
+        log = open_log(plan).checked()
+        found["states"]["new" if len(log.entries) == 2 else "cut" if log.told else "old"] += 1
+        again = log.add(second)
+        found["wrong"] += open_log(plan).checked().entries != again.entries
+        found["wrong"] += [each.what for each in again.entries[:2]] != [first.what, second.what]
+    return found
+
+
+def _die_at(line: int):
+    """Return a trace function that kills this process before the so-manieth line of appending."""
+    left = line
+
+    def trace(frame, event, _argument):
+        nonlocal left
+        if frame.f_code.co_filename != appending.__file__:
+            return None
+        if event == "line":
+            left -= 1
+            if left < 0:
+                os.kill(os.getpid(), signal.SIGKILL)
+        return trace
+
+    return trace
+
+
 def _type_on(plan: str, told: int) -> None:
     """Go on where the log stands, telling each entry that is written; never returns."""
     write = os.write
-
-    def in_pieces(handle: int, data) -> int:
-        time.sleep(0.0001)
-        return write(handle, data[:9])
 
     os.write = in_pieces
     log = open_log(plan)
@@ -143,4 +192,5 @@ def main(plan: str, kills: int) -> dict:
 
 
 if __name__ == "__main__":
-    json.dump(main(sys.argv[1], int(sys.argv[2])), sys.stdout)
+    how = sys.argv[2]
+    json.dump(steps(sys.argv[1]) if how == "steps" else main(sys.argv[1], int(how)), sys.stdout)

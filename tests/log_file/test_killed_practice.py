@@ -13,7 +13,7 @@ from killed_practice import ORDER, RUNS, time_s
 TYPIST = Path(__file__).with_name("killed_practice.py")
 
 
-def _practice(plan: Path, kills: int) -> dict:
+def _practice(plan: Path, kills: int | str) -> dict:
     done = subprocess.run(
         [sys.executable, str(TYPIST), str(plan), str(kills)],
         check=True,
@@ -46,3 +46,10 @@ def test_killed_thirty_times_it_is_the_same_wherever_the_kills_fall(tmp_path):
     for number in range(10):
         (tmp_path / str(number)).mkdir()
         _as_it_was_run(_practice(tmp_path / str(number) / "tuesday.toml", 30))
+
+
+def test_killed_before_any_line_of_appending_an_entry_is_there_or_its_half_line_is_told(tmp_path):
+    found = _practice(tmp_path / "tuesday.toml", "steps")
+    assert found["wrong"] == 0
+    assert found["kills"] > 20
+    assert all(found["states"][state] > 1 for state in ("old", "cut", "new"))

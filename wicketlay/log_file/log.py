@@ -20,7 +20,7 @@ import io
 import locale
 import re
 from dataclasses import replace
-from functools import cache
+from functools import cache, lru_cache
 from pathlib import Path
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Any
@@ -107,11 +107,13 @@ def _columns() -> Mapping[str, _Column]:
         )
 
     def word(field: str) -> _Column:
-        return _Column(field=field, read=codec_of(keys[field]).read, write=str)
+        read = lru_cache(1024)(codec_of(keys[field]).read)  # the same few words on every line
+        return _Column(field=field, read=read, write=str)
 
     def name(field: str) -> _Column:
         codec = codec_of(keys[field])
-        return _Column(field=field, read=lambda text: codec.read(_meant(text)), write=_harmless)
+        read = lru_cache(1024)(lambda text: codec.read(_meant(text)))
+        return _Column(field=field, read=read, write=_harmless)
 
     one = scaled("times_s", 1000)
     times = _Column(
@@ -149,10 +151,11 @@ def _columns() -> Mapping[str, _Column]:
 def _entry_of(row: Row) -> Entry:
     """Return a row as an entry; UnfitError when it is none."""
     values: dict[str, Any] = {}
-    for name, column in _columns().items():
-        text = row.cells.get(name, "")
+    columns = _columns()
+    for name, text in row.cells.items():
         if not text:
             continue
+        column = columns[name]
         try:
             values[column.field] = column.read(text)
         except UnfitError as error:
@@ -163,7 +166,7 @@ def _entry_of(row: Row) -> Entry:
                 nearest=error.nearest,
             ) from None
     for name in _NEEDED:
-        if _columns()[name].field not in values:
+        if columns[name].field not in values:
             raise UnfitError(f"{name}: is empty", remedy="every entry needs it")
     try:
         return Entry(**values)

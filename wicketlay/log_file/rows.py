@@ -119,7 +119,7 @@ def text_of(line: bytes) -> str:
     except UnicodeDecodeError as error:
         byte = line[error.start]
         raise UnfitError(f"byte {byte:#04x} is not UTF-8", remedy="save it as UTF-8") from None
-    for character in text:
+    for character in "" if text.isprintable() else text:
         kind = None if character == "\t" or character.isprintable() else unprintable(character)
         if kind is not None:
             raise UnfitError(f"holds the {kind} U+{ord(character):04X}", remedy="take it out")
