@@ -15,6 +15,7 @@ import time
 from datetime import date
 
 import pytest
+from tui_bench import SIX
 
 from wicketlay.plan_file import find_recovery, load, typed_in
 
@@ -254,3 +255,27 @@ def test_a_storm_of_resizes_loses_nothing(plan_path):
     terminal.press("\x11")
     assert terminal.end() == 0
     assert load(plan_path).adjustment("Tarik").gap_change == pytest.approx(0.02)
+
+
+def test_a_slow_line_gets_little_to_carry(own_folders):
+    """Bytes of a key at 120x40: an arrow, a notch, and a second of the practice with its clock."""
+    own_folders.joinpath("six.toml").write_text(SIX, encoding="utf-8")
+    terminal = Terminal("open", str(own_folders / "six.toml"))
+    terminal.wait_for("screens")
+    terminal.read(quiet_s=1.0)
+
+    def written(key):
+        before = len(terminal.shown)
+        terminal.press(key)
+        terminal.read(quiet_s=0.8)
+        return len(terminal.shown) - before
+
+    written("g"), written("\x1b[C")  # the first of each lays the screen out
+    assert 0 < written("\x1b[C") < 4000
+    assert 0 < written("g") < 10_000
+    written("7"), written(" "), written(" ")
+    before, begin = len(terminal.shown), time.monotonic()
+    while time.monotonic() - begin < 10.0:
+        terminal.read(quiet_s=0.1, longest_s=1.0)
+    assert 0 < (len(terminal.shown) - before) / (time.monotonic() - begin) < 200
+    terminal.end(signal.SIGTERM)

@@ -160,13 +160,11 @@ class PracticeScreen(BenchScreen):
         """Push the state into the panes."""
         hour = self.core.hour()
         stands = None if hour is None else hour.stand()
-        there = hour is not None and stands is not None and bool(stands.line)
-        for widget in self.query("#body > *"):
-            widget.display = there and widget.id not in {"moves", "hour-proposed"}
         if hour is None or stands is None or not stands.line:
-            typed = self.query_one("#hour-typed", PlainStatic)
-            typed.display = True
-            typed.say("nobody runs" if hour is not None else bench.told.text)
+            self._put_on("#hour-typed")
+            self.query_one("#hour-typed", PlainStatic).say(
+                "nobody runs" if hour is not None else bench.told.text
+            )
             return
         now_s = hour.now_s()
         top = hour.top(stands)
@@ -176,15 +174,25 @@ class PracticeScreen(BenchScreen):
         self.query_one("#hour-typed", PlainStatic).say(typed_text(hour))
         self.query_one("#hour-balance", PlainStatic).say(balance_text(stands, hour, now_s))
         proposed = proposed_text(hour, bench)
-        pane = self.query_one("#hour-proposed", PlainStatic)
-        pane.display = bool(proposed)
-        pane.say(proposed)
         moves = hour.moves(stands)
-        self.query_one(MovesPane).display = bool(moves)
-        self.query_one("#order").display = not moves
+        self._put_on(
+            "#next",
+            "#hour-typed",
+            "#hour-balance",
+            "#hour-proposed" if proposed else "",
+            "#moves" if moves else "#order",
+        )
+        self.query_one("#hour-proposed", PlainStatic).say(proposed)
         if moves:
             self.query_one(MovesPane).show(move_lines(hour, moves))
             return
         rows = order_rows(hour, stands, now_s)
         cursor = [each.athlete for each in stands.line].index(top.athlete)
         self.query_one(TablePane).show(HEADS, rows, cursor)
+
+    def _put_on(self, *wanted: str) -> None:
+        """Display these panes and no others."""
+        for widget in self.query("#body > *"):
+            there = f"#{widget.id}" in wanted
+            if widget.display is not there:  # a display that is set again is laid out again
+                widget.display = there
