@@ -74,17 +74,24 @@ class TestSheet:
         assert main(arguments) == 5
         assert (here / "height-only.toml").read_bytes() == before
 
-    def test_of_many_pages_those_for_the_track_are_told(self, here, capsys):
-        assert main(["sheet", "shared-lanes.toml"]) == 0
-        told = capsys.readouterr().err.splitlines()[0]
-        found = re.fullmatch(
-            r"shared-lanes.pdf: (\d+) pages; at the track: --only tape,coach, (\d+) pages", told
-        )
-        assert found is not None
-        assert main(["sheet", "shared-lanes.toml", "--only", "tape,coach"]) == 0
-        told = capsys.readouterr().err.splitlines()[0]
-        assert told == f"shared-lanes.pdf: {found[2]} pages"
-        assert int(found[2]) < int(found[1])
+    def test_whose_the_pages_are_is_told_and_all_is_more_than_the_usual(self, here, capsys):
+        pages = {}
+        for option in ([], ["--all"]):
+            assert main(["sheet", "shared-lanes.toml", *option]) == 0
+            told = capsys.readouterr().err.splitlines()[0]
+            found = re.fullmatch(
+                r"shared-lanes.pdf: (\d+) pages: (\d+) the assistant's, (\d+) the coach's", told
+            )
+            assert found is not None, told
+            pages[bool(option)] = [int(each) for each in found.groups()]
+        assert pages[False][1] == pages[True][1]
+        assert pages[False][2] < pages[True][2]
+
+    def test_one_athlete_takes_three_pages_and_six_take_eleven(self, here, capsys):
+        for name, most in (("fixed-cadence", 3), ("tuesday-wickets", 11)):
+            assert main(["sheet", f"{name}.toml"]) == 0
+            told = capsys.readouterr().err.splitlines()[0]
+            assert int(re.search(r": (\d+) pages", told)[1]) <= most
 
     def test_any_other_file_is_not(self, here, capsys):
         (here / "out.pdf").write_text("my notes")

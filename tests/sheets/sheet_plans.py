@@ -19,7 +19,7 @@ from wicketlay.ground.strip import Strip
 from wicketlay.ground.tape import TapeLies, TapeSpec, Tick
 from wicketlay.plan_file import load
 from wicketlay.running.athlete import Foot
-from wicketlay.sheets import make_pages, write_pdf
+from wicketlay.sheets import KINDS, make_pages, write_pdf
 from wicketlay.sheets.page import fonts
 from wicketlay.sheets.page.model import Align, Line, Page, Rect, Role, Text
 from wicketlay.sheets.page.model import Path as DrawnPath
@@ -34,7 +34,7 @@ PLANS = tuple(
     )
 )
 PAPERS = ("a4", "letter", "a5")
-ALL = ("tape", "coach", "card", "ground", "stages", "squad", "session", "progress")
+ALL = KINDS
 POINT_MM = 25.4 / 72
 LONG = "Wolfeschlegelsteinhausenbergerdorff-Featherstonehaugh, Maximiliana Bartholomea 3"
 NAMES = {

@@ -5,13 +5,16 @@ from __future__ import annotations
 import io
 import subprocess
 import sys
+from dataclasses import replace
 
 import pdfplumber
 import pypdf
 import pytest
-from sheet_plans import POINT_MM, left_mm, pdf_of, renamed, solved, texts
+from sheet_plans import POINT_MM, left_mm, pdf_of, renamed, solved, texts, with_plan
 
 from wicketlay.sheets import make_pages, write_pdf
+from wicketlay.sheets.stamp import check_of
+from wicketlay.solve import solve
 
 ONE_OF_THREE = [
     "a4",
@@ -96,9 +99,9 @@ def test_metadata_print_scaling_and_bookmarks():
     assert reader.metadata.title == "Tuesday wickets"
     assert reader.trailer["/Root"]["/ViewerPreferences"]["/PrintScaling"] == "/None"
     tops = [entry for entry in reader.outline if not isinstance(entry, list)]
-    assert len(tops) == len(what.layings) + 2
-    assert all(entry.title.startswith("lane ") for entry in tops[:-2])
-    assert [entry.title for entry in tops[-2:]] == ["whole plan", "progress"]
+    assert len(tops) == len(what.layings) + 1
+    assert all(entry.title.startswith("lane ") for entry in tops[:-1])
+    assert tops[-1].title == "coach's packet"
     nested = [entry.title for part in reader.outline if isinstance(part, list) for entry in part]
     assert nested == [sheet.title for sheet in make_pages(what)]
 
@@ -136,3 +139,42 @@ def test_what_prints_nothing_loads_nothing_of_the_pdf_library():
         env={"PYTHONPATH": "."},
     )
     assert done.stdout.split()[1] == "False"
+
+
+def _paged(what, **options):
+    """Pages of a PDF: the first letter of their label."""
+    reader = pypdf.PdfReader(io.BytesIO(pdf_of(what, **options)))
+    return reader, list(reader.page_labels)
+
+
+@pytest.mark.parametrize("name", ["fixed-cadence", "tuesday-wickets", "hall-wickets"])
+def test_no_sheet_of_the_coach_stands_on_the_back_of_one_of_the_assistant(name):
+    reader, labels = _paged(solved(name))
+    assert reader.trailer["/Root"]["/ViewerPreferences"]["/Duplex"] == "/DuplexFlipLongEdge"
+    leaves = [labels[at : at + 2] for at in range(0, len(labels), 2)]
+    for leaf in leaves:
+        roles = {label[0] for label in leaf if label != "blank"}
+        assert len(roles) == 1, labels
+    assert labels[0] == "A1"
+    assert "C1" in labels
+
+
+def test_every_sheet_tells_its_number_of_how_many_and_the_check_of_its_readings():
+    sheets = [s for s in make_pages(solved("tuesday-wickets")) if s.kind != "blank"]
+    for number, sheet in enumerate(sheets, start=1):
+        for page in sheet.pages:
+            said = [item.text for item in texts(page)]
+            found = [text for text in said if text.startswith("sheet ")]
+            assert len(found) == 1
+            assert found[0].startswith(f"sheet {number} of {len(sheets)} · ")
+            assert any("2026-03-03" in text for text in said)
+
+
+def test_the_check_differs_where_any_reading_or_the_place_of_the_zero_does():
+    base = solved("fixed-cadence")
+    other = solved("tuesday-wickets")
+    moved = with_plan(base, place=replace(base.plan.place, offset_m=base.plan.place.offset_m + 1))
+    checks = [check_of(each.layings) for each in (base, other, moved)]
+    assert len(set(checks)) == 3
+    assert check_of(base.layings) == check_of(solve(base.plan).layings)
+    assert all(len(each) == 4 for each in checks)

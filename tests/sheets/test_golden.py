@@ -30,7 +30,7 @@ SET = (
     ("both ways", "a4", ("tape", "ground")),
     ("free zero", "letter", ("tape",)),
     ("stages", "a4", ("stages",)),
-    ("squad", "a4", ("squad", "session", "progress")),
+    ("squad", "a4", ("practice", "squad", "session", "progress")),
 )
 
 

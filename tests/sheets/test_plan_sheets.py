@@ -22,7 +22,7 @@ from sheet_plans import (
 
 from wicketlay.review.progress import progress
 from wicketlay.session.schedule import EventKind
-from wicketlay.sheets import make_pages
+from wicketlay.sheets import KINDS, make_pages
 from wicketlay.sheets.page.model import Ink, Path, Rect, Role
 from wicketlay.sheets.session import bouts, clock_text
 from wicketlay.solve import solve
@@ -205,7 +205,7 @@ def test_the_band_of_a_chart_is_one_sd_on_the_scale_of_its_axis():
 def test_one_day_is_a_sheet_only_when_it_is_asked_for():
     once = replace(WOMAN, name="Once", observations=RECORD[:1])
     what = solve(replace(PLANS["wickets"], athletes=(WOMAN, once)))
-    unasked = [s.title for s in make_pages(what) if s.kind == "progress"]
+    unasked = [s.title for s in make_pages(what, only=KINDS) if s.kind == "progress"]
     asked = [s.title for s in make_pages(what, only=("progress",))]
     assert unasked == ["progress sheet, Mira"]
     assert asked == ["progress sheet, Mira", "progress sheet, Once"]

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from tui.bench.shelf import working_folder
 from wicketlay.files.whole import whole_file
 from wicketlay.findings import Level, worst
-from wicketlay.sheets import KINDS, make_pages, write_pdf
+from wicketlay.sheets import KINDS, USUAL, make_pages, write_pdf
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from wicketlay.solve import Solved
 
 PAPERS = ("a4", "letter", "a5")
-FOR_A_WAVE = ("tape", "coach", "card")
+FOR_A_WAVE = ("tape", "practice", "card")
 """What is wanted at the track for the wave that runs now."""
 CHOICES: tuple[tuple[str, ...], ...] = ((), KINDS, *((kind,) for kind in KINDS))
 """The usual sheets, all of them, then each kind alone."""
@@ -36,7 +36,7 @@ class Printing:
 
     def kinds_for(self, *, whole: bool) -> tuple[str, ...]:
         """Return the sheets of the whole plan or of one wave."""
-        return self.kinds or (KINDS if whole else FOR_A_WAVE)
+        return self.kinds or (USUAL if whole else FOR_A_WAVE)
 
     def next_paper(self) -> None:
         """Take the next paper."""

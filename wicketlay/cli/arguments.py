@@ -13,7 +13,10 @@ from wicketlay.errors import UsageError
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
-SHEETS = ("tape", "coach", "card", "ground", "stages", "squad", "session", "progress")
+SHEETS = (
+    *("tape", "practice", "card", "stages"),
+    *("coach", "ground", "squad", "session", "progress"),
+)
 AFTER = "after"
 """The sheet of a day that was run, printed by itself."""
 PAPERS = ("a4", "letter", "a5")
@@ -266,12 +269,7 @@ def _add_sheet_options(it: argparse.ArgumentParser) -> None:
     it.add_argument(
         "-o", "--output", metavar="FILE", type=_file, help="where to; '-' is standard output"
     )
-    it.add_argument(
-        "--only",
-        metavar="SHEETS",
-        type=_several((*SHEETS, AFTER)),
-        help=f"some of {', '.join(SHEETS)}; or {AFTER}, the results of the log",
-    )
+    _add_which(it)
     it.add_argument("--date", metavar="YYYY-MM-DD", help="the day of --only after; the log's last")
     it.add_argument(
         "--paper", choices=PAPERS, type=str.lower, default="a4", help="paper size (default a4)"
@@ -344,6 +342,21 @@ def _add_log_options(it: argparse.ArgumentParser) -> None:
         "! stumbled); '-' is standard input",
     )
     _add_timing_options(it)
+
+
+def _add_which(it: argparse.ArgumentParser) -> None:
+    which = it.add_mutually_exclusive_group()
+    which.add_argument(
+        "--only",
+        metavar="SHEETS",
+        type=_several((*SHEETS, AFTER)),
+        help=f"some of {', '.join(SHEETS)}; or {AFTER}, the results of the log",
+    )
+    which.add_argument(
+        "--all",
+        action="store_true",
+        help=f"also what explains: {', '.join(SHEETS[4:])}",
+    )
 
 
 def _add_review_options(it: argparse.ArgumentParser) -> None:

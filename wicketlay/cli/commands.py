@@ -35,11 +35,7 @@ if TYPE_CHECKING:
     from wicketlay.solve import Solved
 
 
-AT_THE_TRACK = ("tape", "coach")
-"""The sheets that are needed at the track."""
 _STDIN_ONCE = "standard input ('-') holds one plan; name it once"
-MANY_PAGES = 6
-"""With more pages than this, it is told which of them are for the track."""
 
 
 def _opened(path: str) -> PlanFile:
@@ -160,7 +156,7 @@ def _print(solved: Solved, path: str, output: str, arguments: argparse.Namespace
     """Write the sheets of one plan and say what was found; `path` is what it is called."""
     from wicketlay.sheets import make_pages
 
-    only = getattr(arguments, "only", None)
+    only = SHEETS if getattr(arguments, "all", False) else getattr(arguments, "only", None)
     document = make_pages(
         solved,
         only=only,
@@ -171,12 +167,12 @@ def _print(solved: Solved, path: str, output: str, arguments: argparse.Namespace
     if len(document) == 0:
         asked = ", ".join(only or SHEETS)
         raise UsageError(f"{path} has none of the sheets asked for ({asked}); nothing was written")
-    _write(document, output, force=arguments.force, track=only is None)
+    _write(document, output, force=arguments.force)
     return _tell(replace(solved, findings=(*solved.findings, *document.findings)))
 
 
-def _write(document: Document, output: str, *, force: bool, track: bool = False) -> None:
-    """Write a document where it was asked for; `track` tells which sheets are for there."""
+def _write(document: Document, output: str, *, force: bool) -> None:
+    """Write a document where it was asked for, and say how many pages it has and whose."""
     from wicketlay.sheets import counted, write_pdf
 
     progress = _progress()
@@ -189,13 +185,10 @@ def _write(document: Document, output: str, *, force: bool, track: bool = False)
         known = b"" if force else document.mark.encode()
         with whole_file(target, replaces=b"%PDF", holding=known) as stream:
             pages = write_pdf(counted(document, paged), stream, progress)
-        needed = sum(paged[kind] for kind in AT_THE_TRACK)
-        more = (
-            f"; at the track: --only {','.join(AT_THE_TRACK)}, {_pages(needed)}"
-            if pages > MANY_PAGES and track
-            else ""
-        )
-        say(f"{target}: {_pages(pages)}{more}")
+        assistants = paged["tape"] + paged["stop"]
+        coachs = pages - assistants - paged["blank"]
+        whose = f": {assistants} the assistant's, {coachs} the coach's"
+        say(f"{target}: {_pages(pages)}{whose if assistants and coachs else ''}")
 
 
 def _pages(count: int) -> str:

@@ -5,67 +5,94 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from wicketlay.drills.marks import Datum, MarkKind
-from wicketlay.findings import Level
 from wicketlay.ground.tape import PullDirection
 from wicketlay.lanes.notch import gap_changes
 from wicketlay.sheets.drawings.zero import zero_text
-from wicketlay.sheets.page.flow import Block, Table, paginate, paragraph
-from wicketlay.sheets.page.furniture import banner, frame, signed_percent
+from wicketlay.sheets.page.flow import Block, Table, page_break, paginate, paragraph
+from wicketlay.sheets.page.furniture import date_text, frame, heading, page_frame, signed_percent
 from wicketlay.sheets.page.layout import MINUS
 from wicketlay.sheets.page.model import Align, Role, Sheet
-from wicketlay.sheets.page.tables import Column, Style, text_table
+from wicketlay.sheets.page.tables import Column, Row, Style, text_table
 from wicketlay.sheets.pulls import readings_of
-from wicketlay.sheets.setting import Setting, findings_of
 from wicketlay.units import UnitSystem, format_ticks
 from wicketlay.wording.names import mark_label
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from wicketlay.ground.tape import TapeSheet
+    from wicketlay.sheets.setting import Setting
 
 
 CLOSED = (-0.06, -0.04, -0.02)
 OPENED = (0.02, 0.04)
 STEPS = (*CLOSED, 0.0, *OPENED)
-ROW_MM = 8.0
+ROW_MM = 6.8
 
 
-def change_card(setting: Setting) -> Sheet:
-    """Return the change card of one laying; it says "DO NOT LAY OUT" when the tape sheet does."""
-    stops = [f for f in findings_of(setting) if f.level is Level.STOP]
-    parts = banner(stops, setting.paper, setting.unit) if stops else _parts(setting)
-    pages = paginate(parts, frame(setting, "change card"))
-    return Sheet(kind="card", group=setting.short_place, title="change card", pages=pages)
+CARDS_A_PAGE = 2
 
 
-def _parts(setting: Setting) -> tuple[Block | Table, ...]:
-    laying = setting.laying
-    changes = (
-        *gap_changes(laying, CLOSED),
-        (0.0, laying.tape),
-        *gap_changes(laying, OPENED),
+def change_cards(settings: Sequence[Setting]) -> Sheet:
+    """Return the change cards of one or two layings, on one page where they fit."""
+    first = settings[0]
+    places = ", ".join(dict.fromkeys(each.short_place for each in settings))
+    parts: list[Block | Table] = [_lead(first)]
+    for each in settings:
+        # Small paper has a page a card.
+        if each is not first and each.paper.compact:
+            parts.append(page_break())
+        parts += [heading(each.place, each.paper)] if len(settings) > 1 else []
+        parts += _card(each)
+    parts.append(_choose(first))
+    plan = first.solved.plan
+    identity = " · ".join(part for part in (plan.title, date_text(plan), places) if part)
+    sheet_frame = page_frame(first.paper, "CHANGE CARDS", identity, "change cards")
+    if len(settings) == 1:
+        sheet_frame = frame(first, "change card")
+    return Sheet(
+        kind="card",
+        group="coach's packet",
+        title=f"change card, {places}",
+        pages=paginate(parts, sheet_frame),
     )
-    paper = setting.paper
+
+
+def card_parts(setting: Setting) -> tuple[Block | Table, ...]:
+    """Return a change card: its rule, its tables, what passes a limit, and which column to take."""
+    return (_lead(setting), *_card(setting), _choose(setting))
+
+
+def _lead(setting: Setting) -> Block:
     takeoff = setting.laying.layout.datum is Datum.TAKEOFF_LINE
     held = (
         "The last wicket stays; the start mark moves with W1."
         if takeoff
         else "W1 and the start marks stay."
     )
-    lead = (
+    text = (
         f"Change card: all readings with the gaps closed ({MINUS}) or opened (+). {held} "
         "Find the column, lay every mark at its reading."
     )
-    choose = (
+    return paragraph(text, Role.BODY, setting.paper, small=True, below_mm=2.0)
+
+
+def _choose(setting: Setting) -> Block:
+    text = (
         "Steps chopped, feet close to the next wicket: one column to the right. Reaching or "
         "bounding: one column to the left. One column at a time; two runs before the next."
     )
-    tables = _tables(setting, changes)
-    return (
-        paragraph(lead, Role.BODY, paper, small=True, below_mm=2.0),
-        *tables,
-        paragraph(choose, Role.BODY, paper, small=True, above_mm=2.0),
-        *_limits(setting),
+    return paragraph(text, Role.BODY, setting.paper, small=True, above_mm=2.0)
+
+
+def _card(setting: Setting) -> tuple[Block | Table, ...]:
+    laying = setting.laying
+    changes = (
+        *gap_changes(laying, CLOSED),
+        (0.0, laying.tape),
+        *gap_changes(laying, OPENED),
     )
+    return (*_tables(setting, changes), *_limits(setting))
 
 
 def _tables(setting: Setting, changes: tuple[tuple[float, TapeSheet], ...]) -> list[Block | Table]:
@@ -107,7 +134,10 @@ def _tables(setting: Setting, changes: tuple[tuple[float, TapeSheet], ...]) -> l
         zero = zero_text(setting.laying, zero_id)
         told = f"From the {zero}, {direction.value}; readings in {unit}"
         parts.append(paragraph(told, Role.LABEL, setting.paper, small=True, keeps_next=True))
-        lines = [[mark_label(each), *row] for each, row in zip(walked, shown, strict=True)]
+        lines = [
+            Row(cells=[mark_label(each), *row], height_mm=ROW_MM)
+            for each, row in zip(walked, shown, strict=True)
+        ]
         parts.append(text_table(setting.paper, columns, lines, style))
     return parts
 

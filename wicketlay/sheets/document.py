@@ -10,18 +10,21 @@ from typing import TYPE_CHECKING
 from wicketlay import edits
 from wicketlay.errors import UsageError
 from wicketlay.findings import Finding, Level
-from wicketlay.sheets.change_card import change_card
+from wicketlay.session.schedule import EventKind
+from wicketlay.sheets.change_card import CARDS_A_PAGE, change_cards
 from wicketlay.sheets.coach import coach_sheet
 from wicketlay.sheets.ground import ground_sheet
 from wicketlay.sheets.page.fonts import missing
 from wicketlay.sheets.page.furniture import stop_pages
-from wicketlay.sheets.page.layout import paper_named
-from wicketlay.sheets.page.model import Document, Sheet
+from wicketlay.sheets.page.layout import Pen, paper_named
+from wicketlay.sheets.page.model import Align, Document, Role, Sheet
+from wicketlay.sheets.practice import practice_sheet
 from wicketlay.sheets.progress import days_of, progress_sheet
 from wicketlay.sheets.session import session_sheet
 from wicketlay.sheets.setting import PlanSetting, Setting, series_of
 from wicketlay.sheets.squad import squad_sheet
 from wicketlay.sheets.stages import stages_sheet
+from wicketlay.sheets.stamp import stamped
 from wicketlay.sheets.tape import tape_sheet
 from wicketlay.solve import Solved, solve
 from wicketlay.units import UnitSystem
@@ -33,8 +36,13 @@ if TYPE_CHECKING:
     from wicketlay.sheets.page.layout import Paper
     from wicketlay.solve import Laying
 
-KINDS = ("tape", "coach", "card", "ground", "stages", "squad", "session", "progress")
-"""The sheets there are, in the order in which people need them."""
+KINDS = (
+    *("tape", "practice", "card", "stages"),
+    *("coach", "ground", "squad", "session", "progress"),
+)
+"""The sheets there are, in the order in which they are printed."""
+USUAL = KINDS[:4]
+"""What a practice needs: the assistant's packet, the tape sheets, then the coach's."""
 
 
 def make_pages(
@@ -52,8 +60,8 @@ def make_pages(
     solved
         What was solved.
     only
-        Which sheets: some of `KINDS`. None, or all of them, prints those that tell something:
-        those of each laying always, stages when the plan has them, squad and session when more
+        Which sheets: some of `KINDS`; None prints the `USUAL` ones. Of all of them those are
+        printed that tell something: stages when the plan has them, squad and session when more
         than one athlete runs, progress for those whose record has two days or more.
     paper
         "a4", "letter" or "a5".
@@ -68,7 +76,7 @@ def make_pages(
     UsageError
         When a sheet, the paper or the athlete is not there.
     """
-    kinds = tuple(KINDS if only is None else only)
+    kinds = tuple(USUAL if only is None else only)
     unknown = [kind for kind in kinds if kind not in KINDS]
     if unknown:
         message = f'sheet "{unknown[0]}" is unknown; it must be one of {", ".join(KINDS)}'
@@ -80,19 +88,133 @@ def make_pages(
     layings = _layings(solved, athlete)
     found = unprintable(solved, layings)
     printed = replace(solved, findings=(*solved.findings, *found))
-    makers: list[Callable[[], Sheet]] = []
-    stops = [f for f in solved.findings if f.level is Level.STOP]
-    if athlete is not None:
-        stops = [f for f in stops if f.athlete in {None, athlete}]
-    if stops:
-        makers.append(partial(_stop_sheet, printed, stops, size, shown))
     series = series_of(printed)
-    for laying in layings:
-        setting = Setting(solved=printed, series=series, laying=laying, paper=size, unit=shown)
-        makers += _sheets_of(setting, kinds, athlete)
-    whole = PlanSetting(solved=printed, layings=layings, paper=size, unit=shown)
-    makers += _sheets_of_plan(whole, kinds, athlete, asked=set(kinds) != set(KINDS))
-    return Document(title=solved.plan.title or "wicketlay", makers=tuple(makers), findings=found)
+    settings = [
+        Setting(solved=printed, series=series, laying=laying, paper=size, unit=shown)
+        for laying in _as_laid(solved, layings)
+    ]
+    whole = PlanSetting(solved=printed, layings=layings, paper=size, unit=shown, athlete=athlete)
+    made = [
+        *_stops(whole),
+        *_assistants(settings, kinds),
+        *_coachs(whole, settings, kinds),
+        *_explaining(whole, settings, kinds),
+    ]
+    makers = tuple(
+        partial(stamped, make, size, (number, len(made)), told)
+        for number, (make, told) in enumerate(made, start=1)
+    )
+    return Document(
+        title=solved.plan.title or "wicketlay",
+        makers=makers,
+        findings=found,
+        blank=partial(_blank_sheet, size),
+        date=solved.plan.date,
+    )
+
+
+_Made = tuple["Callable[[], Sheet]", "tuple[Laying, ...]"]
+"""What makes a sheet, and the layings whose readings it shows."""
+
+
+def _as_laid(solved: Solved, layings: Sequence[Laying]) -> list[Laying]:
+    """Return layings in the order in which the timetable lays them."""
+    events = () if solved.session is None else solved.session.events
+    laid = [(each.lane, each.wave) for each in events if each.kind is not EventKind.RUN]
+    order = {place: index for index, place in reversed(list(enumerate(laid)))}
+    return sorted(layings, key=lambda each: order.get((each.lane, each.wave), len(order)))
+
+
+def _stops(whole: PlanSetting) -> list[_Made]:
+    """Return the page of what stops the plan and stands on no page of a laying."""
+    solved = whole.solved
+    told = [f for laying in whole.layings for f in solved.findings_on(laying)]
+    stops = [f for f in solved.findings if f.level is Level.STOP and f not in told]
+    if whole.athlete is not None:
+        stops = [f for f in stops if f.athlete in {None, whole.athlete}]
+    return [(partial(_stop_sheet, whole, stops), ())] if stops else []
+
+
+def _assistants(settings: Sequence[Setting], kinds: Sequence[str]) -> list[_Made]:
+    """Return the assistant's packet: a tape sheet a laying, or why it must not be laid."""
+    return [
+        (partial(tape_sheet, each), () if each.stopped else (each.laying,))
+        for each in settings
+        if "tape" in kinds or (each.stopped and set(kinds) & _OF_A_LANE)
+    ]
+
+
+_OF_A_LANE = frozenset({"tape", "practice", "card", "stages", "coach", "ground"})
+"""The sheets of which nothing is printed for a laying that must not be laid, but why."""
+
+
+def _coachs(whole: PlanSetting, settings: Sequence[Setting], kinds: Sequence[str]) -> list[_Made]:
+    """Return the coach's packet: the practice on a page, change cards two a page, the stages."""
+    made: list[_Made] = []
+    laid = tuple(each.laying for each in settings if not each.stopped)
+    cards = [each for each in settings if each.has_card] if "card" in kinds else []
+    if "practice" in kinds and settings:
+        one = cards.pop() if len(settings) == 1 and cards else None
+        made.append((partial(practice_sheet, whole, settings, one), laid))
+    for first in range(0, len(cards), CARDS_A_PAGE):
+        pair = cards[first : first + CARDS_A_PAGE]
+        made.append((partial(change_cards, pair), tuple(each.laying for each in pair)))
+    if "stages" in kinds and whole.solved.plan.stages is not None:
+        for each in settings:
+            if not each.stopped:
+                series = _series_of(whole, each.laying)
+                made.append((partial(stages_sheet, whole, series), series))
+    return made
+
+
+def _explaining(
+    whole: PlanSetting, settings: Sequence[Setting], kinds: Sequence[str]
+) -> list[_Made]:
+    """Return what explains: an athlete's pages, the ground, and those of the plan as a whole."""
+    made: list[_Made] = []
+    for each in settings:
+        if each.stopped:
+            continue
+        here = (each.laying,)
+        if "coach" in kinds:
+            made += [
+                (partial(coach_sheet, each, demand), here)
+                for demand in each.laying.demands
+                if whole.athlete in {None, demand.athlete.name}
+            ]
+        if "ground" in kinds:
+            made.append((partial(ground_sheet, each), here))
+    laid = tuple(each.laying for each in settings if not each.stopped)
+    running = [name for laying in whole.layings for name in laying.athletes]
+    asked = not set(kinds) >= set(KINDS)
+    several = (asked or len(running) > 1) and whole.athlete is None and running
+    if "squad" in kinds and several:
+        made.append((partial(squad_sheet, whole), laid))
+    if "session" in kinds and several:
+        made.append((partial(session_sheet, whole), laid))
+    if "progress" in kinds:
+        shown = running if whole.athlete is None else [whole.athlete]
+        least = 1 if asked else 2
+        made += [
+            (partial(progress_sheet, whole, each), laid)
+            for each in whole.solved.plan.athletes
+            if each.name in shown and len(days_of(each)) >= least
+        ]
+    return made
+
+
+def _series_of(whole: PlanSetting, laying: Laying) -> tuple[Laying, ...]:
+    """Return the layings of all stages of a lane and wave."""
+    here = (laying.lane, laying.wave)
+    return tuple(each for each in whole.solved.layings if (each.lane, each.wave) == here)
+
+
+def _blank_sheet(paper: Paper) -> Sheet:
+    """Return a page that keeps the coach's pages off the back of the assistant's."""
+    pen = Pen(paper=paper)
+    text = "Left blank: what follows begins on paper of its own."
+    pen.text(paper.column_mm(0.5), paper.height_mm / 2, text, Role.BODY, align=Align.CENTRE)
+    return Sheet(kind="blank", group="blank", title="blank page", pages=(pen.page(),))
 
 
 def in_unit(solved: Solved, unit: UnitSystem | str | None) -> Solved:
@@ -116,65 +238,8 @@ def _layings(solved: Solved, athlete: str | None) -> tuple[Laying, ...]:
     return tuple(each for each in now if athlete in each.athletes)
 
 
-def _sheets_of(
-    setting: Setting, only: Sequence[str], athlete: str | None
-) -> list[Callable[[], Sheet]]:
-    makers: list[Callable[[], Sheet]] = []
-    if "tape" in only:
-        makers.append(partial(tape_sheet, setting))
-    if "coach" in only:
-        makers += [
-            partial(coach_sheet, setting, demand)
-            for demand in setting.laying.demands
-            if athlete in {None, demand.athlete.name}
-        ]
-    has_gaps = any(demand.appraisal is not None for demand in setting.laying.demands)
-    if "card" in only and has_gaps:
-        makers.append(partial(change_card, setting))
-    if "ground" in only:
-        makers.append(partial(ground_sheet, setting))
-    return makers
-
-
-def _sheets_of_plan(
-    whole: PlanSetting, kinds: Sequence[str], athlete: str | None, *, asked: bool
-) -> list[Callable[[], Sheet]]:
-    """Return the sheets of the plan as a whole; `asked` prints what tells little as well."""
-    makers: list[Callable[[], Sheet]] = []
-    plan = whole.solved.plan
-    running = [name for laying in whole.layings for name in laying.athletes]
-    if "stages" in kinds and plan.stages is not None:
-        makers += [partial(stages_sheet, whole, series) for series in _series(whole)]
-    several = (asked or len(running) > 1) and athlete is None and running
-    if "squad" in kinds and several:
-        makers.append(partial(squad_sheet, whole))
-    if "session" in kinds and several:
-        makers.append(partial(session_sheet, whole))
-    if "progress" in kinds:
-        shown = running if athlete is None else [athlete]
-        least = 1 if asked else 2
-        makers += [
-            partial(progress_sheet, whole, each)
-            for each in plan.athletes
-            if each.name in shown and len(days_of(each)) >= least
-        ]
-    return makers
-
-
-def _series(whole: PlanSetting) -> list[tuple[Laying, ...]]:
-    """Return the layings of all stages of each lane and wave that is printed."""
-    return [
-        tuple(
-            each
-            for each in whole.solved.layings
-            if (each.lane, each.wave) == (laying.lane, laying.wave)
-        )
-        for laying in whole.layings
-    ]
-
-
-def _stop_sheet(solved: Solved, stops: Sequence[Finding], paper: Paper, unit: UnitSystem) -> Sheet:
-    pages = stop_pages(solved.plan.title, stops, paper, unit)
+def _stop_sheet(whole: PlanSetting, stops: Sequence[Finding]) -> Sheet:
+    pages = stop_pages(whole.solved.plan.title, stops, whole.paper, whole.unit)
     return Sheet(kind="stop", group="do not lay out", title="what stops it", pages=pages)
 
 

@@ -51,18 +51,21 @@ def minutes_up(time_s: float) -> float:
     return math.ceil(time_s / 60.0 - 1e-9) * 60.0
 
 
-def _facts(setting: PlanSetting, session: Session) -> list[tuple[str, Role]]:
-    """Return whether it fits, and what it is made of."""
+def verdict(session: Session) -> str:
+    """Return how long it takes and whether that fits."""
     total_s = minutes_up(session.total_s)
     total = f"From laying to the last run {format_duration(total_s)}"
     if session.length_s is None:
-        verdict = f"{total}; no length is given."
-    elif session.fits:
+        return f"{total}; no length is given."
+    if session.fits:
         spare = format_duration(max(math.floor((session.length_s - total_s) / 60.0), 0) * 60.0)
-        verdict = f"{total} of {format_duration(session.length_s)}: it fits, {spare} to spare."
-    else:
-        over = format_duration(minutes_up(session.total_s - session.length_s))
-        verdict = f"{total} of {format_duration(session.length_s)}: DOES NOT FIT, {over} over."
+        return f"{total} of {format_duration(session.length_s)}: it fits, {spare} to spare."
+    over = format_duration(minutes_up(session.total_s - session.length_s))
+    return f"{total} of {format_duration(session.length_s)}: DOES NOT FIT, {over} over."
+
+
+def _facts(setting: PlanSetting, session: Session) -> list[tuple[str, Role]]:
+    """Return whether it fits, and what it is made of."""
     judgement = setting.solved.plan.judgement
     per_mark = float(judgement.seconds_per_mark)
     whose = "our judgement" if per_mark == float(DEFAULTS.seconds_per_mark) else "your figure"
@@ -72,7 +75,7 @@ def _facts(setting: PlanSetting, session: Session) -> list[tuple[str, Role]]:
         each += f", {session.efforts_a_visit} before the marks are moved"
     moved = f", {session.marks_moved} moved later" if session.marks_moved else ""
     return [
-        (verdict, Role.NAME),
+        (verdict(session), Role.NAME),
         (
             f"{each}. {session.marks_laid} marks laid{moved}; first run after "
             f"{format_duration(minutes_up(session.laying_s))}. Warm-up and taking up are not in "

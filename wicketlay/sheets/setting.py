@@ -67,6 +67,17 @@ class Setting:
         return self.series.left_over[laying.lane, laying.wave, laying.stage]
 
     @property
+    def has_card(self) -> bool:
+        """Whether there are gaps that a change card could change, on a laying that is laid."""
+        demands = self.laying.demands
+        return not self.stopped and any(each.appraisal is not None for each in demands)
+
+    @property
+    def stopped(self) -> bool:
+        """Whether it must not be laid, for a reason of its own or of the plan."""
+        return not self.solved.may_lay(self.laying)
+
+    @property
     def place(self) -> str:
         """Where, in the words that stand on every page of this laying."""
         return " · ".join(part.upper() for part in self._places())
@@ -95,12 +106,13 @@ class Setting:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PlanSetting:
-    """A whole plan, the layings that are printed, and how."""
+    """A whole plan, the layings that are printed, and how; of one `athlete` only, if asked."""
 
     solved: Solved
     layings: tuple[Laying, ...]
     paper: Paper
     unit: UnitSystem
+    athlete: str | None = None
 
     @property
     def title(self) -> str:

@@ -27,7 +27,7 @@ def squad_sheet(setting: PlanSetting) -> Sheet:
         here = [laying for laying in setting.layings if laying.wave == wave]
         parts += [_wave_heading(setting, wave, here, one=len(waves) == 1), _wave(setting, here)]
         parts.append(space(3.0))
-    parts += _left_out(setting)
+    parts += left_out(setting)
     if any(
         len(laying.demands) > 1 and laying.demands[0].appraisal is not None
         for laying in setting.layings
@@ -101,7 +101,7 @@ def _mismatch(demand: Demand) -> str:
     return "" if demand.appraisal is None else signed_percent(demand.mismatch)
 
 
-def _left_out(setting: PlanSetting) -> list[Block]:
+def left_out(setting: PlanSetting) -> list[Block]:
     """Return who is in the plan and has no marks, with the reason."""
     laid = {name for laying in setting.layings for name in laying.athletes}
     elsewhere = {name for laying in setting.solved.layings for name in laying.athletes}

@@ -15,6 +15,7 @@ from wicketlay.lanes.closing import (
     section_shown_m,
     zone_marks,
 )
+from wicketlay.session.schedule import EventKind
 from wicketlay.sheets.drawings.strip import on_grass
 from wicketlay.sheets.page.flow import Block, Table, page_break, paginate, paragraph
 from wicketlay.sheets.page.furniture import banner, frame
@@ -27,6 +28,7 @@ from wicketlay.sheets.pulls import (
     pegs_of,
     pull_table,
 )
+from wicketlay.sheets.session import clock_text
 from wicketlay.sheets.setting import (
     Setting,
     expected_time_s,
@@ -40,6 +42,7 @@ from wicketlay.sheets.zero_box import zero_box
 from wicketlay.units import (
     FOOT_M,
     UnitSystem,
+    format_duration,
     format_length,
     format_move,
     format_percent,
@@ -195,7 +198,8 @@ def _carry(setting: Setting) -> Block:
         f"tape, {_tape_length(setting)}",
         "pencil",
     ]
-    text = "Carry: " + " · ".join(item for item in items if item)
+    when = "" if setting.paper.compact else _when(setting)
+    text = f"{when}Carry: " + " · ".join(item for item in items if item)
     if relaid:
         up = f" Take up {', '.join(map(mark_label, gone))} and use again." if gone else ""
         lie = f"The marks of wave {laying.wave - 1} lie here: move them, forward = with the run."
@@ -204,6 +208,18 @@ def _carry(setting: Setting) -> Block:
             lie += " Row by row: what moves away from the 0 is moved last, the farthest first."
         text = f"{lie}{up} {text}"
     return paragraph(text, Role.BODY, setting.paper, below_mm=0.2)
+
+
+def _when(setting: Setting) -> str:
+    """Return when the laying is to be laid, and how long that may take; "" without a timetable."""
+    session = setting.solved.session
+    events = () if session is None else session.events
+    here = (setting.laying.lane, setting.laying.wave)
+    for event in events:
+        if event.kind is not EventKind.RUN and (event.lane, event.wave) == here:
+            took = format_duration(event.end_s - event.start_s)
+            return f"Lay at {clock_text(event.start_s)} of the practice, within {took}. "
+    return ""
 
 
 def _cones(setting: Setting, brought: Sequence[str], gone: Sequence[str]) -> str:
@@ -327,7 +343,9 @@ def _zone_and_time(setting: Setting) -> Block:
     zone = setting.shown(section_shown_m(setting.laying))
     times = ", ".join(_time_of(setting, demand) for demand in setting.laying.demands)
     expected = f"Time expected: {times}" if worth_timing(layout) else "Too short for a hand time"
-    text = f"{first} to {last} = {zone}. {expected}."
+    # On small paper what is carried has its line for itself.
+    when = _when(setting) if setting.paper.compact else ""
+    text = f"{when}{first} to {last} = {zone}. {expected}."
     return paragraph(text, Role.BODY, setting.paper, small=True, below_mm=0.6, keeps_next=True)
 
 

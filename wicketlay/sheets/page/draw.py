@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from functools import singledispatch
 from typing import TYPE_CHECKING, BinaryIO
 
@@ -50,6 +51,7 @@ def write_pdf(
         # Otherwise every page refers to a Helvetica that is not embedded.
         initialFontName=Face.REGULAR.value,  # type: ignore[arg-type]  # the stubs are wrong
         lang="en",
+        pdfVersion=(1, 7),
     )
     canvas.setTitle(document.title)
     canvas.setCreator("wicketlay")
@@ -57,14 +59,25 @@ def write_pdf(
     canvas.setAuthor("")
     canvas.setKeywords(document.mark)
     canvas.setViewerPreference("PrintScaling", "None")
+    # Where a printer turns paper over, it does so as a book is turned, and no role is mixed:
+    # the document has a blank page between the assistant's sheets and the coach's.
+    canvas.setViewerPreference("Duplex", "DuplexFlipLongEdge")
     canvas.setViewerPreference("DisplayDocTitle", "true")
     canvas.showOutline()
     written = 0
+    numbered: Counter[str] = Counter()
     group = None
     for number, sheet in enumerate(document, start=1):
         for index, page in enumerate(sheet.pages):
             canvas.setPageSize((page.width_mm * _PT, page.height_mm * _PT))
-            if index == 0:
+            # Labels as people say them: A1, A2 the assistant's pages, C1, C2 the coach's.
+            letter = "A" if sheet.of_assistant else "C"
+            numbered[letter] += sheet.kind != "blank"
+            if sheet.kind == "blank":
+                canvas.addPageLabel(written, prefix="blank")
+            else:
+                canvas.addPageLabel(written, "ARABIC", numbered[letter], letter)
+            if index == 0 and sheet.kind != "blank":
                 key = f"sheet-{number}"
                 canvas.bookmarkPage(key)
                 if sheet.group != group:

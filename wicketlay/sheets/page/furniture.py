@@ -9,17 +9,19 @@ from wicketlay.sheets.page.flow import Block, Frame, paginate, paragraph
 from wicketlay.sheets.page.layout import MINUS, Paper, Pen, cap_mm, fit, line_mm, width_mm, wrap
 from wicketlay.sheets.page.model import Align, Role
 from wicketlay.units import UnitSystem, format_percent
-from wicketlay.wording import word
+from wicketlay.wording import told, word
 from wicketlay.wording.cautions import FOOT_LINE
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
+    from wicketlay.plan import Plan
     from wicketlay.sheets.page.model import Page
     from wicketlay.sheets.setting import PlanSetting, Setting
 
 
 CHECK_BAR_MM = 100.0
+_BAR_MM = 6.0
 GAP_MM = 2.0
 """White between blocks."""
 
@@ -39,7 +41,8 @@ def frame(
         What the foot of each page but the last says of what follows.
     """
     title = setting.solved.plan.title
-    identity = " · ".join(part for part in (title, setting.short_place) if part)
+    parts = (title, date_text(setting.solved.plan), setting.short_place)
+    identity = " · ".join(part for part in parts if part)
     return page_frame(setting.paper, heading or setting.place, identity, sheet, turn_over=turn_over)
 
 
@@ -54,7 +57,13 @@ def plan_frame(setting: PlanSetting, name: str, sheet: str) -> Frame:
         parts.append(setting.layings[0].placed.line_text.upper())
     if plan.stages is not None:
         parts.append(f"STAGE {plan.stages.now}")
-    return page_frame(setting.paper, " · ".join(parts), setting.title, sheet)
+    identity = " · ".join(part for part in (setting.title, date_text(plan)) if part)
+    return page_frame(setting.paper, " · ".join(parts), identity, sheet)
+
+
+def date_text(plan: Plan) -> str:
+    """Return the day of the practice, "" when the plan has none."""
+    return "" if plan.date is None else plan.date.isoformat()
 
 
 def page_frame(
@@ -73,7 +82,6 @@ def page_frame(
     beside_mm = width_mm(identity_lines[-1], Role.LABEL, size) if identity_lines else 0.0
     over_mm = max((width_mm(text, over, over_pt) for text in turn_over), default=0.0)
     over_above = bool(turn_over) and beside_mm + over_mm + 4.0 > paper.inner_mm
-    bar_mm = 6.0
 
     def top(pen: Pen, index: int) -> float:
         y = paper.margin_mm
@@ -89,7 +97,7 @@ def page_frame(
         return y + 1.6
 
     def foot(pen: Pen, number: int, count: int) -> None:
-        y = paper.height_mm - paper.margin_mm - bar_mm
+        y = paper.height_mm - paper.margin_mm - _BAR_MM
         baseline = y - 1.2 - (len(identity_lines) - 1) * line_mm(size)
         rule = baseline - cap_mm(size) - 1.2 - cautions_mm
         pen.line(paper.left_mm, rule, paper.right_mm, rule)
@@ -104,16 +112,21 @@ def page_frame(
         check_bar(pen, paper.left_mm, y + 1.4)
         pages = f"page {number} of {count}"
         lines = (sheet, pages) if paper.compact else (f"{sheet}, {pages}",)
-        at = y + (1.2 if paper.compact else 3.0)
-        for line in lines:
-            at += cap_mm(size)
+        for line, at in zip(lines, foot_lines_mm(paper), strict=False):
             pen.text(paper.right_mm, at, line, Role.LABEL_STRONG, size_pt=size, align=Align.RIGHT)
-            at += 1.2
 
-    foot_mm = bar_mm + len(identity_lines) * line_mm(size) + cautions_mm + 2.2
+    foot_mm = _BAR_MM + len(identity_lines) * line_mm(size) + cautions_mm + 2.2
     if over_above:
         foot_mm += cap_mm(over_pt) + 2.2
     return Frame(paper=paper, top=top, foot=foot, foot_mm=foot_mm)
+
+
+def foot_lines_mm(paper: Paper) -> tuple[float, ...]:
+    """Return the baselines at the right of the foot: the sheet, its page, and its stamp last."""
+    top = paper.height_mm - paper.margin_mm - _BAR_MM
+    if paper.compact:
+        return (top + 1.8, top + 4.15, top + 6.5)
+    return (top + 3.2, top + 6.5)
 
 
 def stop_pages(
@@ -197,26 +210,21 @@ def finding_blocks(found: Iterable[Finding], setting: Setting) -> tuple[Block, .
 
 def finding_lines(found: Iterable[Finding], paper: Paper, unit: UnitSystem) -> tuple[Block, ...]:
     """Return findings one below the other, each with its level as a word and a sign."""
-    return tuple(_finding_block(finding, paper, unit) for finding in found)
+    return tuple(_finding_block(level, text, paper) for level, text in told(found, unit))
 
 
 _LEVEL_TEXT = {Level.STOP: "STOP", Level.CAUTION: "CAUTION", Level.NOTE: "note"}
 
 
-def _finding_block(finding: Finding, paper: Paper, unit: UnitSystem) -> Block:
-    phrase = word(finding, unit)
-    text = _sentence(phrase.text)
-    if phrase.remedy:
-        text += " " + _sentence(phrase.remedy)
+def _finding_block(level: Level, text: str, paper: Paper) -> Block:
     size = Role.BODY.small_pt
     left = paper.left_mm + 18.0
-    lines = wrap(text, Role.BODY, size, paper.right_mm - left)
+    lines = wrap(_sentence(text), Role.BODY, size, paper.right_mm - left)
 
     def draw(pen: Pen, y: float) -> None:
         baseline = y + cap_mm(size) + 0.5
-        level = _LEVEL_TEXT[finding.level]
-        strong = Role.BODY if finding.level is Level.NOTE else Role.STRONG
-        pen.text(paper.left_mm, baseline, level, strong, size_pt=size)
+        strong = Role.BODY if level is Level.NOTE else Role.STRONG
+        pen.text(paper.left_mm, baseline, _LEVEL_TEXT[level], strong, size_pt=size)
         pen.lines(left, baseline, lines, Role.BODY, size_pt=size)
 
     return Block(height_mm=len(lines) * line_mm(size) + 0.8, draw=draw)

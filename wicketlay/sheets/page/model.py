@@ -21,6 +21,7 @@ from wicketlay.values import dataclass
 if TYPE_CHECKING:
     from collections import Counter
     from collections.abc import Callable, Iterator
+    from datetime import date
 
     from wicketlay.findings import Finding
 
@@ -160,6 +161,11 @@ class Sheet:
     title: str
     pages: tuple[Page, ...]
 
+    @property
+    def of_assistant(self) -> bool:
+        """Whether it is the assistant's; all others are the coach's."""
+        return self.kind in {"tape", "stop"}
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Document:
@@ -175,12 +181,18 @@ class Document:
         What making the paper found (characters no font has).
     origin
         The plan it is of, by the name of its file; "" for a plan that has no file.
+    blank
+        Makes the page that keeps the sheets of one role off the back of the other's.
+    date
+        Of the practice, for the metadata; None when the plan has none.
     """
 
     title: str
     makers: tuple[Callable[[], Sheet], ...]
     findings: tuple[Finding, ...] = ()
     origin: str = ""
+    blank: Callable[[], Sheet] | None = None
+    date: date | None = None
 
     @property
     def mark(self) -> str:
@@ -193,8 +205,21 @@ class Document:
         return len(self.makers)
 
     def __iter__(self) -> Iterator[Sheet]:
-        """Make the sheets, one after another."""
-        return (make() for make in self.makers)
+        """Make the sheets, one after another.
+
+        Where the other role begins on the back of a page, a blank one comes before.
+        """
+        written = 0
+        before: Sheet | None = None
+        for make in self.makers:
+            sheet = make()
+            turns = before is not None and before.of_assistant is not sheet.of_assistant
+            if turns and written % 2 and self.blank is not None:
+                yield self.blank()
+                written += 1
+            yield sheet
+            written += len(sheet.pages)
+            before = sheet
 
     def pages(self) -> Iterator[Page]:
         """Make all pages, in printing order."""
@@ -212,4 +237,8 @@ def counted(document: Document, pages: Counter[str]) -> Document:
 
         return made
 
-    return replace(document, makers=tuple(counting(make) for make in document.makers))
+    return replace(
+        document,
+        makers=tuple(counting(make) for make in document.makers),
+        blank=None if document.blank is None else counting(document.blank),
+    )
