@@ -179,7 +179,8 @@ def case(name: str) -> Solved:
 @cache
 def sheets_of(name: str, paper: str, kinds: tuple[str, ...] = ALL):
     """Sheets of a case, made once; asked for by name, so that all of them are there."""
-    return tuple(make_pages(case(name), only=[*kinds, kinds[0]], paper=paper))
+    made = make_pages(case(name), only=[*kinds, kinds[0]], paper=paper)
+    return tuple(each for each in made if each.kind != "blank")
 
 
 def pdf_of(what: Solved, **options: object) -> bytes:

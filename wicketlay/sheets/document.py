@@ -153,7 +153,7 @@ def _coachs(whole: PlanSetting, settings: Sequence[Setting], kinds: Sequence[str
     made: list[_Made] = []
     laid = tuple(each.laying for each in settings if not each.stopped)
     cards = [each for each in settings if each.has_card] if "card" in kinds else []
-    if "practice" in kinds and settings:
+    if "practice" in kinds and laid:
         one = cards.pop() if len(settings) == 1 and cards else None
         made.append((partial(practice_sheet, whole, settings, one), laid))
     for first in range(0, len(cards), CARDS_A_PAGE):

@@ -198,8 +198,7 @@ def _carry(setting: Setting) -> Block:
         f"tape, {_tape_length(setting)}",
         "pencil",
     ]
-    when = "" if setting.paper.compact else _when(setting)
-    text = f"{when}Carry: " + " · ".join(item for item in items if item)
+    text = "Carry: " + " · ".join(item for item in items if item)
     if relaid:
         up = f" Take up {', '.join(map(mark_label, gone))} and use again." if gone else ""
         lie = f"The marks of wave {laying.wave - 1} lie here: move them, forward = with the run."
@@ -207,7 +206,10 @@ def _carry(setting: Setting) -> Block:
         if any(len(as_moved(each, each.readings, laying.moved)[1]) > 1 for each in pulls):
             lie += " Row by row: what moves away from the 0 is moved last, the farthest first."
         text = f"{lie}{up} {text}"
-    return paragraph(text, Role.BODY, setting.paper, below_mm=0.2)
+    carried = paragraph(text, Role.BODY, setting.paper, below_mm=0.2)
+    timed = paragraph(f"{_when(setting)}{text}", Role.BODY, setting.paper, below_mm=0.2)
+    # When it is laid takes no line of its own: the rows have the page.
+    return timed if timed.height_mm == carried.height_mm else carried
 
 
 def _when(setting: Setting) -> str:
@@ -343,9 +345,7 @@ def _zone_and_time(setting: Setting) -> Block:
     zone = setting.shown(section_shown_m(setting.laying))
     times = ", ".join(_time_of(setting, demand) for demand in setting.laying.demands)
     expected = f"Time expected: {times}" if worth_timing(layout) else "Too short for a hand time"
-    # On small paper what is carried has its line for itself.
-    when = _when(setting) if setting.paper.compact else ""
-    text = f"{when}{first} to {last} = {zone}. {expected}."
+    text = f"{first} to {last} = {zone}. {expected}."
     return paragraph(text, Role.BODY, setting.paper, small=True, below_mm=0.6, keeps_next=True)
 
 
