@@ -149,7 +149,10 @@ def day_of(solved: Solved, runs: Iterable[Entry], day: date) -> Day:
     for entry in runs:
         if entry.what is What.RUN and entry.day == day:
             found.setdefault(entry.athlete, []).append(entry)
-    athletes = tuple(_without(each, found[each.name], day) for each in solved.plan.athletes)
+    athletes = tuple(
+        _without(each, found[each.name], day, over_marks=_runs_over_marks(solved, each.name))
+        for each in solved.plan.athletes
+    )
     pairs = zip(athletes, solved.plan.athletes, strict=True)
     recorded = {each.name for each, now in pairs if each is not now}
     before = solve(replace(solved.plan, athletes=athletes)) if recorded else solved
@@ -164,7 +167,17 @@ def day_of(solved: Solved, runs: Iterable[Entry], day: date) -> Day:
     )
 
 
-def _without(athlete: Athlete, runs: Sequence[Entry], day: date) -> Athlete:
+def _runs_over_marks(solved: Solved, who: str) -> bool:
+    """Return whether an athlete's steps go to marks, wickets or landings."""
+    try:
+        laying, _ = own_laying(solved, who)
+    except DomainError:
+        return False
+    stepped_to = {MarkKind.WICKET, MarkKind.LANDING}
+    return any(mark.kind in stepped_to for mark in laying.layout.marks)
+
+
+def _without(athlete: Athlete, runs: Sequence[Entry], day: date, *, over_marks: bool) -> Athlete:
     """Return an athlete without times of that day that were taken as these were.
 
     Whoever accepts a day and types one more run of it would else have the others count twice.
@@ -173,7 +186,9 @@ def _without(athlete: Athlete, runs: Sequence[Entry], day: date) -> Athlete:
     kept = tuple(
         seen
         for seen in athlete.observations
-        if seen.date != day or seen.time_s is None or seen.timing not in timings
+        if seen.time_s is None
+        or (seen.date, seen.over_marks) != (day, over_marks)
+        or seen.timing not in timings
     )
     same = len(kept) == len(athlete.observations)
     return athlete if same else replace(athlete, observations=kept)
@@ -240,10 +255,7 @@ def _review(
     solved: Solved, who: str, group: Sequence[Entry], day: date, before: Sequence[Review]
 ) -> Review:
     first = group[0]
-    laying, demand = own_laying(solved, who, first.stage)
-    over_marks = any(
-        mark.kind in {MarkKind.WICKET, MarkKind.LANDING} for mark in laying.layout.marks
-    )
+    _, demand = own_laying(solved, who, first.stage)
     counted = [each.steps for each in group if each.steps is not None]
     runner = None
     if before:
@@ -263,7 +275,7 @@ def _review(
         to_mark=first.to_mark.casefold() or None,
         fps=first.fps,
         # where steps go to marks they are the marks', and teach nothing
-        steps=statistics.fmean(counted) if counted and not over_marks else None,
+        steps=statistics.fmean(counted) if counted and not _runs_over_marks(solved, who) else None,
         effort_share=first.effort_share,
         wind_mps=statistics.fmean(winds) if winds else None,
         stage=first.stage,

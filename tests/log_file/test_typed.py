@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import random
 
 import pytest
 
@@ -168,3 +169,35 @@ class TestATable:
     def test_without_the_columns_it_needs_it_is_refused(self, text, why):
         with pytest.raises(PlanFileError, match=why):
             times(text)
+
+
+@pytest.mark.parametrize("read", [grid, times])
+def test_anything_at_all_is_read_or_refused_and_what_is_said_can_be_shown(read):
+    seeded = random.Random(3)  # noqa: S311 - the same files in every run
+    good = ["Wren 2.71 -\n", "Tarik: 2,7*\n", "Bram;2.71\n", "wren;2,7\n", "\n"]
+    odd = [
+        "\x00",
+        "\u202e",
+        "\ud7ff",
+        "9" * 400,
+        '"',
+        ";",
+        ",",
+        "\t",
+        "athlete",
+        "time",
+        "absent",
+        "2",
+    ]
+    seen = 0
+    for number in range(300):
+        begin = "athlete;time\n" if number % 2 else ""
+        text = begin + "".join(seeded.choices(good * 3 + odd, k=seeded.randint(0, 12)))
+        try:
+            typed = read(text)
+            told = said(typed)
+            seen += len(typed.entries)
+        except PlanFileError as error:
+            told = [str(error)]
+        assert all(each.replace("\n", "").isprintable() for each in told)
+    assert seen > 50

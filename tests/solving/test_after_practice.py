@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 import statistics
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -12,7 +13,7 @@ from wicketlay.after_practice import State, accept_all, day_of, refused
 from wicketlay.findings import Finding
 from wicketlay.plan_file import load
 from wicketlay.reviewing import own_laying, review_athlete
-from wicketlay.running.facts import Timing
+from wicketlay.running.facts import Observation, Timing
 from wicketlay.session.log import Entry, Flag
 from wicketlay.solve import solve
 from wicketlay.units import UnitSystem
@@ -177,6 +178,16 @@ class TestAccepting:
             assert found.main is not None
             assert found.main.expected_time_s == pytest.approx(expected_s(solved, "Tarik"))
             assert accept_all(plan, [found], DAY).plan == plan
+
+    def test_a_free_run_of_the_day_that_is_in_the_record_is_another_thing(self, solved):
+        free = Observation(date=DAY, distance_m=20.0, time_s=2.4, timing=Timing.GATES)
+        athletes = tuple(
+            replace(each, observations=(*each.observations, free)) if each.name == "Wren" else each
+            for each in solved.plan.athletes
+        )
+        other = solve(replace(solved.plan, athletes=athletes))
+        (found,) = outcomes(other, near(other, "Wren", 1.0, 1.0), DAY)
+        assert found.state is State.READY
 
 
 class TestNextTime:
