@@ -128,6 +128,19 @@ class TestReviewOfTheLog:
         assert "written" not in capsys.readouterr().err
         assert observations("Tarik") == before["Tarik"] + 1
 
+    def test_whose_runs_are_noted_only_change_nothing(self, logged, capsys):
+        before = {who: observations(who) for who in ("Tarik", "Odalys")}
+        assert (
+            main(["review", PLAN, "--log", "--accept", "--leave", "Tarik", "--leave", "Kit"]) == 0
+        )
+        err = capsys.readouterr().err
+        assert "written to the record of Odalys;" in err
+        assert "Kit" not in err
+        assert observations("Tarik") == before["Tarik"]
+        assert observations("Odalys") == before["Odalys"] + 1
+        assert main(["review", PLAN, "--log", "--leave", "Tarick"]) == 2
+        assert "did you mean 'Tarik'" in capsys.readouterr().err
+
     def test_is_a_line_each_to_send_and_csv_and_json(self, logged, capsys):
         assert main(["review", PLAN, "--log", "--format", "text"]) == 0
         lines = capsys.readouterr().out.splitlines()

@@ -372,6 +372,13 @@ def _add_review_options(it: argparse.ArgumentParser) -> None:
         help="times of a table with the columns athlete and time, in any order; also run, date, "
         "timing, from, to, steps, wind, note",
     )
+    it.add_argument(
+        "--leave",
+        action="append",
+        metavar="NAME",
+        default=[],
+        help="of a whole day, whose runs are noted only and change nothing; once for each",
+    )
     it.add_argument("--skip-bad", action="store_true", help="leave bad rows of --times out")
     _add_format(it)
     _add_timing_options(it)

@@ -361,8 +361,8 @@ def run_review(arguments: argparse.Namespace) -> int:
             raise UsageError("a log lies beside its plan; --log needs a file")
     opened = None if arguments.plan == "-" else _opened(arguments.plan)
     plan = _plan("-") if opened is None else opened.plan
-    if arguments.athlete is not None:
-        _require_athlete(plan, arguments.athlete)
+    for who in filter(None, (arguments.athlete, *arguments.leave)):
+        _require_athlete(plan, who)
     if arguments.time is None:
         return FINE if review_day(arguments, plan, opened) else STOPS
     if arguments.athlete is None:

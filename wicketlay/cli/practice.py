@@ -289,7 +289,7 @@ def _accepted(
     from wicketlay.wording import word
 
     sure = {each.athlete for each in found} if arguments.sure and arguments.athlete else set()
-    made = accept_all(opened.plan, found, dt.date.today(), sure=sure)
+    made = accept_all(opened.plan, found, dt.date.today(), sure=sure, leave=arguments.leave)
     if not made.taken:
         return opened, solved
     saved = opened.save(made.plan)
@@ -313,6 +313,7 @@ def _tell(arguments: argparse.Namespace, found: Sequence[Outcome]) -> None:
     """Say what was not written and how it would be."""
     from wicketlay.after_practice import State
 
+    found = [each for each in found if each.athlete not in arguments.leave]
     ready = [each.athlete for each in found if each.state is State.READY]
     if ready and not arguments.accept:
         say(f"nothing was written; --accept writes what is beyond doubt: {', '.join(ready)}")
