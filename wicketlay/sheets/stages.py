@@ -172,7 +172,7 @@ def _now_and_next(setting: PlanSetting, here: Laying, coming: Laying | None) -> 
     large = Role.MARK.small_pt if setting.unit.value == "metric" and not compact else None
     size = Role.NAME.large_pt if large is None else large
     shown = {
-        laying.stage: {mark.id: _shown(laying, mark.id)[1] for mark in laying.layout.marks}
+        laying.stage: {o.mark.id: _shown(laying, o.mark.id)[1] for o in laying.placed.marks}
         for laying in (here, coming)
         if laying is not None
     }
