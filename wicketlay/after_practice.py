@@ -248,6 +248,7 @@ def _kind(entry: Entry) -> tuple[object, ...]:
         entry.to_mark.casefold(),
         entry.stage,
         entry.effort_share,
+        entry.wind_mps is None,
     )
 
 
@@ -256,6 +257,7 @@ def _review(
 ) -> Review:
     first = group[0]
     _, demand = own_laying(solved, who, first.stage)
+    winds = [each.wind_mps for each in group if each.wind_mps is not None]
     counted = [each.steps for each in group if each.steps is not None]
     runner = None
     if before:

@@ -116,6 +116,26 @@ class TestOneDay:
         made = accept_all(solved.plan, [found], DAY, sure=["Wren"])
         assert len(seen_of(made.plan, "Wren")) == len(seen_of(solved.plan, "Wren")) + 2
 
+    def test_a_wind_that_was_read_is_held_against_the_times(self, solved):
+        own = near(solved, "Wren", 1.0, 1.0)
+        (still,) = outcomes(solved, own, DAY)
+        winds = (1.0, 3.0)
+        blown = [replace(each, wind_mps=w) for each, w in zip(own, winds, strict=True)]
+        (found,) = outcomes(solved, blown, DAY)
+        made = review_athlete(
+            solved,
+            "Wren",
+            times_s=[each.time_s for each in own],
+            timing=Timing.GATES,
+            today=DAY,
+            wind_mps=2.0,
+        )
+        assert found.reviews == (made,)
+        assert found.main.expected_time_s < still.main.expected_time_s
+        # one that nobody read is another matter
+        (half,) = outcomes(solved, [own[0], blown[1]], DAY)
+        assert [each.observation.wind_mps for each in half.reviews] == [None, 3.0]
+
     def test_a_run_at_another_stage_is_held_against_the_marks_of_that_stage(self):
         staged = solve(load(LAYOUTS / "season-stages.toml"))
         who = staged.plan.athletes[0].name

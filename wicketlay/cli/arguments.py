@@ -382,12 +382,6 @@ def _add_review_options(it: argparse.ArgumentParser) -> None:
     it.add_argument("--skip-bad", action="store_true", help="leave bad rows of --times out")
     _add_format(it)
     _add_timing_options(it)
-    it.add_argument(
-        "--wind",
-        metavar="WIND",
-        default="",
-        help="along the run, a tail wind positive, such as +1.8m/s or --wind=-0.6m/s",
-    )
     it.add_argument("--fps", type=float, metavar="N", help="frames a second of a video")
     it.add_argument(
         "--steps", type=float, metavar="N", help="steps counted between the marks of a free run"
@@ -418,6 +412,12 @@ def _add_timing_options(it: argparse.ArgumentParser) -> None:
         metavar="EFFORT",
         default="",
         help="how hard it was, such as 98%%; what was asked if left out",
+    )
+    it.add_argument(
+        "--wind",
+        metavar="WIND",
+        default="",
+        help="along the run, a tail wind positive, such as +1.8m/s or --wind=-0.6m/s",
     )
 
 

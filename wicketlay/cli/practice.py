@@ -73,6 +73,7 @@ def _common(arguments: argparse.Namespace, plan: Plan) -> Common:
         from_mark=arguments.from_mark or "",
         to_mark=arguments.to_mark or "",
         effort_share=of_run("--at", "held_share", arguments.at, "98%"),
+        wind_mps=of_run("--wind", "wind_mps", arguments.wind, "+1.8 m/s"),
     )
 
 
@@ -203,7 +204,7 @@ def logged_day(arguments: argparse.Namespace, opened: PlanFile) -> Day:
 
 def _check_options(arguments: argparse.Namespace) -> None:
     """Refuse options that each run of a day tells for itself."""
-    for option in ("fps", "steps", "touchdowns", *(("at",) if arguments.log else ())):
+    for option in ("fps", "steps", "touchdowns", *(("at", "wind") if arguments.log else ())):
         if getattr(arguments, option):
             raise UsageError(f"--{option} goes with --time; of a whole day each run says its own")
     if (arguments.plan, arguments.times) == ("-", "-"):

@@ -78,6 +78,7 @@ class Common:
     from_mark: str = ""
     to_mark: str = ""
     effort_share: float | None = None
+    wind_mps: float | None = None
 
 
 def plain(name: str) -> str:
