@@ -22,7 +22,6 @@ from wicketlay.units import (
     format_move,
     format_percent,
     format_speed,
-    format_temperature,
     format_ticks,
     format_time,
     parse_cadence,
@@ -421,8 +420,6 @@ def test_other_quantities_are_formatted_for_people():
     assert format_duration(210.2) == "3 min 30 s"
     assert format_duration(3600) == "1 h"
     assert format_duration(0) == "0 s"
-    assert format_temperature(27.5) == "28 °C"
-    assert format_temperature(20.0, "feet") == "68 °F"
 
 
 @given(st.floats(min_value=-1e4, max_value=1e4))

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import math
+from dataclasses import replace
+
 from hypothesis import strategies as st
 
 from wicketlay.drills.marks import AlongM, Datum, Layout, Mark, MarkKind
@@ -156,3 +159,9 @@ grounds = st.one_of(
     st.builds(Track, obstacles=st.lists(obstacles(), max_size=2).map(tuple)),
     st.builds(Runway, length_m=st.floats(30.0, 120.0)),
 )
+
+
+def track_of_lap(lap_m, *, radius_m, radius_of, **others):
+    """Return the track whose lane 1 measures `lap_m`: straight = lap / 2 - pi r."""
+    bare = Track(radius_m=radius_m, radius_of=radius_of, **others)
+    return replace(bare, straight_m=lap_m / 2.0 - math.pi * bare.lane_radius_m(1))

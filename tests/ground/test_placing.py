@@ -1,7 +1,7 @@
 import math
 
 import pytest
-from ground_layouts import codes, finding, takeoff_layout, wicket_layout, zone_layout
+from ground_layouts import codes, finding, takeoff_layout, track_of_lap, wicket_layout, zone_layout
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -358,7 +358,7 @@ def test_a_run_on_out_of_the_bend_is_a_note():
 
 
 def test_on_a_small_track_the_slow_down_goes_round_the_bend():
-    small = Track.of_lap(300.0, radius_m=35.0, radius_of=RadiusOf.RUNNING_LINE)
+    small = track_of_lap(300.0, radius_m=35.0, radius_of=RadiusOf.RUNNING_LINE)
     where = Place(landmark="finish", mark="w14", offset_m=-5.0)
     caution = finding(_laid(wicket_layout(run_on_m=8.0), small, where), "ground-run-out-into-bend")
     assert caution.values["bend_m"] == pytest.approx(16.5)

@@ -2,7 +2,7 @@ import math
 
 import numpy as np
 import pytest
-from ground_layouts import finding, wicket_layout
+from ground_layouts import finding, track_of_lap, wicket_layout
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -25,7 +25,7 @@ def test_g1_standard_track():
 
 def test_g2_straight_of_a_400_m_lap():
     """G2: NIDE athletics sheets (Spain)."""
-    track = Track.of_lap(400.0, radius_m=36.50, radius_of=RadiusOf.KERB)
+    track = track_of_lap(400.0, radius_m=36.50, radius_of=RadiusOf.KERB)
     assert track.straight_m == pytest.approx(84.39, abs=0.005)
     assert track.lap_length_m(1) == pytest.approx(400.0, abs=1e-9)
 
@@ -33,7 +33,7 @@ def test_g2_straight_of_a_400_m_lap():
 @pytest.mark.parametrize(("lane", "lap_m"), [(2, 407.04), (3, 414.70), (4, 422.37), (8, 453.03)])
 def test_g3_laps_of_outer_lanes(lane, lap_m):
     """G3: published track-marking pages, second-hand; lane 1 = 400.00."""
-    track = Track.of_lap(400.0, radius_m=36.50, radius_of=RadiusOf.KERB)
+    track = track_of_lap(400.0, radius_m=36.50, radius_of=RadiusOf.KERB)
     assert track.lap_length_m(lane) == pytest.approx(lap_m, abs=0.005)
 
 
@@ -149,7 +149,7 @@ def test_g10_room_behind_the_start_and_beyond_the_finish():
 
 def test_g11_indoor_bend():
     """G11: Taboga & Kram 2019, PeerJ 7:e8222: standard 200 m indoor bend radius 17.2 m."""
-    hall = Track.of_lap(
+    hall = track_of_lap(
         200.0, radius_m=17.2, radius_of=RadiusOf.RUNNING_LINE, lanes=6, lane_width_m=0.95
     )
     assert hall.lane(1).radius_at(hall.finish_to_bend_m + 5.0) == pytest.approx(17.2)
@@ -257,7 +257,7 @@ def test_tangent_points_lie_where_the_radius_changes():
 
 
 def test_a_small_track_without_a_run_out_goes_round_the_bend():
-    track = Track.of_lap(300.0, radius_m=35.0, radius_of=RadiusOf.RUNNING_LINE)
+    track = track_of_lap(300.0, radius_m=35.0, radius_of=RadiusOf.RUNNING_LINE)
     course = track.course("home straight", 1)
     assert course.marks_to_m == 0.0
     assert course.surface_to_m == pytest.approx(math.pi * 35.0)

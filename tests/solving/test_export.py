@@ -87,9 +87,7 @@ def test_shown_is_the_reading_and_the_reading_is_the_rounded_place(solved):
     for laying in document(solved)["layings"]:
         for pull in laying["tape"]["pulls"]:
             for reading in pull["readings"]:
-                tick = {"1 cm": 0.01, "1/2 in": 0.0127, "1/4 in": 0.00635}[
-                    solved.plan.tape.tick.value
-                ]
+                tick = solved.plan.tape.tick.metres
                 assert abs(reading["ticks"] * tick - reading["true_m"]) <= tick / 2 + 1e-4
                 assert reading["shown"] == format_ticks(
                     reading["ticks"], solved.plan.tape.tick.value

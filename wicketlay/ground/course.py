@@ -10,17 +10,34 @@ import numpy as np
 import shapely
 
 from wicketlay.declared import Kind, check_keys, declare
-from wicketlay.errors import DomainError
-from wicketlay.ground.checks import require_between
+from wicketlay.errors import DomainError, require_range
 from wicketlay.sources import CORNERS_APART_M, OBSTACLE_CLEARANCE_M
 from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable
+
     from wicketlay.ground.lines import Landmark, Pose, RunLine
 
 
 FARTHEST_M = 10_000.0
 """How far from the origin a corner may lie [m], an outline turned and moved with its strip too."""
+
+
+def refuse_repeats(keys: Iterable[str]) -> None:
+    """Refuse a landmark's key that is told twice.
+
+    Raises
+    ------
+    DomainError
+        With the key.
+    """
+    seen: set[str] = set()
+    for key in keys:
+        if key in seen:
+            message = f"landmark {key!r} is told twice; give each its own name"
+            raise DomainError(message)
+        seen.add(key)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -56,8 +73,8 @@ class Obstacle:
             message = f"{self.name} has {len(self.corners)} corners; an outline needs 3 or more"
             raise DomainError(message)
         for x, y in self.corners:
-            require_between(f"corner of {self.name}", x, -FARTHEST_M, FARTHEST_M)
-            require_between(f"corner of {self.name}", y, -FARTHEST_M, FARTHEST_M)
+            require_range(f"corner of {self.name}", x, -FARTHEST_M, FARTHEST_M, "m")
+            require_range(f"corner of {self.name}", y, -FARTHEST_M, FARTHEST_M, "m")
         check_keys(self)
         if _tangled(self.corners):
             message = (

@@ -10,8 +10,7 @@ from typing import TYPE_CHECKING, NewType, overload
 import numpy as np
 
 from wicketlay.declared import Kind, declare
-from wicketlay.errors import DomainError
-from wicketlay.ground.checks import require_between
+from wicketlay.errors import DomainError, require_range
 from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
@@ -134,7 +133,7 @@ class Piece:
 
     def __post_init__(self) -> None:
         """Refuse an empty piece or one that turns on the spot."""
-        require_between("length of a piece", self.length_m, 1e-6, 1e5)
+        require_range("length of a piece", self.length_m, 1e-6, 1e5, "m")
         if math.isnan(self.radius_m) or abs(self.radius_m) < 0.5:
             message = f"radius of a piece is {self.radius_m!r} m; it must be at least 0.5 m"
             raise DomainError(message)
@@ -206,7 +205,7 @@ class RunLine:
         if not self.pieces:
             message = "a run line needs at least one piece"
             raise DomainError(message)
-        require_between("chainage where a line begins", self.from_m, -1e5, 1e5)
+        require_range("chainage where a line begins", self.from_m, -1e5, 1e5, "m")
         poses = [self.start]
         begins = [0.0]
         for piece in self.pieces:

@@ -7,10 +7,9 @@ from enum import StrEnum
 from typing import TYPE_CHECKING
 
 from wicketlay.declared import Kind, check_keys, declare
-from wicketlay.errors import DomainError
+from wicketlay.errors import DomainError, require_range
 from wicketlay.findings import Finding, Level
-from wicketlay.ground.checks import refuse_repeats, require_between
-from wicketlay.ground.course import Course, Obstacle, Pit
+from wicketlay.ground.course import Course, Obstacle, Pit, refuse_repeats
 from wicketlay.ground.lines import (
     BOARD_NEARER_PIT,
     ChainageM,
@@ -208,7 +207,7 @@ class Runway:
             message = "a runway needs at least one board, zone, mat or box"
             raise DomainError(message)
         for landmark in self.landmarks:
-            require_between(f"landmark {landmark.key}", landmark.chainage_m, -200.0, 50.0)
+            require_range(f"landmark {landmark.key}", landmark.chainage_m, -200.0, 50.0, "m")
         refuse_repeats(each.key for each in self._landmarks())
 
     @property

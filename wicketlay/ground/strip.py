@@ -8,9 +8,8 @@ from enum import StrEnum
 from typing import TYPE_CHECKING
 
 from wicketlay.declared import Kind, check_keys, declare
-from wicketlay.errors import DomainError
-from wicketlay.ground.checks import refuse_repeats, require_between
-from wicketlay.ground.course import Course, NotedObject, Obstacle
+from wicketlay.errors import DomainError, require_range
+from wicketlay.ground.course import Course, NotedObject, Obstacle, refuse_repeats
 from wicketlay.ground.lines import ChainageM, Landmark, Piece, Pose, RunLine
 from wicketlay.running.air import ALTITUDE
 from wicketlay.sources import LANE_WIDTH_M
@@ -113,7 +112,7 @@ class Strip:
         check_keys(self)
         check_keys(self.origin)
         for landmark in self.landmarks:
-            require_between(f"landmark {landmark.key}", landmark.chainage_m, -500.0, 500.0)
+            require_range(f"landmark {landmark.key}", landmark.chainage_m, -500.0, 500.0, "m")
         refuse_repeats(each.key for each in self.course(self.line, 1).landmarks)
         self.obstacles_of(self.line)  # Where they lie once turned: a corner may leave its range.
         if len(self.noted) > 2:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, overload
 
 import numpy as np
 
-from wicketlay.ground.checks import require_between
+from wicketlay.errors import require_range
 from wicketlay.ground.readings import TapeClass
 from wicketlay.sources import STEEL_EXPANSION_PER_C, STEEL_REFERENCE_C, TAPE_CLASS_MM
 
@@ -50,10 +50,10 @@ def tape_error_mm(
     known = tape_class if isinstance(tape_class, TapeClass) else TapeClass(tape_class)
     fixed, per_metre = TAPE_CLASS_MM[known.value]
     if not isinstance(length_m, np.ndarray):
-        require_between("length", length_m, 0.0, 1e5)
+        require_range("length", length_m, 0.0, 1e5, "m")
         return fixed + per_metre * whole_metres(length_m)
     for value in length_m.flat:
-        require_between("length", float(value), 0.0, 1e5)
+        require_range("length", float(value), 0.0, 1e5, "m")
     return np.asarray(fixed + per_metre * np.ceil(np.round(length_m, 7)))
 
 
@@ -92,6 +92,6 @@ def steel_reading_m(
     ----------
     6.45e-6 per degF (1.16e-5 per degC) from 68 degF: road-measuring form.
     """
-    require_between("temperature", temperature_c, -60.0, 100.0, "degC")
+    require_range("temperature", temperature_c, -60.0, 100.0, "degC")
     longer = float(STEEL_EXPANSION_PER_C) * (temperature_c - float(STEEL_REFERENCE_C))
     return true_m / (1.0 + longer)

@@ -8,9 +8,8 @@ from enum import StrEnum
 from typing import TYPE_CHECKING
 
 from wicketlay.declared import Kind, check_keys, declare
-from wicketlay.errors import DomainError
-from wicketlay.ground.checks import refuse_repeats, require_between
-from wicketlay.ground.course import Course, Obstacle
+from wicketlay.errors import DomainError, require_range
+from wicketlay.ground.course import Course, Obstacle, refuse_repeats
 from wicketlay.ground.lines import Landmark, Piece, Pose, RunLine
 from wicketlay.ground.track_landmarks import on_home_straight, on_lap
 from wicketlay.running.air import ALTITUDE
@@ -176,14 +175,14 @@ class Track:
         """Refuse what cannot be a track, and a radius that could mean three lines."""
         check_keys(self)
         if self.straight_lanes is not None:
-            require_between(
+            require_range(
                 "lanes of the home straight", self.straight_lanes, self.lanes, 12, "lanes"
             )
-        require_between("finish to bend", self.finish_to_bend_m, 0.0, self.straight_m)
+        require_range("finish to bend", self.finish_to_bend_m, 0.0, self.straight_m, "m")
         if self.start_extension_m is not None:
-            require_between("extension of the home straight", self.start_extension_m, 0.0, 200.0)
+            require_range("extension of the home straight", self.start_extension_m, 0.0, 200.0, "m")
         if self.run_out_m is not None:
-            require_between("run-out", self.run_out_m, self.finish_to_bend_m, 200.0)
+            require_range("run-out", self.run_out_m, self.finish_to_bend_m, 200.0, "m")
         self._refuse_doubt()
         if self.wall_beyond_finish and self.run_out_m is None and not self._four_hundred:
             message = (
@@ -192,7 +191,9 @@ class Track:
             )
             raise DomainError(message)
         for own in self.landmarks:
-            require_between(f"landmark {own.landmark.key}", own.landmark.chainage_m, -600.0, 600.0)
+            require_range(
+                f"landmark {own.landmark.key}", own.landmark.chainage_m, -600.0, 600.0, "m"
+            )
             if own.line not in _OVAL:
                 message = (
                     f"landmark {own.landmark.key!r} lies on {own.line!r}; the lines of the oval "
@@ -206,28 +207,6 @@ class Track:
                 message = f"landmark {own.landmark.key!r} lies in lane {lane}, which is not there"
                 raise DomainError(message)
             refuse_repeats(each.key for each in self.course(own.line, lane).landmarks)
-
-    @classmethod
-    def of_lap(
-        cls, lap_m: float, *, radius_m: float, radius_of: RadiusOf, **others: object
-    ) -> Track:
-        """Return the track whose lane 1 measures `lap_m`: straight = lap / 2 - pi r.
-
-        Parameters
-        ----------
-        lap_m
-            Lap of lane 1 on its running line [m].
-        radius_m, radius_of
-            As for `Track`; further parameters of `Track` by name.
-
-        Raises
-        ------
-        DomainError
-            When such a lap leaves no straight.
-        """
-        bare = cls(radius_m=radius_m, radius_of=radius_of, **others)  # type: ignore[arg-type]
-        straight = lap_m / 2.0 - math.pi * bare.lane_radius_m(1)
-        return cls(radius_m=radius_m, radius_of=radius_of, straight_m=straight, **others)  # type: ignore[arg-type]
 
     def _refuse_doubt(self) -> None:
         if self.radius_of is None and not self._standard:
@@ -308,7 +287,7 @@ class Track:
         return 2.0 * (self.straight_m + math.pi * self.lane_radius_m(lane))
 
     def _require_lane(self, lane: int) -> None:
-        require_between("lane", lane, 1, self.lanes, "")
+        require_range("lane", lane, 1, self.lanes, "")
 
     def lane(self, n: int) -> RunLine:
         """Return a lane's whole lap: chainage 0 at the finish line, anticlockwise, closed.

@@ -66,11 +66,6 @@ class Report:
         ]
         return sorted(placed, key=lambda each: each.line or 0)
 
-    @property
-    def clean(self) -> bool:
-        """True while nothing was found."""
-        return not self._found
-
 
 def refuse_all(*reports: Report) -> None:
     """Raise PlanFileError when any of the reports holds a problem."""

@@ -31,7 +31,6 @@ from wicketlay.units.reading import (
     parse_speed,
 )
 from wicketlay.units.temperature import (
-    format_temperature,
     parse_temperature,
     write_temperature,
 )
@@ -55,7 +54,6 @@ __all__ = [
     "format_move",
     "format_percent",
     "format_speed",
-    "format_temperature",
     "format_ticks",
     "format_time",
     "parse_cadence",

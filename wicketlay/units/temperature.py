@@ -6,8 +6,8 @@ import re
 from fractions import Fraction
 
 from wicketlay.errors import QuantityError
-from wicketlay.units.exact import decimal_text, exact_value, fixed, rounded
-from wicketlay.units.kinds import LONGEST, TYPOGRAPHIC, UnitSystem
+from wicketlay.units.exact import decimal_text, exact_value, rounded
+from wicketlay.units.kinds import LONGEST, TYPOGRAPHIC
 
 _TEMPERATURE = re.compile(r"([+-]?)([0-9]+(?:[.,][0-9]+)?) ?(?:°|deg ?)? ?(c|f)")
 
@@ -44,10 +44,3 @@ def write_temperature(value_c: float, like: str | None = None) -> str:
             if float((Fraction(text) - 32) * Fraction(5, 9)) == value_c:
                 return f"{text} F"
     return f"{decimal_text(exact_value(value_c))} C"
-
-
-def format_temperature(value_c: float, unit: UnitSystem | str = UnitSystem.METRIC) -> str:
-    """Return a temperature for people, ``28 °C`` or ``82 °F``; half away from zero."""
-    if UnitSystem(unit) is UnitSystem.FEET:
-        return f"{fixed(exact_value(value_c) * Fraction(9, 5) + 32, 0)} °F"
-    return f"{fixed(value_c, 0)} °C"

@@ -1,4 +1,4 @@
-"""Wording of what solving a whole plan says."""
+"""Wording of what solving a whole plan, and putting it on paper, says."""
 
 from __future__ import annotations
 
@@ -60,5 +60,10 @@ WORDING: dict[str, Worded] = {
     "nobody-here": Worded(
         text="everybody of the plan is marked as absent, so nothing is laid",
         remedy='take "absent" away from whoever runs, or add an athlete',
+    ),
+    "character-not-printable": Worded(
+        text='{where} "{text}" has characters that cannot be printed: {characters}; each is shown '
+        "as a box",
+        remedy="write it in Latin, Greek or Cyrillic letters",
     ),
 }
