@@ -39,6 +39,8 @@ _COMMANDS = (
     "explain",
     "completion",
 )
+_TELL_JSON = ("check", "stages", "share", "places", "sources", "explain")
+"""Reports with no table of their own: for people, or as JSON."""
 SHELLS = ("bash", "zsh", "fish", "tcsh")
 
 _DESCRIPTION = """\
@@ -162,6 +164,8 @@ def make_parser() -> argparse.ArgumentParser:
             allow_abbrev=False,
         )
         made.set_defaults(command=name)
+        if name in _TELL_JSON:
+            _add_plain_format(made)
         return made
 
     def add_plan(
@@ -249,11 +253,7 @@ def make_parser() -> argparse.ArgumentParser:
         "say what a key of a plan file takes, and what it does",
         "wicketlay explain place.landmark",
     )
-    it.add_argument("key", metavar="KEY", nargs="?", default="", help="a key or a table; all")
-    it.add_argument("--format", choices=("text", "json"), default="text", help="default text")
-    it.add_argument(
-        "--schema", choices=("plan", "squad", "ground"), help="the JSON Schema of such a file"
-    )
+    _add_explain_options(it)
 
     it = add(
         "completion",
@@ -263,6 +263,13 @@ def make_parser() -> argparse.ArgumentParser:
     it.add_argument("shell", metavar="SHELL", choices=SHELLS, help=f"one of {', '.join(SHELLS)}")
     it.set_defaults(parser=parser, plans=plans)
     return parser
+
+
+def _add_explain_options(it: argparse.ArgumentParser) -> None:
+    it.add_argument("key", metavar="KEY", nargs="?", default="", help="a key or a table; all")
+    it.add_argument(
+        "--schema", choices=("plan", "squad", "ground"), help="the JSON Schema of such a file"
+    )
 
 
 def _add_sheet_options(it: argparse.ArgumentParser) -> None:
@@ -291,6 +298,10 @@ def _add_rhythm_options(it: argparse.ArgumentParser) -> None:
 
 def _add_force(it: argparse.ArgumentParser) -> None:
     it.add_argument("--force", action="store_true", help="replace a PDF that is of another plan")
+
+
+def _add_plain_format(it: argparse.ArgumentParser) -> None:
+    it.add_argument("--format", choices=("text", "json"), default="text", help="default text")
 
 
 def _add_format(it: argparse.ArgumentParser, formats: Sequence[str] = FORMATS) -> None:

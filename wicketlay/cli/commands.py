@@ -7,7 +7,7 @@ import sys
 from collections import Counter
 from dataclasses import replace
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from wicketlay.cli.arguments import AFTER, SHEETS
 from wicketlay.cli.options import day_of, of_run, time_of
@@ -294,27 +294,38 @@ def run_quick(arguments: argparse.Namespace) -> int:
 def run_check(arguments: argparse.Namespace) -> int:
     """Check plans; every file is checked, the gravest result is the exit code."""
     from wicketlay.errors import WicketlayError
+    from wicketlay.export import findings_document, json_text
 
     if arguments.plans.count("-") > 1:
         raise UsageError(_STDIN_ONCE)
 
     gravest = FINE
     rank = (STOPS, CAUTIONS)
+    rows: list[dict[str, Any]] = []
+    as_data = arguments.format == "json"
     for path in arguments.plans:
         try:
             solved = _solved(path)
         except WicketlayError as error:
             say(error_text(error))
+            rows.append({"plan": path, "status": "error", "error": str(error)})
             gravest = max(gravest, error.exit_code)
             continue
         where = f"{path}: " if len(arguments.plans) > 1 else ""
-        code = _put_findings(solved, where)
+        if as_data:
+            rows.append(findings_document(solved, path))
+            code = _code(solved)
+        else:
+            code = _put_findings(solved, where)
         found = worst(solved.all_findings)
         if code == FINE and arguments.strict and found is Level.CAUTION:
             code = CAUTIONS
-        put_text(f"{path}: {_verdict(solved)}\n")
+        if not as_data:
+            put_text(f"{path}: {_verdict(solved)}\n")
         if gravest in {FINE, *rank}:
             gravest = max(gravest, code)
+    if as_data:
+        put_data(json_text(rows))
     return gravest
 
 
@@ -374,7 +385,7 @@ def _review_one(arguments: argparse.Namespace, plan: Plan, opened: PlanFile | No
     """Compare one athlete's times with what was expected."""
     import datetime as dt
 
-    from wicketlay.export import as_review, unit_of
+    from wicketlay.export import as_review, json_text, review_document, unit_of
     from wicketlay.review.review import Doubt
     from wicketlay.review.timed_zone import NobodysTimeError
     from wicketlay.reviewing import accepted, day_of_runs, own_laying, review_athlete
@@ -383,6 +394,8 @@ def _review_one(arguments: argparse.Namespace, plan: Plan, opened: PlanFile | No
     from wicketlay.solve import solve
     from wicketlay.wording import word
 
+    if arguments.format == "csv":
+        raise UsageError("--time is one review and no table; --log and --times have CSV")
     who, today = arguments.athlete, dt.date.today()
     day = day_of(arguments.date) if arguments.date else day_of_runs(plan, today)
     if day > today:
@@ -408,7 +421,10 @@ def _review_one(arguments: argparse.Namespace, plan: Plan, opened: PlanFile | No
         raise UsageError(str(word(error.finding, unit))) from error
     except DomainError as error:
         raise UsageError(str(error)) from error
-    put_text(as_review(reviewed, unit))
+    if arguments.format == "json":
+        put_data(json_text(review_document(reviewed, unit)))
+    else:
+        put_text(as_review(reviewed, unit))
     if not arguments.accept or opened is None:
         say("nothing was written; --accept writes it to the athlete's record")
         return STOPS if reviewed.doubt is Doubt.WRONG else FINE
@@ -445,36 +461,45 @@ def run_log(arguments: argparse.Namespace) -> int:
 
 def run_stages(arguments: argparse.Namespace) -> int:
     """List the readings of every stage and what moves between them."""
-    from wicketlay.export import as_stages
+    from wicketlay.export import as_json, as_stages
 
     solved = _solved(arguments.plan)
     if solved.plan.stages is None:
         raise UsageError(
             f"{arguments.plan} has no stages; add a [stages] table with from, to and count"
         )
-    put_text(as_stages(solved))
+    if arguments.format == "json":
+        put_data(as_json(solved))
+    else:
+        put_text(as_stages(solved))
     return _tell(solved)
 
 
 def run_share(arguments: argparse.Namespace) -> int:
     """Say who shares which lane and wave, how well it fits, and what moves between waves."""
     from wicketlay.edits import set_sharing
-    from wicketlay.export import as_sharing
+    from wicketlay.export import as_json, as_sharing
     from wicketlay.solve import solve
 
     plan = set_sharing(_plan(arguments.plan), lanes=arguments.lanes, waves=arguments.waves)
     solved = solve(plan)
+    if arguments.format == "json":
+        put_data(as_json(solved))
+        return _tell(solved)
     put_text(as_sharing(solved))
     return _put_findings(solved)
 
 
 def run_places(arguments: argparse.Namespace) -> int:
     """Say on which lines of the ground the plan fits, best first, with the room left."""
-    from wicketlay.export import as_places
+    from wicketlay.export import as_places, json_text, places_document
     from wicketlay.solve import places_for, smaller_for_places
 
     solved = _solved(arguments.plan)
     places = places_for(solved)
+    if arguments.format == "json":
+        put_data(json_text(places_document(solved, places)))
+        return FINE
     put_text(as_places(solved, places, None if places else smaller_for_places(solved)))
     return FINE
 
@@ -511,9 +536,17 @@ def _named_toml(name: str) -> Path:
 
 def run_sources(arguments: argparse.Namespace) -> int:
     """List every constant with its value, unit, basis and source."""
-    del arguments
+    from wicketlay.export import json_text
     from wicketlay.sources import catalogue
 
+    if arguments.format == "json":
+        keys = ("unit", "basis", "meaning", "source")
+        rows = [
+            {"name": name, "value": float(each), **{key: getattr(each, key) for key in keys}}
+            for name, each in catalogue()
+        ]
+        put_data(json_text(rows))
+        return FINE
     put_text(
         "basis: P published, D derived here from published figures, C common practice (no "
         "source),\n       J our judgement; C and J can be changed in a plan under [judgement]\n\n"

@@ -2,7 +2,16 @@
 
 from __future__ import annotations
 
-from wicketlay.export.document import SCHEMA_VERSION, as_json, document, json_text, schema
+from wicketlay.export.document import (
+    SCHEMA_VERSION,
+    as_json,
+    document,
+    findings_document,
+    json_text,
+    places_document,
+    review_document,
+    schema,
+)
 from wicketlay.export.message import as_text, zero_lines
 from wicketlay.export.names import (
     closing_check,
@@ -30,13 +39,16 @@ __all__ = [
     "as_text",
     "closing_check",
     "document",
+    "findings_document",
     "hurdles_left",
     "json_text",
     "mark_label",
     "mark_name",
     "move_text",
     "moves_text",
+    "places_document",
     "reading_of",
+    "review_document",
     "schema",
     "signed_percent",
     "told_of",

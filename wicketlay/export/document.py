@@ -16,11 +16,12 @@ from wicketlay.wording import word
 from wicketlay.wording.cautions import CAUTIONS
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Mapping, Sequence
 
     from wicketlay.findings import Finding, Value
-    from wicketlay.ground.placing import PlacedMark
+    from wicketlay.ground.placing import Place, PlacedMark
     from wicketlay.ground.tape import TapeSheet
+    from wicketlay.review.review import Review
     from wicketlay.running.appraise import Appraisal
     from wicketlay.running.estimates import Estimate
     from wicketlay.running.facts import FirstGuess
@@ -368,3 +369,67 @@ def _number(value: float | None, decimals: int = _DECIMALS) -> float | None:
 
 def _value(value: Value) -> Value | None:
     return _number(value) if isinstance(value, float) else value
+
+
+def findings_document(solved: Solved, name: str) -> dict[str, Any]:
+    """Return what the checks of a plan say, and which layings may be laid."""
+    unit = unit_of(solved)
+    return {
+        "plan": name,
+        "status": "lay" if all(map(solved.may_lay, solved.layings)) else "stop",
+        "layings": [
+            {
+                "lane": laying.lane,
+                "wave": laying.wave,
+                "stage": laying.stage,
+                "athletes": list(laying.athletes),
+                "status": "lay" if solved.may_lay(laying) else "stop",
+                "marks": len(laying.layout.marks),
+                "findings": [_finding(f, unit) for f in by_gravity(laying.findings)],
+            }
+            for laying in solved.layings
+        ],
+        "findings": [_finding(f, unit) for f in by_gravity(solved.findings)],
+    }
+
+
+def places_document(solved: Solved, places: Sequence[tuple[Place, float]]) -> list[dict[str, Any]]:
+    """Return where a plan fits, best first, in the words of a plan file, with the room left."""
+    return [
+        {
+            "line": place.line or solved.plan.ground.lines[0],
+            "lane": place.lanes[0],
+            "direction": place.direction.value,
+            "landmark": place.landmark,
+            "mark": place.mark,
+            "offset_m": _number(place.offset_m),
+            "room_m": _number(room),
+        }
+        for place, room in places
+    ]
+
+
+def review_document(reviewed: Review, unit: UnitSystem) -> dict[str, Any]:
+    """Return what times say of one athlete; nothing, where they cannot be right."""
+    cadence = reviewed.achieved_cadence
+    wrong = reviewed.doubt.value == "wrong"
+    return {
+        "athlete": reviewed.athlete,
+        "date": reviewed.date.isoformat(),
+        "from": reviewed.from_mark,
+        "to": reviewed.to_mark,
+        "doubt": reviewed.doubt.value,
+        "mean_time_s": _estimate(reviewed.mean_time),
+        "expected_time_s": _number(reviewed.expected_time_s),
+        "speed_mps": None if wrong else _estimate(reviewed.achieved_speed),
+        "expected_speed_mps": _number(reviewed.expected_speed_mps),
+        "cadence_hz": None if wrong or cadence is None else _estimate(cadence),
+        "expected_cadence_hz": _number(reviewed.expected_cadence_hz),
+        "top_speed_before_mps": _estimate(reviewed.top_speed_before),
+        "top_speed_mps": None if wrong else _estimate(reviewed.top_speed_told),
+        "top_speed_laid_mps": None if wrong else _estimate(reviewed.top_speed_proposed),
+        "changed": reviewed.changed and not wrong,
+        "gap_change_m": None if wrong else _number(reviewed.gap_change_m),
+        "say": str(word(reviewed.sentence, unit)),
+        "findings": [_finding(f, unit) for f in by_gravity(reviewed.findings)],
+    }
