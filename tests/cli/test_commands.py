@@ -358,7 +358,7 @@ class TestReview:
             (("--time", "0.1s"), "time is 0.1 s; it must lie between 0.3 and 60 s"),
             (("--time", "40 s"), "is no run"),
             (("--timing", "video", "--fps", "5"), "video is 5 frames a second; it must lie"),
-            (("--fps", "fast"), "invalid float value: 'fast'"),
+            (("--fps", "fast"), "'fast' is not a number above 0"),
             (("--date", "yesterday"), "is not a date"),
             (("--to", "w99"), "there is no mark w99"),
             (("--steps", "12"), "steps over marks teach nothing"),
@@ -367,6 +367,18 @@ class TestReview:
     def test_what_an_option_cannot_be_is_a_matter_of_usage(self, here, capsys, option, told):
         assert main([*self.arguments, *option]) == 2
         assert told in capsys.readouterr().err
+
+    def test_a_bare_time_is_in_seconds_and_a_bare_effort_in_percent(self, here, capsys):
+        with_units = ("--time", "2.66s", "--at", "95%")
+        told = []
+        for given in (
+            with_units,
+            ("--time", "2.66", "--at", "95"),
+            ("--time", "2,66 s", "--at", "95 %"),
+        ):
+            assert main(["review", "tuesday-wickets.toml", "--athlete", "Wren", *given]) == 0
+            told.append(capsys.readouterr().out)
+        assert told[0] == told[1] == told[2]
 
     def test_without_a_date_runs_are_of_the_plans_day(self, here, capsys):
         undated = list(self.arguments[:-2])
@@ -507,6 +519,22 @@ class TestTheRest:
         assert main(["--version"]) == 0
         assert capsys.readouterr().out.strip() == f"wicketlay {__version__}"
 
+    @pytest.mark.parametrize("columns", [40, 80])
+    def test_sentences_are_wrapped_to_the_terminal_and_columns_are_not(
+        self, here, capsys, monkeypatch, columns
+    ):
+        assert main(["marks", "height-only.toml"]) == 0
+        plain = capsys.readouterr().out
+        monkeypatch.setenv("COLUMNS", str(columns))
+        monkeypatch.setattr(sys.stdout, "isatty", lambda: True)
+        assert main(["marks", "height-only.toml"]) == 0
+        wrapped = capsys.readouterr().out
+        assert wrapped.split() == plain.split()
+        rows = [line for line in plain.splitlines() if "  " in line]
+        assert [line for line in wrapped.splitlines() if "  " in line.lstrip()] == rows
+        sentences = [line for line in wrapped.splitlines() if "  " not in line.lstrip()]
+        assert max(map(len, sentences)) <= columns
+
     @pytest.mark.parametrize("command", ["", "sheet", "marks", "review", "share", "new"])
     def test_help_has_an_example(self, command, capsys):
         assert main([*command.split(), "--help"]) == 0
@@ -518,7 +546,12 @@ class TestTheRest:
             (["shet", "x.toml"], "there is no command 'shet'; did you mean 'sheet'?"),
             (["plan.toml"], "which command for plan.toml? 'wicketlay open plan.toml' shows it"),
             (["sheet"], "the following arguments are required: PLAN"),
-            (["marks", "x.toml", "--format", "xml"], "invalid choice: 'xml'"),
+            (["marks", "x.toml", "--format", "xml"], "'xml' (there are: table, csv, json, text)"),
+            (["marks", "x.toml", "--format", "jsn"], "; did you mean 'json'?"),
+            (["review", "x.toml", "--timing", "gate"], "did you mean 'gates'?"),
+            (["completion", "bsh"], "did you mean 'bash'?"),
+            (["review", "x.toml", "--fps", "fast"], "'fast' is not a number above 0"),
+            (["review", "x.toml", "--steps", "nan"], "'nan' is not a number above 0"),
             (["share", "x.toml", "--lanes", "two"], "'two' must be a whole number from 1 to 60"),
         ],
     )

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import difflib
+import math
 from typing import TYPE_CHECKING, NoReturn
 
 from wicketlay import __version__
@@ -80,8 +81,19 @@ class _Parser(argparse.ArgumentParser):
 
     def error(self, message: str) -> NoReturn:
         """Raise instead of printing the usage and leaving."""
-        hint = f"{self.prog} --help shows what there is"
-        raise UsageError(f"{message[0].lower()}{message[1:]}; {hint}")
+        told = f"{message[0].lower()}{message[1:]}"
+        if not message.endswith("?"):
+            told += f"; {self.prog} --help shows what there is"
+        raise UsageError(told)
+
+    def _check_value(self, action: argparse.Action, value: object) -> None:
+        """Name the choice that was meant, or all there are."""
+        if action.choices is not None and value not in action.choices:
+            known = [str(each) for each in action.choices]
+            near = difflib.get_close_matches(str(value), known, n=1)
+            meant = f"; did you mean {near[0]!r}?" if near else ""
+            message = f"invalid choice: {value!r} (there are: {', '.join(known)}){meant}"
+            raise argparse.ArgumentError(action, message)
 
     def _print_message(self, message: str, file: object = None) -> None:
         """Print help and version as any other text: argparse is silent when it cannot."""
@@ -393,9 +405,9 @@ def _add_review_options(it: argparse.ArgumentParser) -> None:
     it.add_argument("--skip-bad", action="store_true", help="leave bad rows of --times out")
     _add_format(it)
     _add_timing_options(it)
-    it.add_argument("--fps", type=float, metavar="N", help="frames a second of a video")
+    it.add_argument("--fps", type=_number, metavar="N", help="frames a second of a video")
     it.add_argument(
-        "--steps", type=float, metavar="N", help="steps counted between the marks of a free run"
+        "--steps", type=_number, metavar="N", help="steps counted between the marks of a free run"
     )
     it.add_argument(
         "--touchdowns",
@@ -436,6 +448,16 @@ def _file(text: str) -> str:
     if not text.strip():
         raise argparse.ArgumentTypeError("it is empty; give the name of a file")
     return text
+
+
+def _number(text: str) -> float:
+    try:
+        number = float(text.replace(",", "."))
+    except ValueError:
+        number = math.nan
+    if not 0.0 < number < math.inf:
+        raise argparse.ArgumentTypeError(f"{text!r} is not a number above 0; write it such as 240")
+    return number
 
 
 def _count(text: str) -> int:

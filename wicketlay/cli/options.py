@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import TYPE_CHECKING, Any
 
 from wicketlay.errors import UsageError
@@ -11,12 +12,12 @@ if TYPE_CHECKING:
 
 
 def time_of(text: str) -> float:
-    """Return a time [s] of ``--time``."""
+    """Return a time [s] of ``--time``; a bare number is seconds."""
     from wicketlay.errors import QuantityError
     from wicketlay.units import parse_duration
 
     try:
-        return parse_duration(text)
+        return parse_duration(f"{text} s" if re.fullmatch(r"\d+([.,]\d+)?", text) else text)
     except QuantityError as error:
         raise UsageError(f"--time: {error}") from error
 

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import shutil
 import sys
+import textwrap
 from contextlib import contextmanager, suppress
 from typing import TYPE_CHECKING, BinaryIO, TextIO
 
@@ -13,6 +15,7 @@ if TYPE_CHECKING:
 
 FINE, CAUTIONS, STOPS, BUG, INTERRUPTED = 0, 1, 3, 70, 130
 """Exit codes; those of errors stand with the errors."""
+_NARROWEST = 20
 
 
 def say(text: str) -> None:
@@ -25,8 +28,24 @@ def tell(text: str) -> None:
     """Write to standard error; when it is closed or full there is nobody left to tell."""
     if sys.stderr is not None:
         with suppress(OSError):
-            sys.stderr.write(text)
+            sys.stderr.write(_wrapped(text, sys.stderr))
             sys.stderr.flush()
+
+
+def _wrapped(text: str, stream: TextIO) -> str:
+    """Return text with its sentences wrapped to a terminal's width (COLUMNS); columns stay."""
+    if not stream.isatty():
+        return text
+    width = max(_NARROWEST, shutil.get_terminal_size().columns)
+    return "".join(
+        line
+        if len(line) <= width or "  " in line
+        else textwrap.fill(
+            line, width, subsequent_indent="  ", break_long_words=False, break_on_hyphens=False
+        )
+        + "\n"
+        for line in text.splitlines(keepends=True)
+    )
 
 
 def error_text(error: object) -> str:
@@ -39,7 +58,8 @@ def put_text(text: str) -> None:
     """Write text for people to standard output; what the terminal cannot show becomes `?`."""
     with _standard_output() as stream:
         encoding = stream.encoding or "utf-8"
-        stream.write(text.encode(encoding, errors="replace").decode(encoding))
+        shown = text.encode(encoding, errors="replace").decode(encoding)
+        stream.write(_wrapped(shown, stream))
 
 
 def put_data(text: str) -> None:

@@ -140,12 +140,14 @@ def new_file(path: Path, text: str) -> None:
 def beside(target: Path) -> Iterator[Part]:
     """Give a file beside another to write to and rename; it is gone afterwards if it was not."""
     sweep(target.parent, re.escape(target.name.lstrip(".")))
-    temporary, handle = _locked_temporary(target)
+    temporary = None
     try:
+        temporary, handle = _locked_temporary(target)
         with os.fdopen(handle, "wb") as stream:
             yield Part(temporary, stream)
     finally:
-        temporary.unlink(missing_ok=True)
+        if temporary is not None:
+            temporary.unlink(missing_ok=True)
 
 
 def _locked_temporary(target: Path) -> tuple[Path, int]:
@@ -153,8 +155,12 @@ def _locked_temporary(target: Path) -> tuple[Path, int]:
     while True:
         prefix = f".{target.name.lstrip('.')}."
         handle, name = tempfile.mkstemp(dir=target.parent, prefix=prefix, suffix=".part")
-        with contextlib.suppress(BlockingIOError):
-            take(handle)
+        try:
+            with contextlib.suppress(BlockingIOError):
+                take(handle)
+        except BaseException:  # an interruption, too
+            Path(name).unlink(missing_ok=True)
+            raise
         if os.fstat(handle).st_nlink:
             return Path(name), handle
         os.close(handle)  # swept by another writer before it had its lock
