@@ -12,6 +12,7 @@ from tui.bench.bench import Told
 from tui.core import Core
 from tui.palette import BenchCommands
 from tui.panes.inputs import FieldInput
+from tui.screens.after import AfterScreen
 from tui.screens.plan import PlanScreen
 from tui.screens.practice import PracticeScreen
 from tui.screens.printing import PrintScreen
@@ -46,6 +47,7 @@ class Workbench(Core):
         "session": SessionScreen,
         "print": PrintScreen,
         "practice": PracticeScreen,
+        "after": AfterScreen,
     }
     BINDINGS: ClassVar[list[BindingType]] = [
         # Textual itself looks for what is called "quit", to tell its key to who presses Ctrl+C.

@@ -27,6 +27,7 @@ class Group(StrEnum):
     STAGES = "stages"
     REVIEW = "review"
     HOUR = "the hour at the track"
+    AFTER = "after practice"
     PRINT = "print"
     FILE = "plan and paper"
 
@@ -66,7 +67,16 @@ class Action:
         return (not self.screens or screen in self.screens) and screen not in self.not_on
 
 
-SCREENS: tuple[str, ...] = ("plan", "squad", "stages", "review", "session", "print", "practice")
+SCREENS: tuple[str, ...] = (
+    "plan",
+    "squad",
+    "stages",
+    "review",
+    "session",
+    "print",
+    "practice",
+    "after",
+)
 """Screens in the order of their keys."""
 
 _SHOWN = {

@@ -312,6 +312,56 @@ async def test_undo_takes_back_what_was_done_last_be_it_a_notch_or_a_line(six_pa
         assert runs(six_path, "Tarik") == ()
 
 
+# --- after practice -------------------------------------------------------------------------------
+
+
+async def runs_of_two(pilot, watch):
+    """Tarik runs as expected and hits a wicket once, Odalys is 17 % over."""
+    await keys(pilot, "7")
+    for _ in range(2):
+        await keys(pilot, "space", "=211", "enter")
+        watch.gone_s += 20.0
+        await keys(pilot, "space", "=252", "enter")
+        watch.gone_s += 200.0
+    await keys(pilot, "space", "=260", "enter", "h", "y")
+
+
+async def test_one_key_takes_all_that_is_beyond_doubt_and_one_undo_takes_it_back(
+    six_path, watch, golden
+):
+    async with workbench(six_path, watch=watch) as (app, pilot):
+        await runs_of_two(pilot, watch)
+        rows = {line.split()[0]: line for line in words_on(app).splitlines() if line.strip()}
+        assert "beyond doubt" in rows["Tarik"]
+        assert "2.11 2.11 2.60*" in rows["Tarik"]
+        assert "in doubt" in rows["Odalys"]
+        await golden(pilot, "after")
+        await keys(pilot, "enter")
+        tarik, odalys = app.bench.plan.athletes[:2]
+        assert (tarik.observations[0].time_s, tarik.observations[0].runs) == (2.11, 2)
+        assert odalys.observations == ()
+        assert "in the record" in words_on(app)
+        await keys(pilot, "enter")
+        assert "not done" in words_on(app)
+        await keys(pilot, "u")
+        assert app.bench.plan == app.bench.opened.file.plan
+
+
+async def test_one_in_doubt_is_taken_alone_and_one_noted_only_is_left(six_path, watch):
+    async with workbench(six_path, watch=watch) as (app, pilot):
+        await runs_of_two(pilot, watch)
+        await keys(pilot, "n")
+        assert app.bench.view.athlete == "Tarik"
+        await keys(pilot, "x", "enter")
+        assert app.bench.athlete.observations == ()
+        assert "note only" in words_on(app)
+        await keys(pilot, "n", "y")
+        assert app.bench.view.athlete == "Odalys"
+        assert len(app.bench.athlete.observations) == 1
+        await keys(pilot, "7")
+        assert "proposed" in words_on(app)
+
+
 # --- keys -----------------------------------------------------------------------------------------
 
 COUNTS = {

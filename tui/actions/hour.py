@@ -107,3 +107,53 @@ def undo(app: Core) -> None:
     if hour.trail:
         hour.trail.pop()
     app.say(told)
+
+
+# --- after practice -----------------------------------------------------------------------------
+
+
+def _accepted(app: Core, sure: str | None) -> None:
+    hour = app.hour()
+    if hour is None:
+        app.show()
+        return
+    try:
+        hour.accept(app.bench, sure)
+    except WicketlayError as error:
+        app.say(str(error), refused=True)
+        return
+    app.changed()
+
+
+def accept_all(app: Core) -> None:
+    """Write all that is beyond doubt to the record; one undo takes it back."""
+    _accepted(app, None)
+
+
+def accept_one(app: Core) -> None:
+    """Write the runs of the athlete on view, whose times somebody is sure of."""
+    if app.bench.view.athlete is not None:
+        _accepted(app, app.bench.view.athlete)
+
+
+def note_only(app: Core) -> None:
+    """Let the runs of the athlete on view change nothing, or something again."""
+    hour, who = app.hour(), app.bench.view.athlete
+    if hour is not None and who is not None:
+        hour.leave ^= {who}
+        app.say(f"{who}: {'noted only' if who in hour.leave else 'learnt from'}")
+
+
+def next_who_ran(places: int) -> Callable[[Core], None]:
+    """Return what looks at the next one of those who ran."""
+
+    def do(app: Core) -> None:
+        hour = app.hour()
+        names = [] if hour is None else [each.athlete for each in hour.after(app.bench).outcomes]
+        if names:
+            who = app.bench.view.athlete
+            at = names.index(who) if who in names else -places
+            app.bench.look_at(names[(at + places) % len(names)])
+        app.show()
+
+    return do

@@ -12,7 +12,8 @@ from dataclasses import dataclass, field, replace
 from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
-from wicketlay.edits import moved_marks
+from wicketlay.after_practice import accept_all, day_of
+from wicketlay.edits import Edit, moved_marks
 from wicketlay.errors import DomainError
 from wicketlay.log_file.log import open_log
 from wicketlay.review.timed_zone import zone_of
@@ -23,9 +24,11 @@ from wicketlay.session.log import (
     What,
     correction,
     practice_of,
+    standing,
     withdrawn,
 )
 from wicketlay.session.schedule import EventKind
+from wicketlay.solve import solve
 from wicketlay.sources import FAR_OFF_SHARE
 from wicketlay.units import format_time
 
@@ -34,8 +37,10 @@ if TYPE_CHECKING:
     from datetime import date
 
     from tui.bench.bench import Bench
+    from wicketlay.after_practice import Day
     from wicketlay.lanes.laying import Demand, Laying, Moved
     from wicketlay.log_file.log import LogFile
+    from wicketlay.plan import Plan
     from wicketlay.running.facts import Timing
     from wicketlay.session.going import Going, Standing
     from wicketlay.session.log import Practice
@@ -83,6 +88,8 @@ class Hour:
         What was typed and must be said twice, "" when nothing.
     chosen
         Who was put on top instead of the next one.
+    leave
+        Whose runs are noted only and change nothing.
     depth
         How many changes the plan had had when the practice was opened.
     trail
@@ -98,8 +105,10 @@ class Hour:
     chosen: str | None = None
     depth: int = 0
     trail: list[int] = field(default_factory=list)
+    leave: set[str] = field(default_factory=set)
     _since: tuple[float, float] | None = field(default=None, init=False)
     _seen: tuple[LogFile, Solved, Practice] | None = field(default=None, init=False)
+    _day: tuple[LogFile, Plan, Day] | None = field(default=None, init=False)
 
     # --- what is ------------------------------------------------------------------------------
 
@@ -407,6 +416,36 @@ class Hour:
         self._write(self._stamp(What.NOTE, note=f"laid as proposed: {count} marks moved"))
         self.laid = bench.solved
         return f"laid as proposed: {count} marks"
+
+    # --- after practice -----------------------------------------------------------------------
+
+    def after(self, bench: Bench) -> Day:
+        """Return what the day says of everybody, over the marks that lay on the ground."""
+        seen = self._day
+        if seen is None or seen[0] is not self.log or seen[1] is not bench.plan:
+            run_over = replace(self.laid.plan, athletes=bench.plan.athletes)
+            solved = self.laid if run_over == self.laid.plan else solve(run_over)
+            day = day_of(solved, standing(self.log.entries), self.day)
+            seen = self._day = self.log, bench.plan, day
+        return seen[2]
+
+    def accept(self, bench: Bench, sure: str | None = None) -> str:
+        """Write all that is beyond doubt to the record, or one athlete's that somebody is sure of.
+
+        One change of the plan; what it moves on the ground is proposed.
+        """
+        day = self.after(bench)
+        found = [each for each in day.outcomes if sure in {None, each.athlete}]
+        named = () if sure is None else (sure,)
+        taken = accept_all(bench.plan, found, self.day, sure=named, leave=self.leave - set(named))
+        if not taken.taken:
+            message = "nobody's runs are beyond doubt and not in the record yet"
+            raise DomainError(message)
+        done = f"in the record: {', '.join(taken.taken)}"
+        held = f"not taken: {', '.join(taken.left)}" if taken.left else ""
+        if not bench.do(lambda _: Edit(plan=taken.plan, done=done, held=held)):
+            raise DomainError(bench.told.text)
+        return done
 
     def undo(self) -> str:
         """Take the last thing that was written down back."""

@@ -5,23 +5,28 @@ from __future__ import annotations
 import statistics
 from typing import TYPE_CHECKING
 
-from tui.said.shown import DASH, moves_text, signed_percent
+from tui.said.shown import moves_text, signed_percent
+from wicketlay.after_practice import State
 from wicketlay.export import mark_name, reading_of, unit_of
-from wicketlay.session.log import Flag
 from wicketlay.units import format_duration
 from wicketlay.values import dataclass
 from wicketlay.wording.names import signed_move
+from wicketlay.wording.runs import RESULT_UNITS, RESULTS, result_row, run_text, sentence
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Collection, Sequence
 
     from tui.bench.bench import Bench
     from tui.bench.hour import Hour, Move
+    from wicketlay.after_practice import Day
     from wicketlay.session.going import Going, Standing
-    from wicketlay.session.log import Entry
+    from wicketlay.units import UnitSystem
 
 HEADS = ("ready", "athlete", "start", "lane", "wave", "runs", "mean", "diff", "times")
-_FLAGS = {Flag.HIT: "*", Flag.STUMBLED: "!", Flag.NOT_TIMED: ""}
+_AFTER = (0, 11, 2, 3, 4, 5, 6, 7, 10, 8, 9)
+"""Columns of the results in the order they are wanted here, what is to be done among the first."""
+AFTER_HEADS = tuple(f"{RESULTS[at]} {RESULT_UNITS[at]}".strip() for at in _AFTER)
+_OPEN = frozenset({State.READY, State.DOUBT})
 _STEP_S = 10
 """Who is not on top is told in steps of so many seconds: fewer writes to a slow line."""
 
@@ -60,14 +65,6 @@ def ready_text(standing: Standing, now_s: float, *, exact: bool) -> str:
     step = 1 if exact else _STEP_S
     seconds = int(-(-left // step) * step)
     return f"{seconds // 60}:{seconds % 60:02d}"
-
-
-def run_text(run: Entry) -> str:
-    """Return a run as it stands in a list: ``2.71``, ``2.70*`` over a wicket hit, ``-`` untimed."""
-    if run.waits:
-        return "…"
-    time = DASH if run.time_s is None else f"{run.time_s:.2f}"
-    return time + ("" if run.flag is None else _FLAGS[run.flag])
 
 
 def order_rows(hour: Hour, stands: Going, now_s: float) -> list[tuple[str, ...]]:
@@ -154,3 +151,25 @@ def proposed_text(hour: Hour, bench: Bench) -> str:
     minutes = max(round(len(found) * per_mark_s / 60), 1)
     moves = moves_text([moved for _, moved in found], unit, 10_000)
     return f"proposed: {len(found)} marks, about {minutes} min; a lays it: {moves}"
+
+
+# --- after practice -----------------------------------------------------------------------------
+
+
+def after_rows(day: Day, leave: Collection[str], unit: UnitSystem) -> list[tuple[str, ...]]:
+    """Return one row an athlete who ran: the runs, what they say, and what is to be done."""
+    return [
+        tuple(
+            "note only"
+            if RESULTS[at] == "then" and each.athlete in leave and each.state in _OPEN
+            else row[at]
+            for at in _AFTER
+        )
+        for each in day.outcomes
+        for row in [result_row(each, unit)]
+    ]
+
+
+def after_lines(day: Day, unit: UnitSystem) -> list[str]:
+    """Return what to say to each, by name."""
+    return [f"{each.athlete}: {sentence(each, unit)}" for each in day.outcomes]

@@ -126,10 +126,11 @@ def going(
     )
     visit = session.efforts_a_visit
     events = schedule(wishes, session.efforts, visit)
-    # Of those who may start at the same moment on several lanes, the first in the order is first.
+    # Of those who may start at the same moment on several lanes: whose marks lie, who ran least.
+    wanted = _wanted(events)
     place = {each.name: at for at, each in enumerate(here)}
     runs = [event for event in events if event.kind is EventKind.RUN]
-    runs.sort(key=lambda event: (event.start_s, place[event.athlete]))
+    runs.sort(key=lambda e: (e.start_s, e.lane in wanted, e.effort, place[e.athlete]))
     coming = tuple(dict.fromkeys(event.athlete for event in runs))
     through = [each.name for each in here if each.name not in coming]
     away = [name for name in entrants if name in practice.away]
@@ -152,7 +153,7 @@ def going(
             for name in (*coming, *through, *away)
         ),
         to_come=len(coming),
-        wanted=_wanted(events),
+        wanted=wanted,
         ends_s=ends_s,
         over_s=over_s,
         efforts=session.efforts,
