@@ -234,6 +234,16 @@ class Record:
         found.update(self.spread(made, raw))
         return found
 
+    def made(self, values: Values) -> Value:
+        """Return the object that values by key make; UnfitError or DomainError when they do not."""
+        extra = self.gather(values)
+        arguments = {
+            entry.attr: values[entry.key]
+            for entry in self.entries
+            if entry.attr is not None and entry.key in values
+        }
+        return self.make(**(arguments | extra))
+
     def default(self, key: str) -> Value:
         """Return what an absent key means, None when there is no such thing."""
         return next((e.default for e in self.entries if e.key == key and e.attr), None)
@@ -332,13 +342,7 @@ def read_list(codec: SubList, value: object, report: Report, path: Path) -> tupl
 
 def _made(record: Record, values: Values, report: Report, path: Path) -> Value:
     try:
-        extra = record.gather(values)
-        arguments = {
-            entry.attr: values[entry.key]
-            for entry in record.entries
-            if entry.attr is not None and entry.key in values
-        }
-        return record.make(**(arguments | extra))
+        return record.made(values)
     except UnfitError as error:
         at = (*path, error.key) if isinstance(error, UnfitAtError) else path
         report.add(at, error)

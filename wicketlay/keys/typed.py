@@ -256,13 +256,7 @@ def _made(record: Record, values: Values) -> Value:
         if entry.key not in values:
             _refuse_missing(record, entry)
     try:
-        extra = record.gather(values)
-        arguments = {
-            entry.attr: values[entry.key]
-            for entry in record.entries
-            if entry.attr is not None and entry.key in values
-        }
-        return record.make(**(arguments | extra))
+        return record.made(values)
     except UnfitAtError as error:
         raise FieldError(words(error), key=error.key) from None
     except UnfitError as error:

@@ -159,12 +159,7 @@ def _entry_of(row: Row) -> Entry:
         try:
             values[column.field] = column.read(text)
         except UnfitError as error:
-            raise UnfitError(
-                f"{name}: {error.message}",
-                allowed=error.allowed,
-                remedy=error.remedy,
-                nearest=error.nearest,
-            ) from None
+            raise error.of(name) from None
     for name in _NEEDED:
         if columns[name].field not in values:
             raise UnfitError(f"{name}: is empty", remedy="every entry needs it")

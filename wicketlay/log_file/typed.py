@@ -310,12 +310,7 @@ def _timed(row: Row, who_is: Names, like: Common) -> Entry:
         try:
             values |= readers[name](text)
         except UnfitError as error:
-            raise UnfitError(
-                f"{name}: {error.message}",
-                allowed=error.allowed,
-                remedy=error.remedy,
-                nearest=error.nearest,
-            ) from None
+            raise error.of(name) from None
     return _made(like, **values)
 
 

@@ -10,7 +10,6 @@ from wicketlay.keys.codecs import Date, quoted
 from wicketlay.keys.drills import DRILLS
 from wicketlay.keys.grounds import GROUNDS
 from wicketlay.keys.parts import ADJUST
-from wicketlay.plan import DRILL_KINDS, Plan
 from wicketlay.plan_file.document import TABLES, TITLE, Document
 from wicketlay.plan_file.edit import Editor
 from wicketlay.plan_file.squads import NAMES
@@ -19,6 +18,7 @@ from wicketlay.plan_file.writing import Table, inline_text, section_lines, updat
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
+    from wicketlay.plan import Plan
     from wicketlay.running.athlete import Athlete
 
 
@@ -32,7 +32,7 @@ def changed_texts(document: Document, plan: Plan) -> dict[str, str]:
     main = Table(editors["plan"], (), document.files["plan"].raw)
     _update_plain(main, old, plan)
     _update_athletes(document, editors, plan)
-    drill = DRILLS[DRILL_KINDS[type(plan.drill)]]
+    drill = DRILLS[plan.drill_kind]
     same_kind = type(old.drill) is type(plan.drill)
     if old.drill != plan.drill:
         update(main.inside("drill"), drill, old.drill if same_kind else None, plan.drill)

@@ -21,6 +21,15 @@ class UnfitError(Exception):
         self.remedy = remedy
         self.nearest = nearest
 
+    def of(self, what: str) -> UnfitError:
+        """Return the same, told of a part: ``entry 2: ...``."""
+        return UnfitError(
+            f"{what}: {self.message}",
+            allowed=self.allowed,
+            remedy=self.remedy,
+            nearest=self.nearest,
+        )
+
 
 class Codec(Protocol):
     """Reads a TOML value and writes one."""

@@ -216,12 +216,7 @@ class Many:
             try:
                 found.append(self.member.read(each))
             except UnfitError as error:
-                raise UnfitError(
-                    f"entry {place}: {error.message}",
-                    allowed=error.allowed,
-                    remedy=error.remedy,
-                    nearest=error.nearest,
-                ) from None
+                raise error.of(f"entry {place}") from None
         return tuple(found)
 
     def write(self, value: Value, like: object = None) -> str:
