@@ -39,6 +39,7 @@ RANGES = {
         "top_speed_mps": (2.0, 12.4),
         "top_speed_sd_mps": (0.0, 2.0),
         "time_constant_s": (0.5, 2.0),
+        "kept_step_m": (0.4, 3.2),
     },
     Splits: {"distances_m": (1.0, 200.0), "times_s": (0.1, 60.0), "reaction_s": (0.0, 0.5)} | AIR,
     FlyingTime: {

@@ -6,12 +6,15 @@ import difflib
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from wicketlay.drills import lay
+from wicketlay.drills import OverWickets, lay
+from wicketlay.drills.cadence import CadenceRule
 from wicketlay.drills.marks import MarkKind
 from wicketlay.errors import DomainError
 from wicketlay.findings import Finding, Level
-from wicketlay.review.review import Doubt, Feel, Review, accept, review
-from wicketlay.sources import UNLIKELY_SHARE
+from wicketlay.plan import Adjustment
+from wicketlay.review.review import Doubt, Feel, Review, accept, review, typical_gap_m
+from wicketlay.solve import solve
+from wicketlay.sources import GAP_NOTCH_SHARE, UNLIKELY_SHARE
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -20,6 +23,9 @@ if TYPE_CHECKING:
     from wicketlay.plan import Plan
     from wicketlay.running.athlete import Runner, Timing
     from wicketlay.solve import Demand, Laying, Solved
+
+SAME_SHARE = 0.0005
+"""A notch that is left and smaller moves no mark by a centimetre."""
 
 
 def own_laying(solved: Solved, athlete: str, stage: int | None = None) -> tuple[Laying, Demand]:
@@ -117,6 +123,81 @@ def wickets_changed(before: Solved, after: Solved, athlete: str) -> Finding | No
         athlete=athlete,
         values={"was": was, "now": now, "marks": marks},
     )
+
+
+def gaps_to_keep(solved: Solved, athlete: str) -> Finding | None:
+    """Return the question whether an athlete's own gaps are kept as theirs; None without any.
+
+    Only where gaps follow the step: asked for at a cadence of the coach's they tell of that.
+    """
+    step_m = _step_of_gaps(solved, athlete)
+    if step_m is None:
+        return None
+    (known,) = (each for each in solved.plan.athletes if each.name == athlete)
+    kept_m = known.kept_step_m
+    if kept_m is not None and abs(step_m / kept_m - 1.0) < float(GAP_NOTCH_SHARE) / 2.0:
+        return None
+    change = solved.plan.adjustment(athlete).gap_change
+    return Finding(
+        level=Level.NOTE,
+        code="gaps-to-keep-wider" if change > 0.0 else "gaps-to-keep-closer",
+        athlete=athlete,
+        values={"gap_share": abs(change), "step_m": step_m},
+    )
+
+
+def gaps_kept(solved: Solved, athlete: str) -> Plan:
+    """Return the plan with an athlete's own gaps as evidence of their step; gaps laid stay.
+
+    The notch that is left is what the athlete does not explain yet: a typical gap stays as it is.
+
+    Raises
+    ------
+    DomainError
+        When they have no gaps of their own that tell of a step.
+    """
+    plan, step_m = solved.plan, _step_of_gaps(solved, athlete)
+    if step_m is None:
+        message = (
+            f"{athlete} has no gaps of their own to keep: a notch of the gaps over wickets, run at "
+            "their natural cadence, and a top speed that is no guess"
+        )
+        raise DomainError(message)
+    athletes = tuple(
+        replace(each, kept_step_m=round(step_m, 3)) if each.name == athlete else each
+        for each in plan.athletes
+    )
+    plan = replace(plan, athletes=athletes)
+    (was, whole), (now_m, _) = (_gap_of(each, athlete) for each in (solved, solve(plan)))
+    own = plan.adjustment(athlete)
+    left = (1.0 + whole) * was / now_m - 1.0 - (whole - own.gap_change)
+    now = replace(own, gap_change=0.0 if abs(left) < SAME_SHARE else round(left, 4))
+    others = (each for each in plan.adjustments if each.athlete != athlete)
+    adjustments = (*others, *(() if now == Adjustment(athlete=athlete) else (now,)))
+    return replace(plan, adjustments=adjustments)
+
+
+def _gap_of(solved: Solved, athlete: str) -> tuple[float, float]:
+    """Return an athlete's typical gap [m] and by how much it was changed, as a share."""
+    _, demand = own_laying(solved, athlete)
+    change = demand.spec.gap_change if isinstance(demand.spec, OverWickets) else 0.0
+    return typical_gap_m(demand.layout) or 1.0, change
+
+
+def _step_of_gaps(solved: Solved, athlete: str) -> float | None:
+    """Return the step at top speed [m] that an athlete's own gaps tell of, None for nothing."""
+    if not solved.plan.adjustment(athlete).gap_change:
+        return None
+    try:
+        _, demand = own_laying(solved, athlete)
+    except DomainError:
+        return None
+    spec, runner = demand.spec, demand.runner
+    if not isinstance(spec, OverWickets) or spec.cadence.rule is not CadenceRule.NATURAL:
+        return None
+    if runner.provisional:
+        return None
+    return runner.gait.top_step.value * (1.0 + spec.gap_change)
 
 
 def accepted(plan: Plan, reviewed: Review, today: date, *, sure: bool = False) -> Plan:

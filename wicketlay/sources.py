@@ -469,6 +469,9 @@ class Judgement:
         0.03, 0.0, 0.2, "1", "error of a cadence seen by eye, as a share"
     )
     cadence_by_video_sd: float = _judged(0.015, 0.0, 0.2, "1", "the same, counted from a video")
+    kept_gaps_sd: float = _judged(
+        0.04, 0.0, 0.2, "1", "error of the step that gaps tell of which a coach kept for somebody"
+    )
     height_only_short: float = _judged(
         0.03, 0.0, 0.10, "1", "gaps laid short until there is one time"
     )

@@ -589,3 +589,19 @@ def test_what_stands_between_the_frames_of_touchdowns_is_told_of_and_not_passed_
     assert 'entry 3: "x" is not a number' in capsys.readouterr().err
     assert main(["review", *arguments, "--touchdowns", "12,26,41,55,69"]) == 0
     assert "(5 touchdowns)" in capsys.readouterr().out
+
+
+def test_gaps_of_their_own_are_offered_to_be_kept_and_kept_when_asked_for(here, capsys):
+    plan = here / "tuesday-wickets.toml"
+    own = '\n[[adjust]]\nathlete = "Wren"\ngaps = "+2 %"\n'
+    plan.write_text(plan.read_text("utf-8") + own, "utf-8")
+    told = ["review", "tuesday-wickets.toml", "--athlete", "Wren"]
+    assert main([*told, "--time", "2.84s", "--timing", "gates", "--accept"]) == 0
+    assert "keep +2 % as Wren's own?" in capsys.readouterr().err
+    assert all(each.kept_step_m is None for each in load(plan).athletes)
+    assert main([*told, "--keep-gaps"]) == 0
+    kept = {each.name: each for each in load(plan).athletes}["Wren"].kept_step_m
+    assert kept == pytest.approx(1.95, abs=0.01)
+    assert 0.0 < load(plan).adjustment("Wren").gap_change < 0.02
+    assert main(["review", "tuesday-wickets.toml", "--athlete", "Kit", "--keep-gaps"]) == 2
+    assert "nothing was written" in capsys.readouterr().err

@@ -6,13 +6,16 @@ from datetime import date
 import pytest
 
 from wicketlay.drills import WicketRun
+from wicketlay.drills.cadence import CadenceRule, CadenceTarget
+from wicketlay.errors import DomainError
 from wicketlay.ground.runway import Runway
 from wicketlay.ground.strip import Strip, Surface
 from wicketlay.ground.track import Track
-from wicketlay.plan import Plan
-from wicketlay.reviewing import review_athlete
-from wicketlay.running.athlete import Athlete, Timing
+from wicketlay.plan import Adjustment, Plan
+from wicketlay.reviewing import accepted, gaps_kept, gaps_to_keep, review_athlete
+from wicketlay.running.athlete import Athlete, Timing, make_runner
 from wicketlay.solve import solve
+from wicketlay.wording import word
 
 TODAY = date(2026, 3, 4)
 WREN = Athlete(name="Wren", height_m=1.66, sex="f", top_speed_mps=7.9)
@@ -53,3 +56,64 @@ def test_the_height_of_the_ground_goes_with_the_run():
 )
 def test_an_oval_about_an_indoor_straight_stands_in_its_hall(ground, indoors):
     assert ground.indoors is indoors
+
+
+# --- what the coach decided ---------------------------------------------------------------------
+
+SPEC = WicketRun(speed_share=0.9, wickets=8)
+
+
+def notched(change, *, athlete=WREN, spec=SPEC):
+    own = (Adjustment(athlete="Wren", gap_change=change),) if change else ()
+    return solve(
+        Plan(title="t", athletes=(athlete,), drill=spec, ground=HALL, adjustments=own, date=TODAY)
+    )
+
+
+def gaps_of(solved):
+    return [mark.gap_m for mark in solved.layings[0].layout.marks if mark.gap_m is not None]
+
+
+@pytest.mark.parametrize("change", [0.02, -0.04])
+def test_gaps_that_are_kept_are_evidence_of_the_step_and_gaps_stay(change):
+    before = notched(change)
+    kept = gaps_kept(before, "Wren")
+    (wren,) = kept.athletes
+    was, now = (make_runner(each).gait.top_step for each in (WREN, wren))
+    assert wren.kept_step_m == pytest.approx(was.value * (1.0 + change), abs=0.001)
+    # inverse variance in log space: 4 % of the gaps beside what leg and speed tell
+    weight = 0.04**-2 / (0.04**-2 + was.relative_sd**-2)
+    assert now.value == pytest.approx(was.value * (1.0 + change) ** weight, rel=1e-3)
+    assert now.sd < was.sd
+    # how fast they grow is the new run-on's
+    assert gaps_of(solve(kept)) == pytest.approx(gaps_of(before), abs=0.01)
+    assert 0.0 < kept.adjustment("Wren").gap_change / change < 1.0
+    assert gaps_of(solve(kept)) != pytest.approx(gaps_of(notched(0.0)), abs=0.005)
+
+
+def test_keeping_is_asked_once_and_never_done_unasked():
+    solved = notched(0.02)
+    asked = gaps_to_keep(solved, "Wren")
+    assert str(word(asked)).startswith("keep +2 % as Wren's own?")
+    time_s = solved.layings[0].layout.section_time_s
+    made = review_athlete(solved, "Wren", times_s=[time_s], timing=Timing.GATES, today=TODAY)
+    assert accepted(solved.plan, made, TODAY).athletes[0].kept_step_m is None
+    again = solve(gaps_kept(solved, "Wren"))
+    assert gaps_to_keep(again, "Wren") is None
+
+
+@pytest.mark.parametrize(
+    "solved",
+    [
+        notched(0.0),
+        notched(0.02, athlete=replace(WREN, top_speed_mps=None, level="club")),
+        notched(
+            0.02, spec=replace(SPEC, cadence=CadenceTarget(rule=CadenceRule.STEPS_PER_S, value=4.0))
+        ),
+    ],
+    ids=["no notch", "a guess", "a cadence asked for"],
+)
+def test_gaps_that_tell_of_no_step_are_not_kept(solved):
+    assert gaps_to_keep(solved, "Wren") is None
+    with pytest.raises(DomainError, match="no gaps of their own to keep"):
+        gaps_kept(solved, "Wren")

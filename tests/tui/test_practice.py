@@ -151,6 +151,18 @@ async def test_how_hard_a_run_was_is_told_beside_its_time(plan_path):
         assert app.bench.reviewing.made.observation.effort_asked
 
 
+async def test_gaps_of_their_own_are_offered_to_be_kept_with_an_accepted_review(plan_path):
+    async with workbench(plan_path) as (app, pilot):
+        await keys(pilot, "g", "t", "=2.12", "enter", "enter", "y")
+        assert app.bench.athlete.kept_step_m is None
+        assert "keep +2 % as Tarik's own?" in app.bench.told.text
+        await keys(pilot, "K")
+        assert app.bench.athlete.kept_step_m is not None
+        assert 0.0 < app.bench.plan.adjustment("Tarik").gap_change < 0.02
+        await keys(pilot, "u")
+        assert app.bench.athlete.kept_step_m is None
+
+
 async def test_touchdowns_of_a_video_show_the_cadence_that_was_run(plan_path):
     async with workbench(plan_path) as (app, pilot):
         await keys(pilot, "t", "=2.10", "enter", "y", "=12 26 41 55 70", "enter", "=60", "enter")

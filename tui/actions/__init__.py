@@ -181,6 +181,7 @@ _ROWS: tuple[Action, ...] = (
         ("k", "the clock: by hand or by gates", "clock", practice.timing),
         ("h", "how hard the runs were, if not as asked", "how hard", seen.effort),
         ("y", "steps, or touchdowns in a video frame by frame", "steps", seen.counted),
+        ("K", "keep this athlete's own gaps as theirs", "", practice.keep_gaps),
         ("w", "the wind along the runs, + from behind", "wind", seen.wind),
         ("backspace", "drop the last time", "drop last", practice.time_drop),
         ("d", "the day the times are of", "day", practice.day),

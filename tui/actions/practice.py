@@ -20,7 +20,8 @@ from wicketlay.export import mark_name, unit_of
 from wicketlay.keys.codecs import Date, duration
 from wicketlay.keys.typed import from_text
 from wicketlay.plan import StagePlan
-from wicketlay.reviewing import accepted, wickets_changed
+from wicketlay.reviewing import accepted, gaps_kept, gaps_to_keep, wickets_changed
+from wicketlay.solve import solve
 from wicketlay.units import format_duration, format_time
 from wicketlay.wording import word
 
@@ -175,9 +176,27 @@ def _write_review(app: Core, made: Review, *, sure: bool) -> None:
             told = app.bench.told
             more = word(note, unit_of(before))
             app.bench.told = replace(told, text=f"{told.text}; {more}")
+        offer = gaps_to_keep(app.bench.solved, made.athlete)
+        if offer is not None:
+            told = app.bench.told
+            asked = f"{told.text}; K: {word(offer, unit_of(before))}"
+            app.bench.told = replace(told, text=asked)
         app.changed()
     else:
         app.show()
+
+
+def keep_gaps(app: Core) -> None:
+    """Keep the gaps of the athlete on view as theirs: evidence of their step."""
+
+    def keep(plan: Plan, who: str) -> edits.Edit:
+        return edits.Edit(
+            plan=gaps_kept(solve(plan), who),
+            done=f"{who}: gaps kept as their own",
+            held="gaps laid held",
+        )
+
+    change.athlete(keep)(app)
 
 
 # --- who is there ---------------------------------------------------------------------------

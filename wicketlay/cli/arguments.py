@@ -420,6 +420,11 @@ def _add_review_options(it: argparse.ArgumentParser) -> None:
     )
     it.add_argument("--sure", action="store_true", help="accept a time that is far off")
     it.add_argument(
+        "--keep-gaps",
+        action="store_true",
+        help="instead of a time: keep a notch of the gaps as the athlete's own",
+    )
+    it.add_argument(
         "--accept",
         action="store_true",
         help="write it to the athlete's record; of a whole day what is beyond doubt",

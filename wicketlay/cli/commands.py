@@ -361,6 +361,8 @@ def run_review(arguments: argparse.Namespace) -> int:
     from wicketlay.cli.practice import review_day
 
     ways = [arguments.time is not None, arguments.log, arguments.times is not None]
+    if arguments.keep_gaps and not any(ways):
+        return _keep_gaps(arguments)
     if sum(ways) != 1:
         raise UsageError(
             "a review is of --time (with --athlete), of --log, or of --times FILE.csv; give one"
@@ -388,7 +390,13 @@ def _review_one(arguments: argparse.Namespace, plan: Plan, opened: PlanFile | No
     from wicketlay.export import as_review, json_text, review_document, unit_of
     from wicketlay.review.review import Doubt
     from wicketlay.review.timed_zone import NobodysTimeError
-    from wicketlay.reviewing import accepted, day_of_runs, own_laying, review_athlete
+    from wicketlay.reviewing import (
+        accepted,
+        day_of_runs,
+        gaps_to_keep,
+        own_laying,
+        review_athlete,
+    )
     from wicketlay.reviewing import wickets_changed as changed
     from wicketlay.running.athlete import Timing
     from wicketlay.solve import solve
@@ -446,6 +454,27 @@ def _review_one(arguments: argparse.Namespace, plan: Plan, opened: PlanFile | No
     note = changed(solved, solve(with_it), who)
     if note is not None:
         say(f"note: {word(note, unit)}")
+    to_keep = gaps_to_keep(solve(with_it), who)
+    if to_keep is not None:
+        say(f"{word(to_keep, unit)}; wicketlay review {arguments.plan} --athlete {who} --keep-gaps")
+    return FINE
+
+
+def _keep_gaps(arguments: argparse.Namespace) -> int:
+    """Keep an athlete's own gaps as evidence of their step."""
+    from wicketlay.reviewing import gaps_kept
+    from wicketlay.solve import solve
+
+    if arguments.athlete is None or arguments.plan == "-":
+        raise UsageError("--keep-gaps wants a plan's file and --athlete NAME")
+    opened, who = _opened(arguments.plan), arguments.athlete
+    _require_athlete(opened.plan, who)
+    try:
+        kept = gaps_kept(solve(opened.plan), who)
+    except DomainError as error:
+        raise UsageError(f"{error}; nothing was written") from error
+    saved = opened.save(kept)
+    say(f"{who}: gaps kept as their own, those laid stay; {saved.path} is saved")
     return FINE
 
 

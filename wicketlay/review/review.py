@@ -377,11 +377,11 @@ def _gap_change(
     judgement: Judgement,
 ) -> tuple[float | None, float | None]:
     """Return (typical gap, its change) [m]; (None, None) in a drill without gaps."""
-    gap = _typical_gap_m(layout)
+    gap = typical_gap_m(layout)
     if gap is None:
         return None, None
     if lay is not None:
-        now, then = _typical_gap_m(lay(runner)), _typical_gap_m(lay(after))
+        now, then = typical_gap_m(lay(runner)), typical_gap_m(lay(after))
         if now is not None and then is not None:
             return gap, then - now
     ratio = after.gait.top_step.value / runner.gait.top_step.value
@@ -391,7 +391,8 @@ def _gap_change(
     return gap, gap * (ratio - 1.0)
 
 
-def _typical_gap_m(layout: Layout) -> float | None:
+def typical_gap_m(layout: Layout) -> float | None:
+    """Return the middle one of the gaps of a layout [m], None without any."""
     gaps = [mark.gap_m for mark in layout.of_kind(MarkKind.WICKET) if mark.gap_m is not None]
     return statistics.median(gaps) if gaps else None
 

@@ -7,7 +7,7 @@ runs add to it, the leg, the step at top speed, what counted steps add to it.
 from __future__ import annotations
 
 import math
-from dataclasses import field
+from dataclasses import field, replace
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
@@ -43,6 +43,7 @@ from wicketlay.running.observed import (
     by_day,
     cadence_reading,
     combined,
+    kept_reading,
     speed_reading,
     step_reading,
 )
@@ -255,6 +256,9 @@ def make_runner(
         expected = Estimate(
             value=expected.value, sd=expected.value * top_speed.relative_sd, basis=basis
         )
+    if athlete.kept_step_m is not None:
+        kept = combined(expected, [kept_reading(athlete.kept_step_m, judgement)], seen_as="gaps")
+        expected = replace(kept, basis=f"{expected.basis}, gaps kept")
     steps = by_day(
         _step_readings(athlete, top_speed.value, tau, judgement),
         between_days=float(BETWEEN_DAY_STEP_SD_UNDER_18 if child else BETWEEN_DAY_STEP_SD),

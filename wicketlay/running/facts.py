@@ -496,6 +496,16 @@ class Athlete:
             what="time constant",
         ),
     )
+    kept_step_m: float | None = field(
+        default=None,
+        metadata=declare(
+            Kind.LENGTH,
+            "the step at top speed that gaps tell of which a coach kept as this athlete's own",
+            0.4,
+            3.2,
+            what="step of the gaps kept",
+        ),
+    )
     first_guess: FirstGuess | None = None
     front_foot: Foot | None = field(
         default=None,

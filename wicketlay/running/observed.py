@@ -151,6 +151,11 @@ def _built_share(seen: Observation, curve: SpeedCurve) -> float:
     return seen.distance_m / time / curve.top_speed_mps
 
 
+def kept_reading(step_m: float, judgement: Judgement) -> Reading:
+    """Return the step at top speed [m] that gaps a coach kept tell of; it has no day."""
+    return Reading(date=_NO_DAY, value=step_m, relative_sd=float(judgement.kept_gaps_sd))
+
+
 def cadence_reading(seen: FirstGuess, top_speed_mps: float, judgement: Judgement) -> Reading:
     """Return the step at top speed [m] that a cadence seen tells of, v over the top cadence.
 

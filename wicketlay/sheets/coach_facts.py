@@ -113,6 +113,7 @@ def _known(setting: Setting, demand: Demand) -> list[Fact]:
             value=f"{setting.length(gait.top_step.value)} ± {setting.length(gait.top_step.sd)}",
             basis=gait.top_step.basis,
         ),
+        *_gaps_kept(setting, demand),
         Fact(
             what="cadence there",
             value=f"{format_cadence(gait.top_cadence.value)} ± {_number(gait.top_cadence.sd)}",
@@ -128,6 +129,19 @@ def _known(setting: Setting, demand: Demand) -> list[Fact]:
             f"{setting.length(demand.athlete.height_m)}",
             basis=gait.leg.basis,
         ),
+    ]
+
+
+def _gaps_kept(setting: Setting, demand: Demand) -> list[Fact]:
+    kept_m = demand.athlete.kept_step_m
+    if kept_m is None:
+        return []
+    return [
+        Fact(
+            what="gaps kept",
+            value=f"a step of {setting.length(kept_m)}",
+            basis="what the coach decided, as evidence of the step at top speed",
+        )
     ]
 
 

@@ -89,6 +89,14 @@ WORDING: dict[str, Worded] = {
         text="expected times are for {height_m:0} above the sea; marks are laid as at sea level, "
         "since 1 % of speed is 2 cm of a gap",
     ),
+    "gaps-to-keep-wider": Worded(
+        text="keep +{gap_share} as {athlete}'s own? It is evidence of a step of {step_m} at top "
+        "speed; nothing is kept unless you say so",
+    ),
+    "gaps-to-keep-closer": Worded(
+        text="keep -{gap_share} as {athlete}'s own? It is evidence of a step of {step_m} at top "
+        "speed; nothing is kept unless you say so",
+    ),
     "review-coarse": Worded(
         text="{athlete}: {timing} timing, runs: {runs}, tells the speed to {sd_share} (one SD); "
         "gaps want {limit_share}",
