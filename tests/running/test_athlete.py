@@ -647,3 +647,25 @@ def test_no_finding_carries_what_is_not_a_number():
     for finding in every_finding():
         for value in finding.values.values():
             assert not isinstance(value, float) or math.isfinite(value)
+
+
+def test_the_same_facts_in_another_order_give_the_same_athlete():
+    runs = (
+        Observation(date=DAY, distance_m=20.0, time_s=2.3, steps=9.5, wind_mps=1.1),
+        Observation(date=DAY, distance_m=30.0, time_s=3.4, timing=Timing.GATES),
+        Observation(date=DAY, distance_m=20.0, time_s=2.25, touchdowns=(3.0, 17.0, 31.0), fps=60.0),
+        Observation(
+            date=DAY, distance_m=20.0, time_s=2.4, over_marks=True, held_share=0.95, run_on_m=20.0
+        ),
+        Observation(date=DAY.replace(year=DAY.year - 1), distance_m=20.0, time_s=2.5, steps=9.8),
+    )
+    facts = {
+        "top_speed_mps": 9.0,
+        "kept_step_m": 2.1,
+        "first_guess": FirstGuess(cadence_hz=4.3, speed_share=0.95),
+    }
+    made = [make_runner(athlete(observations=each, **facts)) for each in (runs, runs[::-1])]
+    for of in (lambda r: r.top_speed, lambda r: r.gait.top_step, lambda r: r.gait.top_cadence):
+        first, second = (of(each) for each in made)
+        assert first.value == pytest.approx(second.value, rel=1e-12)
+        assert first.sd == pytest.approx(second.sd, rel=1e-12)

@@ -153,7 +153,7 @@ async def test_how_hard_a_run_was_is_told_beside_its_time(plan_path):
 
 async def test_gaps_of_their_own_are_offered_to_be_kept_with_an_accepted_review(plan_path):
     async with workbench(plan_path) as (app, pilot):
-        await keys(pilot, "g", "t", "=2.12", "enter", "enter", "y")
+        await keys(pilot, "g", "t", "=2.12", "enter", "enter")
         assert app.bench.athlete.kept_step_m is None
         assert "keep +2 % as Tarik's own?" in app.bench.told.text
         await keys(pilot, "K")
