@@ -178,3 +178,22 @@ def test_the_check_differs_where_any_reading_or_the_place_of_the_zero_does():
     assert len(set(checks)) == 3
     assert check_of(base.layings) == check_of(solve(base.plan).layings)
     assert all(len(each) == 4 for each in checks)
+
+
+def test_the_pdf_says_its_version_title_language_and_the_day_of_the_plan():
+    data = pdf_of(solved("tuesday-wickets"))
+    assert data.startswith(b"%PDF-1.7")
+    reader = pypdf.PdfReader(io.BytesIO(data))
+    root = reader.trailer["/Root"]
+    assert root["/Lang"] == "en"
+    told = reader.xmp_metadata
+    assert told.dc_title == {"x-default": "Tuesday wickets"}
+    assert told.dc_language == ["en"]
+    assert told.xmp_create_date.date() == solved("tuesday-wickets").plan.date
+    assert reader.metadata.creation_date.date() == solved("tuesday-wickets").plan.date
+
+
+def test_markup_in_a_title_is_text_in_the_metadata_too():
+    what = with_plan(solved("fixed-cadence"), title='<b> & "Q" ]]>')
+    reader = pypdf.PdfReader(io.BytesIO(pdf_of(what)))
+    assert reader.xmp_metadata.dc_title == {"x-default": '<b> & "Q" ]]>'}

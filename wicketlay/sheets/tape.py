@@ -282,7 +282,8 @@ def _slow_down_note(setting: Setting) -> list[Block]:
     move = cone_move_text(setting)
     if move:
         text += f" From where it stands: {move}."
-    return [paragraph(text, Role.STRONG, setting.paper, above_mm=0.6)]
+    head, rest = text.split(": ", 1)
+    return [_ticked(setting.paper, head, rest)]
 
 
 def _closing_check(setting: Setting, check: ClosingCheck, bag: str) -> Block:

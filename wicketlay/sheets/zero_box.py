@@ -27,7 +27,8 @@ def zero_box(setting: Setting) -> Block:
     """Return the box that tells the zero twice, with its drawing where there is room for it."""
     paper = setting.paper
     drawing = 0.0 if paper.compact else ZERO_DRAWING_MM
-    room = paper.inner_mm - drawing - (6.0 if paper.compact else 8.0)
+    ticked = 7.5 if paper.compact else 9.0
+    room = paper.inner_mm - drawing - ticked - (4.0 if paper.compact else 6.0)
     lines = [
         (part, role, role.small_pt)
         for text, role in _zero_texts(setting)
@@ -43,8 +44,10 @@ def zero_box(setting: Setting) -> Block:
     def draw(pen: Pen, y: float) -> None:
         pen.rect(paper.left_mm, y, paper.inner_mm, height, line_mm=0.7)
         at = y + 1.4 + (upper - 2.0 - text_mm) / 2
+        # The zero is laid as the marks are, and ticked as they are.
+        pen.tick_box(paper.left_mm + 1.6, at + 0.2)
         for text, text_role, size in lines:
-            pen.text(paper.left_mm + 3.0, at + cap_mm(size), text, text_role, size_pt=size)
+            pen.text(paper.left_mm + ticked, at + cap_mm(size), text, text_role, size_pt=size)
             at += line_mm(size)
         at = y + upper + cap_mm(role.small_pt)
         pen.lines(paper.left_mm + 3.0, at, below, role, size_pt=role.small_pt)

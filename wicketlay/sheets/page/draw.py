@@ -5,8 +5,10 @@ from __future__ import annotations
 from collections import Counter
 from functools import singledispatch
 from typing import TYPE_CHECKING, BinaryIO
+from xml.sax.saxutils import escape
 
 from reportlab import rl_config
+from reportlab.pdfbase.pdfdoc import PDFDictionary, PDFName, PDFStream
 from reportlab.pdfgen.canvas import Canvas
 
 from wicketlay.sheets.page import fonts
@@ -16,6 +18,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable
 
 _PT = 72 / 25.4
+_LANGUAGE = "en"
 
 # Streams as printable text are for links that lose bytes: a tenth more of file and of time.
 rl_config.useA85 = 0
@@ -50,7 +53,7 @@ def write_pdf(
         pageCompression=1,
         # Otherwise every page refers to a Helvetica that is not embedded.
         initialFontName=Face.REGULAR.value,  # type: ignore[arg-type]  # the stubs are wrong
-        lang="en",
+        lang=_LANGUAGE,
         pdfVersion=(1, 7),
     )
     canvas.setTitle(document.title)
@@ -58,6 +61,7 @@ def write_pdf(
     canvas.setSubject("drill marks to lay out with a tape")
     canvas.setAuthor("")
     canvas.setKeywords(document.mark)
+    _describe(canvas, document)
     canvas.setViewerPreference("PrintScaling", "None")
     # Where a printer turns paper over, it does so as a book is turned, and no role is mixed:
     # the document has a blank page between the assistant's sheets and the coach's.
@@ -93,6 +97,40 @@ def write_pdf(
             progress(number, len(document))
     canvas.save()
     return written
+
+
+_XMP = """\
+<?xpacket begin="\ufeff" id="W5M0MpCehiHzreSzNTczkc9d"?>
+<x:xmpmeta xmlns:x="adobe:ns:meta/">
+<rdf:RDF xmlns:rdf="http://www.w3.org/1999/02/22-rdf-syntax-ns#">
+<rdf:Description rdf:about="" xmlns:dc="http://purl.org/dc/elements/1.1/" \
+xmlns:xmp="http://ns.adobe.com/xap/1.0/" xmlns:pdf="http://ns.adobe.com/pdf/1.3/">
+<dc:format>application/pdf</dc:format>
+<dc:title><rdf:Alt><rdf:li xml:lang="x-default">{title}</rdf:li></rdf:Alt></dc:title>
+<dc:language><rdf:Bag><rdf:li>{language}</rdf:li></rdf:Bag></dc:language>
+<xmp:CreatorTool>wicketlay</xmp:CreatorTool>{dates}
+</rdf:Description></rdf:RDF></x:xmpmeta>
+<?xpacket end="r"?>"""
+"""What a PDF says of itself to those who do not read PDF: Dublin Core in XMP (ISO 16684-1)."""
+
+
+def _describe(canvas: Canvas, document: Document) -> None:
+    """Write title, language and the day of the practice as metadata.
+
+    The day is the plan's, never that of a clock, so that the same plan gives the same bytes.
+    """
+    dates = ""
+    date = document.date
+    if date is not None:
+        day = f"{date:%Y-%m-%d}"
+        dates = f"\n<xmp:CreateDate>{day}</xmp:CreateDate><xmp:ModifyDate>{day}</xmp:ModifyDate>"
+        canvas.setDateFormatter(lambda *_: f"D:{date:%Y%m%d}")
+    told = _XMP.format(title=escape(document.title), language=_LANGUAGE, dates=dates)
+    kind = {"Type": PDFName("Metadata"), "Subtype": PDFName("XML")}
+    # Not compressed: whoever looks for it reads the file as text.
+    stream = PDFStream(PDFDictionary(kind), told.encode("utf-8"), filters=[])
+    # The library has no door of its own for it.
+    canvas._doc.Catalog.Metadata = stream  # type: ignore[attr-defined]  # noqa: SLF001
 
 
 def _draw_page(canvas: Canvas, page: Page) -> None:
