@@ -267,9 +267,11 @@ def _boxes(pen: Pen, paper: Paper, y: float, runs: range) -> None:
 
 def _timetable(setting: PlanSetting, session: Session) -> list[Block | Table]:
     """Return the timetable: a column a lane, time downwards."""
-    lanes = sorted({event.lane for event in session.events})
+    printed = {(laying.lane, laying.wave) for laying in setting.layings}
+    events = [event for event in session.events if (event.lane, event.wave) in printed]
+    lanes = sorted({event.lane for event in events})
     rows: list[list[str | Cell]] = []
-    for together in _side_by_side(session.events):
+    for together in _side_by_side(events):
         told = {event.lane: _told(setting, event) for event in together}
         rows.append([told.get(lane, "") for lane in lanes])
     columns = [
