@@ -206,10 +206,7 @@ def _carry(setting: Setting) -> Block:
         if any(len(as_moved(each, each.readings, laying.moved)[1]) > 1 for each in pulls):
             lie += " Row by row: what moves away from the 0 is moved last, the farthest first."
         text = f"{lie}{up} {text}"
-    carried = paragraph(text, Role.BODY, setting.paper, below_mm=0.2)
-    timed = paragraph(f"{_when(setting)}{text}", Role.BODY, setting.paper, below_mm=0.2)
-    # When it is laid takes no line of its own: the rows have the page.
-    return timed if timed.height_mm == carried.height_mm else carried
+    return paragraph(text, Role.BODY, setting.paper, below_mm=0.2)
 
 
 def _when(setting: Setting) -> str:
@@ -220,7 +217,7 @@ def _when(setting: Setting) -> str:
     for event in events:
         if event.kind is not EventKind.RUN and (event.lane, event.wave) == here:
             took = format_duration(event.end_s - event.start_s)
-            return f"Lay at {clock_text(event.start_s)} of the practice, within {took}. "
+            return f"Lay at {clock_text(event.start_s)}, within {took}. "
     return ""
 
 
@@ -283,7 +280,7 @@ def _slow_down_note(setting: Setting) -> list[Block]:
     if move:
         text += f" From where it stands: {move}."
     head, rest = text.split(": ", 1)
-    return [_ticked(setting.paper, head, rest)]
+    return [_ticked(setting.paper, head, rest, least_mm=5.4)]
 
 
 def _closing_check(setting: Setting, check: ClosingCheck, bag: str) -> Block:
@@ -296,14 +293,14 @@ def _closing_check(setting: Setting, check: ClosingCheck, bag: str) -> Block:
     return _ticked(setting.paper, text, rest)
 
 
-def _ticked(paper: Paper, text: str, rest: str) -> Block:
+def _ticked(paper: Paper, text: str, rest: str, *, least_mm: float = 7.2) -> Block:
     """Return a line with a tick box: `text` large, `rest` small beside it."""
     size = Role.NAME.small_pt if paper.compact else Role.NAME.large_pt
     body = Role.BODY.small_pt
     left = paper.left_mm + (7.5 if paper.compact else 9.0)
     beside = left + width_mm(text, Role.NAME, size) + 4.0
     lines = wrap(rest, Role.BODY, body, paper.right_mm - beside)
-    height = max(7.2, len(lines) * line_mm(body) + 0.6)
+    height = max(least_mm, len(lines) * line_mm(body) + 0.6)
 
     def draw(pen: Pen, y: float) -> None:
         pen.tick_box(paper.left_mm + 0.6, y + (height - 5.0) / 2)
@@ -347,7 +344,12 @@ def _zone_and_time(setting: Setting) -> Block:
     times = ", ".join(_time_of(setting, demand) for demand in setting.laying.demands)
     expected = f"Time expected: {times}" if worth_timing(layout) else "Too short for a hand time"
     text = f"{first} to {last} = {zone}. {expected}."
-    return paragraph(text, Role.BODY, setting.paper, small=True, below_mm=0.6, keeps_next=True)
+    told, timed = (
+        paragraph(each, Role.BODY, setting.paper, small=True, below_mm=0.6, keeps_next=True)
+        for each in (text, f"{_when(setting)}{text}")
+    )
+    # When it is laid takes no line of its own: the rows have the page.
+    return timed if timed.height_mm == told.height_mm else told
 
 
 def _time_of(setting: Setting, demand: Demand) -> str:

@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from wicketlay.sheets.setting import Setting
 
 
-ZERO_DRAWING_MM = 64.0
+ZERO_DRAWING_MM = 56.0
 
 
 def zero_box(setting: Setting) -> Block:
