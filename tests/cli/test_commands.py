@@ -566,6 +566,13 @@ class TestTheRest:
         assert done.returncode == 2
         assert b"'wicketlay sheet fixed-cadence.toml' prints without one" in done.stderr
 
+    def test_a_dumb_terminal_is_none(self, here, monkeypatch, capsys):
+        for stream in (sys.stdin, sys.stdout):
+            monkeypatch.setattr(stream, "isatty", lambda: True)
+        monkeypatch.setenv("TERM", "dumb")
+        assert main(["open", "fixed-cadence.toml"]) == 2
+        assert "'wicketlay sheet fixed-cadence.toml' prints" in capsys.readouterr().err
+
     def test_a_missing_plan(self, here, capsys):
         assert main(["marks", "nowhere.toml"]) == 4
         assert "nowhere.toml" in capsys.readouterr().err

@@ -81,7 +81,7 @@ def test_a_shell_nobody_knows_is_told_with_those_there_are(capsys):
     assert main(["completion", "dash"]) == 2
     told = capsys.readouterr().err.replace("'", "")
     assert "invalid choice: dash" in told
-    assert "(there are: bash, zsh, fish, tcsh); did you mean bash?" in told
+    assert "(there are: bash, zsh, fish, tcsh, man); did you mean bash?" in told
 
 
 def test_only_completion_imports_the_library_for_it():
@@ -91,3 +91,28 @@ def test_only_completion_imports_the_library_for_it():
         "main(['completion', 'bash'])\nassert 'shtab' in sys.modules\n"
     )
     subprocess.run([sys.executable, "-c", code], check=True, capture_output=True)
+
+
+def test_the_man_page_tells_every_command_and_option(capsys):
+    from wicketlay.cli.arguments import _subcommands, make_parser
+
+    assert main(["completion", "man"]) == 0
+    page = capsys.readouterr().out
+    assert page.startswith(".TH WICKETLAY 1")
+    for name, command in _subcommands(make_parser()).items():
+        assert f".SS {name}\n" in page
+        for action in command._actions:
+            for option in action.option_strings:
+                assert option in {"-h", "--help"} or option.replace("-", "\\-") in page
+    assert "%(" not in page
+
+
+@pytest.mark.skipif(shutil.which("groff") is None, reason="no typesetter")
+def test_the_man_page_is_set_without_a_complaint(capsysbinary):
+    assert main(["completion", "man"]) == 0
+    page = capsysbinary.readouterr().out
+    done = subprocess.run(
+        ["groff", "-man", "-Tutf8", "-ww"], input=page, capture_output=True, check=True
+    )
+    assert done.stderr == b""
+    assert "A sound is a cue and not a command" in " ".join(done.stdout.decode().split())

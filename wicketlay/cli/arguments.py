@@ -269,10 +269,15 @@ def make_parser() -> argparse.ArgumentParser:
 
     it = add(
         "completion",
-        "print what makes a shell complete commands, options and plans",
+        "print what makes a shell complete commands, options and plans; or a man page",
         "wicketlay completion bash > ~/.local/share/bash-completion/completions/wicketlay",
     )
-    it.add_argument("shell", metavar="SHELL", choices=SHELLS, help=f"one of {', '.join(SHELLS)}")
+    it.add_argument(
+        "shell",
+        metavar="SHELL",
+        choices=(*SHELLS, "man"),
+        help=f"one of {', '.join(SHELLS)}; man prints the manual page instead",
+    )
     it.set_defaults(parser=parser, plans=plans)
     return parser
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import re
 import sys
 from collections import Counter
@@ -101,7 +102,8 @@ def run_open(arguments: argparse.Namespace) -> int:
     """Open the workbench; say at once when there is no terminal for it."""
     if arguments.plan == "-":
         raise UsageError("the workbench opens files; 'wicketlay marks -' reads standard input")
-    if not all(each is not None and each.isatty() for each in (sys.stdin, sys.stdout)):
+    terminal = all(each is not None and each.isatty() for each in (sys.stdin, sys.stdout))
+    if not terminal or os.environ.get("TERM") == "dumb":
         plan = arguments.plan or "PLAN"
         raise UsageError(
             f"the workbench needs a terminal; 'wicketlay sheet {plan}' prints without one"
@@ -608,7 +610,12 @@ def run_explain(arguments: argparse.Namespace) -> int:
 
 
 def run_completion(arguments: argparse.Namespace) -> int:
-    """Print a script for a shell that completes commands, options and names of files."""
+    """Print a script for a shell that completes commands, options and files; or the man page."""
+    if arguments.shell == "man":
+        from wicketlay.cli.manual import man_page
+
+        put_data(man_page(arguments.parser))
+        return FINE
     import shtab
 
     for action in arguments.plans:
