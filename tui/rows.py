@@ -82,6 +82,8 @@ SCREENS: tuple[str, ...] = (
 _SHOWN = {
     "question_mark": "?",
     "slash": "/",
+    "right_square_bracket": "]",
+    "left_square_bracket": "[",
     "number_sign": "#",
     "greater_than_sign": ">",
     "less_than_sign": "<",

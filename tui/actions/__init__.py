@@ -127,6 +127,8 @@ _ROWS: tuple[Action, ...] = (
         ("L", "lane before", "", at(Bench.step_lane, -1)),
         ("v", "next wave", "wave", at(Bench.step_wave, 1)),
         ("V", "wave before", "", at(Bench.step_wave, -1)),
+        ("right_square_bracket", "next station of the practice", "", files.station(1)),
+        ("left_square_bracket", "station before", "", files.station(-1)),
         ("e", "next stage", "stage", at(Bench.step_stage, 1)),
         ("E", "stage before", "", at(Bench.step_stage, -1)),
         ("z", "the whole run, or the section alone", "zoom", look.zoom),

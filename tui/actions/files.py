@@ -23,7 +23,7 @@ from wicketlay.plan_file import discard_recovery, open_plan, typed_in
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from tui.bench.shelf import OpenFile
+    from tui.bench.shelf import OpenFile, Stations
     from tui.core import Core
     from wicketlay.plan import Plan
 
@@ -174,12 +174,39 @@ def _ask_open(app: Core) -> None:
 def open_path(app: Core, path: Path) -> None:
     """Open a plan in place of this one; a file with problems leaves this one on view."""
     try:
-        opened = shelf.open_file(path)
+        stations = shelf.stations_of(path)
+        _to_station(app, path if stations is None else stations.plans[0], stations)
     except WicketlayError as error:
         problems = Content(str(error))
         app.push_screen(Reader(f"{path} cannot be opened", problems))
-        return
-    put_on(app, opened)
+
+
+def _to_station(app: Core, path: Path, stations: Stations | None) -> None:
+    opened = shelf.open_file(path)
+    put_on(app, opened, told="" if stations is None else stations.said())
+    app.bench.stations = stations
+
+
+def station(places: int) -> Callable[[Core], None]:
+    """Return what goes so many stations of the practice on."""
+
+    def go(app: Core) -> None:
+        stations = app.bench.stations
+        if stations is None:
+            app.say("this is one plan; a practice file names several stations", refused=True)
+            return
+        there = stations.step(places)
+
+        def open_it() -> None:
+            try:
+                _to_station(app, there.plans[there.at], there)
+            except WicketlayError as error:
+                app.say(str(error), refused=True)
+
+        take_typed(app)
+        _ask_unsaved(app, "go to the next station", open_it)
+
+    return go
 
 
 def put_on(app: Core, opened: OpenFile, plan: Plan | None = None, told: str = "") -> None:

@@ -28,7 +28,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from tui.bench.fields import Field
-    from tui.bench.shelf import OpenFile
+    from tui.bench.shelf import OpenFile, Stations
     from wicketlay.lanes.laying import Demand, Laying, Moved
     from wicketlay.plan import Plan
     from wicketlay.running.athlete import Athlete
@@ -95,6 +95,8 @@ class Bench:
         True when what is unsaved was to be kept for the next time.
     offering
         True until it is known what becomes of what an earlier session kept.
+    stations
+        The practice it was opened by, None for a plan alone.
     """
 
     opened: OpenFile
@@ -107,6 +109,7 @@ class Bench:
     errors: dict[str, str] = field(default_factory=dict)
     on_purpose: bool = False
     offering: bool = False
+    stations: Stations | None = None
 
     @property
     def plan(self) -> Plan:
@@ -432,8 +435,13 @@ def first_bench(path: Path | None) -> Bench:
         When the plan that was named has problems.
     """
     if path is not None:
-        bench = start_bench(shelf.open_file(path))
-        shelf.remember(path)
+        stations = shelf.stations_of(path)
+        plan = path if stations is None else stations.plans[0]
+        bench = start_bench(shelf.open_file(plan))
+        if stations is not None:
+            bench.stations = stations
+            bench.told = Told(text=stations.said())
+        shelf.remember(plan)
         return bench
     for waiting in (*shelf.unsaved_untitled(), *shelf.recent()):
         try:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import os
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -19,10 +19,14 @@ from wicketlay.plan_file import (
     PlanFileError,
     Recovery,
     find_recovery,
+    is_practice,
     open_plan,
+    open_practice,
     write_recovery,
 )
 from wicketlay.starter import starter_text
+from wicketlay.stations import solve_practice
+from wicketlay.wording import told
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -105,6 +109,39 @@ def open_file(path: Path) -> OpenFile:
         lock.release()
         raise
     return OpenFile(file=file, lock=lock, untitled=path.parent == _untitled_folder())
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stations:
+    """The plans of a practice, and which of them is on view."""
+
+    practice: Path
+    plans: tuple[Path, ...]
+    at: int = 0
+
+    def step(self, places: int) -> Stations:
+        """Return the same at the next station, or so many on, round and round."""
+        return replace(self, at=(self.at + places) % len(self.plans))
+
+    def said(self) -> str:
+        """Return which station this is, and the gravest of what they do to each other."""
+        lines = [f"station {self.at + 1} of {len(self.plans)}"]
+        found = solve_practice(open_practice(self.practice).practice).findings
+        lines += [f"{level.value}: {text}" for level, text in told(found)[:1]]
+        return "; ".join(lines)
+
+
+def stations_of(path: Path) -> Stations | None:
+    """Return the stations of a practice file; None for a plan.
+
+    Raises
+    ------
+    PlanFileError
+        With every problem of the practice file, or of a plan it names.
+    """
+    if not is_practice(path):
+        return None
+    return Stations(practice=path, plans=tuple(each.path for each in open_practice(path).files))
 
 
 def _untitled_folder() -> Path:

@@ -285,7 +285,9 @@ def make_parser() -> argparse.ArgumentParser:
 def _add_explain_options(it: argparse.ArgumentParser) -> None:
     it.add_argument("key", metavar="KEY", nargs="?", default="", help="a key or a table; all")
     it.add_argument(
-        "--schema", choices=("plan", "squad", "ground"), help="the JSON Schema of such a file"
+        "--schema",
+        choices=("plan", "squad", "ground", "practice"),
+        help="the JSON Schema of such a file",
     )
 
 

@@ -34,6 +34,7 @@ if TYPE_CHECKING:
     from wicketlay.plan_file import PlanFile
     from wicketlay.sheets import Document
     from wicketlay.solve import Solved
+    from wicketlay.stations import SolvedPractice
 
 
 _STDIN_ONCE = "standard input ('-') holds one plan; name it once"
@@ -69,11 +70,46 @@ def _solved(path: str, unit: str | None = None) -> Solved:
     return solve(plan if unit is None else in_unit(plan, metric=unit == "metric"))
 
 
-def _all_solved(paths: Sequence[str], unit: str | None) -> list[Solved]:
-    """Read several plans, all of them before anything is written."""
+def _practice(path: str, unit: str | None = None) -> SolvedPractice | None:
+    """Return what a practice file leads to, None for a plan."""
+    from wicketlay.plan_file import is_practice
+
+    if path == "-" or not is_practice(Path(path)):
+        return None
+    from wicketlay.edits import in_unit
+    from wicketlay.plan_file import open_practice
+    from wicketlay.stations import solve_practice
+
+    practice = open_practice(Path(path)).practice
+    if unit is not None:
+        stations = tuple(
+            replace(each, plan=in_unit(each.plan, metric=unit == "metric"))
+            for each in practice.stations
+        )
+        practice = replace(practice, stations=stations)
+    return solve_practice(practice)
+
+
+def _all_solved(paths: Sequence[str], unit: str | None) -> list[Solved | SolvedPractice]:
+    """Read several plans and practices, all of them before anything is written."""
     if paths.count("-") > 1:
         raise UsageError(_STDIN_ONCE)
-    return [_solved(path, unit) for path in paths]
+    return [_practice(path, unit) or _solved(path, unit) for path in paths]
+
+
+def _stations(solved: Solved | SolvedPractice) -> tuple[Solved, ...]:
+    """Return the plans that were solved: the stations of a practice, or the one plan."""
+    from wicketlay.solve import Solved
+
+    return (solved,) if isinstance(solved, Solved) else solved.stations
+
+
+def _between(solved: Solved | SolvedPractice) -> list[tuple[Level, str]]:
+    """Return what the stations of a practice do to each other, as lines; none for a plan."""
+    from wicketlay.solve import Solved
+    from wicketlay.wording import told
+
+    return [] if isinstance(solved, Solved) else list(told(solved.findings))
 
 
 def _tell(solved: Solved) -> int:
@@ -86,11 +122,12 @@ def _tell(solved: Solved) -> int:
     return _code(solved)
 
 
-def _put_findings(solved: Solved, where: str = "") -> int:
-    """Write all that was found to standard output, as the answer; `where` stands before each."""
+def _put_findings(solved: Solved, where: str = "", but: Sequence[tuple[Level, str]] = ()) -> int:
+    """Write all that was found, `but` what was said, to standard output; `where` before each."""
     from wicketlay.export import told_of
 
-    put_text("".join(f"{where}{level.value}: {text}\n" for level, text in told_of(solved)))
+    lines = (line for line in told_of(solved) if line not in but)
+    put_text("".join(f"{where}{level.value}: {text}\n" for level, text in lines))
     return _code(solved)
 
 
@@ -128,13 +165,35 @@ def run_sheet(arguments: argparse.Namespace) -> int:
     if twice := [name for name, times in Counter(names).items() if times > 1]:
         raise UsageError(f"two of the plans would be printed as {twice[0]}; print them one by one")
     if arguments.athlete is not None:
-        for solved in done:
-            _require_athlete(solved.plan, arguments.athlete)
+        for plan in (each.plan for solved in done for each in _stations(solved)):
+            _require_athlete(plan, arguments.athlete)
     codes = [
         _print(solved, path, name, arguments)
         for solved, path, name in zip(done, plans, names, strict=True)
     ]
     return max(codes)
+
+
+def _print_practice(
+    solved: SolvedPractice, path: str, output: str, asked: argparse.Namespace
+) -> int:
+    """Write the one packet of a practice and say what was found."""
+    from wicketlay.sheets.stations import station_pages
+
+    if asked.athlete is not None:
+        raise UsageError("a practice is printed whole; --athlete goes with a plan")
+    only = SHEETS if getattr(asked, "all", False) else asked.only
+    document = station_pages(solved, only=only, paper=asked.paper)
+    _write(replace(document, origin=Path(path).name), output, force=asked.force)
+    return _tell_all(solved)
+
+
+def _tell_all(solved: Solved | SolvedPractice) -> int:
+    """Say stops and cautions of a plan, or of a practice, on standard error; return the code."""
+    for level, text in _between(solved):
+        if level is not Level.NOTE:
+            say(f"{level.value}: {text}")
+    return max(_tell(each) for each in _stations(solved))
 
 
 def _print_after(arguments: argparse.Namespace) -> int:
@@ -154,10 +213,15 @@ def _print_after(arguments: argparse.Namespace) -> int:
     return _tell(replace(day.before, findings=(*day.before.findings, *document.findings)))
 
 
-def _print(solved: Solved, path: str, output: str, arguments: argparse.Namespace) -> int:
+def _print(
+    solved: Solved | SolvedPractice, path: str, output: str, arguments: argparse.Namespace
+) -> int:
     """Write the sheets of one plan and say what was found; `path` is what it is called."""
     from wicketlay.sheets import make_pages
+    from wicketlay.solve import Solved
 
+    if not isinstance(solved, Solved):
+        return _print_practice(solved, path, output, arguments)
     only = SHEETS if getattr(arguments, "all", False) else getattr(arguments, "only", None)
     document = make_pages(
         solved,
@@ -215,7 +279,10 @@ def _progress() -> Callable[[int, int], None] | None:
 def run_marks(arguments: argparse.Namespace) -> int:
     """List the marks of plans."""
     solved = _all_solved(arguments.plans, arguments.unit)
-    return _put_marks(solved, arguments.format, arguments.csv_style)
+    for level, text in (line for each in solved for line in _between(each)):
+        say(f"{level.value}: {text}")
+    plans = [station for each in solved for station in _stations(each)]
+    return _put_marks(plans, arguments.format, arguments.csv_style)
 
 
 def _put_marks(solved: Sequence[Solved], form: str, csv_style: Sequence[str]) -> int:
@@ -296,7 +363,7 @@ def run_quick(arguments: argparse.Namespace) -> int:
 def run_check(arguments: argparse.Namespace) -> int:
     """Check plans; every file is checked, the gravest result is the exit code."""
     from wicketlay.errors import WicketlayError
-    from wicketlay.export import findings_document, json_text
+    from wicketlay.export import json_text
 
     if arguments.plans.count("-") > 1:
         raise UsageError(_STDIN_ONCE)
@@ -307,28 +374,51 @@ def run_check(arguments: argparse.Namespace) -> int:
     as_data = arguments.format == "json"
     for path in arguments.plans:
         try:
-            solved = _solved(path)
+            solved = _practice(path) or _solved(path)
         except WicketlayError as error:
             say(error_text(error))
             rows.append({"plan": path, "status": "error", "error": str(error)})
             gravest = max(gravest, error.exit_code)
             continue
         where = f"{path}: " if len(arguments.plans) > 1 else ""
+        code = FINE
+        between = _between(solved)
+        found = [level for level, _ in between]
+        stations = _stations(solved)
         if as_data:
-            rows.append(findings_document(solved, path))
-            code = _code(solved)
+            rows += _check_rows(solved, path)
         else:
-            code = _put_findings(solved, where)
-        found = worst(solved.all_findings)
-        if code == FINE and arguments.strict and found is Level.CAUTION:
+            put_text("".join(f"{where}{level.value}: {text}\n" for level, text in between))
+        for each in stations:
+            at = f"{where}{each.plan.title}: " if len(stations) > 1 else where
+            told = _code(each) if as_data else _put_findings(each, at, between)
+            code = max(code, told)
+            found += [finding.level for finding in each.all_findings]
+        if code == FINE and arguments.strict and Level.CAUTION in found:
             code = CAUTIONS
-        if not as_data:
-            put_text(f"{path}: {_verdict(solved)}\n")
+        for each in () if as_data else stations:
+            name = f"{path}, {each.plan.title}" if len(stations) > 1 else path
+            put_text(f"{name}: {_verdict(each)}\n")
         if gravest in {FINE, *rank}:
             gravest = max(gravest, code)
     if as_data:
         put_data(json_text(rows))
     return gravest
+
+
+def _check_rows(solved: Solved | SolvedPractice, path: str) -> list[dict[str, Any]]:
+    """Return what the checks say as data: a plan, or a practice and then each of its stations."""
+    from wicketlay.export import findings_document
+
+    stations = _stations(solved)
+    if stations == (solved,):
+        return [findings_document(stations[0], path)]
+    between = replace(stations[0], findings=solved.findings, layings=())
+    whole = findings_document(between, path)
+    if worst(solved.findings) is Level.STOP:
+        whole["status"] = "stop"
+    named = [findings_document(each, f"{path}, {each.plan.title}") for each in stations]
+    return [whole, *named]
 
 
 def _verdict(solved: Solved) -> str:

@@ -16,7 +16,18 @@ from wicketlay.keys.athletes import ATHLETE, MOST_ATHLETES
 from wicketlay.keys.codecs import codec_of
 from wicketlay.keys.drills import DRILLS
 from wicketlay.keys.grounds import GROUNDS
-from wicketlay.keys.parts import ADJUST, JUDGEMENT, KIT, PLACE, SESSION, STAGES, TAPE
+from wicketlay.keys.parts import (
+    ADJUST,
+    JUDGEMENT,
+    KIT,
+    MOST_STATIONS,
+    PLACE,
+    SESSION,
+    SHARED,
+    STAGES,
+    STATION,
+    TAPE,
+)
 from wicketlay.keys.problems import nearest_of
 from wicketlay.keys.records import Record, Sub, SubList
 from wicketlay.values import dataclass
@@ -26,7 +37,8 @@ if TYPE_CHECKING:
 
     from wicketlay.keys.records import Entry
 
-FILE_KINDS = ("plan", "squad", "ground")
+FILE_KINDS = ("plan", "squad", "ground", "practice")
+_OF_PRACTICE = ("practice", "station")
 _TOP: tuple[tuple[Key, tuple[str, ...]], ...] = (
     (
         Key(
@@ -65,7 +77,7 @@ _TOP: tuple[tuple[Key, tuple[str, ...]], ...] = (
             name="date",
             example="2026-03-03",
         ),
-        ("plan",),
+        ("plan", "practice"),
     ),
     (
         Key(
@@ -94,7 +106,7 @@ _GROUND_FILE = Key(
     example='"harbour-track.toml"',
 )
 _MANY_WORDS = 26
-_MANY = ("athlete", "adjust")
+_MANY = ("athlete", "adjust", "station")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -139,6 +151,8 @@ def _tables() -> Iterator[tuple[str, str, Record]]:
         ("stages", STAGES),
         ("adjust", ADJUST),
         ("judgement", JUDGEMENT),
+        ("practice", SHARED),
+        ("station", STATION),
     ):
         yield name, "", record
 
@@ -306,7 +320,7 @@ def _heading(table: str, of: str) -> str:
         return "at the top"
     last = table.rpartition(".")[2]
     inline = table in {"athlete.flying", "athlete.splits"}
-    several = last in {"athlete", "run", "adjust", "landmark", "obstacle", "board", "noted"}
+    several = last in {*_MANY, "run", "landmark", "obstacle", "board", "noted"}
     if inline:
         return f"`{last} = {{ }}` of an athlete"
     name = f"`[[{table}]]`" if several else f"`[{table}]`"
@@ -317,7 +331,7 @@ def _heading(table: str, of: str) -> str:
 
 
 def schema_of(kind: str) -> dict[str, Any]:
-    """Return the JSON Schema (draft 2020-12) of a plan, squad or ground file.
+    """Return the JSON Schema (draft 2020-12) of a plan, squad, ground or practice file.
 
     It knows keys, types, words and whole numbers; quantities are text whose unit and range it
     tells in words, and which `wicketlay check` holds to them.
@@ -337,10 +351,14 @@ def schema_of(kind: str) -> dict[str, Any]:
         )
         properties["drill"] = {"oneOf": [_schema_of_record(each) for each in DRILLS.values()]}
         for name, of, record in _tables():
-            if not of and name != "athlete":
+            if not of and name not in {"athlete", *_OF_PRACTICE}:
                 table = _schema_of_record(record)
                 properties[name] = _array(table, MOST_ATHLETES) if name in _MANY else table
-    required = ["format", "kind", *(["title", "drill"] if kind == "plan" else [])]
+    if kind == "practice":
+        properties["practice"] = _schema_of_record(SHARED)
+        properties["station"] = _array(_schema_of_record(STATION), MOST_STATIONS)
+    needed = {"plan": ["title", "drill"], "practice": ["station"]}
+    required = ["format", "kind", *needed.get(kind, [])]
     return {
         "$schema": "https://json-schema.org/draft/2020-12/schema",
         "title": f"a wicketlay {kind} file",

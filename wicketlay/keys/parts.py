@@ -12,6 +12,7 @@ from wicketlay.ground.readings import TapeSpec, Tick
 from wicketlay.keys.records import Entry, Record, UnfitAtError, entries_of, entry
 from wicketlay.plan import Adjustment, SessionPlan, StagePlan
 from wicketlay.sources import Judgement, default_of
+from wicketlay.stations import Shared, StationKeys
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -152,3 +153,8 @@ JUDGEMENT = Record(
     make=Judgement,
     entries=tuple(_judged(each) for each in dataclasses.fields(Judgement)),
 )
+
+SHARED = Record(noun="practice", make=Shared, entries=entries_of(Shared))
+STATION = Record(noun="station", make=StationKeys, entries=entries_of(StationKeys))
+MOST_STATIONS = 20
+"""Stations of one practice."""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from wicketlay.keys.problems import PlanFileError, Problem
 from wicketlay.plan_file.files import PlanFile, load, open_plan, read_plan
+from wicketlay.plan_file.practices import PracticeFile, is_practice, open_practice
 from wicketlay.plan_file.recovery import (
     Recovery,
     discard_recovery,
@@ -15,12 +16,15 @@ from wicketlay.plan_file.recovery import (
 __all__ = [
     "PlanFile",
     "PlanFileError",
+    "PracticeFile",
     "Problem",
     "Recovery",
     "discard_recovery",
     "find_recovery",
+    "is_practice",
     "load",
     "open_plan",
+    "open_practice",
     "read_plan",
     "typed_in",
     "write_recovery",

@@ -79,6 +79,8 @@ class OneFile:
 
 def _other_file(found: object, wanted: str) -> str:
     """Return what to do when a file of ours stands where another kind is wanted."""
+    if found == "practice":
+        return "this is a practice of several plans; name one of them"
     if found not in ("plan", "squad", "ground"):
         return ""
     name = "the plan that uses it" if wanted == "plan" else f"a {wanted} file"

@@ -30,7 +30,7 @@ if TYPE_CHECKING:
 
 __all__ = ["Phrase", "UnitSystem", "Worded", "fill", "known_codes", "told", "word"]
 
-_ROOMS = ("running", "drills", "ground", "practice", "solving")
+_ROOMS = ("running", "drills", "ground", "practice", "solving", "stations")
 
 
 @cache

@@ -1,0 +1,63 @@
+"""The commands take a practice of several stations like a plan."""
+
+from pathlib import Path
+
+import pytest
+from pypdf import PdfReader
+
+from wicketlay.cli import main
+from wicketlay.cli.output import FINE, STOPS
+
+LAYOUTS = Path(__file__).parents[2] / "layouts"
+
+
+@pytest.fixture
+def practice(tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    for path in LAYOUTS.glob("*.toml"):
+        Path(path.name).write_bytes(path.read_bytes())
+    return "harbour-practice.toml"
+
+
+def crossed():
+    flying = Path("thursday-flying.toml")
+    text = flying.read_text(encoding="utf-8").replace("lane = 6 ", "lane = 4 ")
+    flying.write_text(text, encoding="utf-8")
+
+
+def test_check_names_the_station_of_each_finding_and_counts_each(practice, capsys):
+    assert main(["check", practice]) == FINE
+    said = capsys.readouterr().out
+    assert "Thursday wickets: caution: Ines: top speed" in said
+    assert f"{practice}, Thursday take-offs: 2 layings" in said
+    crossed()
+    assert main(["check", practice]) == STOPS
+    said = capsys.readouterr().out
+    assert said.startswith("stop: Thursday wickets (lane 4) and Thursday flying 20s (lane 4) meet")
+    assert said.count("meet: run-up") == 1
+
+
+def test_marks_lists_every_station_and_withholds_those_that_meet(practice, capsys):
+    assert main(["marks", practice, "--format", "csv"]) == FINE
+    rows = capsys.readouterr().out
+    assert {"Tarik", "Sanne", "Mirre"} <= set(rows.replace(", ", ",").replace('"', "").split(","))
+    crossed()
+    assert main(["marks", practice]) == STOPS
+    shown = capsys.readouterr().out
+    assert shown.count("DO NOT LAY OUT") >= 2
+    assert "Thursday take-offs: lane 1" in shown
+
+
+def test_a_practice_is_one_pdf_with_one_timetable_first(practice, capsys):
+    assert main(["sheet", practice, "-o", "all.pdf", "--only", "tape,session"]) == FINE
+    pages = [page.extract_text() for page in PdfReader("all.pdf").pages]
+    assert "PRACTICE · TIMETABLE" in pages[0]
+    assert sum("TIMETABLE" in page for page in pages) == 1
+    assert "run 1: Wren, Bram, Sanne" in pages[0]
+    capsys.readouterr()
+    assert main(["sheet", practice, "--athlete", "Wren"]) == 2
+
+
+def test_commands_of_one_plan_say_that_a_practice_is_several(practice, capsys):
+    assert main(["share", practice]) == 4
+    assert "this is a practice of several plans; name one of them" in capsys.readouterr().err

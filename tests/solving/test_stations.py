@@ -1,0 +1,166 @@
+"""A practice of several stations: what they do to each other is found, and only then."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from wicketlay.errors import DomainError
+from wicketlay.plan_file import PlanFileError, open_plan, open_practice
+from wicketlay.session.schedule import EventKind
+from wicketlay.sheets.stations import station_pages
+from wicketlay.stations import Practice, Shared, Station, solve_practice
+from wicketlay.wording import word
+
+LAYOUTS = Path(__file__).parents[2] / "layouts"
+
+
+@pytest.fixture(scope="module")
+def practice() -> Practice:
+    return open_practice(LAYOUTS / "harbour-practice.toml").practice
+
+
+def at(practice: Practice, place: int, **changes) -> Practice:
+    stations = list(practice.stations)
+    stations[place] = replace(stations[place], **changes)
+    return replace(practice, stations=tuple(stations))
+
+
+def placed(practice: Practice, place: int, **changes) -> Practice:
+    plan = practice.stations[place].plan
+    return at(practice, place, plan=replace(plan, place=replace(plan.place, **changes)))
+
+
+def codes(practice: Practice) -> list[str]:
+    return [finding.code for finding in solve_practice(practice).findings]
+
+
+def test_the_layout_of_three_stations_has_nine_athletes_and_collides_nowhere(practice):
+    solved = solve_practice(practice)
+    names = [n for each in solved.stations for laying in each.layings for n in laying.athletes]
+    assert len(set(names)) == len(names) == 9
+    assert solved.findings == ()
+    assert max(each.end_s for each in solved.happenings) <= 75 * 60.0
+
+
+def test_lanes_that_meet_stop_both_stations_and_one_after_the_other_they_do_not(practice):
+    both = at(placed(practice, 1, lanes=(4,)), 1, begins_s=0.0)
+    solved = solve_practice(placed(both, 1, lanes=(4,)))
+    (found,) = [f for f in solved.findings if f.code == "stations-cross"]
+    assert "Thursday wickets (lane 4)" in word(found).text
+    for station in solved.stations[:2]:
+        assert not any(station.may_lay(laying) for laying in station.layings)
+    third = solved.stations[2]
+    assert all(third.may_lay(laying) for laying in third.layings)
+    later = at(placed(practice, 1, lanes=(4,)), 1, begins_s=60 * 60.0)
+    assert "stations-cross" not in codes(later)
+
+
+def test_nobody_runs_beside_a_lane_another_station_lays(practice):
+    beside = at(placed(practice, 1, lanes=(5,)), 1, begins_s=10 * 60.0)
+    solved = solve_practice(beside)
+    (found, *_) = [f for f in solved.findings if f.code == "stations-run-beside-laying"]
+    work = [e for e in solved.happenings if e.event.kind is not EventKind.RUN]
+    assert found.values["from_duration_s"] in {each.start_s for each in work}
+
+
+def test_who_is_named_at_two_stations_at_once_is_told_with_the_time(practice):
+    wickets = practice.stations[0].plan
+    tarik = next(a for a in wickets.athletes if a.name == "Tarik")
+    flying = practice.stations[1].plan
+    both = at(practice, 1, plan=replace(flying, athletes=(*flying.athletes, tarik)))
+    solved = solve_practice(both)
+    (found,) = [f for f in solved.findings if f.code == "stations-share-athletes"]
+    assert found.values["names"] == "Tarik"
+    runs = [
+        [e for e in solved.happenings if e.event.athlete == "Tarik" and e.station == i]
+        for i in (0, 1)
+    ]
+    assert found.values["from_duration_s"] == max(min(e.start_s for e in own) for own in runs)
+    assert found.values["to_duration_s"] == min(max(e.end_s for e in own) for own in runs)
+    after = at(both, 1, begins_s=60 * 60.0)
+    assert "stations-share-athletes" not in codes(after)
+
+
+def test_one_bag_is_counted_over_the_stations_that_lie_at_once(practice):
+    small = replace(practice, shared=replace(practice.shared, wickets=20))
+    (found,) = [f for f in solve_practice(small).findings if f.code == "stations-bag-too-small"]
+    assert (found.values["needed"], found.values["bag"]) == (24, 20)
+    assert found.values["names"] == "Thursday wickets, Thursday take-offs"
+    assert "stations-bag-too-small" not in codes(at(small, 2, begins_s=60 * 60.0))
+
+
+def test_hands_are_counted_over_all_stations(practice):
+    at_once = at(at(practice, 1, begins_s=0.0), 2, begins_s=0.0)
+    (found,) = [f for f in solve_practice(at_once).findings if f.code == "stations-hands-missing"]
+    assert (found.values["needed"], found.values["there"]) == (3, 2)
+
+
+def test_the_hour_is_that_of_the_last_station(practice):
+    late = at(practice, 2, begins_s=70 * 60.0)
+    (found,) = [f for f in solve_practice(late).findings if f.code == "stations-too-long"]
+    ends_s = max(each.end_s for each in solve_practice(late).happenings)
+    assert found.values["over_duration_s"] == ends_s - 75 * 60.0
+
+
+def test_day_bag_and_hands_of_the_practice_hold_at_every_station(practice):
+    few = replace(practice, shared=Shared(assistants=1, wickets=6))
+    for solved in solve_practice(few).stations:
+        assert solved.plan.kit.wickets <= 6
+        assert solved.plan.session.assistants == 1
+
+
+def test_the_packet_begins_with_one_timetable_in_place_of_one_a_station(practice):
+    document = station_pages(solve_practice(practice), only=("tape", "session"))
+    kinds = [sheet.kind for sheet in document]
+    assert kinds[0] == "session"
+    assert kinds.count("session") == 1
+    assert kinds.count("tape") == 7
+
+
+def test_every_event_of_every_station_is_in_order_of_time(practice):
+    solved = solve_practice(practice)
+    starts = [each.start_s for each in solved.happenings]
+    assert starts == sorted(starts)
+    events = sum(len(each.session.events) for each in solved.stations)
+    assert len(starts) == events
+    begins = practice.stations[2].begins_s
+    assert min(e.start_s for e in solved.happenings if e.station == 2) == begins
+
+
+def test_a_practice_file_tells_every_problem_with_its_line(tmp_path):
+    path = tmp_path / "p.toml"
+    path.write_text(
+        """\
+format = 1
+kind = "practice"
+
+[practice]
+length = "75"
+assistants = 0
+
+[[station]]
+plan = "nowhere.toml"
+begins = "-3 min"
+""",
+        encoding="utf-8",
+    )
+    with pytest.raises(PlanFileError) as refused:
+        open_practice(path)
+    lines = [f"{problem.line}" for problem in refused.value.problems]
+    assert lines == ["5", "6", "10"]
+    with pytest.raises(PlanFileError, match="this is a practice of several plans"):
+        open_plan(path)
+
+
+@pytest.mark.parametrize("wrong", [{"assistants": 0}, {"wickets": -1}, {"length_s": 1.0}])
+def test_what_cannot_be_shared_is_refused(wrong):
+    with pytest.raises(DomainError):
+        Shared(**wrong)
+
+
+def test_a_station_is_a_plan_with_its_beginning(practice):
+    assert isinstance(practice.stations[0], Station)
+    assert [station.begins_s for station in practice.stations] == [0.0, 480.0, 1200.0]

@@ -1,0 +1,127 @@
+"""One packet of several stations: each station's sheets, and one timetable of all."""
+
+from __future__ import annotations
+
+from functools import partial
+from typing import TYPE_CHECKING
+
+from wicketlay.session.schedule import EventKind
+from wicketlay.sheets.document import USUAL, make_pages
+from wicketlay.sheets.page.flow import paginate, paragraph, space
+from wicketlay.sheets.page.furniture import finding_lines, heading, page_frame
+from wicketlay.sheets.page.layout import paper_named
+from wicketlay.sheets.page.model import Align, Document, Role, Sheet
+from wicketlay.sheets.page.tables import Column, style_for, text_table
+from wicketlay.sheets.session import clock_text
+from wicketlay.units import UnitSystem
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
+    from wicketlay.session.schedule import Event
+    from wicketlay.sheets.page.flow import Block, Table
+    from wicketlay.sheets.page.layout import Paper
+    from wicketlay.stations import Happening, SolvedPractice
+
+_OF_ONE_PLAN = "session"
+"""The timetable of a plan alone, which the one of all stands for."""
+
+
+def station_pages(
+    solved: SolvedPractice,
+    *,
+    only: Sequence[str] | None = None,
+    paper: str = "a4",
+    unit: UnitSystem | str | None = None,
+) -> Document:
+    """Return one timetable, where "session" is among the sheets, and those of all stations.
+
+    Parameters
+    ----------
+    solved, only, paper, unit
+        What was solved, and as for `make_pages`; None prints the usual ones and the timetable.
+    """
+    only = (*USUAL, _OF_ONE_PLAN) if only is None else only
+    kinds = tuple(kind for kind in only if kind != _OF_ONE_PLAN)
+    each = [make_pages(one, only=kinds, paper=paper, unit=unit) for one in solved.stations]
+    makers = [maker for document in each for maker in document.makers]
+    if _OF_ONE_PLAN in only:
+        makers.insert(0, partial(timetable_sheet, solved, paper_named(paper)))
+    return Document(
+        title=solved.practice.title or "wicketlay",
+        makers=tuple(makers),
+        findings=tuple(finding for document in each for finding in document.findings),
+    )
+
+
+def timetable_sheet(solved: SolvedPractice, paper: Paper) -> Sheet:
+    """Return what happens when at every station, from the beginning of the practice."""
+    metric = all(each.plan.tape.tick.metric for each in solved.stations)
+    parts: list[Block | Table] = []
+    if solved.findings:
+        unit = UnitSystem.METRIC if metric else UnitSystem.FEET
+        parts += [heading("Findings", paper), *finding_lines(solved.findings, paper, unit)]
+        parts.append(space(3.0))
+    rows = [_row(solved, bout) for bout in _bouts(solved)]
+    if rows:
+        columns = (
+            Column(title="time", reading=True),
+            Column(title="station", share=0.7, align=Align.LEFT, wraps=True, least_mm=30.0),
+            Column(title="lane"),
+            Column(title="what", share=1.6, align=Align.LEFT, strong=True, wraps=True),
+        )
+        parts.append(text_table(paper, columns, rows, style_for(paper, tick=True)))
+    else:
+        parts.append(paragraph("Nobody runs.", Role.NAME, paper))
+    title = solved.practice.title
+    frame = page_frame(paper, "PRACTICE · TIMETABLE", title, "timetable of all stations")
+    return Sheet(
+        kind=_OF_ONE_PLAN,
+        group="whole practice",
+        title="timetable",
+        pages=paginate(parts, frame),
+    )
+
+
+def _bouts(solved: SolvedPractice) -> Iterator[tuple[Happening, ...]]:
+    """Put the runs of a station that follow each other on one lane and wave together."""
+    together: dict[tuple[int, int], list[Happening]] = {}
+    ready: list[tuple[Happening, ...]] = []
+    for each in solved.happenings:
+        place = each.station, each.event.lane
+        open_ = together.get(place)
+        runs = each.event.kind is EventKind.RUN
+        if open_ and runs and open_[-1].event.effort == each.event.effort:
+            open_.append(each)
+            continue
+        if open_:
+            ready.append(tuple(open_))
+            del together[place]
+        if runs:
+            together[place] = [each]
+        else:
+            ready.append((each,))
+    ready += [tuple(open_) for open_ in together.values()]
+    return iter(sorted(ready, key=lambda bout: (bout[0].start_s, bout[0].station)))
+
+
+def _row(solved: SolvedPractice, bout: Sequence[Happening]) -> tuple[str, ...]:
+    first = bout[0]
+    return (
+        clock_text(first.start_s),
+        solved.stations[first.station].plan.title,
+        str(first.event.lane),
+        _what([each.event for each in bout]),
+    )
+
+
+def _what(events: Sequence[Event]) -> str:
+    first = events[0]
+    marks = f"{first.marks} marks"
+    match first.kind:
+        case EventKind.LAY:
+            return f"LAY {marks}"
+        case EventKind.MOVE:
+            return f"MOVE {marks} for wave {first.wave}"
+        case _:
+            return f"run {first.effort}: {', '.join(event.athlete for event in events)}"

@@ -1,0 +1,377 @@
+"""A practice of several stations: plans that share people, ground, bag, hands and the hour."""
+
+from __future__ import annotations
+
+import itertools
+from dataclasses import field, replace
+from typing import TYPE_CHECKING
+
+from wicketlay.declared import Kind, check_keys, declare, range_of
+from wicketlay.drills.kit import Kit
+from wicketlay.findings import Finding, Level
+from wicketlay.ground.clearance import corridor, touch
+from wicketlay.lanes.closing import hurdles_of
+from wicketlay.session.schedule import EventKind
+from wicketlay.session.session import ARRIVALS_S, ASSISTANTS, LENGTHS_S
+from wicketlay.solve import solve
+from wicketlay.values import dataclass
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+    from datetime import date
+
+    from wicketlay.lanes.laying import Laying
+    from wicketlay.plan import Plan
+    from wicketlay.session.session import Event
+    from wicketlay.solve import Solved
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Shared:
+    """What the stations of a practice share.
+
+    Raises
+    ------
+    DomainError
+        When a number is out of range.
+    """
+
+    length_s: float | None = field(
+        default=None,
+        metadata=declare(
+            Kind.DURATION, "how long there is for all", *LENGTHS_S, what="practice", unit="min"
+        ),
+    )
+    assistants: int = field(
+        default=1, metadata=declare(Kind.COUNT, "who lay marks, at all stations", *ASSISTANTS)
+    )
+    wickets: int | None = field(
+        default=None,
+        metadata=declare(
+            Kind.COUNT,
+            "low hurdles in the one bag; left out, each plan's own",
+            *range_of(Kit, "wickets"),
+        ),
+    )
+
+    def __post_init__(self) -> None:
+        """Refuse what cannot be shared."""
+        check_keys(self)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StationKeys:
+    """A station as its file names it.
+
+    Raises
+    ------
+    DomainError
+        When it begins out of range.
+    """
+
+    plan: str = field(
+        metadata=declare(
+            Kind.TEXT, "the plan, a file beside the practice's", example='"tuesday-wickets.toml"'
+        )
+    )
+    begins_s: float = field(
+        default=0.0,
+        metadata=declare(
+            Kind.DURATION,
+            "when laying begins there, from the beginning of the practice",
+            *ARRIVALS_S,
+            what="beginning",
+            unit="min",
+        ),
+    )
+
+    def __post_init__(self) -> None:
+        """Refuse what cannot be a station."""
+        check_keys(self)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Station:
+    """A plan and when it begins [s] from the beginning of the practice."""
+
+    plan: Plan
+    begins_s: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Practice:
+    """Stations of one day.
+
+    Parameters
+    ----------
+    title, date
+        As the coach calls it, and when it is.
+    shared
+        Length, bag and hands.
+    stations
+        In the order they are named.
+    """
+
+    title: str
+    date: date | None
+    shared: Shared
+    stations: tuple[Station, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Happening:
+    """An event of one station, its times from the beginning of the practice."""
+
+    station: int
+    start_s: float
+    end_s: float
+    event: Event
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SolvedPractice:
+    """A practice with what follows from it: each station solved, and what they do to each other."""
+
+    practice: Practice
+    stations: tuple[Solved, ...]
+    findings: tuple[Finding, ...]
+
+    @property
+    def happenings(self) -> tuple[Happening, ...]:
+        """Everything that happens at all stations, in order of time."""
+        return tuple(
+            sorted(
+                _happenings(self.practice, self.stations),
+                key=lambda each: (each.start_s, each.station),
+            )
+        )
+
+
+def solve_practice(practice: Practice) -> SolvedPractice:
+    """Return the stations solved, and where they collide in lanes, time, people, bag and hands."""
+    stations = tuple(solve(_plan_of(practice, station)) for station in practice.stations)
+    happenings = tuple(_happenings(practice, stations))
+    crossings = tuple(_crossings(practice, stations))
+    return SolvedPractice(
+        practice=practice,
+        stations=tuple(_stopped(solved, crossings) for solved in stations),
+        findings=(
+            *crossings,
+            *_beside(stations, happenings),
+            *_twice(stations, happenings),
+            *_bag(practice, stations),
+            *_hands(practice, happenings),
+            *_too_late(practice, happenings),
+        ),
+    )
+
+
+def _stopped(solved: Solved, crossings: Sequence[Finding]) -> Solved:
+    """Return a station with what must stop it from being laid: another that lies across it."""
+    title = solved.plan.title
+    own = [f for f in crossings if title in {f.values["one"], f.values["other"]}]
+    return replace(solved, findings=(*solved.findings, *own)) if own else solved
+
+
+def _plan_of(practice: Practice, station: Station) -> Plan:
+    """Return the plan of a station with the day, bag and hands of the practice."""
+    plan, shared = station.plan, practice.shared
+    bag = plan.kit.wickets if shared.wickets is None else min(shared.wickets, plan.kit.wickets)
+    session = plan.session
+    left_s = None if shared.length_s is None else shared.length_s - station.begins_s
+    if left_s is not None and session.length_s is None and left_s >= LENGTHS_S[0]:
+        session = replace(session, length_s=left_s)
+    return replace(
+        plan,
+        date=practice.date or plan.date,
+        kit=replace(plan.kit, wickets=bag),
+        session=replace(session, assistants=min(session.assistants, shared.assistants)),
+    )
+
+
+def _happenings(practice: Practice, stations: Sequence[Solved]) -> Iterator[Happening]:
+    for i, (station, solved) in enumerate(zip(practice.stations, stations, strict=True)):
+        for event in () if solved.session is None else solved.session.events:
+            yield Happening(
+                station=i,
+                start_s=station.begins_s + event.start_s,
+                end_s=station.begins_s + event.end_s,
+                event=event,
+            )
+
+
+def _title(stations: Sequence[Solved], i: int) -> str:
+    return stations[i].plan.title
+
+
+def _span(practice: Practice, stations: Sequence[Solved], i: int) -> tuple[float, float]:
+    """Return from when to when marks of a station lie on the ground [s]."""
+    session = stations[i].session
+    begins_s = practice.stations[i].begins_s
+    return begins_s, begins_s + (0.0 if session is None else session.total_s)
+
+
+def _together(practice: Practice, stations: Sequence[Solved]) -> Iterator[tuple[int, int]]:
+    """Give the pairs of stations that are used at the same time."""
+    for one, two in itertools.combinations(range(len(stations)), 2):
+        (a, b), (c, d) = (_span(practice, stations, i) for i in (one, two))
+        if a < d and c < b:
+            yield one, two
+
+
+def _crossings(practice: Practice, stations: Sequence[Solved]) -> Iterator[Finding]:
+    """Say where run-up, marks or slow-down of two stations at the same time meet."""
+    for one, two in _together(practice, stations):
+        if stations[one].plan.ground != stations[two].plan.ground:
+            continue
+        pairs = itertools.product(stations[one].layings, stations[two].layings)
+        lanes = sorted({(a.lane, b.lane) for a, b in pairs if _meet(a, b)})
+        if lanes:
+            mine, others = (sorted({pair[i] for pair in lanes}) for i in (0, 1))
+            yield Finding(
+                level=Level.STOP,
+                code="stations-cross",
+                values={
+                    "one": _title(stations, one),
+                    "other": _title(stations, two),
+                    "lanes": ", ".join(map(str, mine)),
+                    "other_lanes": ", ".join(map(str, others)),
+                },
+            )
+
+
+def _meet(one: Laying, two: Laying) -> bool:
+    mine, other = one.placed.course, two.placed.course
+    if mine is None or other is None:
+        return False
+    return touch(corridor(one.placed, mine), corridor(two.placed, other))
+
+
+def _beside(stations: Sequence[Solved], happenings: Sequence[Happening]) -> Iterator[Finding]:
+    """Say where somebody would run beside a lane another station lays: the tape lies between."""
+    told: set[tuple[int, int]] = set()
+    laying = [each for each in happenings if each.event.kind is not EventKind.RUN]
+    runs = [each for each in happenings if each.event.kind is EventKind.RUN]
+    for hands, run in itertools.product(laying, runs):
+        pair = hands.station, run.station
+        if hands.station == run.station or pair in told:
+            continue
+        where = [stations[i].plan for i in pair]
+        same = where[0].ground == where[1].ground and _line(where[0]) == _line(where[1])
+        near = abs(hands.event.lane - run.event.lane) <= 1
+        if same and near and hands.start_s < run.end_s and run.start_s < hands.end_s:
+            told.add(pair)
+            yield Finding(
+                level=Level.CAUTION,
+                code="stations-run-beside-laying",
+                values={
+                    "one": _title(stations, run.station),
+                    "other": _title(stations, hands.station),
+                    "from_duration_s": hands.start_s,
+                    "to_duration_s": hands.end_s,
+                },
+            )
+
+
+def _line(plan: Plan) -> str:
+    return plan.place.line or plan.ground.lines[0]
+
+
+def _twice(stations: Sequence[Solved], happenings: Sequence[Happening]) -> Iterator[Finding]:
+    """Say who would be at two stations at once, from first run to last."""
+    spans: dict[str, dict[int, tuple[float, float]]] = {}
+    for each in happenings:
+        if each.event.kind is EventKind.RUN:
+            own = spans.setdefault(each.event.athlete, {})
+            first, last = own.get(each.station, (each.start_s, each.end_s))
+            own[each.station] = min(first, each.start_s), max(last, each.end_s)
+    found: dict[tuple[int, int], list[str]] = {}
+    when: dict[tuple[int, int], tuple[float, float]] = {}
+    for name, own in spans.items():
+        for (one, (a, b)), (two, (c, d)) in itertools.combinations(sorted(own.items()), 2):
+            if a < d and c < b:
+                found.setdefault((one, two), []).append(name)
+                low, high = when.get((one, two), (max(a, c), min(b, d)))
+                when[one, two] = min(low, max(a, c)), max(high, min(b, d))
+    for (one, two), names in found.items():
+        yield Finding(
+            level=Level.CAUTION,
+            code="stations-share-athletes",
+            values={
+                "names": ", ".join(names),
+                "one": _title(stations, one),
+                "other": _title(stations, two),
+                "from_duration_s": when[one, two][0],
+                "to_duration_s": when[one, two][1],
+            },
+        )
+
+
+def _bag(practice: Practice, stations: Sequence[Solved]) -> Iterator[Finding]:
+    """Say when the stations that lie at the same time need more wickets than the one bag."""
+    bag = practice.shared.wickets
+    if bag is None:
+        return
+    spans = [_span(practice, stations, i) for i in range(len(stations))]
+    needs = [_most_hurdles(solved) for solved in stations]
+    worst: tuple[int, list[int]] = 0, []
+    for begins, _ in spans:
+        lying = [i for i, (a, b) in enumerate(spans) if a <= begins < b and needs[i]]
+        needed = sum(needs[i] for i in lying)
+        worst = max(worst, (needed, lying))
+    needed, lying = worst
+    if len(lying) > 1 and needed > bag:
+        yield Finding(
+            level=Level.CAUTION,
+            code="stations-bag-too-small",
+            values={
+                "needed": needed,
+                "bag": bag,
+                "names": ", ".join(_title(stations, i) for i in lying),
+            },
+        )
+
+
+def _most_hurdles(solved: Solved) -> int:
+    """Return the most hurdles that lie at once at a station."""
+    waves: dict[tuple[int, int], int] = {}
+    for laying in solved.layings:
+        at = laying.stage, laying.wave
+        waves[at] = waves.get(at, 0) + hurdles_of(laying.layout)
+    return max(waves.values(), default=0)
+
+
+def _hands(practice: Practice, happenings: Sequence[Happening]) -> Iterator[Finding]:
+    """Say when more lanes are laid at once than there are people to lay them."""
+    work = [each for each in happenings if each.event.kind is not EventKind.RUN]
+    most, when_s = 0, 0.0
+    for at in work:
+        busy = sum(each.start_s <= at.start_s < each.end_s for each in work)
+        if busy > most:
+            most, when_s = busy, at.start_s
+    if most > practice.shared.assistants:
+        yield Finding(
+            level=Level.CAUTION,
+            code="stations-hands-missing",
+            values={
+                "needed": most,
+                "there": practice.shared.assistants,
+                "when_duration_s": when_s,
+            },
+        )
+
+
+def _too_late(practice: Practice, happenings: Sequence[Happening]) -> Iterator[Finding]:
+    """Say when the last run ends after the hour."""
+    end_s = max((each.end_s for each in happenings), default=0.0)
+    length_s = practice.shared.length_s
+    if length_s is not None and end_s > length_s:
+        yield Finding(
+            level=Level.CAUTION,
+            code="stations-too-long",
+            values={
+                "total_duration_s": end_s,
+                "length_duration_s": length_s,
+                "over_duration_s": end_s - length_s,
+            },
+        )
