@@ -131,9 +131,12 @@ def test_who_stays_away_moves_no_mark_of_the_others():
         assert moved == (["start-c"] if "Cleo" in was.athletes else [])
 
 
-def test_one_page_tells_the_assistant_all_nine_start_marks():
-    sheets = list(make_pages(solve(nine()), only=("tape", "squad", "session")))
-    assert sum(len(sheet.pages) for sheet in sheets) == 3
+@pytest.mark.parametrize(
+    "plan", [nine(), nine(lanes=(1, 3)), nine(BrokenRun())], ids=["flying", "two lanes", "broken"]
+)
+def test_nine_in_turn_are_at_most_six_pages(plan):
+    pages = sum(len(sheet.pages) for sheet in make_pages(solve(plan)))
+    assert 2 <= pages <= 6
 
 
 def test_the_flying_layout_lays_its_zone_once():
