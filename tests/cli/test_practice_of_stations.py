@@ -1,5 +1,6 @@
 """The commands take a practice of several stations like a plan."""
 
+import json
 from pathlib import Path
 
 import pytest
@@ -61,3 +62,12 @@ def test_a_practice_is_one_pdf_with_one_timetable_first(practice, capsys):
 def test_commands_of_one_plan_say_that_a_practice_is_several(practice, capsys):
     assert main(["share", practice]) == 4
     assert "this is a practice of several plans; name one of them" in capsys.readouterr().err
+
+
+def test_check_as_data_holds_the_practice_and_then_each_station(practice, capsys):
+    crossed()
+    assert main(["check", practice, "--format", "json"]) == STOPS
+    whole, *stations = json.loads(capsys.readouterr().out)
+    assert (whole["plan"], whole["status"]) == (practice, "stop")
+    assert "stations-cross" in {finding["code"] for finding in whole["findings"]}
+    assert [each["status"] for each in stations] == ["stop", "stop", "lay"]
