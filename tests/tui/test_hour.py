@@ -251,6 +251,9 @@ def test_a_notch_moves_nothing_on_the_ground_until_it_is_applied(hour, six_path)
         assert hour.expected_s("Tarik") > expected
         assert hour.proposed(bench) == ()
         assert standing(hour.log.entries)[-1].note == "laid as proposed: 9 marks moved"
+        assert hour.undo() == "undone: laid as proposed: 9 marks moved"
+        assert hour.expected_s("Tarik") == expected
+        assert len(hour.proposed(bench)) == 9
     finally:
         bench.opened.lock.release()
 

@@ -50,6 +50,7 @@ LATE_STEP_S = 300
 """How much later a late one comes at each press."""
 MOST_TYPED = 8
 """Characters of a time."""
+_LAID = "laid as proposed"
 _LEAST_S, _MOST_S = 0.3, 60.0
 
 
@@ -106,6 +107,7 @@ class Hour:
     depth: int = 0
     trail: list[int] = field(default_factory=list)
     leave: set[str] = field(default_factory=set)
+    _lay: list[Solved] = field(default_factory=list, init=False)
     _since: tuple[float, float] | None = field(default=None, init=False)
     _seen: tuple[LogFile, Solved, Practice] | None = field(default=None, init=False)
     _day: tuple[LogFile, Plan, Day] | None = field(default=None, init=False)
@@ -413,7 +415,8 @@ class Hour:
             message = "nothing is proposed; notches and reviews are"
             raise DomainError(message)
         count = len(self.proposed(bench))
-        self._write(self._stamp(What.NOTE, note=f"laid as proposed: {count} marks moved"))
+        self._write(self._stamp(What.NOTE, note=f"{_LAID}: {count} marks moved"))
+        self._lay.append(self.laid)
         self.laid = bench.solved
         return f"laid as proposed: {count} marks"
 
@@ -462,6 +465,8 @@ class Hour:
                 when = (What.MOVED, now.clock, now.at_s)
                 gone = [s for e, _, s in steps if (e.what, e.clock, e.at_s) == when]
             self._write(*map(withdrawn, gone))
+        if now.note.startswith(_LAID) and self._lay:
+            self.laid = self._lay.pop()
         self.chosen = None
         return f"undone: {_named(now)}"
 
@@ -500,7 +505,9 @@ def _named(entry: Entry) -> str:
     """Return what an entry is about."""
     if entry.what is What.RUN:
         return f"{entry.athlete}, run {entry.run}"
-    return " ".join(part for part in (entry.athlete, entry.what.value, entry.other) if part)
+    return " ".join(
+        part for part in (entry.athlete, entry.note or entry.what.value, entry.other) if part
+    )
 
 
 def steps_of(entries: Iterable[Entry], day: date) -> list[tuple[Entry, Entry | None, Entry]]:

@@ -18,7 +18,7 @@ from tui.said.shown import (
     marks_shown,
     table_heads,
     table_row,
-    zero_text,
+    zero_line,
 )
 from wicketlay.export import unit_of
 
@@ -135,7 +135,7 @@ class MarkTable(PlainStatic):
                 pieces.append((line.ljust(width), "bold reverse"))
             else:
                 pieces.append(line)
-        pieces += ["\n", (zero_text(laying, unit), "$bench-faint")]
+        pieces += ["\n", (zero_line(laying, unit), "$bench-faint")]
         demand = bench.demand
         if demand is not None:
             pieces += ["\n", (basis_text(demand, unit), "$bench-faint")]

@@ -81,7 +81,7 @@ class _Canvas:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Scale:
+class Columns:
     """From a distance along to a column of the drawing."""
 
     from_m: float
@@ -98,17 +98,17 @@ class Scale:
         return self.from_m - 1e-9 <= along_m <= self.to_m + 1e-9
 
 
-def scale_of(laying: Laying, width: int, *, section_only: bool) -> Scale:
+def scale_of(laying: Laying, width: int, *, section_only: bool) -> Columns:
     """Return the scale of a drawing `width` columns wide."""
     layout = laying.layout
     body = [float(m.along_m) for m in layout.marks if m.kind is not MarkKind.START]
     starts = [float(m.along_m) for m in layout.marks if m.kind is MarkKind.START]
     columns = max(width - _GUTTER - _MARGIN, 10)
     if section_only and len(body) > 1:
-        return Scale(from_m=min(body), to_m=max(body), columns=columns)
+        return Columns(from_m=min(body), to_m=max(body), columns=columns)
     end = float(layout.run_out_from_m) + layout.run_out_wanted_m
     first = min([*starts, *body]) - layout.approach_m
-    return Scale(from_m=first, to_m=max([end, *body]), columns=columns)
+    return Columns(from_m=first, to_m=max([end, *body]), columns=columns)
 
 
 def mark_at(laying: Laying, width: int, column: int, *, section_only: bool) -> str | None:
@@ -191,7 +191,7 @@ def draw_run(
     return canvas.content()
 
 
-def _graphs(canvas: _Canvas, laying: Laying, demand: Demand, scale: Scale, rows: Rows) -> None:
+def _graphs(canvas: _Canvas, laying: Laying, demand: Demand, scale: Columns, rows: Rows) -> None:
     """Draw speed from its landings, and cadence at the wickets."""
     layout, appraisal = laying.layout, demand.appraisal
     own = demand.layout
@@ -219,7 +219,7 @@ def _graphs(canvas: _Canvas, laying: Laying, demand: Demand, scale: Scale, rows:
 def _bars(
     canvas: _Canvas,
     points: Sequence[tuple[float, float]],
-    scale: Scale,
+    scale: Columns,
     band: tuple[int, int],
     ends: tuple[float, float],
     *,
@@ -245,7 +245,7 @@ def _bars(
                 canvas.put(column, first_row + row, _BARS[filled], _RUN)
 
 
-def _lane(canvas: _Canvas, laying: Laying, demand: Demand, scale: Scale, row: int) -> None:
+def _lane(canvas: _Canvas, laying: Laying, demand: Demand, scale: Columns, row: int) -> None:
     layout = laying.layout
     body = [float(m.along_m) for m in layout.marks if m.kind is not MarkKind.START]
     start = float(demand.start_along_m)
@@ -281,7 +281,7 @@ def _marks(
     laying: Laying,
     shown: dict[str, MarkShown],
     here: str | None,
-    scale: Scale,
+    scale: Columns,
     row: int,
 ) -> None:
     """Draw the signs of the marks and, as far as there is room, their names."""
@@ -308,7 +308,7 @@ def _naming_rank(mark_id: str, here: str | None, first: str, last: str) -> int:
 
 
 def _segments(
-    canvas: _Canvas, laying: Laying, demand: Demand, unit: UnitSystem, scale: Scale, row: int
+    canvas: _Canvas, laying: Laying, demand: Demand, unit: UnitSystem, scale: Columns, row: int
 ) -> None:
     layout = laying.layout
     body = [float(m.along_m) for m in layout.marks if m.kind is not MarkKind.START]

@@ -5,9 +5,9 @@ from __future__ import annotations
 import statistics
 from typing import TYPE_CHECKING
 
-from tui.said.shown import moves_text, signed_percent
+from tui.said.shown import moves_text
 from wicketlay.after_practice import State
-from wicketlay.export import mark_name, reading_of, unit_of
+from wicketlay.export import mark_name, reading_of, signed_percent, unit_of
 from wicketlay.units import format_duration
 from wicketlay.values import dataclass
 from wicketlay.wording.names import signed_move
@@ -89,7 +89,7 @@ def order_rows(hour: Hour, stands: Going, now_s: float) -> list[tuple[str, ...]]
                 str(each.wave),
                 f"{each.done}/{stands.efforts}",
                 "" if mean is None else f"{mean:.2f}",
-                "" if mean is None or expected is None else signed_percent(mean / expected - 1.0),
+                signed_percent(None if mean is None or expected is None else mean / expected - 1.0),
                 " ".join(run_text(run) for run in runs),
             )
         )

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from wicketlay import export
 from wicketlay.drills.marks import MarkKind
-from wicketlay.export import mark_name, reading_of, unit_of
+from wicketlay.export import mark_name, reading_of, signed_percent, unit_of
+from wicketlay.export.names import bare_length, bare_shown
 from wicketlay.findings import Level
 from wicketlay.lanes.closing import gap_shown_m, hurdles_of, run_on_shown_m, section_shown_m
 from wicketlay.units import (
@@ -87,28 +87,13 @@ def _mark_shown(laying: Laying, demand: Demand | None, mark: Mark, unit: UnitSys
         label=mark.label,
         reading="" if read is None else read[3],
         pull="" if read is None else str(read[0]),
-        gap=shown(gap_shown_m(laying, mark.id), unit),
-        natural=length(natural, unit),
+        gap=bare_shown(gap_shown_m(laying, mark.id), unit),
+        natural=bare_length(natural, unit),
         excess=signed_percent(excess),
         speed="" if speed is None else format_speed(speed, unit),
         cadence="" if cadence is None else format_cadence(cadence),
         foot="" if mark.foot is None else mark.foot.value,
     )
-
-
-def shown(value_m: float | None, unit: UnitSystem) -> str:
-    """Return what the tape shows, in whole ticks, without its metric unit, "" for None."""
-    return "" if value_m is None else shown_text(value_m, unit, bare=True)
-
-
-def length(value_m: float | None, unit: UnitSystem) -> str:
-    """Return a length without its metric unit, "" for None."""
-    return "" if value_m is None else format_length(value_m, unit, bare=True)
-
-
-def signed_percent(share: float | None) -> str:
-    """Return a share with its sign, "" for None."""
-    return "" if share is None else export.signed_percent(share)
 
 
 def table_row(shown: MarkShown) -> tuple[str, ...]:
@@ -278,7 +263,7 @@ def slow_down_texts(laying: Laying, unit: UnitSystem) -> tuple[str, ...]:
     return f"{named}, at least {least}", named, wanted
 
 
-def zero_text(laying: Laying, unit: UnitSystem) -> str:
+def zero_line(laying: Laying, unit: UnitSystem) -> str:
     """Return where the tape's zero lies, from the first fixed point."""
     pulls = laying.tape.pulls
     zero = mark_name(pulls[0].zero_id) if pulls else "W1"

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from tui.said.shown import DASH, length, moves_text, signed_percent, why_empty, worded
-from wicketlay.export import mark_name, reading_of, unit_of
+from tui.said.shown import DASH, moves_text, why_empty, worded
+from wicketlay.export import mark_name, reading_of, signed_percent, unit_of
+from wicketlay.export.names import bare_length
 from wicketlay.review.reviewed import Doubt
 from wicketlay.session.session import EventKind
 from wicketlay.units import (
@@ -77,10 +78,10 @@ def _squad_row(
         str(laying.lane),
         str(laying.wave),
         demand.letter or mark_name(demand.start_id),
-        length(demand.run_on_m, unit),
+        bare_length(demand.run_on_m, unit),
         str(demand.run_on_steps),
-        length(gaps[0], unit) if gaps else DASH,
-        length(gaps[-1], unit) if gaps else DASH,
+        bare_length(gaps[0], unit) if gaps else DASH,
+        bare_length(gaps[-1], unit) if gaps else DASH,
         signed_percent(demand.mismatch) if demand.appraisal is not None else "",
         format_speed(top.value, unit),
         format_speed(top.sd, unit),

@@ -6,9 +6,9 @@ from typing import TYPE_CHECKING
 
 from wicketlay.findings import Level
 from wicketlay.lanes.closing import closing_check, hurdles_left
-from wicketlay.units import UnitSystem, format_length, format_percent, format_ticks
+from wicketlay.units import UnitSystem, format_length, format_ticks
 from wicketlay.wording import told
-from wicketlay.wording.names import mark_label, mark_name, move_text, shown_text
+from wicketlay.wording.names import mark_label, mark_name, move_text, shown_text, signed_percent
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -79,14 +79,6 @@ def _placed(solved: Solved, laying: Laying, text: str) -> str:
     stage = f", stage {laying.stage}" if solved.plan.stages is not None else ""
     where = f"lane {laying.lane}, wave {laying.wave}{stage}, {', '.join(laying.athletes)}"
     return f"{where}: {text.removeprefix(f'lane {laying.lane}: ')}"
-
-
-def signed_percent(share: float) -> str:
-    """Return a share as ``+1.1 %``, ``-3.5 %`` or ``0 %``."""
-    text = format_percent(abs(share))
-    if text == format_percent(0.0):
-        return text
-    return f"{'+' if share > 0 else '-'}{text}"
 
 
 def bare_length(value: float | None, unit: UnitSystem) -> str:

@@ -25,9 +25,9 @@ from wicketlay.review.telling import (
     cap_findings,
     effort_findings,
     feel_findings,
-    reason_of,
     sentence,
     time_findings,
+    why_proposed,
 )
 from wicketlay.review.timed_zone import Zone, check_time, zone_of
 from wicketlay.running.air import time_in_air_s
@@ -184,7 +184,7 @@ def review(
         raise DomainError(message)
     day_sd = math.hypot(reading.relative_sd, float(judgement.between_day_speed_sd))
     top_seen = Estimate(value=reading.value, sd=reading.value * day_sd, basis=basis)
-    reason = reason_of(before, proposed, told, top_seen, capped=next_runner.capped)
+    reason = why_proposed(before, proposed, told, top_seen, capped=next_runner.capped)
     gap, gap_change = _gap_change(runner, next_runner, layout, lay, judgement)
     cadence_change = _cadence_change(runner, next_runner, lay)
     made = Review(

@@ -30,7 +30,7 @@ LEAST_CHANGE_MPS = 0.005
 """A top speed changed by less prints as the same; times are kept to a millisecond."""
 
 
-def reason_of(
+def why_proposed(
     before: Estimate, proposed: Estimate, told: Estimate, seen: Estimate, *, capped: bool
 ) -> Reason:
     """Return why `proposed` is what it is, from what was, what is told in all and what was seen.

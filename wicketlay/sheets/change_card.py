@@ -9,13 +9,13 @@ from wicketlay.ground.tape import PullDirection
 from wicketlay.lanes.notch import gap_changes
 from wicketlay.sheets.drawings.zero import zero_text
 from wicketlay.sheets.page.flow import Block, Table, page_break, paginate, paragraph
-from wicketlay.sheets.page.furniture import date_text, frame, heading, page_frame, signed_percent
+from wicketlay.sheets.page.furniture import date_text, frame, heading, page_frame
 from wicketlay.sheets.page.layout import MINUS
 from wicketlay.sheets.page.model import Align, Role, Sheet
 from wicketlay.sheets.page.tables import Column, Row, Style, text_table
 from wicketlay.sheets.pulls import readings_of
 from wicketlay.units import UnitSystem, format_ticks
-from wicketlay.wording.names import mark_label
+from wicketlay.wording.names import mark_label, signed_percent
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -123,7 +123,7 @@ def _tables(setting: Setting, changes: tuple[tuple[float, TapeSheet], ...]) -> l
         columns = [Column(title="", align=Align.LEFT, role=Role.FIGURE_STRONG)]
         columns += [
             Column(
-                title=signed_percent(change),
+                title=signed_percent(change, MINUS),
                 share=1.0,
                 reading=True,
                 strong=change == 0,
@@ -157,6 +157,6 @@ def _limits(setting: Setting) -> list[Block]:
         ]
         if long:
             lines.append(
-                f"! {signed_percent(change)} is too long for {', '.join(long)}: do not use."
+                f"! {signed_percent(change, MINUS)} is too long for {', '.join(long)}: do not use."
             )
     return [paragraph(line, Role.STRONG, setting.paper) for line in lines]

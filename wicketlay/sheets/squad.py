@@ -6,11 +6,12 @@ from typing import TYPE_CHECKING
 
 from wicketlay.lanes.closing import run_on_shown_m
 from wicketlay.sheets.page.flow import paginate, paragraph, space
-from wicketlay.sheets.page.furniture import heading, plan_frame, signed_percent
+from wicketlay.sheets.page.furniture import heading, plan_frame
+from wicketlay.sheets.page.layout import MINUS
 from wicketlay.sheets.page.model import Align, Role, Sheet
 from wicketlay.sheets.page.tables import Column, style_for, text_table
 from wicketlay.units import format_duration
-from wicketlay.wording.names import mark_label
+from wicketlay.wording.names import mark_label, signed_percent
 from wicketlay.wording.places import place_parts
 
 if TYPE_CHECKING:
@@ -98,7 +99,7 @@ def _wave(setting: PlanSetting, layings: list[Laying]) -> Table:
 
 
 def _mismatch(demand: Demand) -> str:
-    return "" if demand.appraisal is None else signed_percent(demand.mismatch)
+    return "" if demand.appraisal is None else signed_percent(demand.mismatch, MINUS)
 
 
 def left_out(setting: PlanSetting) -> list[Block]:

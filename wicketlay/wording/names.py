@@ -98,6 +98,16 @@ def signed_move(moved_m: float, unit: UnitSystem) -> str:
     return text if text.startswith("-") else f"+{text}"
 
 
+def signed_percent(share: float | None, minus: str = "-") -> str:
+    """Return a share with its sign: ``+1.1 %``, ``-3.5 %``, ``0 %``; "" for None."""
+    if share is None:
+        return ""
+    text = format_percent(abs(share))
+    if text == format_percent(0.0):
+        return text
+    return f"{'+' if share > 0 else minus}{text}"
+
+
 def move_text(moved: Moved, unit: UnitSystem) -> str:
     """Return one move: ``W7 forward 6 cm``."""
     name = mark_name(moved.mark_id)

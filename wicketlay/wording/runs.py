@@ -11,11 +11,10 @@ from wicketlay.units import (
     format_cadence,
     format_duration,
     format_move,
-    format_percent,
     format_time,
 )
 from wicketlay.wording import told, word
-from wicketlay.wording.names import mark_name
+from wicketlay.wording.names import mark_name, signed_percent
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -126,17 +125,12 @@ def result_row(outcome: Outcome, unit: UnitSystem) -> tuple[str, ...]:
         _seconds(mean),
         _seconds(outcome.sd_s),
         _seconds(None if made is None else made.expected_time_s),
-        "" if made is None or mean is None else _percent(mean / made.expected_time_s - 1.0),
+        "" if made is None or mean is None else signed_percent(mean / made.expected_time_s - 1.0),
         "" if seen is None else format_cadence(seen.value).partition(" ")[0],
         "" if asked is None else format_cadence(asked).partition(" ")[0],
         "" if change is None else _signed(change, unit),
         outcome.state.value,
     )
-
-
-def _percent(share: float) -> str:
-    text = format_percent(abs(share))
-    return text if text == "0 %" else f"{'+' if share > 0.0 else '-'}{text}"
 
 
 def _seconds(time_s: float | None) -> str:

@@ -6,9 +6,8 @@ from typing import TYPE_CHECKING
 
 from wicketlay.findings import Finding, Level
 from wicketlay.sheets.page.flow import Block, Frame, paginate, paragraph
-from wicketlay.sheets.page.layout import MINUS, Paper, Pen, cap_mm, fit, line_mm, width_mm, wrap
+from wicketlay.sheets.page.layout import Paper, Pen, cap_mm, fit, line_mm, width_mm, wrap
 from wicketlay.sheets.page.model import Align, Role
-from wicketlay.units import UnitSystem, format_percent
 from wicketlay.wording import told, word
 from wicketlay.wording.cautions import FOOT_LINE
 
@@ -18,6 +17,7 @@ if TYPE_CHECKING:
     from wicketlay.plan import Plan
     from wicketlay.sheets.page.model import Page
     from wicketlay.sheets.setting import PlanSetting, Setting
+    from wicketlay.units import UnitSystem
 
 
 CHECK_BAR_MM = 100.0
@@ -190,17 +190,6 @@ def banner(stops: Iterable[Finding], paper: Paper, unit: UnitSystem) -> tuple[Bl
         if phrase.remedy:
             blocks.append(paragraph(_sentence(phrase.remedy), Role.NAME, paper, below_mm=4.0))
     return tuple(blocks)
-
-
-_NO_CHANGE = format_percent(0.0)
-
-
-def signed_percent(share: float) -> str:
-    """Return a share with its sign: 0 %, +4 %, and a true minus sign."""
-    shown = format_percent(abs(share))
-    if shown == _NO_CHANGE:
-        return shown
-    return ("+" if share > 0 else MINUS) + shown
 
 
 def finding_blocks(found: Iterable[Finding], setting: Setting) -> tuple[Block, ...]:
