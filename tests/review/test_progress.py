@@ -1,5 +1,6 @@
 """Progress by date: the runner as it stood after each day of the record."""
 
+import math
 from dataclasses import replace
 from datetime import date, timedelta
 
@@ -8,7 +9,14 @@ import pytest
 from wicketlay.drills import WicketRun, lay
 from wicketlay.review.progress import progress
 from wicketlay.review.review import Timing, accept, review
-from wicketlay.running.athlete import Athlete, FlyingTime, Observation, Splits, make_runner
+from wicketlay.running.athlete import (
+    Athlete,
+    FirstGuess,
+    FlyingTime,
+    Observation,
+    Splits,
+    make_runner,
+)
 
 DAY = date(2026, 1, 13)
 WEEK = timedelta(days=7)
@@ -114,3 +122,28 @@ def test_days_before_anything_is_known_have_no_row_and_nothing_known_no_progress
     flying = FlyingTime(distance_m=20.0, time_s=3.2, run_on_m=20.0, date=DAY)
     rows = progress(replace(child, flying=flying)).rows
     assert [row.date for row in rows] == [DAY]
+
+
+def test_what_the_step_rests_on_is_told_by_weight():
+    wren = Athlete(
+        name="Wren",
+        height_m=1.66,
+        sex="f",
+        top_speed_mps=7.9,
+        first_guess=FirstGuess(cadence_hz=4.1, speed_share=0.95),
+        observations=(Observation(date=date(2026, 3, 4), distance_m=20.0, time_s=2.6, steps=10.5),),
+    )
+    made = progress(wren)
+    rests = dict(made.rests_on)
+    assert list(rests) == ["leg", "cadence seen", "free runs of 1 day"]
+    assert sum(rests.values()) == pytest.approx(1.0)
+    # 4.6 % of the leg beside 3 % of a cadence by eye
+    assert rests["cadence seen"] / rests["leg"] == pytest.approx((0.046 / 0.03) ** 2, rel=0.01)
+
+
+def test_times_from_a_standing_start_are_told_by_date():
+    wren = Athlete(name="Wren", height_m=1.66, top_speed_mps=8.0, time_constant_s=1.0)
+    (row,) = progress(wren).rows
+    # x(t) = 8 (t - 1 + e^-t) is 10 m where t = 2.25 - e^-t, 2.131 s by hand
+    assert row.sprint_s[0] == pytest.approx(2.131, abs=0.001)
+    assert 8.0 * (row.sprint_s[2] - 1.0 + math.exp(-row.sprint_s[2])) == pytest.approx(30.0)

@@ -15,6 +15,10 @@ if TYPE_CHECKING:
     from datetime import date
 
 
+SPRINT_TO_M = (10.0, 20.0, 30.0)
+"""Where acceleration shows, from a standing start."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ProgressRow:
     """The athlete as they stood after one day.
@@ -34,6 +38,8 @@ class ProgressRow:
         Top cadence [steps/s].
     gap
         Natural step between wickets in the drill [m].
+    sprint_s
+        Times from first movement to 10, 20 and 30 m, flat out from a standing start [s].
     """
 
     date: date | None
@@ -42,6 +48,7 @@ class ProgressRow:
     top_speed: Estimate
     top_cadence: Estimate
     gap: Estimate
+    sprint_s: tuple[float, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -80,6 +87,8 @@ class Progress:
         Speed, cadence and gap over the dated rows.
     speed_change_mps, gap_change_m
         From the first row to the last [m/s], [m].
+    rests_on
+        What the step at top speed rests on now, each with its weight as a share.
     """
 
     athlete: str
@@ -87,6 +96,7 @@ class Progress:
     series: tuple[Series, ...]
     speed_change_mps: float
     gap_change_m: float
+    rests_on: tuple[tuple[str, float], ...] = ()
 
 
 def progress(
@@ -118,6 +128,7 @@ def progress(
         None when on no day enough was known to make a runner.
     """
     rows = []
+    rests_on: tuple[tuple[str, float], ...] = ()
     for day in (None, *_days(athlete)):
         known = _as_known_on(athlete, day)
         try:
@@ -131,6 +142,7 @@ def progress(
         except DomainError:
             continue
         rows.append(_row(runner, day, speed_share, judgement))
+        rests_on = runner.step_rests_on
     if not rows:
         return None
     return Progress(
@@ -139,6 +151,7 @@ def progress(
         series=_series(rows),
         speed_change_mps=rows[-1].top_speed.value - rows[0].top_speed.value,
         gap_change_m=rows[-1].gap.value - rows[0].gap.value,
+        rests_on=rests_on,
     )
 
 
@@ -193,6 +206,7 @@ def _row(runner: Runner, day: date | None, speed_share: float, judgement: Judgem
             sd=gap * runner.gait.top_step.relative_sd,
             basis=f"natural step at {speed_share:.0%} of top speed",
         ),
+        sprint_s=tuple(runner.curve().time_at(each) for each in SPRINT_TO_M),
     )
 
 

@@ -6,6 +6,7 @@ runs add to it, the leg, the step at top speed, what counted steps add to it.
 
 from __future__ import annotations
 
+import itertools
 import math
 from dataclasses import field, replace
 from types import MappingProxyType
@@ -39,6 +40,7 @@ from wicketlay.running.guess import cap_of, caution_far_over, frozen_guess, gues
 from wicketlay.running.known_speeds import best_of, known_speeds, measured_on, splits_of
 from wicketlay.running.notebook import Notebook, NotEnoughKnown, refuse_impossible
 from wicketlay.running.observed import (
+    LEAST_SD,
     Reading,
     by_day,
     cadence_reading,
@@ -63,6 +65,9 @@ if TYPE_CHECKING:
     from datetime import date
 
     from wicketlay.findings import Finding, Value
+
+NO_WEIGHT = 0.005
+"""A basis that makes less of an estimate than half a percent is not named."""
 
 __all__ = [
     "Athlete",
@@ -99,6 +104,8 @@ class Runner:
         Leg, step and cadence at top speed.
     provisional
         True until there is one time: the speed comes from height and cadence.
+    step_rests_on
+        What the step at top speed rests on, each with its weight as a share.
     told_speed
         Top speed that all runs together tell of, before the caps on what marks are laid by
         [m/s]; None when it is `top_speed`.
@@ -120,6 +127,7 @@ class Runner:
     time_constant: Estimate
     gait: Gait
     provisional: bool
+    step_rests_on: tuple[tuple[str, float], ...] = ()
     told_speed: Estimate | None = None
     capped: bool = False
     seen: FirstGuess | None = None
@@ -248,17 +256,21 @@ def make_runner(
         leg, top_speed.value, measured=athlete.leg_m is not None, judgement=judgement
     )
     expected = prior
+    counts = [("leg", prior)]
     if seen is not None and teaches_step:
         expected = _with_cadence(prior, seen, top_speed, judgement, book)
+        counts.append(("cadence seen", expected))
     if provisional:
         # the guess takes v / cadence for the step, so the whole error of v is in it
         basis = f"{top_speed.basis}, cadence seen" if teaches_step else top_speed.basis
         expected = Estimate(
             value=expected.value, sd=expected.value * top_speed.relative_sd, basis=basis
         )
+        counts = [("the guess", expected)]
     if athlete.kept_step_m is not None:
         kept = combined(expected, [kept_reading(athlete.kept_step_m, judgement)], seen_as="gaps")
         expected = replace(kept, basis=f"{expected.basis}, gaps kept")
+        counts.append(("gaps kept", expected))
     steps = by_day(
         _step_readings(athlete, top_speed.value, tau, judgement),
         between_days=float(BETWEEN_DAY_STEP_SD_UNDER_18 if child else BETWEEN_DAY_STEP_SD),
@@ -267,6 +279,7 @@ def make_runner(
     )
     book.compare("counted-steps-disagree", "m", expected if provisional else prior, steps)
     step = combined(expected, steps, seen_as="counted steps")
+    counts.append((f"free runs of {len(steps)} day{'' if len(steps) == 1 else 's'}", step))
     cadence = top_speed.value / step.value
     return Runner(
         athlete=athlete,
@@ -282,6 +295,7 @@ def make_runner(
                 basis=f"top speed over step: {step.basis}",
             ),
         ),
+        step_rests_on=_weights(counts),
         provisional=provisional,
         told_speed=told,
         capped=capped,
@@ -290,6 +304,18 @@ def make_runner(
         findings=tuple(book.findings),
         defaults=MappingProxyType(book.defaults),
     )
+
+
+def _weights(counts: list[tuple[str, Estimate]]) -> tuple[tuple[str, float], ...]:
+    """Return the share of the last estimate that each basis makes, those that make none left out.
+
+    `counts` is the estimate as it stood after each; by inverse variance, what one adds to
+    1 / SD^2 is its weight.
+    """
+    sure = [max(each.relative_sd, LEAST_SD) ** -2 for _, each in counts]
+    added = (now - before for before, now in itertools.pairwise([0.0, *sure]))
+    shares = ((what, more / sure[-1]) for (what, _), more in zip(counts, added, strict=True))
+    return tuple((what, share) for what, share in shares if share > NO_WEIGHT)
 
 
 def _with_cadence(

@@ -25,7 +25,7 @@ if TYPE_CHECKING:
 
     from wicketlay.running.facts import FirstGuess
 
-_LEAST_SD = 1e-4
+LEAST_SD = 1e-4
 """No reading is surer than this share: keeps the weights finite whatever the judgement says."""
 
 _LEAST_TIME_CONSTANT_S = 0.1
@@ -251,7 +251,7 @@ def _without_effort(run: Reading) -> Reading:
 
 def _weighted(readings: Sequence[Reading]) -> tuple[float, float]:
     """Return value and relative SD of the inverse-variance mean in log space."""
-    weights = [max(reading.relative_sd, _LEAST_SD) ** -2 for reading in readings]
+    weights = [max(reading.relative_sd, LEAST_SD) ** -2 for reading in readings]
     total = sum(weights)
     mean = sum(w * math.log(r.value) for w, r in zip(weights, readings, strict=True)) / total
     return math.exp(mean), total**-0.5

@@ -6,14 +6,23 @@ import datetime as dt
 from typing import TYPE_CHECKING
 
 from wicketlay.drills.cadence import CadenceRule, CadenceTarget
-from wicketlay.review.progress import progress
+from wicketlay.review.progress import SPRINT_TO_M, progress
 from wicketlay.sheets.drawings.chart import Axis, nice_steps, number_text
 from wicketlay.sheets.page.flow import Block, paginate, paragraph, space
 from wicketlay.sheets.page.furniture import GAP_MM, boxed, page_frame
 from wicketlay.sheets.page.layout import Pen, cap_mm, width_mm
 from wicketlay.sheets.page.model import Align, Ink, Role, Sheet
 from wicketlay.sheets.page.tables import Column, style_for, text_table
-from wicketlay.units import INCH_M, MILE_M, UnitSystem, format_cadence, format_move, format_speed
+from wicketlay.units import (
+    INCH_M,
+    MILE_M,
+    UnitSystem,
+    format_cadence,
+    format_move,
+    format_percent,
+    format_speed,
+    format_time,
+)
 
 if TYPE_CHECKING:
     from wicketlay.review.progress import Progress, Series
@@ -66,9 +75,11 @@ def progress_sheet(setting: PlanSetting, athlete: Athlete) -> Sheet:
                 paper,
                 below_mm=2.0,
             ),
-            _table(setting, made),
+            *_tables(setting, made),
             space(GAP_MM),
             paragraph(
+                f"The step at top speed rests on: {_rests_on(made)}. To 10, 20 and 30 m: flat out "
+                "from a standing start, from first movement. "
                 "Runs over wickets or marks teach speed only; steps are learnt from free runs. A "
                 "change smaller than the band may be chance.",
                 Role.BODY,
@@ -219,13 +230,44 @@ def _day_labels(pen: Pen, series: Series, first: dt.date, x: Axis, bottom: float
             taken.append((left, left + wide))
 
 
+def _rests_on(made: Progress) -> str:
+    return ", ".join(f"{what} {format_percent(share, places=0)}" for what, share in made.rests_on)
+
+
 # -- the table --------------------------------------------------------------------------------
 
 
-def _table(setting: PlanSetting, made: Progress) -> Table:
-    rows = [
+def _tables(setting: PlanSetting, made: Progress) -> list[Block | Table]:
+    """Return the table of the days; on small paper acceleration has one of its own below."""
+    days = ["before" if row.date is None else str(row.date) for row in made.rows]
+    sprints = [tuple(format_time(each) for each in row.sprint_s) for row in made.rows]
+    day = Column(title="day", align=Align.LEFT, strong=True)
+    known, rows = _known_columns(), _known_rows(setting, made)
+    sprint = tuple(Column(title=f"to {each:g} m", share=0.3) for each in SPRINT_TO_M)
+    paper, style = setting.paper, style_for(setting.paper)
+    if not paper.compact:
+        whole = [(a, *b, *c) for a, b, c in zip(days, rows, sprints, strict=True)]
+        return [text_table(paper, (day, *known, *sprint), whole, style)]
+    return [
+        text_table(
+            paper,
+            (day, *known),
+            [(a, *b) for a, b in zip(days, rows, strict=True)],
+            style,
+        ),
+        space(GAP_MM),
+        text_table(
+            paper,
+            (day, *sprint),
+            [(a, *c) for a, c in zip(days, sprints, strict=True)],
+            style,
+        ),
+    ]
+
+
+def _known_rows(setting: PlanSetting, made: Progress) -> list[tuple[str, ...]]:
+    return [
         (
-            "before" if row.date is None else str(row.date),
             ", ".join(row.what) or "what is given",
             "" if row.seen_speed_mps is None else format_speed(row.seen_speed_mps, setting.unit),
             format_speed(row.top_speed.value, setting.unit),
@@ -236,8 +278,10 @@ def _table(setting: PlanSetting, made: Progress) -> Table:
         )
         for row in made.rows
     ]
-    columns = (
-        Column(title="day", align=Align.LEFT, strong=True),
+
+
+def _known_columns() -> tuple[Column, ...]:
+    return (
         Column(title="record", share=2.0, align=Align.LEFT, wraps=True, least_mm=22.0),
         Column(title="seen that day", share=0.5),
         Column(title="top speed", share=0.5, strong=True),
@@ -246,4 +290,3 @@ def _table(setting: PlanSetting, made: Progress) -> Table:
         Column(title="natural gap", share=0.5, strong=True),
         Column(title="one SD", share=0.2, align=Align.LEFT),
     )
-    return text_table(setting.paper, columns, rows, style_for(setting.paper))
