@@ -20,7 +20,8 @@ if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
     from datetime import date
 
-    from wicketlay.lanes.laying import Laying
+    from shapely.geometry.base import BaseGeometry
+
     from wicketlay.plan import Plan
     from wicketlay.session.session import Event
     from wicketlay.solve import Solved
@@ -221,11 +222,12 @@ def _together(practice: Practice, stations: Sequence[Solved]) -> Iterator[tuple[
 
 def _crossings(practice: Practice, stations: Sequence[Solved]) -> Iterator[Finding]:
     """Say where run-up, marks or slow-down of two stations at the same time meet."""
+    areas = [_areas(solved) for solved in stations]
     for one, two in _together(practice, stations):
         if stations[one].plan.ground != stations[two].plan.ground:
             continue
-        pairs = itertools.product(stations[one].layings, stations[two].layings)
-        lanes = sorted({(a.lane, b.lane) for a, b in pairs if _meet(a, b)})
+        pairs = itertools.product(*(areas[i] for i in (one, two)))
+        lanes = sorted({(a[0], b[0]) for a, b in pairs if touch(a[1], b[1])})
         if lanes:
             mine, others = (sorted({pair[i] for pair in lanes}) for i in (0, 1))
             yield Finding(
@@ -240,11 +242,13 @@ def _crossings(practice: Practice, stations: Sequence[Solved]) -> Iterator[Findi
             )
 
 
-def _meet(one: Laying, two: Laying) -> bool:
-    mine, other = one.placed.course, two.placed.course
-    if mine is None or other is None:
-        return False
-    return touch(corridor(one.placed, mine), corridor(two.placed, other))
+def _areas(solved: Solved) -> list[tuple[int, BaseGeometry]]:
+    """Return (lane, ground it takes) of each laying that has a place, run-up to slow-down."""
+    return [
+        (laying.lane, corridor(laying.placed, laying.placed.course))
+        for laying in solved.layings
+        if laying.placed.course is not None
+    ]
 
 
 def _beside(stations: Sequence[Solved], happenings: Sequence[Happening]) -> Iterator[Finding]:

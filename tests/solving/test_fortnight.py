@@ -1,0 +1,145 @@
+"""A coach's fortnight with nine athletes: what each day costs in pages, minutes and moved marks."""
+
+from __future__ import annotations
+
+import time
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from wicketlay import edits
+from wicketlay.drills import FlyingSegment, TakeoffRun, WicketRun
+from wicketlay.ground import Runway, Strip
+from wicketlay.ground.placing import Place
+from wicketlay.lanes.closing import hurdles_of
+from wicketlay.plan import Plan, SessionPlan
+from wicketlay.plan_file import load
+from wicketlay.running.athlete import Athlete
+from wicketlay.sheets.document import make_pages
+from wicketlay.solve import solve
+from wicketlay.stations import Practice, Shared, Station, solve_practice
+
+LAYOUTS = Path(__file__).parents[2] / "layouts"
+NAMES = ("Ada", "Bea", "Cleo", "Dana", "Ewa", "Finn", "Gus", "Hana", "Ivo")
+
+
+def athletes(count: int = 9, stem: str = "") -> tuple[Athlete, ...]:
+    return tuple(
+        Athlete(
+            name=f"{stem}{NAMES[i % 9]}",
+            height_m=1.58 + 0.035 * (i % 9),
+            top_speed_mps=7.4 + 0.3 * (i % 9),
+            time_constant_s=1.1,
+        )
+        for i in range(count)
+    )
+
+
+def wickets(**changes) -> Plan:
+    plan = Plan(
+        title="Nine over wickets",
+        athletes=athletes(),
+        drill=WicketRun(speed_share=0.92, wickets=10),
+        ground=load(LAYOUTS / "shared-lanes.toml").ground,
+        place=Place(
+            line="home straight", lanes=(3, 4), landmark="finish", mark="w1", offset_m=-50.0
+        ),
+        session=SessionPlan(efforts=4, waves=2, length_s=60 * 60.0, assistants=2),
+    )
+    return replace(plan, **changes)
+
+
+def changed(plan: Plan, name: str, **changes) -> Plan:
+    return edits.with_adjustment(plan, replace(plan.adjustment(name), **changes))
+
+
+def hall() -> Plan:
+    place = Place(lanes=(1, 2), offset_m=22.0, mark="w1")
+    drill = WicketRun(speed_share=0.85, wickets=6)
+    ground = Strip(length_m=60.0, lanes=4)
+    return replace(wickets(), ground=ground, place=place, drill=drill)
+
+
+def runway(length_m: float) -> Plan:
+    usual = load(LAYOUTS / "board-approach.toml")
+    assert isinstance(usual.ground, Runway)
+    ground = replace(usual.ground, length_m=length_m)
+    drill = TakeoffRun(speed_share=0.9, wickets=4)
+    return replace(usual, ground=ground, drill=drill, session=SessionPlan(efforts=4))
+
+
+def flying() -> Plan:
+    plan = wickets(drill=FlyingSegment())
+    place = replace(plan.place, lanes=(5,), mark="gate1", offset_m=-40.0)
+    return replace(plan, place=place, session=SessionPlan(efforts=4, length_s=60 * 60.0))
+
+
+DAYS = {
+    "nine on two lanes in two waves": (wickets, 8, 25, 24),
+    "one absent": (lambda: changed(wickets(), "Dana", absent=True), 8, 25, 24),
+    "one late": (lambda: changed(wickets(), "Bea", late_s=900.0), 8, 25, 24),
+    "other lanes": (lambda: edits.move_everything(wickets(), lanes=(5, 6)).plan, 8, 25, 24),
+    "a smaller bag": (lambda: edits.set_bag(wickets(), 12).plan, 8, 25, 24),
+    "flying in turn": (flying, 6, 30, 0),
+    "a short runway": (lambda: runway(34.0), 3, 15, 0),
+    "a hall of 60 m": (hall, 8, 25, 24),
+}
+"""A day, and the most pages, minutes and moved marks it may take."""
+
+
+@pytest.mark.parametrize("day", DAYS)
+def test_a_day_of_the_fortnight_keeps_to_its_pages_minutes_and_moves(day):
+    make, most_pages, most_min, most_moved = DAYS[day]
+    solved = solve(make())
+    pages = sum(len(sheet.pages) for sheet in make_pages(solved))
+    session = solved.session
+    assert session is not None
+    assert pages <= most_pages
+    assert session.total_s <= most_min * 60.0
+    assert session.marks_moved <= most_moved
+
+
+def test_a_bag_of_14_over_two_lanes_is_seven_and_seven():
+    solved = solve(wickets())
+    dealt = {hurdles_of(laying.layout) for laying in solved.layings}
+    assert solved.plan.kit.wickets == 14
+    assert dealt == {7}
+
+
+def test_other_lanes_change_no_reading_and_an_absent_athlete_moves_only_their_own_group():
+    before = solve(wickets())
+    moved = solve(edits.move_everything(wickets(), lanes=(5, 6)).plan)
+    for was, now in zip(before.layings, moved.layings, strict=True):
+        assert now.lane == was.lane + 2
+        assert not edits.moved_marks(was, now)
+    away = solve(changed(wickets(), "Dana", absent=True))
+    for was, now in zip(before.layings, away.layings, strict=True):
+        assert "Dana" in was.athletes or not edits.moved_marks(was, now)
+
+
+def test_thirty_athletes_on_six_stations_take_the_time_of_their_plans_one_by_one():
+    plans = [
+        replace(
+            wickets(),
+            title=f"Station {i}",
+            athletes=athletes(5, f"{i}"),
+            place=replace(wickets().place, lanes=(i + 1,)),
+            session=SessionPlan(efforts=4, waves=2),
+        )
+        for i in range(6)
+    ]
+    stations = tuple(Station(plan=plan, begins_s=0.0) for plan in plans)
+    practice = Practice(
+        title="Six stations", date=None, shared=Shared(assistants=6), stations=stations
+    )
+    alone, together = [], []
+    for _ in range(3):
+        begun = time.process_time()
+        for plan in plans:
+            solve(plan)
+        alone.append(time.process_time() - begun)
+        begun = time.process_time()
+        solve_practice(practice)
+        together.append(time.process_time() - begun)
+    assert min(together) < 1.6 * min(alone) + 0.02
