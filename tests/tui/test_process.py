@@ -4,6 +4,7 @@ import contextlib
 import fcntl
 import os
 import pty
+import random
 import re
 import select
 import signal
@@ -17,7 +18,12 @@ from datetime import date
 import pytest
 from tui_bench import SIX
 
+from tui.bench.bench import start_bench
+from tui.bench.hour import Clock, start_hour
+from tui.bench.shelf import open_file
+from wicketlay.log_file.log import open_log
 from wicketlay.plan_file import find_recovery, load, typed_in
+from wicketlay.session.log import practice_of
 
 pytestmark = pytest.mark.slow
 
@@ -279,3 +285,65 @@ def test_a_slow_line_gets_little_to_carry(own_folders):
         terminal.read(quiet_s=0.1, longest_s=1.0)
     assert 0 < (len(terminal.shown) - before) / (time.monotonic() - begin) < 200
     terminal.end(signal.SIGTERM)
+
+
+def test_a_whole_practice_killed_twenty_times_loses_nothing_that_was_typed(own_folders):
+    """Six athletes, 36 runs, an absence, a late one, a swap, two slips: twenty SIGKILLs."""
+    plan = own_folders / "six.toml"
+    plan.write_text(SIX, encoding="utf-8")
+    draw = random.Random(15)  # noqa: S311 - a schedule of kills, the same in every run
+    day = date.today()
+    bench = start_bench(open_file(plan))
+    hour = start_hour(bench, day, Clock())
+    expected = {a.name: hour.expected_s(a.name) for a in bench.plan.athletes}
+    bench.opened.lock.release()
+    kills = set(draw.sample(range(1, 72), 20))
+    told, step, terminal = [], 0, None
+
+    def practice():
+        return practice_of(open_log(plan).checked().entries, day, bench.solved.session.order)
+
+    def started():
+        fresh = Terminal("open", str(plan))
+        fresh.wait_for("screens")
+        fresh.press("7")
+        fresh.wait_for("Space")
+        return fresh
+
+    def pressed(keys, entries):
+        """Press keys that write so many entries, and see them on the disk; now and then, kill."""
+        nonlocal step, terminal
+        step += 1
+        terminal = terminal or started()
+        there = len(open_log(plan).entries)
+        terminal.press(keys)
+        if step in kills:
+            time.sleep(draw.uniform(0.0, 0.05))
+            terminal.end(signal.SIGKILL)
+            terminal = None
+        else:
+            wait_until(lambda: len(open_log(plan).entries) >= there + entries)
+        now = [each.number for each in open_log(plan).checked().entries]
+        assert now[: len(told)] == told  # what was told as written stands
+        told[:] = now
+        return len(now) >= there + entries
+
+    extra = [("w", 1), ("x", 1), ("nNx", 1), ("o", 1)]
+    while sum(map(len, practice().runs.values())) < 36 or practice().last.waits:
+        stand = practice()
+        if stand.last is not None and stand.last.waits:
+            pressed(f"{expected[stand.last.athlete]:.2f}\r", 1)
+        elif extra and step > 10:
+            pressed(*extra[0])
+            extra.pop(0)
+        elif step in {30, 50}:
+            pressed("h", 1)
+            pressed("h", 1)
+        else:
+            pressed(" ", 1)
+    if terminal is not None:
+        terminal.end(signal.SIGTERM)
+    runs = [run for own in practice().runs.values() for run in own]
+    assert [run.time_s is not None for run in runs] == [True] * 36
+    numbers = {who: [run.run for run in own] for who, own in practice().runs.items()}
+    assert all(own == list(range(1, len(own) + 1)) for own in numbers.values())
