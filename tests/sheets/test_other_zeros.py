@@ -12,7 +12,8 @@ from wicketlay.drills.marks import MarkKind
 from wicketlay.export import as_stages
 from wicketlay.lanes.notch import gap_changes
 from wicketlay.sheets import make_pages
-from wicketlay.sheets.change_card import STEPS
+from wicketlay.sheets.change_card import steps_on
+from wicketlay.sheets.page.layout import PAPERS as SIZES
 from wicketlay.units import format_ticks
 from wicketlay.wording.names import mark_label
 
@@ -23,8 +24,9 @@ CASES = ("the tape ends among the wickets", "the tape ends, in feet")
 @pytest.mark.parametrize("name", CASES)
 def test_every_table_of_the_change_card_is_read_from_one_zero(name, paper):
     laying = next(x for x in case(name).layings if x.stage == 1)
+    steps = steps_on(SIZES[paper])
     (sheet,) = sheets_of(name, paper, ("card",))
-    changes = [(0.0, laying.tape), *gap_changes(laying, [each for each in STEPS if each])]
+    changes = [(0.0, laying.tape), *gap_changes(laying, [each for each in steps if each])]
     zeros = {(p.zero_id, p.direction) for _, tape in changes for p in tape.pulls}
     tables: dict[str, dict[str, list[str]]] = {}
     for page in sheet.pages:
@@ -45,7 +47,7 @@ def test_every_table_of_the_change_card_is_read_from_one_zero(name, paper):
                 assert format_ticks(reading.ticks, reading.tick).replace(" ", "") in shown
                 read += 1
     assert len(zeros) > 2
-    assert read == len(STEPS) * len(laying.layout.of_kind(MarkKind.WICKET))
+    assert read == len(steps) * len(laying.layout.of_kind(MarkKind.WICKET))
     cells = sum(len(cells) for table in tables.values() for cells in table.values())
     if "feet" not in name:
         assert cells == read

@@ -8,7 +8,7 @@ from wicketlay.drills.marks import Datum, MarkKind
 from wicketlay.ground.tape import PullDirection
 from wicketlay.lanes.notch import gap_changes
 from wicketlay.sheets.drawings.zero import zero_text
-from wicketlay.sheets.page.flow import Block, Table, page_break, paginate, paragraph
+from wicketlay.sheets.page.flow import Block, Table, paginate, paragraph
 from wicketlay.sheets.page.furniture import date_text, frame, heading, page_frame
 from wicketlay.sheets.page.layout import MINUS
 from wicketlay.sheets.page.model import Align, Role, Sheet
@@ -21,16 +21,18 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from wicketlay.ground.tape import TapeSheet
+    from wicketlay.sheets.page.layout import Paper
     from wicketlay.sheets.setting import Setting
 
 
-CLOSED = (-0.06, -0.04, -0.02)
-OPENED = (0.02, 0.04)
-STEPS = (*CLOSED, 0.0, *OPENED)
+STEPS = (-0.06, -0.04, -0.02, 0.0, 0.02, 0.04)
+FEW_STEPS = STEPS[1:5]
+"""The columns on small paper: four, so that the readings stay as large."""
 ROW_MM = 6.8
 
 
 CARDS_A_PAGE = 2
+"""Small paper has a page a card."""
 
 
 def change_cards(settings: Sequence[Setting]) -> Sheet:
@@ -39,9 +41,6 @@ def change_cards(settings: Sequence[Setting]) -> Sheet:
     places = ", ".join(dict.fromkeys(each.short_place for each in settings))
     parts: list[Block | Table] = [_lead(first)]
     for each in settings:
-        # Small paper has a page a card.
-        if each is not first and each.paper.compact:
-            parts.append(page_break())
         parts += [heading(each.place, each.paper)] if len(settings) > 1 else []
         parts += _card(each)
     parts.append(_choose(first))
@@ -87,10 +86,11 @@ def _choose(setting: Setting) -> Block:
 
 def _card(setting: Setting) -> tuple[Block | Table, ...]:
     laying = setting.laying
+    steps = steps_on(setting.paper)
     changes = (
-        *gap_changes(laying, CLOSED),
+        *gap_changes(laying, [each for each in steps if each < 0]),
         (0.0, laying.tape),
-        *gap_changes(laying, OPENED),
+        *gap_changes(laying, [each for each in steps if each > 0]),
     )
     return (*_tables(setting, changes), *_limits(setting))
 
@@ -142,11 +142,16 @@ def _tables(setting: Setting, changes: tuple[tuple[float, TapeSheet], ...]) -> l
     return parts
 
 
+def steps_on(paper: Paper) -> tuple[float, ...]:
+    """Return by how much the gaps are closed or opened in the columns of a card."""
+    return FEW_STEPS if paper.compact else STEPS
+
+
 def _limits(setting: Setting) -> list[Block]:
     """Return a warning for each column that would pass a limit for somebody on this laying."""
     judgement = setting.solved.plan.judgement
     lines = []
-    for change in STEPS:
+    for change in steps_on(setting.paper):
         long = [
             demand.athlete.name
             for demand in setting.laying.demands

@@ -156,8 +156,9 @@ def _coachs(whole: PlanSetting, settings: Sequence[Setting], kinds: Sequence[str
     if "practice" in kinds and laid:
         one = cards.pop() if len(settings) == 1 and cards else None
         made.append((partial(practice_sheet, whole, settings, one), laid))
-    for first in range(0, len(cards), CARDS_A_PAGE):
-        pair = cards[first : first + CARDS_A_PAGE]
+    together = 1 if whole.paper.compact else CARDS_A_PAGE
+    for first in range(0, len(cards), together):
+        pair = cards[first : first + together]
         made.append((partial(change_cards, pair), tuple(each.laying for each in pair)))
     if "stages" in kinds and whole.solved.plan.stages is not None:
         for each in settings:
