@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from dataclasses import replace
 from pathlib import Path
 
@@ -14,7 +15,7 @@ from wicketlay.errors import DomainError
 from wicketlay.findings import Level
 from wicketlay.ground.placing import Place
 from wicketlay.ground.strip import Strip
-from wicketlay.plan import Plan, SessionPlan
+from wicketlay.plan import Plan, SessionPlan, StagePlan
 from wicketlay.plan_file import load
 from wicketlay.running.athlete import Athlete, Sex
 from wicketlay.solve import solve
@@ -160,3 +161,19 @@ def test_a_notch_on_shared_gaps_is_told_by_what_it_opens():
     was, now = ((marks[-1].along_m - marks[0].along_m) for marks in wickets)
     assert opened == pytest.approx(now / was - 1.0, abs=1e-9)
     assert 0.0 <= opened < 0.02
+
+
+def test_no_stage_puts_a_spared_athlete_over_their_own_gaps_by_its_tolerance():
+    plan = plan_on(1)
+    girl = Athlete(name="Girl", height_m=1.5, age_years=13.0, top_speed_mps=6.8)
+    series = StagePlan(from_share=0.85, to_share=0.95, count=10, tolerance_m=0.03)
+    plan = replace(plan, athletes=(*plan.athletes[:2], girl), stages=series)
+    compared = 0
+    for laying in solve(plan).layings:
+        spared = next(d for d in laying.demands if d.athlete.name == "Girl")
+        own = [mark.gap_m for mark in spared.layout.of_kind(MarkKind.WICKET)[1:]]
+        marks = laying.layout.of_kind(MarkKind.WICKET)
+        for gap, (one, two) in zip(own, itertools.pairwise(marks), strict=True):
+            compared += 1
+            assert two.along_m - one.along_m <= gap + 1e-6
+    assert compared == 10 * 7

@@ -13,7 +13,7 @@ from wicketlay.ground.placing import place
 from wicketlay.ground.tape import moved_ticks, tape_sheet
 from wicketlay.lanes.closing import bags_dealt
 from wicketlay.lanes.laying import Demand, Laying, Moved
-from wicketlay.lanes.members import Member, group_places, on_marks, places_of, recounted
+from wicketlay.lanes.members import Member, group_places, on_marks, places_of, recounted, wanted
 from wicketlay.lanes.stages import StageCadence, follow
 from wicketlay.solve.roster import possible_share
 from wicketlay.values import dataclass
@@ -207,6 +207,10 @@ def _followed(
         # However much is tolerated, marks never come to lie on or behind each other.
         tolerance = min(tolerance, float(np.diff(true).min()) * 0.45)
     step = follow(laid, true, tolerance)
+    spared = [wanted(member).gaps_m for member in members if member.spared]
+    if places is not None and _over(step.laid_m, spared):
+        # Who is spared is put over their own gaps by no tolerance: every mark goes to its place.
+        step = follow(laid, true, 0.0)
     kept = []
     for member, demand in zip(members, earlier.demands, strict=True):
         # The start mark belongs to W1: its true place follows W1's. Small moves are not asked for,
@@ -220,6 +224,12 @@ def _followed(
             replace(member, start_shift_m=member.start_shift_m + target - member.start_along_m)
         )
     return kept, step.laid_m, step.anew
+
+
+def _over(places: NDArray[np.float64], own: Sequence[NDArray[np.float64]]) -> bool:
+    """Return whether a gap between places is longer than one of somebody's own."""
+    gaps = np.diff(places)
+    return any((gaps > each[: gaps.size] + 1e-9).any() for each in own)
 
 
 def placed_along(placed: Placed) -> dict[str, float]:
