@@ -379,6 +379,9 @@ COUNTS = {
     "next athlete": (1, "n"),
     "undo": (1, "u"),
     "move all 30 cm": (4, "m", "=30", "enter"),
+    "to a later wave": (1, "j"),
+    "the bag holds 18": (4, "number_sign", "=18", "enter"),
+    "everything to lane 2": (3, "q", "=2", "enter"),
     "print": (2, "p", "p"),
 }
 
