@@ -90,17 +90,6 @@ def test_some_files_make_paper(tmp_path, kind):
     assert pages >= plans
 
 
-@pytest.mark.parametrize(
-    "number",
-    [
-        41520,  # stages of a run both ways, told to start from the far end as well
-    ],
-)
-def test_files_that_did_harm_on_paper_once(tmp_path, number):
-    plans, _ = use(tmp_path, [number])
-    assert plans == 1
-
-
 @pytest.mark.nightly
 def test_thousands_of_files_make_paper(tmp_path):
     plans, _ = use(tmp_path, range(10_000, 20_000))
