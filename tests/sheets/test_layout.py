@@ -118,3 +118,10 @@ def test_a_cell_that_reaches_over_others_widens_no_column():
     text_table(paper, columns, [*plain, long], Style()).rows[1].draw(pen, 0.0)
     (text,) = [item for item in pen.items if isinstance(item, Text) and "reaches" in item.text]
     assert text.text == "reaches over all that is right of it"
+
+
+def test_what_joins_emoji_is_silent_and_no_missing_character():
+    assert fonts.missing("Wren \u2764\ufe0f\u200d") == tuple(
+        c for c in "\u2764" if c in fonts.missing(c)
+    )
+    assert fonts.printable("a\ufe0fb\u200dc") == "abc"

@@ -38,7 +38,7 @@ if TYPE_CHECKING:
     from wicketlay.sheets.setting import PlanSetting
 
 
-ROW_MM = 7.6
+ROW_MM = 6.8
 FORWARD = "Forward = with the run. Move row by row."
 
 
@@ -205,7 +205,7 @@ def _now_and_next(setting: PlanSetting, here: Laying, coming: Laying | None) -> 
         title = (
             f"Pull {pull.number}, from the {zero_text(here, pull.zero_id)}, {pull.direction.value}"
         )
-        above = paragraph(title, Role.LABEL, setting.paper, small=True, above_mm=1.0, below_mm=0.6)
+        above = paragraph(title, Role.LABEL, setting.paper, small=True, above_mm=0.6, below_mm=0.4)
         tables.append(text_table(setting.paper, columns, cells, style, above=above))
     return tables
 

@@ -83,9 +83,19 @@ def _covered() -> frozenset[str]:
     return frozenset.intersection(*(frozenset(metrics(face).advance_em) for face in Face))
 
 
+_SILENT = dict.fromkeys((0x200D, 0xFE0E, 0xFE0F))
+"""The joiner of emoji, and what asks for their plain or their coloured form."""
+
+
 def printable(text: str) -> str:
-    """Return `text` in composed form, so that an accented letter is one character."""
-    return text if text.isascii() else unicodedata.normalize("NFC", text)
+    """Return `text` in composed form, so that an accented letter is one character.
+
+    What joins or dresses other characters and shows nothing itself is left out: it is no
+    character anybody would miss.
+    """
+    if text.isascii():
+        return text
+    return unicodedata.normalize("NFC", text).translate(_SILENT)
 
 
 @lru_cache(maxsize=16384)
