@@ -112,10 +112,11 @@ def test_day_bag_and_hands_of_the_practice_hold_at_every_station(practice):
         assert solved.plan.session.assistants == 1
 
 
-def test_the_packet_begins_with_one_timetable_in_place_of_one_a_station(practice):
+def test_the_coachs_packet_begins_with_one_timetable_in_place_of_one_a_station(practice):
     document = station_pages(solve_practice(practice), only=("tape", "session"))
     kinds = [sheet.kind for sheet in document]
-    assert kinds[0] == "session"
+    # The tape sheets of all stations come first, on paper of their own.
+    assert kinds == [*["tape"] * 7, "blank", "session"]
     assert kinds.count("session") == 1
     assert kinds.count("tape") == 7
 

@@ -94,9 +94,9 @@ def make_pages(
         for laying in _as_laid(solved, layings)
     ]
     whole = PlanSetting(solved=printed, layings=layings, paper=size, unit=shown, athlete=athlete)
+    assistants = [*_stops(whole), *_assistants(settings, kinds)]
     made = [
-        *_stops(whole),
-        *_assistants(settings, kinds),
+        *assistants,
         *_coachs(whole, settings, kinds),
         *_explaining(whole, settings, kinds),
     ]
@@ -108,6 +108,7 @@ def make_pages(
         title=solved.plan.title or "wicketlay",
         makers=makers,
         findings=found,
+        assistants=len(assistants),
         blank=partial(_blank_sheet, size),
         date=solved.plan.date,
     )

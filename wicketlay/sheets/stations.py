@@ -44,12 +44,15 @@ def station_pages(
     only = (*USUAL, _OF_ONE_PLAN) if only is None else only
     kinds = tuple(kind for kind in only if kind != _OF_ONE_PLAN)
     each = [make_pages(one, only=kinds, paper=paper, unit=unit) for one in solved.stations]
-    makers = [maker for document in each for maker in document.makers]
+    theirs = [maker for document in each for maker in document.makers[: document.assistants]]
+    coachs = [maker for document in each for maker in document.makers[document.assistants :]]
     if _OF_ONE_PLAN in only:
-        makers.insert(0, partial(timetable_sheet, solved, paper_named(paper)))
+        coachs.insert(0, partial(timetable_sheet, solved, paper_named(paper)))
     return Document(
         title=solved.practice.title or "wicketlay",
-        makers=tuple(makers),
+        makers=(*theirs, *coachs),
+        assistants=len(theirs),
+        blank=next((document.blank for document in each), None),
         findings=tuple(finding for document in each for finding in document.findings),
     )
 
