@@ -6,6 +6,7 @@ import dataclasses
 import datetime as dt
 import os
 import time
+import tomllib
 from pathlib import Path
 
 import pytest
@@ -272,7 +273,10 @@ def test_every_file_of_the_layouts_is_named_by_a_plan():
         if not plan.name.startswith("harbour-")
         for p in open_plan(plan).paths.values()
     }
-    assert named == set(LAYOUTS.glob("*.toml"))
+    assert named == set(LAYOUTS.glob("*.toml")) - {LAYOUTS / "harbour-practice.toml"}
+    practice = tomllib.loads((LAYOUTS / "harbour-practice.toml").read_text("utf-8"))
+    assert practice["kind"] == "practice"
+    assert {LAYOUTS / station["plan"] for station in practice["station"]} <= named
 
 
 @pytest.mark.parametrize("written", ["12.5", '"12.5 years"', '"12,5 y"', '"12.5y"'])

@@ -16,6 +16,7 @@ from wicketlay.after_practice import accept_all, day_of
 from wicketlay.edits import Edit, moved_marks
 from wicketlay.errors import DomainError
 from wicketlay.log_file.log import open_log
+from wicketlay.review.reviewed import far_off
 from wicketlay.review.timed_zone import zone_of
 from wicketlay.session.going import going
 from wicketlay.session.log import (
@@ -29,7 +30,6 @@ from wicketlay.session.log import (
 )
 from wicketlay.session.schedule import EventKind
 from wicketlay.solve import solve
-from wicketlay.sources import FAR_OFF_SHARE
 from wicketlay.units import format_time
 
 if TYPE_CHECKING:
@@ -571,7 +571,7 @@ def read_time(typed: str, expected_s: float | None) -> tuple[float, str]:
     if expected_s is None:
         return time_s, "" if "." in text else "no time is expected here"
     off = time_s / expected_s - 1.0
-    if abs(off) <= float(FAR_OFF_SHARE):
+    if not far_off(time_s, expected_s):
         return time_s, ""
     way = "over" if off > 0 else "under"
     return time_s, f"{abs(off) * 100:.0f} % {way} the {format_time(expected_s)} expected"

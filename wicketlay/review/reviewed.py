@@ -23,6 +23,11 @@ class Feel(StrEnum):
     OPEN = "open"
 
 
+def far_off(time_s: float, expected_s: float) -> bool:
+    """Return whether a time [s] is so far from the expected one that it cannot be right."""
+    return abs(time_s / expected_s - 1.0) > FAR_OFF_SHARE
+
+
 class Doubt(StrEnum):
     """How a time that is far from the expected one is met."""
 
@@ -114,7 +119,6 @@ class Review:
     @property
     def doubt(self) -> Doubt:
         """Whether a time is asked about before it is written, or cannot be right at all."""
-        off = abs(self.off_share)
-        if off > FAR_OFF_SHARE:
+        if far_off(self.doubted_s, self.expected_time_s):
             return Doubt.WRONG
-        return Doubt.ASK if off > UNLIKELY_SHARE else Doubt.NONE
+        return Doubt.ASK if abs(self.off_share) > UNLIKELY_SHARE else Doubt.NONE
