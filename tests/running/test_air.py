@@ -171,3 +171,11 @@ def test_a_time_told_for_some_air_comes_back_to_still_air():
     assert told_s != pytest.approx(2.5, abs=0.005)
     assert still_air_time_s(20.0, told_s, -1.2, 1200.0) == pytest.approx(2.5, rel=1e-9)
     assert time_in_air_s(20.0, 2.5, None, None) == 2.5
+
+
+def test_a_walk_at_a_height_and_a_gale_are_told_without_a_stop():
+    assert 0.99 < in_air_mps(0.99, 0.0, 1500.0) < 1.02
+    for still_mps in (0.5, 2.0, 6.0):
+        slowed = in_air_mps(still_mps, -10.0, 0.0)
+        assert 0.0 < slowed < still_mps
+        assert still_air_mps(slowed, -10.0, 0.0) == pytest.approx(still_mps, rel=1e-3)

@@ -15,6 +15,8 @@ from wicketlay.sources import AIR_DRAG_SHARE, AIR_THINNING_PER_M
 WINDS_MPS = (-10.0, 10.0)
 HEIGHTS_M = (-430.0, 4000.0)
 """Wind along the run, a tail wind positive [m/s], and height above the sea [m]."""
+SLOWEST_MPS = 5.0
+"""The correction is one of sprints: slower runs take the ratio of wind to this speed (J)."""
 WIND = declare(
     Kind.SPEED, "along the run, a tail wind positive; 0 in a hall", *WINDS_MPS, signed=True
 )
@@ -46,11 +48,11 @@ def air_factor(speed_mps: float, wind_mps: float = 0.0, altitude_m: float = 0.0)
     ----------
     Mureika 2001, arXiv physics/0006057: his correction of 100 m times, with w/v for w t/100.
     """
-    require_range("speed", speed_mps, 1.0, 15.0, "m/s")
+    require_range("speed", speed_mps, 0.0, 15.0, "m/s")
     require_range("wind", wind_mps, *WINDS_MPS, "m/s")
     require_range("altitude", altitude_m, *HEIGHTS_M, "m")
     drag, thinning = float(AIR_DRAG_SHARE), float(AIR_THINNING_PER_M)
-    against = 1.0 - wind_mps / speed_mps
+    against = 1.0 - wind_mps / max(speed_mps, SLOWEST_MPS)
     return 1.0 + drag - drag * math.exp(-thinning * altitude_m) * against**2
 
 

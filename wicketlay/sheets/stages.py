@@ -199,8 +199,10 @@ def _now_and_next(setting: PlanSetting, here: Laying, coming: Laying | None) -> 
         for reading in rows:
             mark_id = reading.mark_id
             row: list[str | Cell] = [mark_label(mark_id), shown[here.stage][mark_id]]
-            if coming is not None:
+            if coming is not None and mark_id in shown[coming.stage]:
                 row += [shown[coming.stage][mark_id], _how(setting, (here, coming), mark_id, pull)]
+            elif coming is not None:  # a stage of fewer wickets
+                row += ["-", "taken up"]
             cells.append(Row(cells=row))
         title = (
             f"Pull {pull.number}, from the {zero_text(here, pull.zero_id)}, {pull.direction.value}"

@@ -420,21 +420,23 @@ def _set(grid: _Grid, row: Row) -> list[tuple[Column, float, float, Sequence[str
     """Return the cells of a row that say something: column, place, lines, role and size."""
     style = grid.style
     found: list[tuple[Column, float, float, Sequence[str], Role, float]] = []
-    for index, cell in enumerate(row.cells):
-        column, left, width = grid.columns[index], grid.lefts[index], grid.widths[index]
+    # a table of few columns has no room for the remark at the end of a row
+    for column, left, width, cell in zip(
+        grid.columns, grid.lefts, grid.widths, row.cells, strict=False
+    ):
         over = isinstance(cell, Cell) and cell.over
-        if over:
-            column, width = replace(column, align=Align.LEFT), grid.span[1] - left
-        role, size = _set_in(column, style, cell)
+        told = replace(column, align=Align.LEFT) if over else column
+        room = grid.span[1] - left if over else width
+        role, size = _set_in(told, style, cell)
         text = _text(cell)
-        lines = wrap(text, role, size, width + 0.1) if column.wraps or over else (text,)
+        lines = wrap(text, role, size, room + 0.1) if told.wraps or over else (text,)
         if len(lines) > 1 and size > role.small_pt and role is not style.role:
             # A name that would break is set small first.
             size = role.small_pt
-            lines = wrap(text, role, size, width + 0.1)
+            lines = wrap(text, role, size, room + 0.1)
         drops = isinstance(cell, Cell) and cell.drops and len(lines) > 1
         if any(lines) and not drops:
-            found.append((column, left, width, lines, role, size))
+            found.append((told, left, room, lines, role, size))
     return found
 
 
