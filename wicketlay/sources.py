@@ -99,6 +99,9 @@ AIR_DRAG_SHARE = Constant(
     "tell 0.19 s, and the two are not reconciled",
     _MUREIKA,
 )
+AIR_SLOWEST_MPS = Constant(
+    5.0, "m/s", J, "slower runs take the ratio of wind to this speed: the correction is of sprints"
+)
 AIR_THINNING_PER_M = Constant(
     0.000125, "1/m", P, "air density falls by e^(-0.000125 H) with height H", _MUREIKA
 )

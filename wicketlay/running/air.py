@@ -10,13 +10,11 @@ import math
 
 from wicketlay.declared import Kind, declare
 from wicketlay.errors import require_range
-from wicketlay.sources import AIR_DRAG_SHARE, AIR_THINNING_PER_M
+from wicketlay.sources import AIR_DRAG_SHARE, AIR_SLOWEST_MPS, AIR_THINNING_PER_M
 
 WINDS_MPS = (-10.0, 10.0)
 HEIGHTS_M = (-430.0, 4000.0)
 """Wind along the run, a tail wind positive [m/s], and height above the sea [m]."""
-SLOWEST_MPS = 5.0
-"""The correction is one of sprints: slower runs take the ratio of wind to this speed (J)."""
 WIND = declare(
     Kind.SPEED, "along the run, a tail wind positive; 0 in a hall", *WINDS_MPS, signed=True
 )
@@ -52,7 +50,7 @@ def air_factor(speed_mps: float, wind_mps: float = 0.0, altitude_m: float = 0.0)
     require_range("wind", wind_mps, *WINDS_MPS, "m/s")
     require_range("altitude", altitude_m, *HEIGHTS_M, "m")
     drag, thinning = float(AIR_DRAG_SHARE), float(AIR_THINNING_PER_M)
-    against = 1.0 - wind_mps / max(speed_mps, SLOWEST_MPS)
+    against = 1.0 - wind_mps / max(speed_mps, float(AIR_SLOWEST_MPS))
     return 1.0 + drag - drag * math.exp(-thinning * altitude_m) * against**2
 
 
