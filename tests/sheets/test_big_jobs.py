@@ -35,7 +35,7 @@ athletes = tuple(replace(like, name=f"Runner {{i}}") for i in range({count}))
 what = with_plan(base, athletes=athletes)
 before = peak()
 with open({path!r}, "wb") as stream:
-    pages = write_pdf(make_pages(what, only=("tape", "coach", "card")), stream)
+    pages = write_pdf(make_pages(what, only=("tape", "coach", "card", "ground")), stream)
 after = peak()
 print(json.dumps({{"pages": pages, "before_kb": before, "peak_kb": after}}))
 """
@@ -60,7 +60,7 @@ def _measured(count: int) -> dict[str, int]:
 @pytest.mark.slow
 def test_three_thousand_pages_take_less_than_300_mb():
     told = _measured(1000)
-    assert told["pages"] == 3000
+    assert told["pages"] >= 3000
     assert told["peak_kb"] < 300 * 1024
 
 

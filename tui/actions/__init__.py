@@ -213,7 +213,7 @@ _ROWS: tuple[Action, ...] = (
         ("u ctrl+z", "take the last thing back", "undo", hour.undo),
         ("t", "the clock: by hand or by gates", "clock", practice.timing),
         ("y", "after practice: what the day says of everybody", "after", to("after")),
-        ("escape", "back to the plan", "plan", to("plan")),
+        ("escape", "take all digits back; without any, back to the plan", "plan", hour.digits_back),
     ),
     *_on(
         "after",

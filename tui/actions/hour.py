@@ -65,6 +65,16 @@ def digit_back(app: Core) -> None:
     app.show()
 
 
+def digits_back(app: Core) -> None:
+    """Take all digits back; without any go to the plan, where digits are other keys."""
+    hour = app.hour()
+    if hour is not None and hour.typed:
+        hour.typed, hour.asked = "", ""
+        app.show()
+    else:
+        app.go("plan")
+
+
 def take(app: Core) -> None:
     """Take the digits; without any tick off the next mark, or begin the hour."""
     hour = app.hour()
