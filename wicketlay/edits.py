@@ -10,6 +10,7 @@ from wicketlay.drills.cadence import CadenceRule
 from wicketlay.drills.marks import MarkKind
 from wicketlay.drills.run_on import SPEED_SHARES
 from wicketlay.errors import DomainError
+from wicketlay.ground.placing import Place
 from wicketlay.ground.tape import Tick
 from wicketlay.plan import WAVES, Adjustment
 from wicketlay.running.athlete import FirstGuess
@@ -23,7 +24,6 @@ if TYPE_CHECKING:
     from wicketlay.drills import Spec
     from wicketlay.drills.kit import Kit
     from wicketlay.ground import Ground
-    from wicketlay.ground.placing import Place
     from wicketlay.ground.tape import TapeSpec
     from wicketlay.lanes.laying import Laying, Moved
     from wicketlay.plan import Plan, SessionPlan, StagePlan
@@ -300,18 +300,11 @@ def move_everything(plan: Plan, *, line: str | None = None, lanes: Sequence[int]
         When the line or a lane is not there, or nothing fits on the line.
     """
     now = plan.place.line or plan.ground.lines[0]
-    known = {each.casefold(): each for each in plan.ground.lines}
-    to = now if line is None else known.get(line.casefold())
-    if to is None:
-        message = f'there is no line "{line}"; the ground has {", ".join(plan.ground.lines)}'
-        raise DomainError(message)
+    to = now if line is None else _line_of(plan.ground, line)
     there = plan.ground.lanes_of(to)
     kept = tuple(lane for lane in plan.place.lanes if lane in there)
     wanted = tuple(lanes) or kept or there[:1]
-    for lane in wanted:
-        if lane not in there:
-            message = f"the {to} has no lane {lane}; it has {there[0]} to {there[-1]}"
-            raise DomainError(message)
+    _refuse_no_lane(plan.ground, to, wanted)
     where = replace(plan.place, lanes=wanted)
     if to != now:
         on_all = replace(plan, place=replace(plan.place, lanes=wanted))
@@ -321,17 +314,89 @@ def move_everything(plan: Plan, *, line: str | None = None, lanes: Sequence[int]
             message = f"the practice fits nowhere on the {to}; fewer wickets, or a slower run"
             raise DomainError(message)
         where = replace(spot, lanes=wanted)
-    stands_for = dict(zip(plan.place.lanes, wanted, strict=False))
-    moved = replace(plan, place=where)
+    return _moved(plan, replace(plan, place=where), "" if to == now else f" of the {to}")
+
+
+def move_to_ground(
+    plan: Plan,
+    ground: Ground,
+    file: str | None,
+    *,
+    line: str | None = None,
+    lanes: Sequence[int] = (),
+) -> Edit:
+    """Lay the whole practice on another ground, where there is most room; no gap changes.
+
+    The ground's own numbers, and those of the ground before, stay as they are. Where nothing
+    fits everything lies at the ground's first line, and the findings say what would fit.
+
+    Parameters
+    ----------
+    file
+        The ground file as the plan names it, None for a ground of the plan's own.
+    line, lanes
+        Where on it; left out, as many lanes as now, of the same numbers where they are there.
+
+    Raises
+    ------
+    DomainError
+        When the ground has no such line or lane.
+    """
+    only = None if line is None else _line_of(ground, line)
+    many = len(lanes or plan.place.lanes)
+
+    def lanes_on(each: str) -> tuple[int, ...]:
+        there = ground.lanes_of(each)
+        same = all(lane in there for lane in plan.place.lanes)
+        return tuple(lanes) or (plan.place.lanes if same else there[:many])
+
+    first = only or ground.lines[0]
+    where = Place(line=first, lanes=lanes_on(first))
+    moved = replace(plan, ground=ground, ground_file=file, place=where)
+    wanted = replace(moved.place, lanes=tuple(lanes) or plan.place.lanes)
+    spots = [
+        spot
+        for spot, _ in places_for(replace(solve(moved), plan=replace(moved, place=wanted)))
+        if spot.line is not None and only in {None, spot.line}
+    ]
+    # A line of enough lanes before one with more room: fewer lanes are more waves.
+    spots.sort(key=lambda spot: -min(many, len(ground.lanes_of(spot.line or first))))
+    if spots:
+        where = replace(spots[0], lanes=lanes_on(spots[0].line or first))
+    to = where.line or first
+    _refuse_no_lane(ground, to, where.lanes)
+    return _moved(plan, replace(moved, place=where), f" of the {to}, {file or ground.name}")
+
+
+def _moved(plan: Plan, moved: Plan, where: str) -> Edit:
+    """Return the edit that lays everything where `moved` does; who is by hand on a lane follows."""
+    lanes = moved.place.lanes
+    stands_for = dict(zip(plan.place.lanes, lanes, strict=False))
     for each in plan.adjustments:
         if each.lane is not None:
             moved = with_adjustment(moved, replace(each, lane=stands_for.get(each.lane)))
-    lane_words = f"lane{'s' if len(wanted) > 1 else ''} {', '.join(map(str, wanted))}"
+    lane_words = f"lane{'s' if len(lanes) > 1 else ''} {', '.join(map(str, lanes))}"
     return Edit(
         plan=moved,
-        done=f"everything on {lane_words}" + ("" if to == now else f" of the {to}"),
+        done=f"everything on {lane_words}{where}",
         held="every gap, wave and start letter held",
     )
+
+
+def _line_of(ground: Ground, line: str) -> str:
+    known = {each.casefold(): each for each in ground.lines}
+    if line.casefold() not in known:
+        message = f'there is no line "{line}"; the ground has {", ".join(ground.lines)}'
+        raise DomainError(message)
+    return known[line.casefold()]
+
+
+def _refuse_no_lane(ground: Ground, line: str, lanes: Sequence[int]) -> None:
+    there = ground.lanes_of(line)
+    for lane in lanes:
+        if lane not in there:
+            message = f"the {line} has no lane {lane}; it has {there[0]} to {there[-1]}"
+            raise DomainError(message)
 
 
 def set_tape(plan: Plan, tape: TapeSpec) -> Edit:

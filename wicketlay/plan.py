@@ -260,6 +260,8 @@ class Plan:
         Day of the practice; ages of athletes with a date of birth are taken on it.
     kit, tape, session, stages, adjustments, judgement
         The rest, each with defaults.
+    ground_file
+        The ground file the plan names, None when the ground is its own.
     """
 
     title: str
@@ -274,6 +276,7 @@ class Plan:
     adjustments: tuple[Adjustment, ...] = ()
     judgement: Judgement = field(default=DEFAULTS)
     date: date | None = None
+    ground_file: str | None = None
 
     def __post_init__(self) -> None:
         """Spell marks, line and landmark as they are known, in whatever case they were written."""

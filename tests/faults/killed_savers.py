@@ -60,7 +60,7 @@ class Pair:
         self.old = [each.read_bytes() for each in self.names]
         self.opened = open_plan(path)
         self.wanted = changed(self.opened.plan, 7)
-        self.new = [self.opened.texts_for(self.wanted)[r].encode() for r in ("plan", "squad")]
+        self.new = [self.opened.unsaved(self.wanted)[1][r].encode() for r in ("plan", "squad")]
 
     def reset(self) -> None:
         for each, data in zip(self.names, self.old, strict=True):

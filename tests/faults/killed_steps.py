@@ -144,7 +144,7 @@ class Writers:
 
         def look(made):
             opened, wanted = made
-            texts = opened.texts_for(wanted)
+            texts = opened.unsaved(wanted)[1]
 
             def states() -> list[str]:
                 return [

@@ -150,8 +150,9 @@ def test_damaged_work_is_told_and_left(plan_path, data):
 def test_it_holds_the_fingerprints_and_the_full_texts(plan_path):
     opened = open_plan(plan_path)
     content = json.loads(write_recovery(opened, edited(opened)).read_bytes())
-    texts = opened.texts_for(edited(opened))
-    assert content == {"format": 1, "base": opened.fingerprints, "texts": texts}
+    base, texts = opened.unsaved(edited(opened))
+    assert base == opened.fingerprints
+    assert content == {"format": 1, "base": base, "texts": texts}
 
 
 def test_what_is_half_typed_is_kept_without_an_edit_and_beside_one(plan_path):

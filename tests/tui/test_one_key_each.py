@@ -6,7 +6,7 @@ import pytest
 from tui_bench import PLAN, keys, words_on, workbench
 
 from wicketlay.edits import gaps_opened
-from wicketlay.plan_file import load
+from wicketlay.plan_file import load, read_ground
 from wicketlay.units import format_percent
 
 LAYOUTS = Path(__file__).parents[2] / "layouts"
@@ -111,3 +111,59 @@ async def test_a_notch_on_shared_gaps_says_with_whom_and_what_it_opens(shared):
         opened = format_percent(gaps_opened(pair, after))
         assert f"; shared with {other}: opens {opened}" in app.bench.told.text
         assert opened != "2 %"
+
+
+async def test_everything_goes_to_another_hall_by_its_file_and_one_undo(shared):
+    files = {path.name: path.read_bytes() for path in Path().glob("*.toml")}
+    async with workbench(shared) as (app, pilot):
+        before = app.bench.plan
+        await keys(pilot, "q")
+        assert "another ground: harbour-hall.toml, harbour-meadow.toml" in " ".join(
+            words_on(app).split()
+        )
+        await keys(pilot, "=harbour-hall.toml", "enter")
+        assert app.bench.plan.place.line == "60 m straight"
+        assert "of the 60 m straight, harbour-hall.toml → laid anew" in " ".join(
+            words_on(app).split()
+        )
+        await keys(pilot, "ctrl+s")
+        assert load(shared) == app.bench.plan
+        changed = [name for name, was in files.items() if Path(name).read_bytes() != was]
+        assert changed == ["shared-lanes.toml"]
+        await keys(pilot, "u")
+        assert app.bench.plan == before
+
+
+async def test_a_line_with_a_number_in_its_name_is_no_lane(shared):
+    async with workbench(shared) as (app, pilot):
+        await keys(pilot, "q", "=harbour-hall.toml 60 m straight, lanes 5 6", "enter")
+        assert app.bench.plan.place.line == "60 m straight"
+        assert app.bench.plan.place.lanes == (5, 6)
+        await keys(pilot, "q", "=60 m straight, lane 2", "enter")
+        assert app.bench.plan.place.lanes == (2,)
+
+
+async def test_where_nothing_fits_the_first_stop_is_said_at_once(shared):
+    async with workbench(shared) as (app, pilot):
+        await keys(pilot, "q", "=runway", "enter")
+        assert app.bench.told.held.startswith("stop: ")
+        assert app.bench.plan.ground_file is None
+        await keys(pilot, "u")
+        assert app.bench.plan == app.bench.opened.file.plan
+
+
+async def test_a_ground_file_that_is_not_there_is_refused_with_the_nearest(shared):
+    async with workbench(shared) as (app, pilot):
+        await keys(pilot, "q", "=harbour-hal.toml", "enter")
+        assert "harbour-hall.toml" in words_on(app)
+        await keys(pilot, "escape")
+        assert app.bench.plan == app.bench.opened.file.plan
+
+
+async def test_a_plan_without_a_file_takes_the_numbers_of_a_ground_file(own_folders):
+    hall = LAYOUTS / "harbour-hall.toml"
+    Path(hall.name).write_bytes(hall.read_bytes())
+    async with workbench(None) as (app, pilot):
+        await keys(pilot, "q", f"={hall.name}", "enter")
+        assert app.bench.plan.ground == read_ground(LAYOUTS, hall.name)
+        assert app.bench.plan.ground_file is None

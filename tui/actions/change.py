@@ -6,6 +6,7 @@ import re
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from tui.bench import shelf
 from tui.panes.inputs import FieldInput, InputsPane
 from tui.said.shown import dealt
 from tui.screens.asking import Ask
@@ -16,14 +17,18 @@ from wicketlay.errors import DomainError
 from wicketlay.export import unit_of
 from wicketlay.keys import typed
 from wicketlay.keys.codecs import Count, length
+from wicketlay.keys.grounds import GROUNDS
 from wicketlay.keys.typed import FieldError, from_text
+from wicketlay.plan_file import PlanFileError, read_ground
 from wicketlay.units import UnitSystem
 
 if TYPE_CHECKING:
     from collections.abc import Callable
+    from pathlib import Path
 
     from tui.core import Core
     from wicketlay.edits import Edit
+    from wicketlay.ground import Ground
     from wicketlay.keys.codecs import Codec
     from wicketlay.plan import Plan
 
@@ -115,16 +120,26 @@ def bag(app: Core) -> None:
 
 
 def everything(app: Core) -> None:
-    """Move the whole practice to other lanes, or to another line."""
+    """Move the whole practice to other lanes, another line, or another ground."""
+    opened = app.bench.opened
+    folder = shelf.working_folder() if opened.untitled else opened.path.parent
 
     def edit_of(plan: Plan, text: str) -> Edit:
-        line, lanes = _line_and_lanes(text)
-        return edits.move_everything(plan, line=line, lanes=lanes)
+        ground, file, rest = _ground_in(plan, folder, text)
+        line, lanes = _line_and_lanes(rest, plan.ground if ground is None else ground)
+        if ground is None:
+            if line is None and not lanes:
+                message = "write lanes, such as 5, 6, the name of a line, or a ground file"
+                raise DomainError(message)
+            return edits.move_everything(plan, line=line, lanes=lanes)
+        # What has no file yet lies in no folder: it takes the numbers and names no file.
+        named = None if opened.untitled else file
+        return edits.move_to_ground(plan, ground, named, line=line, lanes=lanes)
 
     def refused(text: str) -> str:
         try:
             edit_of(app.bench.plan, text)
-        except DomainError as error:
+        except (DomainError, PlanFileError) as error:
             return str(error)
         return ""
 
@@ -132,20 +147,46 @@ def everything(app: Core) -> None:
         if text is not None:
             app.edit(lambda plan: edit_of(plan, text))
 
-    lines = " or ".join(app.bench.plan.ground.lines)
-    title = f"everything to which lanes (5, 6), or line ({lines})"
-    app.push_screen(Ask(title, check=refused), answered)
+    lines = ", ".join(app.bench.plan.ground.lines)
+    grounds = ", ".join([*shelf.grounds_in(folder), *_kinds_of(app.bench.plan)])
+    hint = f"lanes, such as 5, 6; a line: {lines}; another ground: {grounds}"
+    app.push_screen(Ask("everything to", check=refused, hint=hint), answered)
 
 
-def _line_and_lanes(text: str) -> tuple[str | None, tuple[int, ...]]:
-    """Return the line and the lanes of "5, 6", "back straight" or "back straight, lanes 2 3"."""
+def _kinds_of(plan: Plan) -> list[str]:
+    """Return the grounds that need no file; what a line here is called is that line."""
+    return [kind for kind in GROUNDS if kind not in plan.ground.lines]
+
+
+def _ground_in(plan: Plan, folder: Path, text: str) -> tuple[Ground | None, str | None, str]:
+    """Return the ground a text begins with, its file, and the rest of the text.
+
+    Raises
+    ------
+    PlanFileError
+        When the ground file cannot be read.
+    """
+    name, end, rest = text.strip().partition(".toml")
+    if end:
+        return read_ground(folder, name + end), name + end, rest
+    kind, _, rest = text.strip().partition(" ")
+    kind = kind.strip(",").casefold()
+    if kind in _kinds_of(plan):
+        return GROUNDS[kind].make(), None, rest
+    return None, None, text
+
+
+def _line_and_lanes(text: str, ground: Ground) -> tuple[str | None, tuple[int, ...]]:
+    """Return the line and the lanes of "5, 6", "back straight" or "60 m straight, lanes 2 3"."""
+    line = None
+    for each in sorted(ground.lines, key=len, reverse=True):
+        if each.casefold() in text.casefold():
+            line, text = each, re.sub(re.escape(each), " ", text, flags=re.IGNORECASE)
+            break
     words = re.sub(r"\blanes?\b", " ", text, flags=re.IGNORECASE).replace(",", " ").split()
     lanes = tuple(dict.fromkeys(int(word) for word in words if word.isdecimal()))
-    line = " ".join(word for word in words if not word.isdecimal())
-    if not line and not lanes:
-        message = "write lanes, such as 5, 6, or the name of a line"
-        raise DomainError(message)
-    return line or None, lanes
+    unknown = " ".join(word for word in words if not word.isdecimal())
+    return unknown or line, lanes
 
 
 def undo(app: Core) -> None:

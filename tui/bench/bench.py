@@ -16,6 +16,8 @@ from tui.bench.history import History
 from tui.bench.reviewing import Reviewing
 from wicketlay.edits import Edit, gaps_opened, held_marks, laying_of, moved_marks
 from wicketlay.errors import DomainError
+from wicketlay.export import told_of
+from wicketlay.findings import Level
 from wicketlay.keys.typed import FieldError
 from wicketlay.plan_file import PlanFileError
 from wicketlay.solve import solve
@@ -245,6 +247,7 @@ class Bench:
         stage = self.view.stage
         who = gaps_of or self.view.athlete or ""
         was, before = laying_of(self.solved, who, stage), self.laying
+        ground = self.solved.plan.ground_file
         self.solved = solve(self.plan)
         self.look()
         after = self.laying
@@ -254,9 +257,15 @@ class Bench:
         if before is None or after is None:
             self.told = Told(text=done, held=held, anew=after is not None)
             return
+        lines = {(laying.placed.ground, laying.placed.line) for laying in (before, after)}
+        if len(lines) > 1 or ground != self.plan.ground_file:
+            stops = [text for level, text in told_of(self.solved) if level is Level.STOP]
+            held = f"stop: {stops[0]}" if stops else held
+            self.told = Told(text=done, held=held, anew=True)
+            return
         elsewhere = (before.lane, before.wave) != (after.lane, after.wave)
         told = f"lane {after.lane}" in done or f"wave {after.wave}" in done
-        if elsewhere and before.placed.line_text == after.placed.line_text and not gaps_of:
+        if elsewhere and not gaps_of:
             count = len(moved_marks(before, after))
             done += f"; {count} readings change" if count else "; readings as before"
         if elsewhere and not told:

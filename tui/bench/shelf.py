@@ -20,6 +20,7 @@ from wicketlay.plan_file import (
     Recovery,
     find_recovery,
     is_practice,
+    kind_of,
     open_plan,
     open_practice,
     write_recovery,
@@ -34,6 +35,9 @@ if TYPE_CHECKING:
     from wicketlay.plan import Plan
 
 _MOST_UNTITLED = 99
+_MOST_LOOKED_AT = 60
+_MOST_OFFERED = 6
+"""Files of a folder that are looked at for grounds, and grounds that are named."""
 MOST_RECENT = 12
 """Plans opened last that are noted."""
 
@@ -144,6 +148,18 @@ def stations_of(path: Path) -> Stations | None:
     return Stations(practice=path, plans=tuple(each.path for each in open_practice(path).files))
 
 
+def grounds_in(folder: Path) -> tuple[str, ...]:
+    """Return the names of the ground files of a folder, the first few of many."""
+    found = []
+    try:
+        for path in sorted(folder.glob("[!.]*.toml"))[:_MOST_LOOKED_AT]:
+            if kind_of(path) == "ground":
+                found.append(path.name)
+    except OSError:
+        return ()
+    return tuple(found[:_MOST_OFFERED])
+
+
 def _untitled_folder() -> Path:
     return state_folder() / "untitled"
 
@@ -245,7 +261,7 @@ def save_as(opened: OpenFile, plan: Plan, path: Path) -> OpenFile:
         When the place cannot be written, is taken, or is in another folder than the squad and
         ground files the plan names, or one of these was changed on disk.
     """
-    _refuse_place(opened, path)
+    _refuse_place(opened, plan, path)
     lock = lock_of(path)
     try:
         write_new(path, opened.file.texts["plan"])
@@ -261,7 +277,7 @@ def save_as(opened: OpenFile, plan: Plan, path: Path) -> OpenFile:
     return OpenFile(file=saved, lock=lock)
 
 
-def _refuse_place(opened: OpenFile, path: Path) -> None:
+def _refuse_place(opened: OpenFile, plan: Plan, path: Path) -> None:
     if path.suffix != ".toml":
         message = f"{path.name} should end in .toml, for example {path.stem or 'plan'}.toml"
         raise CannotWriteError(message)
@@ -277,6 +293,8 @@ def _refuse_place(opened: OpenFile, path: Path) -> None:
             "nothing was written"
         )
         raise CannotWriteError(message)
+    if plan.ground_file is not None and "ground" not in others:
+        others.append("ground")
     if others and path.resolve().parent != opened.path.resolve().parent:
         message = (
             f"the plan names a {others[0]} file beside it; save it in "

@@ -36,6 +36,8 @@ class Ask(ModalScreen[str | None]):
         Returns why a text cannot be taken, "" when it can.
     value
         What stands there at first.
+    hint
+        What may be typed, where the title does not say it all.
     """
 
     CSS_PATH: ClassVar[CSSPathType | None] = ["base.tcss", "asking.tcss"]
@@ -44,13 +46,20 @@ class Ask(ModalScreen[str | None]):
     BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "leave", show=False)]
 
     def __init__(
-        self, title: str, *, unit: str = "", check: Callable[[str], str], value: str = ""
+        self,
+        title: str,
+        *,
+        unit: str = "",
+        check: Callable[[str], str],
+        value: str = "",
+        hint: str = "",
     ) -> None:
         super().__init__()
         self._title = title
         self._unit = unit
         self._check = check
         self._value = value
+        self._hint = hint
 
     def compose(self) -> ComposeResult:
         """Put the line in place."""
@@ -61,6 +70,8 @@ class Ask(ModalScreen[str | None]):
                 box.cursor_blink = False
                 yield box
                 yield PlainStatic(self._unit, classes="asking-unit")
+            if self._hint:
+                yield PlainStatic(self._hint, classes="asking-option")
             yield PlainStatic("Enter takes it, Esc leaves it", classes="asking-hint")
 
     def on_input_submitted(self, event: Input.Submitted) -> None:

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from wicketlay.keys.problems import PlanFileError, Problem
+from wicketlay.plan_file.document import read_ground
 from wicketlay.plan_file.files import PlanFile, load, open_plan, read_plan
-from wicketlay.plan_file.practices import PracticeFile, is_practice, open_practice
+from wicketlay.plan_file.practices import PracticeFile, is_practice, kind_of, open_practice
 from wicketlay.plan_file.recovery import (
     Recovery,
     discard_recovery,
@@ -22,9 +23,11 @@ __all__ = [
     "discard_recovery",
     "find_recovery",
     "is_practice",
+    "kind_of",
     "load",
     "open_plan",
     "open_practice",
+    "read_ground",
     "read_plan",
     "typed_in",
     "write_recovery",

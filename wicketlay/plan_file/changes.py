@@ -133,14 +133,26 @@ def _update_names(main: Table, names: list[str], document: Document, plan: Plan)
 
 
 def _update_ground(document: Document, editors: dict[str, Editor], plan: Plan) -> None:
-    old = document.plan.ground
-    if old == plan.ground:
-        return
-    role = "ground" if "ground" in document.files else "plan"
-    kind = type(plan.ground)
-    record = next(record for record in GROUNDS.values() if record.make is kind)
+    """Bring the ground up to date where it stands.
+
+    The numbers of a file that is named anew stay as they are, and so do those of the file that
+    was named before.
+    """
+    old, kind = document.plan, type(plan.ground)
+    named = plan.ground_file != old.ground_file
+    role = "plan" if named or plan.ground_file is None else "ground"
     table = Table(editors[role], (), document.files[role].raw).inside("ground")
-    update(table, record, old if type(old) is kind else None, plan.ground)
+    if named and plan.ground_file is not None:
+        if "file" in table.raw:
+            table.editor.replace(("ground", "file"), quoted(plan.ground_file))
+            return
+        for key in table.raw:
+            table.editor.delete(("ground", key))
+        table.editor.insert(("ground",), "file", quoted(plan.ground_file))
+    elif named or old.ground != plan.ground:
+        record = next(record for record in GROUNDS.values() if record.make is kind)
+        same = not named and type(old.ground) is kind
+        update(table, record, old.ground if same else None, plan.ground)
 
 
 def _update_adjustments(main: Table, old: Plan, plan: Plan) -> None:

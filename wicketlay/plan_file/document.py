@@ -23,12 +23,15 @@ from wicketlay.keys.records import (
 )
 from wicketlay.plan import Plan, SessionPlan
 from wicketlay.plan_file.one_file import OneFile, referred
+from wicketlay.plan_file.references import check_regular, relative_name
+from wicketlay.plan_file.source import read_source
 from wicketlay.plan_file.squads import check_adjustments, chosen, read_squad
 from wicketlay.sources import DEFAULTS
 from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
+    from pathlib import Path
 
     from wicketlay.ground import Ground
     from wicketlay.keys.codecs import Value
@@ -106,6 +109,7 @@ def read_document(source: Source, opener: Opener) -> Document:
     athletes = chosen(squad, raw, report)
     drill = _read_kind(raw, ("drill",), DRILLS, report, missing="drill" not in file.meant)
     ground = _read_ground(files, opener)
+    named = raw["ground"]["file"] if "ground" in files else None
     objects = {
         attr: read_record(record, raw[key], report, (key,)) if key in raw else default
         for key, (record, attr, default) in TABLES.items()
@@ -120,6 +124,7 @@ def read_document(source: Source, opener: Opener) -> Document:
             athletes=athletes,
             drill=drill,
             ground=ground,
+            ground_file=named,
             adjustments=adjustments or (),
             **plain,
             **objects,
@@ -202,7 +207,33 @@ def _read_ground(files: dict[str, OneFile], opener: Opener) -> Ground:
         if source is None:
             return UNMARKED
         file = files["ground"] = OneFile(source, "ground", _GROUND_KEYS)
+    return _ground_in(file)
+
+
+def _ground_in(file: OneFile) -> Ground:
     ground: Ground = _read_kind(
         file.raw, ("ground",), GROUNDS, file.report, missing="ground" not in file.meant
     )
+    return ground
+
+
+def read_ground(folder: Path, name: str) -> Ground:
+    """Return the ground of a file that a plan in a folder may name.
+
+    Raises
+    ------
+    PlanFileError
+        With every problem of the name, or of the file.
+    """
+    try:
+        target = folder / relative_name(name)
+        check_regular(target, name)
+    except UnfitError as error:
+        report = Report(name, lambda _: None)
+        report.add((), error, value=name)
+        refuse_all(report)
+        raise
+    file = OneFile(read_source(target, name), "ground", _GROUND_KEYS)
+    ground = _ground_in(file)
+    refuse_all(file.report)
     return ground

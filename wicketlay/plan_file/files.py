@@ -68,15 +68,29 @@ class PlanFile:
         """The SHA-256 of each file's bytes by role."""
         return {role: opened.fingerprint for role, opened in self._document.files.items()}
 
-    def texts_for(self, plan: Plan) -> dict[str, str]:
-        """Return the text every file would have if `plan` were saved, by role.
+    def unsaved(self, plan: Plan) -> tuple[dict[str, str], dict[str, str]]:
+        """Return what a save of `plan` would begin with and end with.
+
+        Returns
+        -------
+        (base, texts)
+            The SHA-256 of each file's bytes as they were read, and the text each would have, by
+            role.
 
         Raises
         ------
         CannotWriteError
             When a plan file could not hold the plan.
         """
-        return self.texts | self._checked(plan)[0]
+        steps, document = self._steps(plan)
+        base: dict[str, str] = {}
+        for read in (*(read for read, _ in steps), document):
+            for role, opened in read.files.items():
+                now = document.files.get(role)
+                # A file is as it was read until a step changes it; the last names the files.
+                if now is not None and now.source.path == opened.source.path:
+                    base.setdefault(role, opened.fingerprint)
+        return base, {role: opened.source.text for role, opened in document.files.items()}
 
     def save(self, plan: Plan) -> PlanFile:
         """Write what changed, in the plan or in the squad and ground files it names.
@@ -90,12 +104,13 @@ class PlanFile:
         CannotWriteError
             When a file cannot be written, or cannot hold the plan.
         """
-        changed, document = self._checked(plan)
-        if changed:
+        steps, document = self._steps(plan)
+        if steps:
             _settle(self.path)
+        for read, changed in steps:
             # The plan goes last: it may name what the others only then hold.
             roles = sorted(changed, key=lambda role: role == "plan")
-            write_all(self.path, [self._change(role, changed[role]) for role in roles])
+            write_all(self.path, [_change(read, role, changed[role]) for role in roles])
         return PlanFile(
             plan=document.plan,
             path=self.path,
@@ -109,21 +124,19 @@ class PlanFile:
         changed = (r for r in roles if r in paths and fingerprint_on_disk(paths[r]) != read[r])
         return next(changed, "")
 
-    def _change(self, role: str, text: str) -> Change:
-        source = self._document.files[role].source
-        return Change(
-            role=role,
-            path=source.path,
-            shown=source.shown,
-            was=source.fingerprint,
-            becomes=source.to_bytes(text),
-        )
+    def _steps(self, plan: Plan) -> tuple[list[tuple[Document, dict[str, str]]], Document]:
+        """Return what is written on what, one save after the other, and what then reads as `plan`.
 
-    def _checked(self, plan: Plan) -> tuple[dict[str, str], Document]:
-        """Return the changed texts, and the document they read as: exactly `plan`."""
-        changed = changed_texts(self._document, plan)
+        Another ground file is named first, and changed only as it then reads.
+        """
+        document = self._document
+        steps: list[tuple[Document, dict[str, str]]] = []
         try:
-            document = _reread(self._document, changed)
+            for _ in range(2):
+                changed = changed_texts(document, plan)
+                if changed:
+                    steps.append((document, changed))
+                    document = _reread(document, changed)
         except PlanFileError as error:
             message = f"{self.path}: the plan cannot be saved, nothing was written: {error}"
             raise CannotWriteError(message) from error
@@ -133,20 +146,36 @@ class PlanFile:
                 "the file would not read as the plan again"
             )
             raise CannotWriteError(message)
-        return changed, document
+        return steps, document
+
+
+def _change(read: Document, role: str, text: str) -> Change:
+    source = read.files[role].source
+    return Change(
+        role=role,
+        path=source.path,
+        shown=source.shown,
+        was=source.fingerprint,
+        becomes=source.to_bytes(text),
+    )
 
 
 def _reread(document: Document, changed: Mapping[str, str]) -> Document:
-    """Read a document again with some of its texts changed, from memory."""
+    """Read a document again with some of its texts changed, from memory.
+
+    Only a file that is named anew is read from the disk.
+    """
     sources: dict[Path, Source] = {}
     for role, opened in document.files.items():
         source = opened.source
         if role in changed:
             source = source_of(source.to_bytes(changed[role]), source.path, source.shown)
         sources[source.path] = source
-    return read_document(
-        sources[document.files["plan"].source.path], lambda path, _shown: sources[path]
-    )
+
+    def opener(path: Path, shown: str) -> Source:
+        return sources[path] if path in sources else read_source(path, shown)
+
+    return read_document(sources[document.files["plan"].source.path], opener)
 
 
 def _settle(path: Path) -> Settled:

@@ -33,12 +33,17 @@ class PracticeFile:
     files: tuple[PlanFile, ...]
 
 
-def is_practice(path: Path) -> bool:
-    """Return whether a file says that it is a practice; one that cannot be read says nothing."""
+def kind_of(path: Path) -> object:
+    """Return what a file says it is; one that cannot be read says nothing."""
     try:
-        return parse(read_source(path, str(path))).get("kind") == KIND
+        return parse(read_source(path, str(path))).get("kind")
     except PlanFileError:
-        return False
+        return None
+
+
+def is_practice(path: Path) -> bool:
+    """Return whether a file says that it is a practice."""
+    return kind_of(path) == KIND
 
 
 def open_practice(path: Path) -> PracticeFile:

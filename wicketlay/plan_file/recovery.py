@@ -72,7 +72,8 @@ def write_recovery(
     """
     parts: dict[str, Any] = {"typed": dict(typed)} if typed else {}
     if plan != plan_file.plan:
-        parts |= {"base": plan_file.fingerprints, "texts": plan_file.texts_for(plan)}
+        base, texts = plan_file.unsaved(plan)
+        parts |= {"base": base, "texts": texts}
     kept = _keep(plan_file.path, parts)
     return kept if parts else None
 
