@@ -150,14 +150,11 @@ def stations_of(path: Path) -> Stations | None:
 
 def grounds_in(folder: Path) -> tuple[str, ...]:
     """Return the names of the ground files of a folder, the first few of many."""
-    found = []
     try:
-        for path in sorted(folder.glob("[!.]*.toml"))[:_MOST_LOOKED_AT]:
-            if kind_of(path) == "ground":
-                found.append(path.name)
+        names = sorted(folder.glob("[!.]*.toml"))[:_MOST_LOOKED_AT]
     except OSError:
         return ()
-    return tuple(found[:_MOST_OFFERED])
+    return tuple(each.name for each in names if kind_of(each) == "ground")[:_MOST_OFFERED]
 
 
 def _untitled_folder() -> Path:
