@@ -121,17 +121,28 @@ class Practice:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Happening:
-    """An event of one station, its times from the beginning of the practice."""
+    """An event of one station."""
 
     station: int
-    start_s: float
-    end_s: float
     event: Event
+
+    @property
+    def start_s(self) -> float:
+        """When it begins, from the beginning of the practice [s]."""
+        return self.event.start_s
+
+    @property
+    def end_s(self) -> float:
+        """When it ends, from the beginning of the practice [s]."""
+        return self.event.end_s
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SolvedPractice:
-    """A practice with what follows from it: each station solved, and what they do to each other."""
+    """A practice with what follows from it: each station solved, and what they do to each other.
+
+    The sessions of the stations tell times from the beginning of the practice.
+    """
 
     practice: Practice
     stations: tuple[Solved, ...]
@@ -142,7 +153,7 @@ class SolvedPractice:
         """Everything that happens at all stations, in order of time."""
         return tuple(
             sorted(
-                _happenings(self.practice, self.stations),
+                _happenings(self.stations),
                 key=lambda each: (each.start_s, each.station),
             )
         )
@@ -150,8 +161,8 @@ class SolvedPractice:
 
 def solve_practice(practice: Practice) -> SolvedPractice:
     """Return the stations solved, and where they collide in lanes, time, people, bag and hands."""
-    stations = tuple(solve(_plan_of(practice, station)) for station in practice.stations)
-    happenings = tuple(_happenings(practice, stations))
+    stations = tuple(_solved(practice, station) for station in practice.stations)
+    happenings = tuple(_happenings(stations))
     crossings = tuple(_crossings(practice, stations))
     return SolvedPractice(
         practice=practice,
@@ -165,6 +176,13 @@ def solve_practice(practice: Practice) -> SolvedPractice:
             *_too_late(practice, happenings),
         ),
     )
+
+
+def _solved(practice: Practice, station: Station) -> Solved:
+    solved = solve(_plan_of(practice, station))
+    if solved.session is None:
+        return solved
+    return replace(solved, session=solved.session.begun_at(station.begins_s))
 
 
 def _stopped(solved: Solved, crossings: Sequence[Finding]) -> Solved:
@@ -190,15 +208,10 @@ def _plan_of(practice: Practice, station: Station) -> Plan:
     )
 
 
-def _happenings(practice: Practice, stations: Sequence[Solved]) -> Iterator[Happening]:
-    for i, (station, solved) in enumerate(zip(practice.stations, stations, strict=True)):
+def _happenings(stations: Sequence[Solved]) -> Iterator[Happening]:
+    for i, solved in enumerate(stations):
         for event in () if solved.session is None else solved.session.events:
-            yield Happening(
-                station=i,
-                start_s=station.begins_s + event.start_s,
-                end_s=station.begins_s + event.end_s,
-                event=event,
-            )
+            yield Happening(station=i, event=event)
 
 
 def _title(stations: Sequence[Solved], i: int) -> str:

@@ -10,6 +10,8 @@ import pytest
 from wicketlay.errors import DomainError
 from wicketlay.plan_file import PlanFileError, open_plan, open_practice
 from wicketlay.session.schedule import EventKind
+from wicketlay.sheets.session import clock_text
+from wicketlay.sheets.stamp import CHECK_LENGTH
 from wicketlay.sheets.stations import station_pages
 from wicketlay.stations import Practice, Shared, Station, solve_practice
 from wicketlay.wording import word
@@ -165,3 +167,70 @@ def test_what_cannot_be_shared_is_refused(wrong):
 def test_a_station_is_a_plan_with_its_beginning(practice):
     assert isinstance(practice.stations[0], Station)
     assert [station.begins_s for station in practice.stations] == [0.0, 480.0, 1200.0]
+
+
+def stamps(document):
+    return [
+        next(item.text for item in page.items if getattr(item, "text", "").startswith("sheet "))
+        for sheet in document
+        if sheet.kind != "blank"
+        for page in sheet.pages
+    ]
+
+
+def test_the_sheets_of_all_stations_are_counted_through_and_each_has_the_check_of_its_readings(
+    practice,
+):
+    document = station_pages(solve_practice(practice))
+    told = [each.split(" · ") for each in stamps(document)]
+    assert [each[0] for each in told] == [
+        f"sheet {number} of {len(document)}" for number in range(1, len(document) + 1)
+    ]
+    assert all(len(each[1]) == CHECK_LENGTH for each in told)
+    moved = station_pages(solve_practice(placed(practice, 1, offset_m=-41.0)))
+    changed = [
+        sheet.title
+        for sheet, was, now in zip(
+            (each for each in document if each.kind != "blank"),
+            stamps(document),
+            stamps(moved),
+            strict=True,
+        )
+        if was != now
+    ]
+    # Of the flying zone that lies elsewhere: its tape sheet and coach's page, and the timetable.
+    assert changed == ["tape sheet", "timetable", "coach's page"]
+
+
+def test_tape_sheets_follow_one_another_as_they_are_laid_with_the_time_of_the_practice(practice):
+    solved = solve_practice(practice)
+    document = station_pages(solved, only=("tape",))
+    told = [
+        item.text.partition("Lay at ")[2].partition(",")[0]
+        for sheet in document
+        for page in sheet.pages
+        for item in page.items
+        if "Lay at " in getattr(item, "text", "")
+    ]
+    work = [each for each in solved.happenings if each.event.kind is not EventKind.RUN]
+    assert told == [clock_text(each.start_s) for each in work]
+    assert clock_text(practice.stations[1].begins_s) in told
+
+
+def test_only_the_timetable_of_all_tells_times_and_whether_the_practice_fits(practice):
+    document = station_pages(solve_practice(practice))
+    told = {
+        sheet.kind: " ".join(
+            getattr(item, "text", "") for page in sheet.pages for item in page.items
+        )
+        for sheet in document
+    }
+    assert "LAY 11 marks" in told["session"]
+    assert "of 1 h 15 min: it fits" in told["session"]
+    assert "LAY" not in told["practice"]
+
+
+def test_sheets_are_listed_under_the_name_of_their_station(practice):
+    groups = {sheet.group for sheet in station_pages(solve_practice(practice))}
+    assert "Thursday flying 20s · coach's packet" in groups
+    assert "Thursday wickets · lane 3, home straight, wave 1" in groups

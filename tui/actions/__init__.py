@@ -103,7 +103,12 @@ _ROWS: tuple[Action, ...] = (
         ),
         ("j", "this athlete runs a wave later", "put wave +", notch(edits.put_in_wave, 1)),
         ("J", "this athlete runs a wave earlier", "put wave -", notch(edits.put_in_wave, -1)),
-        ("q", "everything to other lanes, another line or another ground", "elsewhere", change.everything),
+        (
+            "q",
+            "everything to other lanes, another line or another ground",
+            "elsewhere",
+            change.everything,
+        ),
         ("number_sign", "how many wickets the bag holds today", "bag", change.bag),
         ("p", "print: p again writes the PDF of the current wave", "print", practice.print_wave),
     ),

@@ -89,6 +89,20 @@ class Session:
         """Names in order of their first run."""
         return tuple(load.athlete for load in self.loads)
 
+    def begun_at(self, begins_s: float) -> Session:
+        """Return the session told from an earlier beginning, that of a practice of several [s]."""
+        return replace(
+            self,
+            events=tuple(
+                replace(each, start_s=each.start_s + begins_s, end_s=each.end_s + begins_s)
+                for each in self.events
+            ),
+            loads=tuple(
+                replace(each, first_s=each.first_s + begins_s, last_s=each.last_s + begins_s)
+                for each in self.loads
+            ),
+        )
+
 
 def plan_session(
     entrants: Sequence[Entrant],

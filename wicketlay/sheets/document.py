@@ -28,8 +28,10 @@ from wicketlay.sheets.stamp import stamped
 from wicketlay.sheets.tape import tape_sheet
 from wicketlay.solve import Solved, solve
 from wicketlay.units import UnitSystem
+from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
+    import datetime as dt
     from collections.abc import Callable, Iterable, Sequence
 
     from wicketlay.findings import Value
@@ -82,39 +84,82 @@ def make_pages(
         message = f'sheet "{unknown[0]}" is unknown; it must be one of {", ".join(KINDS)}'
         raise UsageError(message)
     size = paper_named(paper)
-    solved = in_unit(solved, unit)
-    tick = solved.plan.tape.tick
-    shown = UnitSystem.METRIC if tick.metric else UnitSystem.FEET
+    packets = packets_of(in_unit(solved, unit), kinds, size, athlete)
+    return numbered([packets], size, solved.plan.title, solved.plan.date)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Packets:
+    """The sheets of a plan by role, not yet numbered.
+
+    Parameters
+    ----------
+    assistants, coachs
+        What makes them, in printing order.
+    findings
+        What making the paper found.
+    """
+
+    assistants: tuple[Made, ...] = ()
+    coachs: tuple[Made, ...] = ()
+    findings: tuple[Finding, ...] = ()
+
+
+def packets_of(
+    solved: Solved,
+    kinds: Sequence[str],
+    paper: Paper,
+    athlete: str | None = None,
+    *,
+    alone: bool = True,
+) -> Packets:
+    """Return the sheets of a plan in its own unit; `alone` False where others share its hour.
+
+    Raises
+    ------
+    UsageError
+        When the athlete is not there.
+    """
+    shown = UnitSystem.METRIC if solved.plan.tape.tick.metric else UnitSystem.FEET
     layings = _layings(solved, athlete)
     found = unprintable(solved, layings)
     printed = replace(solved, findings=(*solved.findings, *found))
     series = series_of(printed)
     settings = [
-        Setting(solved=printed, series=series, laying=laying, paper=size, unit=shown)
+        Setting(solved=printed, series=series, laying=laying, paper=paper, unit=shown)
         for laying in _as_laid(solved, layings)
     ]
-    whole = PlanSetting(solved=printed, layings=layings, paper=size, unit=shown, athlete=athlete)
-    assistants = [*_stops(whole), *_assistants(settings, kinds)]
-    made = [
-        *assistants,
-        *_coachs(whole, settings, kinds),
-        *_explaining(whole, settings, kinds),
-    ]
+    whole = PlanSetting(
+        solved=printed, layings=layings, paper=paper, unit=shown, athlete=athlete, alone=alone
+    )
+    return Packets(
+        assistants=(*_stops(whole), *_assistants(settings, kinds)),
+        coachs=(*_coachs(whole, settings, kinds), *_explaining(whole, settings, kinds)),
+        findings=found,
+    )
+
+
+def numbered(
+    packets: Sequence[Packets], paper: Paper, title: str, date: dt.date | None
+) -> Document:
+    """Return packets as one: the assistant's sheets, then the coach's, counted through."""
+    assistants = [made for each in packets for made in each.assistants]
+    made = [*assistants, *(made for each in packets for made in each.coachs)]
     makers = tuple(
-        partial(stamped, make, size, (number, len(made)), told)
+        partial(stamped, make, paper, (number, len(made)), told)
         for number, (make, told) in enumerate(made, start=1)
     )
     return Document(
-        title=solved.plan.title or "wicketlay",
+        title=title or "wicketlay",
         makers=makers,
-        findings=found,
+        findings=tuple(finding for each in packets for finding in each.findings),
         assistants=len(assistants),
-        blank=partial(_blank_sheet, size),
-        date=solved.plan.date,
+        blank=partial(_blank_sheet, paper),
+        date=date,
     )
 
 
-_Made = tuple["Callable[[], Sheet]", "tuple[Laying, ...]"]
+Made = tuple["Callable[[], Sheet]", "tuple[Laying, ...]"]
 """What makes a sheet, and the layings whose readings it shows."""
 
 
@@ -126,7 +171,7 @@ def _as_laid(solved: Solved, layings: Sequence[Laying]) -> list[Laying]:
     return sorted(layings, key=lambda each: order.get((each.lane, each.wave), len(order)))
 
 
-def _stops(whole: PlanSetting) -> list[_Made]:
+def _stops(whole: PlanSetting) -> list[Made]:
     """Return the page of what stops the plan and stands on no page of a laying."""
     solved = whole.solved
     told = [f for laying in whole.layings for f in solved.findings_on(laying)]
@@ -136,7 +181,7 @@ def _stops(whole: PlanSetting) -> list[_Made]:
     return [(partial(_stop_sheet, whole, stops), ())] if stops else []
 
 
-def _assistants(settings: Sequence[Setting], kinds: Sequence[str]) -> list[_Made]:
+def _assistants(settings: Sequence[Setting], kinds: Sequence[str]) -> list[Made]:
     """Return the assistant's packet: a tape sheet a laying, or why it must not be laid."""
     return [
         (partial(tape_sheet, each), () if each.stopped else (each.laying,))
@@ -149,9 +194,9 @@ _OF_A_LANE = frozenset({"tape", "practice", "card", "stages", "coach", "ground"}
 """The sheets of which nothing is printed for a laying that must not be laid, but why."""
 
 
-def _coachs(whole: PlanSetting, settings: Sequence[Setting], kinds: Sequence[str]) -> list[_Made]:
+def _coachs(whole: PlanSetting, settings: Sequence[Setting], kinds: Sequence[str]) -> list[Made]:
     """Return the coach's packet: the practice on a page, change cards two a page, the stages."""
-    made: list[_Made] = []
+    made: list[Made] = []
     laid = tuple(each.laying for each in settings if not each.stopped)
     cards = [each for each in settings if each.has_card] if "card" in kinds else []
     if "practice" in kinds and laid:
@@ -171,9 +216,9 @@ def _coachs(whole: PlanSetting, settings: Sequence[Setting], kinds: Sequence[str
 
 def _explaining(
     whole: PlanSetting, settings: Sequence[Setting], kinds: Sequence[str]
-) -> list[_Made]:
+) -> list[Made]:
     """Return what explains: an athlete's pages, the ground, and those of the plan as a whole."""
-    made: list[_Made] = []
+    made: list[Made] = []
     for each in settings:
         if each.stopped:
             continue

@@ -55,7 +55,7 @@ def practice_sheet(
     parts += _athletes(setting, settings)
     parts += left_out(setting)
     session = setting.solved.session
-    if session is not None:
+    if session is not None and setting.alone:
         parts += [space(GAP_MM), *_timetable(setting, session)]
     parts += [space(GAP_MM), *_findings(setting, settings, asking=False)]
     sheet_frame = plan_frame(setting, "Practice", "coach's page")

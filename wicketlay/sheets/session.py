@@ -53,15 +53,20 @@ def minutes_up(time_s: float) -> float:
 
 def verdict(session: Session) -> str:
     """Return how long it takes and whether that fits."""
-    total_s = minutes_up(session.total_s)
-    total = f"From laying to the last run {format_duration(total_s)}"
-    if session.length_s is None:
+    return fits_text(session.total_s, session.length_s)
+
+
+def fits_text(total_s: float, length_s: float | None) -> str:
+    """Return whether what takes so long fits into so much time [s]."""
+    up_s = minutes_up(total_s)
+    total = f"From laying to the last run {format_duration(up_s)}"
+    if length_s is None:
         return f"{total}; no length is given."
-    if session.fits:
-        spare = format_duration(max(math.floor((session.length_s - total_s) / 60.0), 0) * 60.0)
-        return f"{total} of {format_duration(session.length_s)}: it fits, {spare} to spare."
-    over = format_duration(minutes_up(session.total_s - session.length_s))
-    return f"{total} of {format_duration(session.length_s)}: DOES NOT FIT, {over} over."
+    if total_s <= length_s:
+        spare = format_duration(max(math.floor((length_s - up_s) / 60.0), 0) * 60.0)
+        return f"{total} of {format_duration(length_s)}: it fits, {spare} to spare."
+    over = format_duration(minutes_up(total_s - length_s))
+    return f"{total} of {format_duration(length_s)}: DOES NOT FIT, {over} over."
 
 
 def _facts(setting: PlanSetting, session: Session) -> list[tuple[str, Role]]:

@@ -106,13 +106,17 @@ class Setting:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PlanSetting:
-    """A whole plan, the layings that are printed, and how; of one `athlete` only, if asked."""
+    """A whole plan, the layings that are printed, and how; of one `athlete` only, if asked.
+
+    Where it is not `alone` a timetable of the whole practice stands for its own.
+    """
 
     solved: Solved
     layings: tuple[Laying, ...]
     paper: Paper
     unit: UnitSystem
     athlete: str | None = None
+    alone: bool = True
 
     @property
     def title(self) -> str:

@@ -2,25 +2,29 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import partial
 from typing import TYPE_CHECKING
 
 from wicketlay.session.schedule import EventKind
-from wicketlay.sheets.document import USUAL, make_pages
+from wicketlay.sheets.document import USUAL, Packets, numbered, packets_of
 from wicketlay.sheets.page.flow import paginate, paragraph, space
 from wicketlay.sheets.page.furniture import finding_lines, heading, page_frame
 from wicketlay.sheets.page.layout import paper_named
-from wicketlay.sheets.page.model import Align, Document, Role, Sheet
+from wicketlay.sheets.page.model import Align, Role, Sheet
 from wicketlay.sheets.page.tables import Column, style_for, text_table
-from wicketlay.sheets.session import clock_text
+from wicketlay.sheets.session import clock_text, fits_text
 from wicketlay.units import UnitSystem
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
     from wicketlay.session.schedule import Event
+    from wicketlay.sheets.document import Made
     from wicketlay.sheets.page.flow import Block, Table
     from wicketlay.sheets.page.layout import Paper
+    from wicketlay.sheets.page.model import Document
+    from wicketlay.solve import Solved
     from wicketlay.stations import Happening, SolvedPractice
 
 _OF_ONE_PLAN = "session"
@@ -32,29 +36,67 @@ def station_pages(
     *,
     only: Sequence[str] | None = None,
     paper: str = "a4",
-    unit: UnitSystem | str | None = None,
 ) -> Document:
     """Return one timetable, where "session" is among the sheets, and those of all stations.
 
     Parameters
     ----------
-    solved, only, paper, unit
+    solved, only, paper
         What was solved, and as for `make_pages`; None prints the usual ones and the timetable.
     """
     only = (*USUAL, _OF_ONE_PLAN) if only is None else only
     kinds = tuple(kind for kind in only if kind != _OF_ONE_PLAN)
-    each = [make_pages(one, only=kinds, paper=paper, unit=unit) for one in solved.stations]
-    theirs = [maker for document in each for maker in document.makers[: document.assistants]]
-    coachs = [maker for document in each for maker in document.makers[document.assistants :]]
-    if _OF_ONE_PLAN in only:
-        coachs.insert(0, partial(timetable_sheet, solved, paper_named(paper)))
-    return Document(
-        title=solved.practice.title or "wicketlay",
-        makers=(*theirs, *coachs),
-        assistants=len(theirs),
-        blank=next((document.blank for document in each), None),
-        findings=tuple(finding for document in each for finding in document.findings),
+    size = paper_named(paper)
+    each = [(one, packets_of(one, kinds, size, alone=False)) for one in solved.stations]
+    theirs = [
+        (_laid_s(one, made), _named(one, made))
+        for one, packets in each
+        for made in packets.assistants
+    ]
+    first = Packets(
+        # Whoever lays goes from sheet to sheet, whichever station it is of.
+        assistants=tuple(made for _, made in sorted(theirs, key=lambda timed: timed[0])),
+        coachs=(_timetable(solved, size),) if _OF_ONE_PLAN in only else (),
+        findings=tuple(finding for _, packets in each for finding in packets.findings),
     )
+    coachs = [
+        Packets(coachs=tuple(_named(one, made) for made in packets.coachs)) for one, packets in each
+    ]
+    return numbered([first, *coachs], size, solved.practice.title, solved.practice.date)
+
+
+def _named(station: Solved, made: Made) -> Made:
+    """Return what makes a sheet, listed under the name of its station."""
+    make, layings = made
+
+    def named() -> Sheet:
+        sheet = make()
+        return replace(sheet, group=f"{station.plan.title} · {sheet.group}")
+
+    return named, layings
+
+
+def _laid_s(station: Solved, made: Made) -> float:
+    """Return when what a sheet shows is laid, from the beginning of the practice [s]."""
+    events = () if station.session is None else station.session.events
+    places = {(laying.lane, laying.wave) for laying in made[1]}
+    laid = [
+        each.start_s
+        for each in events
+        if each.kind is not EventKind.RUN and (not places or (each.lane, each.wave) in places)
+    ]
+    return min(laid, default=0.0)
+
+
+def _timetable(solved: SolvedPractice, paper: Paper) -> Made:
+    """Return what makes the timetable, checked by the readings of every station."""
+    laid = tuple(
+        laying
+        for station in solved.stations
+        for laying in station.layings
+        if station.may_lay(laying)
+    )
+    return partial(timetable_sheet, solved, paper), laid
 
 
 def timetable_sheet(solved: SolvedPractice, paper: Paper) -> Sheet:
@@ -67,6 +109,9 @@ def timetable_sheet(solved: SolvedPractice, paper: Paper) -> Sheet:
         parts.append(space(3.0))
     rows = [_row(solved, bout) for bout in _bouts(solved)]
     if rows:
+        ends_s = max(each.end_s for each in solved.happenings)
+        told = fits_text(ends_s, solved.practice.shared.length_s)
+        parts.insert(0, paragraph(told, Role.STRONG, paper, below_mm=1.2))
         columns = (
             Column(title="time", reading=True),
             Column(title="station", share=0.7, align=Align.LEFT, wraps=True, least_mm=30.0),

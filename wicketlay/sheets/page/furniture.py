@@ -49,11 +49,13 @@ def frame(
 def plan_frame(setting: PlanSetting, name: str, sheet: str) -> Frame:
     """Return top and foot of the pages of a sheet of the whole plan: `name` large, then its title.
 
-    The stage is told when the plan has stages.
+    One of several stations is called by its title. The stage is told when the plan has stages.
     """
     plan = setting.solved.plan
     parts = [name.upper()]
-    if setting.layings and setting.layings[0].placed.line_text:
+    if not setting.alone:
+        parts.append(setting.title.upper())
+    elif setting.layings and setting.layings[0].placed.line_text:
         parts.append(setting.layings[0].placed.line_text.upper())
     if plan.stages is not None:
         parts.append(f"STAGE {plan.stages.now}")
