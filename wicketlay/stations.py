@@ -148,6 +148,11 @@ class SolvedPractice:
     stations: tuple[Solved, ...]
     findings: tuple[Finding, ...]
 
+    def findings_at(self, at: int) -> tuple[Finding, ...]:
+        """Return what concerns a station: of what stops others only, nothing."""
+        stops = self.stations[at].findings
+        return tuple(f for f in self.findings if f.level is not Level.STOP or f in stops)
+
     @property
     def happenings(self) -> tuple[Happening, ...]:
         """Everything that happens at all stations, in order of time."""
@@ -161,7 +166,19 @@ class SolvedPractice:
 
 def solve_practice(practice: Practice) -> SolvedPractice:
     """Return the stations solved, and where they collide in lanes, time, people, bag and hands."""
-    stations = tuple(_solved(practice, station) for station in practice.stations)
+    return _met(practice, tuple(_solved(practice, station) for station in practice.stations))
+
+
+def with_plan(solved: SolvedPractice, at: int, plan: Plan) -> SolvedPractice:
+    """Return a practice with another plan at one of its stations; only that one is solved."""
+    named, stations = list(solved.practice.stations), list(solved.stations)
+    named[at] = replace(named[at], plan=plan)
+    practice = replace(solved.practice, stations=tuple(named))
+    stations[at] = _solved(practice, named[at])
+    return _met(practice, tuple(stations))
+
+
+def _met(practice: Practice, stations: tuple[Solved, ...]) -> SolvedPractice:
     happenings = tuple(_happenings(stations))
     crossings = tuple(_crossings(practice, stations))
     return SolvedPractice(
@@ -188,8 +205,9 @@ def _solved(practice: Practice, station: Station) -> Solved:
 def _stopped(solved: Solved, crossings: Sequence[Finding]) -> Solved:
     """Return a station with what must stop it from being laid: another that lies across it."""
     title = solved.plan.title
-    own = [f for f in crossings if title in {f.values["one"], f.values["other"]}]
-    return replace(solved, findings=(*solved.findings, *own)) if own else solved
+    own = (f for f in crossings if title in {f.values["one"], f.values["other"]})
+    findings = (*(f for f in solved.findings if f.code != _CROSS), *own)
+    return solved if findings == solved.findings else replace(solved, findings=findings)
 
 
 def _plan_of(practice: Practice, station: Station) -> Plan:
@@ -233,6 +251,9 @@ def _together(practice: Practice, stations: Sequence[Solved]) -> Iterator[tuple[
             yield one, two
 
 
+_CROSS = "stations-cross"
+
+
 def _crossings(practice: Practice, stations: Sequence[Solved]) -> Iterator[Finding]:
     """Say where run-up, marks or slow-down of two stations at the same time meet."""
     areas = [_areas(solved) for solved in stations]
@@ -245,7 +266,7 @@ def _crossings(practice: Practice, stations: Sequence[Solved]) -> Iterator[Findi
             mine, others = (sorted({pair[i] for pair in lanes}) for i in (0, 1))
             yield Finding(
                 level=Level.STOP,
-                code="stations-cross",
+                code=_CROSS,
                 values={
                     "one": _title(stations, one),
                     "other": _title(stations, two),

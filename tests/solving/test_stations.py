@@ -13,7 +13,7 @@ from wicketlay.session.schedule import EventKind
 from wicketlay.sheets.session import clock_text
 from wicketlay.sheets.stamp import CHECK_LENGTH
 from wicketlay.sheets.stations import station_pages
-from wicketlay.stations import Practice, Shared, Station, solve_practice
+from wicketlay.stations import Practice, Shared, Station, solve_practice, with_plan
 from wicketlay.wording import word
 
 LAYOUTS = Path(__file__).parents[2] / "layouts"
@@ -234,3 +234,18 @@ def test_sheets_are_listed_under_the_name_of_their_station(practice):
     groups = {sheet.group for sheet in station_pages(solve_practice(practice))}
     assert "Thursday flying 20s · coach's packet" in groups
     assert "Thursday wickets · lane 3, home straight, wave 1" in groups
+
+
+def test_with_another_plan_at_one_station_the_others_are_not_solved_again(practice):
+    solved = solve_practice(practice)
+    both = placed(practice, 1, lanes=(4,))
+    changed = with_plan(solved, 1, both.stations[1].plan)
+    assert changed.findings == solve_practice(both).findings
+    assert changed.stations[2] is solved.stations[2]
+    assert not any(changed.stations[0].may_lay(each) for each in changed.stations[0].layings)
+    back = with_plan(changed, 1, practice.stations[1].plan)
+    assert back.findings == solved.findings == ()
+    assert all(back.stations[0].may_lay(each) for each in back.stations[0].layings)
+    assert changed.findings_at(2) == tuple(
+        each for each in changed.findings if each.code != "stations-cross"
+    )

@@ -182,9 +182,7 @@ def open_path(app: Core, path: Path) -> None:
 
 
 def _to_station(app: Core, path: Path, stations: Stations | None) -> None:
-    opened = shelf.open_file(path)
-    put_on(app, opened, told="" if stations is None else stations.said())
-    app.bench.stations = stations
+    put_on(app, shelf.open_file(path), stations=stations)
 
 
 def station(places: int) -> Callable[[Core], None]:
@@ -195,10 +193,10 @@ def station(places: int) -> Callable[[Core], None]:
         if stations is None:
             app.say("this is one plan; a practice file names several stations", refused=True)
             return
-        there = stations.step(places)
 
         def open_it() -> None:
             try:
+                there = stations.step(places)
                 _to_station(app, there.plans[there.at], there)
             except WicketlayError as error:
                 app.say(str(error), refused=True)
@@ -209,7 +207,13 @@ def station(places: int) -> Callable[[Core], None]:
     return go
 
 
-def put_on(app: Core, opened: OpenFile, plan: Plan | None = None, told: str = "") -> None:
+def put_on(
+    app: Core,
+    opened: OpenFile,
+    plan: Plan | None = None,
+    told: str = "",
+    stations: Stations | None = None,
+) -> None:
     """Put a plan on the bench in place of the one there, `plan` being its unsaved state."""
     app.keep_now()
     old = app.bench.opened
@@ -219,6 +223,8 @@ def put_on(app: Core, opened: OpenFile, plan: Plan | None = None, told: str = ""
         shelf.remember(opened.path)
     app.disk_is_known()
     app.bench.told = Told(text=told or opened.file.mended or f"opened {opened.name}")
+    if stations is not None:
+        app.bench.join(stations)
     take_drafts(app)
     app.go("plan")
     app.changed()

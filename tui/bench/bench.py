@@ -23,6 +23,7 @@ from wicketlay.plan_file import PlanFileError
 from wicketlay.solve import solve
 from wicketlay.units import format_percent
 from wicketlay.values import dataclass
+from wicketlay.wording import told
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -249,6 +250,7 @@ class Bench:
         was, before = laying_of(self.solved, who, stage), self.laying
         ground = self.solved.plan.ground_file
         self.solved = solve(self.plan)
+        held = self._met() or held
         self.look()
         after = self.laying
         now = laying_of(self.solved, who, stage)
@@ -277,6 +279,25 @@ class Bench:
             still=() if elsewhere else held_marks(before, after),
             anew=elsewhere,
         )
+
+    def join(self, stations: Stations) -> None:
+        """Put the plan among the stations of its practice."""
+        self.stations = stations
+        self._met()
+        self.told = Told(text=stations.said())
+
+    def _met(self) -> str:
+        """Tell the plan what its practice does to it; return what is new of that, in words."""
+        if self.stations is None:
+            return ""
+        before = told(self.stations.findings)
+        self.stations = self.stations.with_plan(self.plan)
+        findings = self.stations.findings
+        self.solved = replace(self.solved, findings=(*self.solved.findings, *findings))
+        now = told(findings)
+        new = [f"{level.value}: {text}" for level, text in now if (level, text) not in before]
+        gone = [f"no longer: {text}" for level, text in before if (level, text) not in now]
+        return next(iter((*new, *gone)), "")
 
     # --- looking ----------------------------------------------------------------------------
 
@@ -448,8 +469,7 @@ def first_bench(path: Path | None) -> Bench:
         plan = path if stations is None else stations.plans[0]
         bench = start_bench(shelf.open_file(plan))
         if stations is not None:
-            bench.stations = stations
-            bench.told = Told(text=stations.said())
+            bench.join(stations)
         shelf.remember(plan)
         return bench
     for waiting in (*shelf.unsaved_untitled(), *shelf.recent()):

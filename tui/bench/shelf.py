@@ -26,13 +26,15 @@ from wicketlay.plan_file import (
     write_recovery,
 )
 from wicketlay.starter import starter_text
-from wicketlay.stations import solve_practice
+from wicketlay.stations import solve_practice, with_plan
 from wicketlay.wording import told
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
+    from wicketlay.findings import Finding
     from wicketlay.plan import Plan
+    from wicketlay.stations import SolvedPractice
 
 _MOST_UNTITLED = 99
 _MOST_LOOKED_AT = 60
@@ -117,21 +119,37 @@ def open_file(path: Path) -> OpenFile:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Stations:
-    """The plans of a practice, and which of them is on view."""
+    """The stations of a practice as their files say, and which of them is on view."""
 
     practice: Path
     plans: tuple[Path, ...]
+    solved: SolvedPractice
     at: int = 0
 
     def step(self, places: int) -> Stations:
-        """Return the same at the next station, or so many on, round and round."""
-        return replace(self, at=(self.at + places) % len(self.plans))
+        """Return the same at the next station, or so many on, round and round; read again.
+
+        Raises
+        ------
+        PlanFileError
+            With every problem of the practice file, or of a plan it names.
+        """
+        again = _read_stations(self.practice)
+        return replace(again, at=(self.at + places) % len(again.plans))
+
+    def with_plan(self, plan: Plan) -> Stations:
+        """Return the stations with the one on view as it is at work."""
+        return replace(self, solved=with_plan(self.solved, self.at, plan))
+
+    @property
+    def findings(self) -> tuple[Finding, ...]:
+        """What the stations do to the one on view, and to the hour, bag and hands of all."""
+        return self.solved.findings_at(self.at)
 
     def said(self) -> str:
         """Return which station this is, and the gravest of what they do to each other."""
         lines = [f"station {self.at + 1} of {len(self.plans)}"]
-        found = solve_practice(open_practice(self.practice).practice).findings
-        lines += [f"{level.value}: {text}" for level, text in told(found)[:1]]
+        lines += [f"{level.value}: {text}" for level, text in told(self.solved.findings)[:1]]
         return "; ".join(lines)
 
 
@@ -143,9 +161,13 @@ def stations_of(path: Path) -> Stations | None:
     PlanFileError
         With every problem of the practice file, or of a plan it names.
     """
-    if not is_practice(path):
-        return None
-    return Stations(practice=path, plans=tuple(each.path for each in open_practice(path).files))
+    return _read_stations(path) if is_practice(path) else None
+
+
+def _read_stations(path: Path) -> Stations:
+    read = open_practice(path)
+    plans = tuple(each.path for each in read.files)
+    return Stations(practice=path, plans=plans, solved=solve_practice(read.practice))
 
 
 def grounds_in(folder: Path) -> tuple[str, ...]:
