@@ -42,6 +42,32 @@ def test_twelve_wickets_are_checked_from_w5_to_w10():
     assert off <= check.within_m < off + 0.01
 
 
+@pytest.mark.parametrize(
+    ("zero", "wickets", "pair"),
+    [
+        ("w5", 12, ("w6", "w10")),
+        ("w10", 12, ("w5", "w9")),
+        ("w2", 6, ("w3", "w5")),
+        ("w1", 3, ("w2", "w3")),
+        ("w1", 12, ("w5", "w10")),
+    ],
+)
+def test_the_closing_check_is_a_distance_that_no_reading_shows(zero, wickets, pair):
+    plan = load(LAYOUTS / "fixed-cadence.toml")
+    what = solve(
+        replace(
+            plan,
+            drill=replace(plan.drill, wickets=wickets, section_m=None),
+            tape=replace(plan.tape, zero=zero),
+        )
+    )
+    laying = what.layings[0]
+    check = closing_check(laying)
+    assert (check.first_id, check.second_id) == pair
+    shown = {reading.ticks for pull in laying.tape.pulls for reading in pull.readings}
+    assert round(check.apart_m / laying.tape.spec.tick.metres) not in shown
+
+
 def test_a_run_without_wickets_is_checked_between_its_gates_or_steps():
     assert closing_check(_solved("flying-20").layings[0]).second_id == "gate2"
     marks = zone_marks(_solved("meadow-accelerations").layings[0].layout)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 import itertools
 import json
+import unicodedata
 from collections import Counter
 from dataclasses import replace
 from pathlib import Path
@@ -363,7 +364,8 @@ def rows_of(page: Page) -> list[tuple[str, str]]:
             (mark,) = marks
             # A reading in feet is set piece by piece, its units smaller.
             pieces = sorted(readings, key=lambda text: text.x_mm - (text.align != "left") * 1e-3)
-            found.append((mark.text, " ".join(piece.text for piece in pieces)))
+            read = unicodedata.normalize("NFKC", " ".join(piece.text for piece in pieces))
+            found.append((mark.text, read.replace("\N{FRACTION SLASH}", "/")))
     return found
 
 

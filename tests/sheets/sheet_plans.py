@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import io
+import re
 import tomllib
+import unicodedata
 from dataclasses import replace
 from functools import cache
 from pathlib import Path
@@ -189,13 +191,22 @@ def pdf_of(what: Solved, **options: object) -> bytes:
     return stream.getvalue()
 
 
+def as_written(text: str) -> str:
+    """A printed text as files and the screen write it: 10½ in is 10 1/2 in."""
+    spaced = re.sub("(?<=[0-9])(?=[½¼¾])", " ", text)
+    for glyph in "½¼¾":
+        parts = unicodedata.normalize("NFKC", glyph).replace("\N{FRACTION SLASH}", "/")
+        spaced = spaced.replace(glyph, parts)
+    return spaced
+
+
 def texts(page: Page) -> list[Text]:
     return [item for item in page.items if isinstance(item, Text)]
 
 
 def words(sheet) -> str:
     """All texts of a sheet in one string."""
-    return " ".join(item.text for page in sheet.pages for item in texts(page))
+    return " ".join(as_written(item.text) for page in sheet.pages for item in texts(page))
 
 
 def left_mm(item: Text) -> float:
@@ -235,7 +246,7 @@ def rows_of(page: Page, *, tolerance_mm: float = 0.3) -> list[list[str]]:
             lines[-1].append(item)
         else:
             lines.append([item])
-    return [[item.text for item in sorted(line, key=left_mm)] for line in lines]
+    return [[as_written(item.text) for item in sorted(line, key=left_mm)] for line in lines]
 
 
 def readings_on(page: Page) -> list[tuple[str, str]]:
@@ -249,5 +260,5 @@ def readings_on(page: Page) -> list[tuple[str, str]]:
     for y, parts in sorted(rows.items()):
         parts.sort(key=left_mm)
         mark = min(marks, key=lambda item: abs(item.y_mm - y))
-        found.append((mark.text, " ".join(part.text for part in parts)))
+        found.append((mark.text, " ".join(as_written(part.text) for part in parts)))
     return found

@@ -12,6 +12,7 @@ from sheet_plans import (
     CASES,
     PAPERS,
     PLANS,
+    as_written,
     case,
     pdf_of,
 )
@@ -22,7 +23,9 @@ from wicketlay.wording.names import mark_label
 ZERO = re.compile(r"^0 = (?:front of )?(.+?) = (?:at (the .+)|(.+?) (before|after) (the .+))$")
 AT_LINE = re.compile(r"^0 = take-off line( of the [-A-Z0-9 ]+)?$")
 FREE = re.compile(r"^0 = front of (.+): (?:choose the place|it stays where it lies)$")
-PULL = re.compile(r"^PULL (\d+) .*?(?:new 0: |from the )(?:front of )?(.+), (with|against) the run")
+PULL = re.compile(
+    r"^PULL (\d+) .*?(?:(?:new|same) 0: |from the )(?:front of )?(.+), (with|against) the run"
+)
 ROW = re.compile(r"^(W\d+|START|BACK|[A-Z]|[CG]\d+|STEP \d+) (\d+\.\d\d|\d+ ft .*? in)(?: |$)")
 EXTRA = ("tuesday in feet", "shared in feet", "wickets on a bend", "bend in feet")
 BENDS = ("wickets on a bend, painted line",)
@@ -32,7 +35,8 @@ SOME = {(name, PAPERS[index % 3]) for index, name in enumerate(NAMES)}
 
 
 def metres(text: str) -> float:
-    """Read a length as printed: 12.34, 12.34 m or 40 ft 5 1/2 in."""
+    """Read a length as printed: 12.34, 12.34 m or 40 ft 5½ in."""
+    text = as_written(text)
     found = re.fullmatch(r"(?:(\d+) ft ?)?(?:(\d+) ?)?(?:(\d)/(\d) ?)?(?:in)?", text)
     if found is None or ("ft" not in text and "in" not in text):
         return float(text.removesuffix(" m"))

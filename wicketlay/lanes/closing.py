@@ -48,19 +48,27 @@ def zone_marks(layout: Layout) -> tuple[Mark, ...]:
 
 
 def closing_check(laying: Laying) -> ClosingCheck | None:
-    """Return the closing check of a laying: W5 to W10, or a shorter pair inside; None for one mark.
+    """Return the closing check of a laying: W5 to W10, or a pair near by; None for one mark.
 
-    The distance is one that no single reading shows, so that a wrong row is found.
+    The distance is one that no single reading shows, so that a wrong row is found: where one of
+    them is the 0 that the other is read from, the next mark inside takes its place.
     """
     ids = [mark.id for mark in zone_marks(laying.layout)]
     if len(ids) < 2:
         return None
     if len(ids) >= 10:
-        first, second = ids[4], ids[9]
+        low, high = 4, 9
     elif len(ids) >= 4:
-        first, second = ids[1], ids[-2]
+        low, high = 1, len(ids) - 2
     else:
-        first, second = ids[0], ids[-1]
+        low, high = 0, len(ids) - 1
+    near = ((low, high), (low + 1, high), (low, high - 1), (low - 1, high), (low, high + 1))
+    pairs = [
+        (ids[one], ids[other])
+        for one, other in near
+        if 0 <= one < other < len(ids) and not _is_read(laying, {ids[one], ids[other]})
+    ]
+    first, second = pairs[0] if pairs else (ids[low], ids[high])
     tick_m = laying.tape.spec.tick.metres
     try:
         error_mm = sum(laying.tape.reading(each)[1].error_mm for each in (first, second))
@@ -69,6 +77,13 @@ def closing_check(laying: Laying) -> ClosingCheck | None:
     within = math.ceil(error_mm / 1000 / tick_m - 1e-9) * tick_m
     apart = apart_m(laying, first, second)
     return ClosingCheck(first_id=first, second_id=second, apart_m=apart, within_m=within)
+
+
+def _is_read(laying: Laying, pair: set[str]) -> bool:
+    """Tell whether one of two marks is the 0 that the other is read from."""
+    return any(
+        pair == {pull.zero_id, each.mark_id} for pull in laying.tape.pulls for each in pull.readings
+    )
 
 
 def apart_m(laying: Laying, one_id: str, other_id: str) -> float:

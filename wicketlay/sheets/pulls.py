@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from wicketlay.drills.marks import MarkKind
 from wicketlay.drills.wickets import CHALK
-from wicketlay.ground.tape import LINE, PullDirection
+from wicketlay.ground.tape import LINE
 from wicketlay.lanes.closing import apart_m
 from wicketlay.sheets.drawings.strip import draw_strip, on_bend, on_grass, peg_step_m
 from wicketlay.sheets.drawings.zero import draw_zero, zero_text
@@ -242,21 +242,24 @@ def _pull_heading(setting: Setting, pull: Pull, right_mm: float) -> Block:
     """Return the line above the columns of a pull: its number, its zero, its direction."""
     paper = setting.paper
     size = Role.HEADING.small_pt if paper.compact else Role.HEADING.large_pt
-    running = pull.direction is PullDirection.RUNNING
+    down = pull.direction is setting.laying.tape.pulls[0].direction
     zero = zero_text(setting.laying, pull.zero_id, short=True)
-    text = f"PULL {pull.number} · from the {zero}, {pull.direction.value}"
+    told = f"from the {zero}"
     if pull.number > 1:
-        text = f"PULL {pull.number} · new 0: {zero}, {pull.direction.value}"
+        before = {each.zero_id for each in setting.laying.tape.pulls if each.number < pull.number}
+        told = f"{'same' if pull.zero_id in before else 'new'} 0: {zero}"
+    text = f"PULL {pull.number} · {told}, {pull.direction.value}"
 
     def draw(pen: Pen, y: float) -> None:
         baseline = y + 1.4 + cap_mm(size)
         pen.text(paper.left_mm, baseline, text, Role.HEADING, size_pt=size)
         wide = width_mm(text, Role.HEADING, size)
-        arrow_y = baseline - cap_mm(size) / 2
-        ends = (paper.left_mm + wide + 3.0, paper.left_mm + wide + 12.0)
-        if ends[1] < right_mm:
-            begin, end = ends if running else ends[::-1]
-            pen.arrow(begin, arrow_y, end, arrow_y, width_mm=0.8, head_mm=3.0)
+        x = paper.left_mm + wide + 4.0
+        if x + 2.0 < right_mm:
+            # As the lane is drawn: the first pull goes down the page.
+            ends = (y + 0.6, y + cap_mm(size) + 1.8)
+            begin, end = ends if down else ends[::-1]
+            pen.arrow(x, begin, x, end, width_mm=0.8, head_mm=2.6)
 
     return Block(height_mm=cap_mm(size) + 2.1, draw=draw)
 

@@ -11,8 +11,8 @@ from wicketlay.sheets.drawings.zero import draw_zero, zero_text
 from wicketlay.sheets.page.flow import Block
 from wicketlay.sheets.page.layout import Pen, cap_mm, line_mm, wrap
 from wicketlay.sheets.page.model import Role
-from wicketlay.sheets.pulls import move_text
-from wicketlay.wording.names import room_text
+from wicketlay.sheets.pulls import centred_lines, move_text
+from wicketlay.wording.names import mark_label, room_text
 from wicketlay.wording.places import edge_text, ground_word, landmark_text
 
 if TYPE_CHECKING:
@@ -20,7 +20,10 @@ if TYPE_CHECKING:
     from wicketlay.sheets.setting import Setting
 
 
-ZERO_DRAWING_MM = 56.0
+ZERO_DRAWING_MM = 40.0
+BLANK_MM = (40.0, 8.0)
+"""A box to write in, for a cold hand."""
+_APART_MM = 3.0
 
 
 def zero_box(setting: Setting) -> Block:
@@ -36,10 +39,12 @@ def zero_box(setting: Setting) -> Block:
     ]
     text_mm = sum(line_mm(size) for _, _, size in lines)
     upper = text_mm + 2.0 if paper.compact else max(text_mm + 2.4, 25.0)
+    blanks = _blanks(setting)
+    blanks_mm = blanks.height_mm
     # How the marks stand takes the whole width, below the drawing.
     role = Role.LABEL if paper.compact else Role.BODY
     below = wrap(_how_marks_stand(setting), role, role.small_pt, paper.inner_mm - 5.0)
-    height = upper + len(below) * line_mm(role.small_pt)
+    height = upper + blanks_mm + len(below) * line_mm(role.small_pt)
 
     def draw(pen: Pen, y: float) -> None:
         pen.rect(paper.left_mm, y, paper.inner_mm, height, line_mm=0.7)
@@ -49,7 +54,8 @@ def zero_box(setting: Setting) -> Block:
         for text, text_role, size in lines:
             pen.text(paper.left_mm + ticked, at + cap_mm(size), text, text_role, size_pt=size)
             at += line_mm(size)
-        at = y + upper + cap_mm(role.small_pt)
+        blanks.draw(pen, y + upper)
+        at = y + upper + blanks_mm + cap_mm(role.small_pt)
         pen.lines(paper.left_mm + 3.0, at, below, role, size_pt=role.small_pt)
         if drawing:
             place = (paper.right_mm - drawing - 2.0, y + 1.0)
@@ -68,6 +74,11 @@ def _zero_texts(setting: Setting) -> list[tuple[str, Role]]:
         here = pull.zero_id == LINE and points[0].distance_m < setting.laying.tape.spec.tick.metres
         place = "" if here else f" = {_fixed_point(setting, points[0])}"
         texts.append((f"0 = {zero}{place}", Role.ZERO))
+        moved = move_text(setting, pull.zero_id)
+        if moved not in {"", "stays", "new"}:
+            # What lies there now is not what is measured from.
+            name = mark_label(pull.zero_id)
+            texts.append((f"{name} moves first, {moved}: 0 is its new place.", Role.STRONG))
         edge = edge_text(setting.laying, points[0].landmark) or "the edge of it you all agree on"
         told = f"{'At' if here else 'Measure to'} {edge}. "
         if len(points) > 1:
@@ -93,21 +104,56 @@ def _free_zero_texts(
 ) -> list[tuple[str, Role]]:
     """Return how a zero on ground without a fixed point is chosen and found again."""
     ahead = room_text(free.sighting_m, setting.unit)
-    noted = [
-        f"{each.name}: {'______' if each.distance_m is None else setting.length(each.distance_m)}"
-        for each in free.noted
-    ]
-    noted += ["____________: ______"] * (2 - len(noted))
     how = move_text(setting, zero_id)
     where = {"": "choose the place", "stays": "it stays where it lies"}.get(how, how)
-    return [
+    texts = [
         (f"0 = {zero}: {where}", Role.ZERO),
         (f"Second cone {ahead} on, to sight along.", Role.BODY),
-        (
-            f"{'How' if how == 'stays' else 'Note how'} far 0 is from {noted[0]}; {noted[1]}.",
-            Role.BODY,
-        ),
     ]
+    noted = [
+        f"{each.name}: {setting.length(each.distance_m)}"
+        for each in free.noted
+        if each.distance_m is not None
+    ]
+    if noted:
+        check = "How" if how == "stays" else "Note how"
+        texts.append((f"{check} far 0 is from {'; '.join(noted)}.", Role.BODY))
+    elif how == "":
+        texts.append(("Note how far 0 is from two things that stay:", Role.BODY))
+    return texts
+
+
+def _blanks(setting: Setting) -> Block:
+    """Return the boxes to write in from what a chosen 0 is how far away, so that it is found again.
+
+    A thing that has a name needs its distance only; a 0 that lies there already needs none.
+    """
+    free = setting.laying.placed.free_zero
+    asked = free is not None and move_text(setting, setting.laying.tape.pulls[0].zero_id) == ""
+    noted = free.noted if asked and free is not None else ()
+    things = [each.name for each in noted if each.distance_m is None]
+    things += [""] * (2 - len(noted)) if asked else []
+    cells = [cell for each in things for cell in ((each, False), ("its distance from 0", True))]
+    wide, high = BLANK_MM
+    paper = setting.paper
+    across = max(int((paper.inner_mm - 6.0 + _APART_MM) // (wide + _APART_MM)), 1)
+    across -= across % 2 if across > 1 else 0
+    size = Role.LABEL.small_pt
+
+    def draw(pen: Pen, y: float) -> None:
+        for at, (text, blank) in enumerate(cells):
+            x = paper.left_mm + 3.0 + at % across * (wide + _APART_MM)
+            top = y + at // across * (high + 1.4)
+            if blank or not text:
+                pen.rect(x, top, wide, high, line_mm=0.25)
+                label = text or "what it is measured from"
+                pen.text(x + 0.8, top + 0.8 + cap_mm(size), label, Role.LABEL, size_pt=size)
+                continue
+            lines = wrap(text, Role.STRONG, Role.STRONG.small_pt, wide)
+            centred_lines(pen, x, (top, high), lines, (Role.STRONG, Role.STRONG.small_pt))
+
+    rows = -(-len(cells) // across)
+    return Block(height_mm=rows * (high + 1.4) + (0.8 if rows else 0.0), draw=draw)
 
 
 def _how_marks_stand(setting: Setting) -> str:

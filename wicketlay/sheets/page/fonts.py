@@ -5,6 +5,7 @@ Texts are set without kerning, so a width is the sum of its characters' widths.
 
 from __future__ import annotations
 
+import re
 import sys
 import unicodedata
 from functools import cache, lru_cache
@@ -87,12 +88,29 @@ _SILENT = dict.fromkeys((0x200D, 0xFE0E, 0xFE0F))
 """The joiner of emoji, and what asks for their plain or their coloured form."""
 
 
+_FRACTIONS = {
+    "1/2": "\N{VULGAR FRACTION ONE HALF}",
+    "1/4": "\N{VULGAR FRACTION ONE QUARTER}",
+    "3/4": "\N{VULGAR FRACTION THREE QUARTERS}",
+}
+_INCHES = re.compile(r"(?:(?<=\d) )?\b(1/2|1/4|3/4)(?= in\b)")
+
+
+@cache
+def fraction(text: str) -> str:
+    """Return a fraction of an inch as the one character for it, where every face has that."""
+    glyph = _FRACTIONS.get(text, text)
+    return glyph if glyph in _covered() else text
+
+
 def printable(text: str) -> str:
     """Return `text` in composed form, so that an accented letter is one character.
 
     What joins or dresses other characters and shows nothing itself is left out: it is no
-    character anybody would miss.
+    character anybody would miss. Parts of an inch are set as on a ruler: 5 1/2 in as 5½ in.
     """
+    if "/" in text:
+        text = _INCHES.sub(lambda found: fraction(found[1]), text)
     if text.isascii():
         return text
     return unicodedata.normalize("NFC", text).translate(_SILENT)

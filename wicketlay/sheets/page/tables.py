@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from wicketlay.sheets.page import fonts
 from wicketlay.sheets.page.flow import Block, Table
 from wicketlay.sheets.page.layout import Pen, cap_mm, line_mm, width_mm, words_of, wrap
 from wicketlay.sheets.page.model import Align, Ink, Role
@@ -479,6 +480,8 @@ def _row(grid: _Grid, row: Row, *, group: bool, heavy: bool) -> Block:
 
 # -- readings ---------------------------------------------------------------------------------
 
+_WIDEST = "\N{VULGAR FRACTION THREE QUARTERS}"
+
 
 def draw_reading(
     pen: Pen, right_mm: float, baseline_mm: float, text: str, role: Role, *, size_pt: float
@@ -493,11 +496,11 @@ def draw_reading(
     feet, _, *inches, _ = text.split()
     unit_pt = reading_unit_pt(size_pt)
     space_mm = 0.25 * cap_mm(size_pt)
-    fraction = next((part for part in inches if "/" in part), "")
+    fraction = next((fonts.fraction(part) for part in inches if "/" in part), "")
     whole = next((part for part in inches if "/" not in part), "")
     # From the right: room for "in", for a fraction, for two digits, for "ft"; then the feet.
     fraction_right = right_mm - width_mm("in", role, unit_pt) - space_mm
-    whole_right = fraction_right - width_mm("1/2", role, size_pt) - space_mm
+    whole_right = fraction_right - width_mm(_WIDEST, role, size_pt) - space_mm / 2
     ft_right = whole_right - 2 * width_mm("0", role, size_pt) - 2.2 * space_mm
     feet_right = ft_right - width_mm("ft", role, unit_pt) - space_mm
     unit_x = whole_right + space_mm
@@ -522,5 +525,5 @@ def reading_room_mm(text: str, role: Role, size_pt: float) -> float:
         return width_mm(text, role, size_pt)
     unit_pt = reading_unit_pt(size_pt)
     feet = text.split(maxsplit=1)[0]
-    digits = width_mm(feet + "00" + "1/2", role, size_pt)
+    digits = width_mm(feet + "00" + _WIDEST, role, size_pt)
     return digits + width_mm("ftin", role, unit_pt) + 5.2 * 0.25 * cap_mm(size_pt)

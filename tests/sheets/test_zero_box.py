@@ -1,0 +1,131 @@
+"""The 0 of the tape: its box, what it says when the mark at it moves, its drawing, its blanks."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+from sheet_plans import PAPERS, case, solved, texts, with_plan, words
+
+from wicketlay.ground.readings import PullDirection
+from wicketlay.ground.strip import NotedObject, Strip
+from wicketlay.sheets import make_pages
+from wicketlay.sheets.page.model import Ink, Path, Rect, Role
+
+
+def _from(zero, name="tuesday-wickets", paper="a4"):
+    base = solved(name)
+    what = with_plan(base, tape=replace(base.plan.tape, zero=zero))
+    sheets = [s for s in make_pages(what, only=("tape",), paper=paper) if s.kind == "tape"]
+    return what, sheets
+
+
+def _box_of(sheet, layings):
+    (laying,) = (
+        each
+        for each in layings
+        if f"LANE {each.lane} " in words(sheet) and f"WAVE {each.wave} " in words(sheet)
+    )
+    return laying
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+def test_a_zero_whose_mark_moves_is_told_to_be_its_new_place(paper):
+    what, sheets = _from("w5", paper=paper)
+    moved = 0
+    for sheet in sheets:
+        laying = _box_of(sheet, what.layings)
+        shown = {each.mark_id: each.shown_m for each in laying.moved}.get("w5")
+        said = words(sheet)
+        assert ("0 is its new place." in said) is (shown is not None)
+        if shown is not None:
+            moved += 1
+            way = "forward" if shown > 0 else "back"
+            assert f"W5 moves first, {way} " in said
+    assert moved == 4
+
+
+def test_a_zero_that_stays_has_no_new_place():
+    _, sheets = _from("w1")
+    assert len(sheets) == 6
+    assert not any("new place" in words(sheet) for sheet in sheets)
+
+
+def test_a_later_pull_tells_whether_its_zero_is_the_one_before():
+    _, (first, *_) = _from("w5")
+    assert "PULL 2 · same 0: front of W5, against the run" in words(first)
+    (short,) = (s for s in make_pages(case("the tape ends among the wickets"), only=("tape",)))
+    assert "PULL 2 · new 0: front of W11, with the run" in words(short)
+
+
+def _arrow_ways(page):
+    """+1 for each arrow head that points down the page, -1 for each that points up."""
+    heads = [
+        i
+        for i in page.items
+        if isinstance(i, Path)
+        and i.fill is Ink.BLACK
+        and len(i.points_mm) == 3
+        and i.points_mm[0][1] != i.points_mm[1][1]  # a start mark has its tip last
+    ]
+    ways = []
+    for head in heads:
+        tip, left, right = head.points_mm
+        across = abs(left[1] - right[1]) < 1e-6
+        ways.append(0 if not across else (1 if tip[1] > left[1] else -1))
+    return ways
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+@pytest.mark.parametrize("name", ["tuesday-wickets", "board-approach"])
+def test_every_arrow_of_a_tape_sheet_goes_up_or_down_the_page_as_the_rows_do(name, paper):
+    sheet = next(iter(make_pages(solved(name), only=("tape",), paper=paper)))
+    ways = _arrow_ways(sheet.pages[0])
+    assert len(ways) > 4
+    assert 0 not in ways
+
+
+@pytest.mark.parametrize("name", ["tuesday-wickets", "board-approach"])
+def test_the_zero_is_drawn_the_way_the_lane_is(name):
+    what = solved(name)
+    page = next(iter(make_pages(what, only=("tape",)))).pages[0]
+    running = what.layings[0].tape.pulls[0].direction is PullDirection.RUNNING
+    runs = [text for text in texts(page) if text.text == "RUN"]
+    zero, *_ = (text for text in texts(page) if text.text == "0" and text.role is Role.LABEL_STRONG)
+    assert len(runs) == 2
+    # Where the run goes down the page the runner comes from above the 0, the tape at the right.
+    assert (runs[0].y_mm < zero.y_mm) is running
+    assert (runs[0].x_mm < zero.x_mm) is running
+    scale = {text.text: text for text in texts(page) if text.role is Role.LABEL}
+    assert (scale["10"].x_mm > runs[1].x_mm) is running
+
+
+def _blanks(page):
+    return [
+        i
+        for i in page.items
+        if isinstance(i, Rect) and (round(i.width_mm, 2), round(i.height_mm, 2)) == (40.0, 8.0)
+    ]
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+@pytest.mark.parametrize(
+    ("noted", "blanks"),
+    [
+        ((), 4),
+        ((NotedObject(name="the oak"),), 3),
+        ((NotedObject(name="the oak"), NotedObject(name="the gate", distance_m=12.4)), 1),
+        ((NotedObject(name="a", distance_m=3.0), NotedObject(name="b", distance_m=12.4)), 0),
+    ],
+)
+def test_a_chosen_zero_has_blanks_for_what_is_not_known_of_it(paper, noted, blanks):
+    what = with_plan(case("free zero"), ground=Strip(noted=noted))
+    page = next(iter(make_pages(what, only=("tape",), paper=paper))).pages[0]
+    assert len(_blanks(page)) == blanks
+    said = " ".join(text.text for text in texts(page))
+    for each in noted:
+        assert each.name in said
+
+
+def test_a_zero_of_a_fixed_point_has_no_blanks():
+    assert not _blanks(next(iter(make_pages(solved("fixed-cadence"), only=("tape",)))).pages[0])
