@@ -243,7 +243,7 @@ def _kind(entry: Entry) -> tuple[object, ...]:
     """Return what two runs must share to be compared with each other."""
     return (
         entry.timing,
-        entry.fps,
+        entry.fps if entry.timing is Timing.VIDEO else None,
         entry.from_mark.casefold(),
         entry.to_mark.casefold(),
         entry.stage,
@@ -259,6 +259,9 @@ def _review(
     _, demand = own_laying(solved, who, first.stage)
     winds = [each.wind_mps for each in group if each.wind_mps is not None]
     counted = [each.steps for each in group if each.steps is not None]
+    # of several videos the one with most contacts tells the cadence best
+    filmed = max(group, key=lambda each: len(each.touchdowns))
+    stepped = _runs_over_marks(solved, who)
     runner = None
     if before:
         athlete = demand.athlete
@@ -266,7 +269,6 @@ def _review(
             athlete = accept(athlete, made, day)
         runner = make_runner(athlete, today=day, judgement=solved.plan.judgement)
     # one run whose wind nobody read had that of the others
-    winds = [each.wind_mps for each in group if each.wind_mps is not None]
     return review_athlete(
         solved,
         who,
@@ -275,9 +277,10 @@ def _review(
         today=day,
         from_mark=first.from_mark.casefold() or None,
         to_mark=first.to_mark.casefold() or None,
-        fps=first.fps,
+        fps=filmed.fps,
         # where steps go to marks they are the marks', and teach nothing
-        steps=statistics.fmean(counted) if counted and not _runs_over_marks(solved, who) else None,
+        steps=None if stepped or filmed.touchdowns or not counted else statistics.fmean(counted),
+        touchdowns=filmed.touchdowns,
         effort_share=first.effort_share,
         wind_mps=statistics.fmean(winds) if winds else None,
         stage=first.stage,

@@ -57,6 +57,7 @@ def entries(draw) -> Entry:
     """Any run that can be told."""
     times = tuple(draw(st.lists(st.floats(0.3, 60.0), max_size=6)))
     timing = draw(st.sampled_from(Timing)) if times else None
+    video, filmed = timing is Timing.VIDEO, draw(st.sampled_from([(), (12, 26, 41, 55)]))
     return Entry(
         day=draw(st.dates(dt.date(1900, 1, 1), dt.date(2200, 12, 31))),
         athlete=draw(NAMES.filter(bool)),
@@ -66,13 +67,40 @@ def entries(draw) -> Entry:
         lane=draw(st.none() | WHOLE(1, 60)),
         times_s=times,
         timing=timing,
-        fps=draw(st.none() | WHOLE(10, 2000)) if timing is Timing.VIDEO else None,
-        steps=draw(st.none() | WHOLE(2, 400)),
+        fps=60 if filmed else draw(st.none() | WHOLE(10, 2000)) if video else None,
+        steps=None if filmed else draw(st.none() | WHOLE(2, 400)),
+        touchdowns=filmed,
         wind_mps=draw(st.none() | st.floats(-10.0, 10.0)),
         effort_share=draw(st.none() | st.floats(0.5, 1.0)),
         flag=draw(st.none() | st.sampled_from([Flag.HIT, Flag.STUMBLED])),
         note=draw(st.just("") | NAMES),
     )
+
+
+class TestALogWithoutAColumn:
+    """A log that was begun before there was a column for what is told now."""
+
+    @pytest.fixture
+    def older(self, plan):
+        open_log(plan).add(timed(1))
+        path = log_of(plan)
+        lines = path.read_text("utf-8").splitlines()
+        at = lines[0].split(",").index("touchdowns")
+        kept = [",".join(f for n, f in enumerate(line.split(",")) if n != at) for line in lines]
+        path.write_text("\n".join(kept) + "\n", "utf-8")
+        return plan
+
+    def test_goes_on_as_it_was_while_nothing_wants_the_column(self, older):
+        open_log(older, ",").add(timed(2))
+        assert log_of(older).read_text("utf-8").count("athlete") == 1
+
+    def test_names_its_columns_anew_from_where_one_is_wanted_and_is_read_as_one(self, older):
+        filmed = timed(2, touchdowns=(12, 26, 41, 55), fps=60)
+        open_log(older).add(filmed)
+        log = open_log(older).checked()
+        assert [each.touchdowns for each in log.entries] == [(), filmed.touchdowns]
+        log.add(timed(3))
+        assert [each.run for each in open_log(older).checked().entries] == [1, 2, 3]
 
 
 class TestWhatIsWritten:

@@ -129,6 +129,33 @@ class TestATable:
         assert said(typed) == []
         assert typed.entries[0][1].wind_mps == wind_mps
 
+    @pytest.mark.parametrize("frames", ['"12, 26,41,55"', "12 26 41 55"])
+    def test_touchdowns_of_a_video_are_frames_in_a_row(self, frames):
+        typed = times(f"athlete,time,touchdowns,fps\nWren,2.71,{frames},60\n")
+        assert said(typed) == []
+        ((_, entry),) = typed.entries
+        assert (entry.touchdowns, entry.fps, entry.timing) == ((12, 26, 41, 55), 60, Timing.HAND)
+
+    @pytest.mark.parametrize(
+        ("frames", "why"),
+        [
+            ("12 26 x,60", "is not a whole number"),
+            ("12 26 41,", "need the frames a second"),
+            ("26 12,60", "must rise"),
+            ("12 26 41 80,60", "a touchdown is left out"),
+        ],
+    )
+    def test_touchdowns_that_cannot_be_are_refused(self, frames, why):
+        (told,) = said(times(f"athlete,time,touchdowns,fps\nWren,2.71,{frames}\n"))
+        assert why in told
+
+    def test_frames_that_are_the_same_for_all_go_with_those_that_were_filmed(self):
+        like = Common(day=DAY, timing=Timing.VIDEO, fps=120)
+        data = b"athlete,time,timing,touchdowns\nWren,2.71\nWren,2.7,hand\nWren,2.7,hand,9 39 70\n"
+        typed = read_times(data, "times.csv", NAMES, like)
+        assert said(typed) == []
+        assert [entry.fps for _, entry in typed.entries] == [120, None, 120]
+
     def test_runs_that_are_not_numbered_are_counted_an_athlete_a_day(self):
         typed = times("athlete;time;date\nWren;2,71;\nBram;2,9;\nWren;2,7;\nWren;2,6;2026-03-01\n")
         assert [(e.athlete, e.run) for _, e in typed.entries] == [

@@ -148,6 +148,16 @@ class TestOneDay:
             expected.append(found.main.expected_time_s)
         assert expected[0] > expected[1]
 
+    def test_touchdowns_of_one_run_tell_the_cadence_seen_and_part_no_runs(self, solved):
+        first, *rest = near(solved, "Wren", 1.0, 1.0, 1.0)
+        few = replace(rest[0], touchdowns=(3, 18), fps=60)
+        many = replace(rest[1], touchdowns=(12, 26, 40, 54, 68), fps=60)
+        (found,) = outcomes(solved, [first, few, many], DAY)
+        (made,) = found.reviews
+        # by hand: 14 frames a step at 60 a second
+        assert made.achieved_cadence.value == pytest.approx(60 / 14)
+        assert made.observation.runs == 3
+
     def test_is_told_in_a_row_with_what_is_seen_beside_what_is_asked(self, solved):
         (found,) = outcomes(solved, near(solved, "Wren", 1.0, 1.0), DAY)
         row = result_row(found, UnitSystem.METRIC)

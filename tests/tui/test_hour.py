@@ -376,6 +376,29 @@ async def test_one_in_doubt_is_taken_alone_and_one_noted_only_is_left(six_path, 
         assert "proposed" in words_on(app)
 
 
+async def test_touchdowns_of_a_video_go_to_the_last_run_that_was_timed(six_path, watch):
+    async with workbench(six_path, watch=watch) as (app, pilot):
+        await runs_of_two(pilot, watch)
+        await keys(pilot, "n", "v", "=12 26 41 55", "enter", "=60", "enter")
+        assert app.bench.told.text == "Tarik, run 3: 4 touchdowns at 60 frames a second"
+        run = runs(six_path, "Tarik")[2]
+        assert (run.touchdowns, run.fps, run.flag) == ((12, 26, 41, 55), 60, Flag.HIT)
+        await keys(pilot, "v", "ctrl+u", "enter")
+        assert runs(six_path, "Tarik")[2].touchdowns == ()
+
+
+async def test_a_time_may_be_from_a_video_of_so_many_frames_a_second(six_path, watch):
+    async with workbench(six_path, watch=watch) as (app, pilot):
+        await keys(pilot, "7", "space", "t", "t", "=120", "enter")
+        assert app.bench.told.text == "timed by video, 120 frames a second"
+        await keys(pilot, "=211", "enter")
+        (run,) = runs(six_path, "Tarik")
+        assert (run.timing, run.fps) == (Timing.VIDEO, 120)
+        await keys(pilot, "t", "=212", "enter", "enter")
+        (run,) = runs(six_path, "Tarik")
+        assert (run.timing, run.fps, run.times_s) == (Timing.HAND, None, (2.12,))
+
+
 # --- keys -----------------------------------------------------------------------------------------
 
 COUNTS = {

@@ -175,13 +175,25 @@ async def test_touchdowns_of_a_video_show_the_cadence_that_was_run(plan_path):
         assert app.bench.athlete.observations[0].touchdowns == ()
 
 
+async def test_a_time_from_a_video_is_read_to_its_frame(plan_path):
+    async with workbench(plan_path) as (app, pilot):
+        await keys(pilot, "t", "=2.10", "enter", "k", "k", "=50", "enter")
+        shown = " ".join(words_on(app).split())
+        assert "timed by video, 50 frames a second" in shown
+        assert "2.10 s ± 0.02 s" in shown  # one frame
+        await keys(pilot, "enter")
+        seen = app.bench.athlete.observations[0]
+        assert (seen.timing, seen.fps) == (Timing.VIDEO, 50.0)
+
+
 async def test_what_is_told_beside_the_times_is_kept_with_them():
-    reviewing = Reviewing()
+    reviewing = Reviewing(timing=Timing.VIDEO, fps=120.0)
     reviewing.add("Tarik", 2.1)
     reviewing.see("Tarik", Beside(effort_share=0.98, touchdowns=(12.0, 26.0), fps=60.0))
     back = Reviewing()
     assert back.take_noted(json.loads(json.dumps(reviewing.noted(TODAY))))
     assert back.beside("Tarik") == reviewing.beside("Tarik")
+    assert (back.timing, back.video_fps) == (Timing.VIDEO, 120.0)
     assert not Reviewing().take_noted(reviewing.noted(TODAY) | {"beside": {"Tarik": {"fps": "x"}}})
 
 

@@ -39,7 +39,9 @@ def noted(note: Callable[[Hour, Core], str]) -> Callable[[Core], None]:
 off = noted(lambda hour, _: hour.off())
 all_moved = noted(lambda hour, _: hour.tick(every=True))
 apply = noted(lambda hour, app: hour.apply(app.bench))
-_time = noted(lambda hour, app: hour.take_time(app.bench.reviewing.timing))
+_time = noted(
+    lambda hour, app: hour.take_time(app.bench.reviewing.timing, app.bench.reviewing.video_fps)
+)
 _tick = noted(lambda hour, _: hour.tick(every=False))
 _begin = noted(lambda hour, _: hour.begin())
 

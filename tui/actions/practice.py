@@ -79,13 +79,6 @@ def _timed(app: Core, text: str | None) -> None:
     app.call_after_refresh(app.show)
 
 
-def timing(app: Core) -> None:
-    """By hand or by gates."""
-    app.bench.reviewing.next_timing()
-    app.keep_soon()
-    app.say(f"timed by {app.bench.reviewing.timing.value}")
-
-
 def time_drop(app: Core) -> None:
     """Forget the last time."""
     who, reviewing = app.bench.view.athlete, app.bench.reviewing

@@ -1,4 +1,4 @@
-"""What was seen of the runs under review beside the clock: how hard they were, what was counted."""
+"""What was seen of runs beside their times: by which clock, how hard, what was counted."""
 
 from __future__ import annotations
 
@@ -7,24 +7,49 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from tui.actions.change import check_of
+from tui.actions.hour import noted
+from tui.bench.reviewing import Beside
 from tui.said.shown import why_empty
 from tui.said.shown_lists import beside_text, wind_text
 from tui.screens.asking import Ask
 from wicketlay.declared import keys_of
 from wicketlay.keys.codecs import codec_of
 from wicketlay.keys.typed import from_text
-from wicketlay.running.facts import Observation
+from wicketlay.running.facts import Observation, Timing
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from tui.bench.reviewing import Beside
     from tui.core import Core
 
 _EFFORT, _STEPS, _FRAMES, _FPS, _WIND = (
     codec_of(keys_of(Observation)[name])
     for name in ("held_share", "steps", "touchdowns", "fps", "wind_mps")
 )
+
+
+def clock(app: Core) -> None:
+    """By hand, by gates, or from a video, whose frames a second are asked for."""
+    reviewing = app.bench.reviewing
+    reviewing.next_timing()
+    app.keep_soon()
+    app.say(reviewing.timed_text())
+    if reviewing.timing is Timing.VIDEO:
+        check = _or_nothing(check_of(_FPS, "60"))
+        ask = _ask_fps("the video; empty if not known", reviewing.fps, check)
+        app.push_screen(ask, partial(_clock_fps_told, app))
+
+
+def _clock_fps_told(app: Core, text: str | None) -> None:
+    if text is not None:
+        app.bench.reviewing.fps = from_text(_FPS, text) if text.strip() else None
+        app.keep_soon()
+    app.say(app.bench.reviewing.timed_text())
+
+
+def _ask_fps(of: str, fps: float | None, check: Callable[[str], str]) -> Ask:
+    value = "" if fps is None else f"{fps:g}"
+    return Ask(f"frames a second of {of}", unit="1/s", check=check, value=value)
 
 
 def effort(app: Core) -> None:
@@ -56,37 +81,55 @@ def counted(app: Core) -> None:
         app.say(why_empty(app.bench), refused=True)
         return
     seen = app.bench.reviewing.beside(who)
+    _ask_counted(app, who, seen, partial(_see, app, who))
+
+
+def counted_run(app: Core) -> None:
+    """Take them for a run that stands in the log: the last that was timed."""
+    hour, who = app.hour(), app.bench.view.athlete
+    run = None if hour is None or who is None else hour.last_timed(who)
+    if hour is None or run is None:
+        app.say(f"{who or 'nobody'} has no run with a time today", refused=True)
+        return
+    seen = Beside(
+        steps=None if run.steps is None else float(run.steps),
+        touchdowns=tuple(map(float, run.touchdowns)),
+        fps=None if run.fps is None else float(run.fps),
+    )
+
+    def told(now: Beside) -> None:
+        write = noted(lambda hour, _: hour.count(run, now.steps, now.touchdowns, now.fps))
+        write(app)
+
+    _ask_counted(app, f"{who}, run {run.run}", seen, told)
+
+
+def _ask_counted(app: Core, of: str, seen: Beside, told: Callable[[Beside], None]) -> None:
     shown = seen.touchdowns if seen.steps is None else (seen.steps,)
     ask = Ask(
-        f"steps of {who}, or the frames of touchdowns in a row",
+        f"steps of {of}, or the frames of touchdowns in a row",
         check=_or_nothing(_counted_refused),
         value=" ".join(f"{each:g}" for each in shown),
     )
-    app.push_screen(ask, partial(_counted_told, app, who))
 
+    def answered(text: str | None) -> None:
+        if text is None:
+            return
+        numbers = tuple(float(each) for each in _split(text))
+        if len(numbers) < 2:
+            steps = numbers[0] if numbers else None
+            told(replace(seen, steps=steps, touchdowns=(), fps=None))
+            return
+        now = replace(seen, steps=None, touchdowns=numbers)
+        fps = seen.fps or app.bench.reviewing.fps
+        ask = _ask_fps(f"the video of {of}", fps, check_of(_FPS, "60"))
+        app.push_screen(ask, partial(framed, now))
 
-def _counted_told(app: Core, who: str, text: str | None) -> None:
-    if text is None:
-        return
-    seen = app.bench.reviewing.beside(who)
-    numbers = tuple(float(each) for each in _split(text))
-    if len(numbers) < 2:
-        steps = numbers[0] if numbers else None
-        _see(app, who, replace(seen, steps=steps, touchdowns=(), fps=None))
-        return
-    ask = Ask(
-        f"frames a second of the video of {who}",
-        unit="1/s",
-        check=check_of(_FPS, "60"),
-        value="" if seen.fps is None else f"{seen.fps:g}",
-    )
-    now = replace(seen, steps=None, touchdowns=numbers)
-    app.push_screen(ask, partial(_fps_told, app, who, now))
+    def framed(now: Beside, text: str | None) -> None:
+        if text is not None:
+            told(replace(now, fps=from_text(_FPS, text)))
 
-
-def _fps_told(app: Core, who: str, seen: Beside, text: str | None) -> None:
-    if text is not None:
-        _see(app, who, replace(seen, fps=from_text(_FPS, text)))
+    app.push_screen(ask, answered)
 
 
 def _see(app: Core, who: str, seen: Beside) -> None:

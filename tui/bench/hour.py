@@ -18,6 +18,7 @@ from wicketlay.errors import DomainError
 from wicketlay.log_file.log import open_log
 from wicketlay.review.reviewed import far_off
 from wicketlay.review.timed_zone import zone_of
+from wicketlay.running.facts import Timing
 from wicketlay.session.going import going
 from wicketlay.session.log import (
     Entry,
@@ -33,7 +34,7 @@ from wicketlay.solve import solve
 from wicketlay.units import format_time
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable, Mapping
+    from collections.abc import Callable, Iterable, Mapping, Sequence
     from datetime import date
 
     from tui.bench.bench import Bench
@@ -41,7 +42,6 @@ if TYPE_CHECKING:
     from wicketlay.lanes.laying import Demand, Laying, Moved
     from wicketlay.log_file.log import LogFile
     from wicketlay.plan import Plan
-    from wicketlay.running.facts import Timing
     from wicketlay.session.going import Going, Standing
     from wicketlay.session.log import Practice
     from wicketlay.solve import Solved
@@ -322,7 +322,7 @@ class Hour:
         self.chosen = None
         return f"{who.athlete} is off, run {run}"
 
-    def take_time(self, timing: Timing) -> str:
+    def take_time(self, timing: Timing, fps: float | None = None) -> str:
         """Take the digits as the time of whoever ran last; what is far off is said twice."""
         run = self.timed
         if run is None:
@@ -336,7 +336,9 @@ class Hour:
             message = f"{doubt}: Enter again makes it {format_time(time_s)}, ⌫ takes digits back"
             raise DomainError(message)
         flag = None if run.flag is Flag.NOT_TIMED else run.flag
-        self._write(correction(run, times_s=(time_s,), timing=timing, flag=flag))
+        # frames that were counted stay those of their own video
+        own_fps = run.fps if run.touchdowns else None if fps is None else round(fps)
+        self._write(correction(run, times_s=(time_s,), timing=timing, fps=own_fps, flag=flag))
         self.typed = self.asked = ""
         return f"{_named(run)}: {format_time(time_s)}"
 
@@ -348,7 +350,8 @@ class Hour:
             raise DomainError(message)
         now = None if run.flag is flag else flag
         gone = flag is Flag.NOT_TIMED and now is not None
-        facts: dict[str, object] = {"times_s": (), "timing": None} if gone else {}
+        untimed: dict[str, object] = {"times_s": (), "timing": None, "fps": None, "touchdowns": ()}
+        facts = untimed if gone else {}
         self._write(correction(run, flag=now, **facts))
         said = {Flag.HIT: "hit a wicket", Flag.STUMBLED: "stumbled", Flag.NOT_TIMED: "not timed"}
         return f"{_named(run)}: {said[flag]}{'' if now else ' taken back'}"
@@ -421,6 +424,31 @@ class Hour:
         return f"laid as proposed: {count} marks"
 
     # --- after practice -----------------------------------------------------------------------
+
+    def last_timed(self, athlete: str) -> Entry | None:
+        """Return the last run of an athlete that has a time; None without any."""
+        runs = [each for each in self.practice.runs.get(athlete, ()) if each.times_s]
+        return runs[-1] if runs else None
+
+    def count(
+        self, run: Entry, steps: float | None, touchdowns: Sequence[float], fps: float | None
+    ) -> str:
+        """Note what was counted of a run: steps, or touchdowns in a video; nothing takes it back.
+
+        Frames and steps are kept as whole numbers.
+        """
+        own_fps = run.fps if run.timing is Timing.VIDEO else None
+        self._write(
+            correction(
+                run,
+                steps=None if steps is None else round(steps),
+                touchdowns=tuple(map(round, touchdowns)),
+                fps=own_fps if fps is None else round(fps),
+            )
+        )
+        if touchdowns:
+            return f"{_named(run)}: {len(touchdowns)} touchdowns at {fps:g} frames a second"
+        return f"{_named(run)}: {'nothing counted' if steps is None else f'{steps:g} steps'}"
 
     def after(self, bench: Bench) -> Day:
         """Return what the day says of everybody, over the marks that lay on the ground."""

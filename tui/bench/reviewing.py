@@ -61,8 +61,8 @@ class Reviewing:
 
     Parameters
     ----------
-    timing
-        How times are taken.
+    timing, fps
+        How times are taken; frames a second of a video, where they are known.
     day
         The day of the runs, where the coach has set one; None takes the plan's, or today.
     wind_mps
@@ -72,6 +72,7 @@ class Reviewing:
     """
 
     timing: Timing = Timing.HAND
+    fps: float | None = None
     day: date | None = None
     wind_mps: float | None = None
     made: Review | None = None
@@ -112,22 +113,26 @@ class Reviewing:
         on = {} if day is None else {"day": day.isoformat()}
         beside = {who: asdict(self._beside[who]) for who in times if who in self._beside}
         seen = {"beside": beside} if beside else {}
-        air = {} if self.wind_mps is None else {"wind_mps": self.wind_mps}
-        return {"timing": self.timing.value, **on, "of": times, **seen, **air}
+        numbers = {"wind_mps": self.wind_mps, "fps": self.fps}
+        more = {name: number for name, number in numbers.items() if number is not None}
+        return {"timing": self.timing.value, **on, "of": times, **seen, **more}
 
     def take_noted(self, noted: Any) -> bool:  # noqa: ANN401 - JSON
         """Take up what `noted` gave; return whether there was anything in it that can be."""
         try:
             timing, day = Timing(noted["timing"]), date.fromisoformat(noted["day"])
             times = {str(who): tuple(map(float, each)) for who, each in noted["of"].items()}
-            wind = None if noted.get("wind_mps") is None else float(noted["wind_mps"])
+            wind, fps = (
+                None if noted.get(name) is None else float(noted[name])
+                for name in ("wind_mps", "fps")
+            )
             beside = {who: Beside.of_json(each) for who, each in noted.get("beside", {}).items()}
         except (KeyError, TypeError, ValueError, AttributeError):
             return False
         if not all(0.0 < time_s < _LONGEST_S for each in times.values() for time_s in each):
             return False
         self.timing, self.day, self._times, self._beside = timing, day, times, beside
-        self.wind_mps = wind
+        self.wind_mps, self.fps = wind, fps
         return any(times.values())
 
     def in_words(self) -> str:
@@ -135,9 +140,19 @@ class Reviewing:
         each = ((who, ", ".join(map(format_time, times))) for who, times in self._times.items())
         return "; ".join(f"{who} {times}" for who, times in each if times)
 
+    @property
+    def video_fps(self) -> float | None:
+        """Frames a second that times are read to; None when they are not from a video."""
+        return self.fps if self.timing is Timing.VIDEO else None
+
+    def timed_text(self) -> str:
+        """Return how times are taken, in words."""
+        frames = "" if self.video_fps is None else f", {self.video_fps:g} frames a second"
+        return f"timed by {self.timing.value}{frames}"
+
     def next_timing(self) -> None:
         """Take times another way."""
-        ways = (Timing.HAND, Timing.GATES)
+        ways = tuple(Timing)
         self.timing = ways[(ways.index(self.timing) + 1) % len(ways)]
 
     def day_of(self, plan: Plan, today: date) -> date:
@@ -158,7 +173,7 @@ class Reviewing:
                 effort_share=seen.effort_share,
                 steps=seen.steps,
                 touchdowns=seen.touchdowns,
-                fps=seen.fps,
+                fps=seen.fps or self.video_fps,
                 times_s=self.times_of(athlete),
                 timing=self.timing,
                 today=self.day_of(solved.plan, today),

@@ -53,7 +53,7 @@ class ReviewScreen(BenchScreen):
         wind = wind_text(reviewing.wind_mps)
         pieces: list[str | tuple[str, str]] = [
             (who, "bold"),
-            f", timed by {reviewing.timing.value}, {day.isoformat()}, {wind}\n",
+            f", {reviewing.timed_text()}, {day.isoformat()}, {wind}\n",
         ]
         if not times:
             pieces.append("no time yet: t and the digits")

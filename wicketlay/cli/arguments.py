@@ -400,7 +400,7 @@ def _add_review_options(it: argparse.ArgumentParser) -> None:
         metavar="FILE.csv",
         type=_file,
         help="times of a table with the columns athlete and time, in any order; also run, date, "
-        "timing, from, to, steps, wind, note",
+        "timing, from, to, steps, touchdowns, fps, wind, note",
     )
     it.add_argument(
         "--leave",
@@ -412,7 +412,6 @@ def _add_review_options(it: argparse.ArgumentParser) -> None:
     it.add_argument("--skip-bad", action="store_true", help="leave bad rows of --times out")
     _add_format(it)
     _add_timing_options(it)
-    it.add_argument("--fps", type=_number, metavar="N", help="frames a second of a video")
     it.add_argument(
         "--steps", type=_number, metavar="N", help="steps counted between the marks of a free run"
     )
@@ -440,6 +439,7 @@ def _add_review_options(it: argparse.ArgumentParser) -> None:
 
 def _add_timing_options(it: argparse.ArgumentParser) -> None:
     it.add_argument("--timing", choices=("hand", "gates", "video"), default="hand")
+    it.add_argument("--fps", type=_number, metavar="N", help="frames a second of a video")
     it.add_argument("--from", dest="from_mark", default=None, metavar="MARK")
     it.add_argument("--to", dest="to_mark", default=None, metavar="MARK")
     it.add_argument(

@@ -70,6 +70,7 @@ def _common(arguments: argparse.Namespace, plan: Plan) -> Common:
     return Common(
         day=day,
         timing=Timing(arguments.timing),
+        fps=None if arguments.fps is None else round(arguments.fps),
         from_mark=arguments.from_mark or "",
         to_mark=arguments.to_mark or "",
         effort_share=of_run("--at", "held_share", arguments.at, "98%"),
@@ -204,7 +205,8 @@ def logged_day(arguments: argparse.Namespace, opened: PlanFile) -> Day:
 
 def _check_options(arguments: argparse.Namespace) -> None:
     """Refuse options that each run of a day tells for itself."""
-    for option in ("fps", "steps", "touchdowns", *(("at", "wind") if arguments.log else ())):
+    of_a_run = ("at", "fps", "wind") if arguments.log else ()
+    for option in ("steps", "touchdowns", *of_a_run):
         if getattr(arguments, option):
             raise UsageError(f"--{option} goes with --time; of a whole day each run says its own")
     if (arguments.plan, arguments.times) == ("-", "-"):

@@ -47,12 +47,14 @@ _LOG = (
     "from",
     "to",
     "steps",
+    "touchdowns",
+    "fps",
     "wind",
     "effort",
     "flag",
     "note",
 )
-_UNITS = {"time": "s", "wind": "m/s", "effort": "%"}
+_UNITS = {"time": "s", "fps": "1/s", "wind": "m/s", "effort": "%"}
 
 
 # --- the log ----------------------------------------------------------------------------------
@@ -75,6 +77,8 @@ def _log_row(entry: Entry) -> tuple[str, ...]:
         mark_name(entry.from_mark) if entry.from_mark else None,
         mark_name(entry.to_mark) if entry.to_mark else None,
         entry.steps,
+        " ".join(map(str, entry.touchdowns)),
+        entry.fps,
         None if entry.wind_mps is None else f"{entry.wind_mps:+.1f}",
         None if entry.effort_share is None else round(entry.effort_share * 100),
         entry.flag,
@@ -154,6 +158,7 @@ def _entry(entry: Entry) -> dict[str, Any]:
         "from": entry.from_mark or None,
         "to": entry.to_mark or None,
         "steps": entry.steps,
+        "touchdowns": list(entry.touchdowns),
         "wind_mps": entry.wind_mps,
         "effort_share": entry.effort_share,
         "flag": None if entry.flag is None else entry.flag.value,

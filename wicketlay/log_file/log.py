@@ -41,7 +41,16 @@ from wicketlay.files.appending import (
 from wicketlay.keys.codecs import UnfitError
 from wicketlay.keys.codecs.of_key import codec_of
 from wicketlay.keys.problems import nearest_of, shown_value, visible
-from wicketlay.log_file.rows import BOM, Head, Problems, head_of, lines_of, row_of, text_of
+from wicketlay.log_file.rows import (
+    BOM,
+    Head,
+    Problems,
+    fields_of,
+    head_of,
+    lines_of,
+    row_of,
+    text_of,
+)
 from wicketlay.session.log import Entry
 from wicketlay.values import dataclass
 
@@ -139,6 +148,11 @@ def _columns() -> Mapping[str, _Column]:
         "from": name("from_mark"),
         "to": name("to_mark"),
         "steps": whole("steps"),
+        "touchdowns": _Column(
+            field="touchdowns",
+            read=lambda text: tuple(map(_whole, text.split())),
+            write=lambda each: " ".join(map(str, each)),
+        ),
         "wind_cm_s": scaled("wind_mps", 100),
         "effort_percent": scaled("effort_share", 100),
         "flag": word("flag"),
@@ -169,6 +183,15 @@ def _entry_of(row: Row) -> Entry:
         raise UnfitError(str(error)) from None
 
 
+def _cells(entry: Entry) -> dict[str, str]:
+    """Return an entry as text by column, "" where it says nothing."""
+    values = {name: getattr(entry, column.field) for name, column in _columns().items()}
+    return {
+        name: "" if value in (None, ()) else _columns()[name].write(value)
+        for name, value in values.items()
+    }
+
+
 def _line_of(entry: Entry, head: Head) -> bytes:
     """Return an entry as a line that reads as that entry again.
 
@@ -177,10 +200,7 @@ def _line_of(entry: Entry, head: Head) -> bytes:
     DomainError
         When no line does.
     """
-    made = {}
-    for name, column in _columns().items():
-        value = getattr(entry, column.field)
-        made[name] = "" if value in (None, ()) else column.write(value)
+    made = _cells(entry)
     out = io.StringIO()
     csv.writer(out, delimiter=head.separator, lineterminator="").writerow(
         [made.get(name, "") for name in head.columns]
@@ -192,8 +212,7 @@ def _line_of(entry: Entry, head: Head) -> bytes:
     except UnfitError as error:
         raise DomainError(str(error)) from None
     if again != entry:
-        lacks = ", ".join(name for name, text in made.items() if text and name not in head.columns)
-        message = f"the log has no column for {lacks}" if lacks else "the log cannot hold this"
+        message = "the log cannot hold this"
         raise DomainError(message)
     return line + b"\n"
 
@@ -249,7 +268,7 @@ def _part_of(content: bytes | None, shown: str) -> _Part:
             text = text_of(line)
             if not text.strip():
                 continue
-            if head is None:
+            if head is None or _is_head(text, head):
                 head = _checked_head(text, number, problems)
                 continue
             row = row_of(text, number, head, exact=True)
@@ -283,6 +302,16 @@ def _part_of(content: bytes | None, shown: str) -> _Part:
         head=head,
         highest=max([rows, *entries]),
     )
+
+
+def _is_head(text: str, head: Head) -> bool:
+    """Return whether a line names columns anew: a log that got a column since has it from there."""
+    if not all(each in text.casefold() for each in _NEEDED):
+        return False
+    try:
+        return set(_NEEDED) <= {each.casefold() for each in fields_of(text, head.separator)}
+    except UnfitError:
+        return False
 
 
 def _checked_head(text: str, line: int, problems: Problems) -> Head:
@@ -408,9 +437,12 @@ class LogFile:
         if tail:
             added += (b'"' if tail.count(b'"') % 2 else b"") + CUT_OFF + b"\n"
         head = part.head
-        if head is None:
-            head = Head(columns=tuple(_columns()), separator=self.separator, line=1)
-            added += (b"" if there else BOM) + head.separator.join(head.columns).encode() + b"\n"
+        said = {name for each in new for name, text in _cells(each).items() if text}
+        if head is None or not said <= set(head.columns):
+            # a log that was begun without a column that is wanted now goes on under a new head
+            separator = self.separator if head is None else head.separator
+            head = Head(columns=tuple(_columns()), separator=separator, line=1)
+            added += (b"" if there else BOM) + separator.join(head.columns).encode() + b"\n"
         known = {each.number for part in parts.values() for each in part.entries}
         for each in new:
             if each.replaces is not None and each.replaces not in known:

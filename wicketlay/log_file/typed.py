@@ -20,6 +20,7 @@ from wicketlay.keys.codecs import UnfitError
 from wicketlay.keys.codecs.of_key import codec_of
 from wicketlay.keys.problems import nearest_of, shown_value
 from wicketlay.log_file.rows import Head, Problems, head_of, lines_of, row_of, text_of
+from wicketlay.running.facts import Timing
 from wicketlay.session.log import Entry, Flag, What
 from wicketlay.units import parse_speed
 from wicketlay.values import dataclass
@@ -29,7 +30,6 @@ if TYPE_CHECKING:
     from datetime import date
 
     from wicketlay.log_file.rows import Row
-    from wicketlay.running.facts import Timing
 
 MOST_BYTES = 1024 * 1024
 _SECONDS = re.compile(r"([0-9]{1,3}(?:[.,][0-9]{1,4})?) ?s?")
@@ -45,6 +45,8 @@ TIME_COLUMNS = (
     "from",
     "to",
     "steps",
+    "touchdowns",
+    "fps",
     "wind",
     "note",
 )
@@ -75,6 +77,7 @@ class Common:
 
     day: date
     timing: Timing
+    fps: int | None = None
     from_mark: str = ""
     to_mark: str = ""
     effort_share: float | None = None
@@ -161,8 +164,11 @@ def times_of(text: str) -> tuple[tuple[float, ...], Flag | None]:
 
 def _made(like: Common, **values: object) -> Entry:
     same = {each.name: getattr(like, each.name) for each in fields(like)}
+    told = same | values
+    if "fps" not in values and told["timing"] is not Timing.VIDEO and not told.get("touchdowns"):
+        told["fps"] = None  # the frames are those of the runs that were filmed
     try:
-        return Entry(**(same | values))
+        return Entry(**told)
     except DomainError as error:
         raise UnfitError(str(error)) from None
 
@@ -301,6 +307,8 @@ def _timed(row: Row, who_is: Names, like: Common) -> Entry:
         "from": lambda text: {"from_mark": text},
         "to": lambda text: {"to_mark": text},
         "steps": lambda text: {"steps": _whole(text)},
+        "touchdowns": lambda text: {"touchdowns": _frames(text)},
+        "fps": lambda text: {"fps": _whole(text)},
         "wind": lambda text: {"wind_mps": _wind(text)},
         "note": lambda text: {"note": text},
     }
@@ -318,6 +326,10 @@ def _whole(text: str) -> int:
     if not re.fullmatch(r"[0-9]{1,6}", text):
         raise UnfitError(f"{shown_value(text)} is not a whole number")
     return int(text)
+
+
+def _frames(text: str) -> tuple[int, ...]:
+    return tuple(map(_whole, text.replace(",", " ").split()))
 
 
 def _wind(text: str) -> float:

@@ -20,6 +20,7 @@ from typing import TYPE_CHECKING
 from wicketlay.declared import Kind, check_keys, declare
 from wicketlay.errors import DomainError
 from wicketlay.running.air import WIND
+from wicketlay.running.contacts import counted_cadence
 from wicketlay.running.facts import Timing
 from wicketlay.values import dataclass
 
@@ -121,6 +122,17 @@ class Entry:
     steps: int | None = field(
         default=None, metadata=declare(Kind.COUNT, "steps counted between the marks", 2, 400)
     )
+    touchdowns: tuple[int, ...] = field(
+        default=(),
+        metadata=declare(
+            Kind.COUNT,
+            "instead: frames of a video at which the feet landed, a row without gaps",
+            0,
+            100_000,
+            what="frame of a touchdown",
+            members=(2, 200),
+        ),
+    )
     wind_mps: float | None = field(default=None, metadata=WIND)
     effort_share: float | None = field(
         default=None,
@@ -156,6 +168,8 @@ class Entry:
             object.__setattr__(self, name, value)
         check_keys(self)
         told = _unfit(self)
+        if self.touchdowns and not told:
+            counted_cadence(self.touchdowns, self.fps or 0.0)
         if told:
             who = f" of {self.athlete}" if self.athlete else ""
             message = f"the entry {self.what.value}{who}: {told}"
@@ -200,8 +214,16 @@ def _unfit(entry: Entry) -> str:
         (watches > 0 and entry.timing is None, "a time needs how it was taken"),
         (watches > 0 and entry.flag is Flag.NOT_TIMED, "it is not timed and has a time"),
         (
-            entry.fps is not None and entry.timing is not Timing.VIDEO,
+            entry.fps is not None and entry.timing is not Timing.VIDEO and not entry.touchdowns,
             "frames a second go with a video",
+        ),
+        (
+            bool(entry.touchdowns) and entry.fps is None,
+            "touchdowns need the frames a second of their video",
+        ),
+        (
+            bool(entry.touchdowns) and entry.steps is not None,
+            "steps and touchdowns count the same; leave one of them out",
         ),
         (
             bool(entry.from_mark) != bool(entry.to_mark),
