@@ -216,6 +216,33 @@ def test_the_pit_is_named():
     assert "pit" in {t.text for t in texts(_sheet("board-approach").pages[0])}
 
 
+@pytest.mark.parametrize(
+    ("board", "event"),
+    [
+        ("13 m board", "TRIPLE JUMP"),
+        ("11 m board", "TRIPLE JUMP"),
+        ("long-jump board", "LONG JUMP"),
+    ],
+)
+def test_a_runway_is_drawn_to_its_pit_and_called_by_the_event_of_the_board_in_use(board, event):
+    base = solved("board-approach")
+    what = with_plan(base, place=replace(base.plan.place, landmark=board))
+    (sheet,) = make_pages(what, only=("ground",))
+    assert texts(sheet.pages[0])[0].text == f"{board.upper()} · {event} RUNWAY"
+    pit = what.plan.ground.pit
+    lines = [i.points_mm for i in sheet.pages[0].items if isinstance(i, Path) and i.line_mm == 0.3]
+    (box,) = [each for each in lines if len(each) == 4]
+    edges = [each for each in lines if len(each) == 2 and each[0][1] == each[1][1]]
+    near = min(x for x, _ in box)
+    assert len(edges) == 2
+    for edge in edges:
+        assert max(x for x, _ in edge) == pytest.approx(near, abs=0.01)
+    scale = _scale(sheet.pages[0])
+    assert max(x for x, _ in box) - near == pytest.approx(
+        (pit.to_m - pit.from_m) * 1000 / scale, abs=0.01
+    )
+
+
 def test_an_obstacle_and_a_wall_in_the_stretch_are_drawn_and_named():
     post = Obstacle.rectangle("goalpost", x_from_m=4, x_to_m=5, y_from_m=-0.9, y_to_m=-0.3)
     gate = Landmark(key="gate", text="the gate", chainage_m=0.0)

@@ -194,6 +194,8 @@ class Course:
         Middle of the straight, where that is not the middle of the stretch.
     boards
         Keys of the landmarks a jump may be taken from.
+    board_texts
+        What the line is called by who jumps from each of them, in their order.
     """
 
     line: str
@@ -215,6 +217,7 @@ class Course:
     noted: tuple[NotedObject, ...] = ()
     middle_m: float | None = None
     boards: tuple[str, ...] = ()
+    board_texts: tuple[str, ...] = ()
 
     @property
     def loop_m(self) -> float | None:

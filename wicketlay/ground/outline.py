@@ -95,6 +95,9 @@ def outline(placed: Placed, ground: Ground, *, margin_m: float = 5.0) -> Outline
     begin, end = sorted((float(placed.start_chainage_m), float(placed.stop_chainage_m)))
     low = min(max(begin - margin_m, course.surface_from_m), begin)
     high = max(min(end + margin_m, course.surface_to_m), end)
+    if course.pit is not None:
+        # The pit is drawn, and whoever looks for its edge finds it at the end of the lane.
+        high = max(high, course.surface_to_m)
     line = course.run_line
     return Outline(
         left_edge=_points(line.polyline(low, high, course.left_m, sagitta_m=_DRAWN_SAGITTA_M)),

@@ -153,7 +153,7 @@ def place(
     placed = Placed(
         ground=ground.name,
         line=course.line,
-        line_text=course.text,
+        line_text=_line_text(course, told, jump=jump),
         lane=course.lane,
         direction=direction,
         marks=marks,
@@ -289,6 +289,12 @@ def _boards_told(course: Course, told: Landmark | None) -> tuple[str, ...]:
     if told is not None and told.key == course.zero:
         return course.boards[:1]
     return tuple(key for key in course.boards if told is not None and key == told.key)
+
+
+def _line_text(course: Course, told: Landmark | None, *, jump: bool) -> str:
+    """Return what the line is called: of a runway that serves two events, by the board in use."""
+    texts = dict(zip(course.boards, course.board_texts, strict=True)) if jump else {}
+    return next((texts[key] for key in _boards_told(course, told) if key in texts), course.text)
 
 
 def _anchor(layout: Layout, place: Place, findings: list[Finding]) -> float:

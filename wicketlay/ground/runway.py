@@ -321,6 +321,9 @@ class Runway:
             wall_before=self.wall_at_start,
             pit=pit,
             boards=tuple(board.key for board in self.all_boards),
+            board_texts=tuple(
+                f"{(board.event or self.event).value} runway" for board in self.all_boards
+            ),
         )
 
     def obstacles_of(self, line: str) -> tuple[Obstacle, ...]:
