@@ -13,6 +13,7 @@ from wicketlay.sheets.page import fonts
 from wicketlay.sheets.page.layout import (
     PAPERS,
     Pen,
+    cap_mm,
     paper_named,
     spread,
     width_mm,
@@ -80,16 +81,21 @@ def test_spread_leaves_labels_that_are_apart():
 
 
 @pytest.mark.parametrize("align", list(Align))
-def test_an_unprintable_character_becomes_a_box_of_its_own(align):
+def test_an_unprintable_character_becomes_a_box_with_its_number(align):
     pen = Pen(paper=PAPERS["a4"])
     pen.text(100.0, 50.0, "ab\u65e5cd", Role.BODY, align=align)
     wide = width_mm("ab\u65e5cd", Role.BODY, Role.BODY.large_pt)
     shown = [item for item in pen.items if isinstance(item, Text)]
     (box,) = [item for item in pen.items if isinstance(item, Rect)]
-    assert [item.text for item in shown] == ["ab", "cd"]
+    assert [item.text for item in shown] == ["ab", "65E5", "cd"]
     left = 100.0 - {Align.LEFT: 0.0, Align.CENTRE: wide / 2, Align.RIGHT: wide}[align]
     assert shown[0].x_mm == pytest.approx(left)
-    assert left < box.x_mm < box.x_mm + box.width_mm < shown[1].x_mm
+    number = shown[1]
+    end = number.x_mm + width_mm(number.text, Role.BODY, number.size_pt)
+    assert left < box.x_mm < number.x_mm < end < box.x_mm + box.width_mm < shown[2].x_mm
+    assert box.y_mm < number.y_mm - cap_mm(number.size_pt)
+    assert number.y_mm < box.y_mm + box.height_mm
+    assert shown[2].x_mm + width_mm("cd", Role.BODY, number.size_pt) == pytest.approx(left + wide)
 
 
 def test_an_unknown_paper_is_refused_by_name():

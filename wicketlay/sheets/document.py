@@ -14,7 +14,7 @@ from wicketlay.session.schedule import EventKind
 from wicketlay.sheets.change_card import CARDS_A_PAGE, change_cards
 from wicketlay.sheets.coach import coach_sheet
 from wicketlay.sheets.ground import ground_sheet
-from wicketlay.sheets.page.fonts import missing
+from wicketlay.sheets.page.fonts import missing, number_of
 from wicketlay.sheets.page.furniture import stop_pages
 from wicketlay.sheets.page.layout import Pen, paper_named
 from wicketlay.sheets.page.model import Align, Document, Role, Sheet
@@ -318,4 +318,4 @@ def unprintable(solved: Solved, layings: Iterable[Laying]) -> tuple[Finding, ...
 
 def character_name(character: str) -> str:
     """Return what a character is called: U+65E5 CJK UNIFIED IDEOGRAPH-65E5."""
-    return f"U+{ord(character):04X} {unicodedata.name(character, 'without a name')}"
+    return f"U+{number_of(character)} {unicodedata.name(character, 'without a name')}"

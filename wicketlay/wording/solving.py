@@ -63,7 +63,7 @@ WORDING: dict[str, Worded] = {
     ),
     "character-not-printable": Worded(
         text='{where} "{text}" has characters that cannot be printed: {characters}; each is shown '
-        "as a box",
+        "by this number in a box",
         remedy="write it in Latin, Greek or Cyrillic letters",
     ),
 }

@@ -24,8 +24,14 @@ if TYPE_CHECKING:
     from reportlab.pdfbase.ttfonts import TTFontFace
 
 MM_PER_PT = 25.4 / 72
-MISSING_EM = 0.6
-"""Width of the box that stands for a character no face has, in ems."""
+BESIDE_EM = 0.16
+"""White at either side of the number in the box for a character that no face has, in ems."""
+
+
+def number_of(character: str) -> str:
+    """Return the number of a character, as a caution names it: 65E5."""
+    return f"{ord(character):04X}"
+
 
 _FILES = {Face.REGULAR: font_roboto.Roboto, Face.BOLD: font_roboto.RobotoBold}
 
@@ -36,10 +42,10 @@ def path_of(face: Face) -> Path:
 
 
 class _Widths(dict[str, float]):
-    """Characters to widths [em]; a missing one is as wide as the box that stands for it."""
+    """Characters to widths [em]; a missing one is as wide as the box with its number."""
 
     def __missing__(self, character: str) -> float:
-        return MISSING_EM
+        return sum(map(self.__getitem__, number_of(character))) + 2 * BESIDE_EM
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 
 from wicketlay.errors import UsageError
 from wicketlay.sheets.page import fonts
-from wicketlay.sheets.page.fonts import MISSING_EM, MM_PER_PT
+from wicketlay.sheets.page.fonts import BESIDE_EM, MM_PER_PT
 from wicketlay.sheets.page.model import Align, Ink, Item, Line, Page, Path, Rect, Role, Text
 from wicketlay.values import dataclass
 
@@ -193,7 +193,7 @@ class Pen:
     ) -> None:
         """Put a text with its baseline at `y_mm`.
 
-        A character that no face has becomes a box of its own; an empty text is none.
+        A character that no face has becomes a box with its number; an empty text is none.
         """
         if not text:
             return
@@ -228,17 +228,26 @@ class Pen:
             run = ""
             if character:
                 em = size * MM_PER_PT
-                self.items.append(
+                wide = fonts.metrics(role.face).width_mm(character, size)
+                self.items += (
                     Rect(
-                        x_mm=at + 0.06 * em,
-                        y_mm=y_mm - CAP_EM * em,
-                        width_mm=(MISSING_EM - 0.12) * em,
-                        height_mm=CAP_EM * em,
+                        x_mm=at + 0.05 * em,
+                        y_mm=y_mm - (CAP_EM + 0.11) * em,
+                        width_mm=wide - 0.1 * em,
+                        height_mm=(CAP_EM + 0.22) * em,
                         line_mm=0.05 * em,
                         ink=ink,
-                    )
+                    ),
+                    Text(
+                        x_mm=at + BESIDE_EM * em,
+                        y_mm=y_mm,
+                        text=fonts.number_of(character),
+                        role=role,
+                        size_pt=size,
+                        ink=ink,
+                    ),
                 )
-                at += MISSING_EM * em
+                at += wide
 
     def lines(
         self,
