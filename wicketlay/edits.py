@@ -452,15 +452,17 @@ def replace_athlete(plan: Plan, name: str, athlete: Athlete) -> Edit:
     adjustments = tuple(
         replace(a, athlete=athlete.name) if a.athlete == name else a for a in plan.adjustments
     )
+    renamed = (athlete.name if each == name else each for each in plan.guests)
+    changed = replace(plan, athletes=athletes, adjustments=adjustments, guests=frozenset(renamed))
     return Edit(
-        plan=replace(plan, athletes=athletes, adjustments=adjustments),
+        plan=changed,
         done=f"{athlete.name}: what is known changed",
         held="drill and place held; marks follow the athlete",
     )
 
 
-def add_athlete(plan: Plan, athlete: Athlete) -> Edit:
-    """Let one more athlete run, last in the order.
+def add_athlete(plan: Plan, athlete: Athlete, *, guest: bool = False) -> Edit:
+    """Let one more athlete run, last in the order; a guest stands beside the plan's squad file.
 
     Raises
     ------
@@ -468,9 +470,10 @@ def add_athlete(plan: Plan, athlete: Athlete) -> Edit:
         When the name is another athlete's.
     """
     _refuse_namesake(plan.athletes, athlete.name)
+    guests = plan.guests | {athlete.name} if guest else plan.guests - {athlete.name}
     return Edit(
-        plan=replace(plan, athletes=(*plan.athletes, athlete)),
-        done=f"{athlete.name} added",
+        plan=replace(plan, athletes=(*plan.athletes, athlete), guests=guests),
+        done=f"{athlete.name} added{' as a guest' if guest else ''}",
         held="drill and place held",
     )
 

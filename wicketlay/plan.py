@@ -262,6 +262,9 @@ class Plan:
         The rest, each with defaults.
     ground_file
         The ground file the plan names, None when the ground is its own.
+    guests
+        Names of those who stand in the plan beside its squad file; a matter of where they are
+        written, so that no plan differs by it.
     """
 
     title: str
@@ -277,6 +280,7 @@ class Plan:
     judgement: Judgement = field(default=DEFAULTS)
     date: date | None = None
     ground_file: str | None = None
+    guests: frozenset[str] = field(default=frozenset(), compare=False)
 
     def __post_init__(self) -> None:
         """Spell marks, line and landmark as they are known, in whatever case they were written."""

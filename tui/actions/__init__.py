@@ -160,6 +160,12 @@ _ROWS: tuple[Action, ...] = (
         "squad",
         Group.SQUAD,
         ("a insert", "add an athlete", "add", practice.athlete_add),
+        (
+            "A",
+            "somebody of the squad runs too, or a guest kept in the plan alone",
+            "runs too",
+            practice.athlete_join,
+        ),
         ("enter", "change what is known of this athlete", "change", practice.athlete_edit),
         (
             "delete",

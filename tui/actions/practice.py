@@ -18,7 +18,7 @@ from wicketlay import edits
 from wicketlay.errors import DomainError, WicketlayError
 from wicketlay.export import mark_name, unit_of
 from wicketlay.keys.codecs import Date, duration
-from wicketlay.keys.typed import from_text
+from wicketlay.keys.typed import FieldError, from_text
 from wicketlay.plan import StagePlan
 from wicketlay.reviewing import accepted, gaps_kept, gaps_to_keep, wickets_changed
 from wicketlay.solve import solve
@@ -223,6 +223,50 @@ def athlete_add(app: Core) -> None:
     _ask_athlete(app, "new athlete", None)
 
 
+def athlete_join(app: Core) -> None:
+    """Let somebody of the squad run today, or a guest, who is kept in the plan alone."""
+    known = {each.name.casefold(): each for each in _not_today(app)}
+
+    def answered(text: str | None) -> None:
+        if text is None:
+            return
+        athlete = known.get(text.strip().casefold())
+        if athlete is None:
+            title = f"a guest for today: {text.strip()}"
+            _ask_athlete(app, title, None, name=text.strip(), guest=True)
+            return
+        app.edit(lambda plan: edits.add_athlete(plan, athlete))
+        if not app.bench.told.refused:
+            app.bench.look_at(athlete.name)
+            app.show()
+
+    others = ", ".join(each.name for each in known.values())
+    hint = f"of the squad: {others}; " if others else ""
+    ask = Ask(
+        "who runs too",
+        check=partial(_refused_name, app),
+        hint=f"{hint}any other name is a guest, kept in this plan",
+    )
+    app.push_screen(ask, answered)
+
+
+def _not_today(app: Core) -> list[Athlete]:
+    """Return who is in the squad and not in the plan; the starter's squad is nobody's."""
+    if app.bench.opened.untitled:
+        return []
+    running = {each.name for each in app.bench.plan.athletes}
+    return [each for each in app.bench.opened.file.squad if each.name not in running]
+
+
+def _refused_name(app: Core, text: str) -> str:
+    name = text.strip().casefold()
+    if not name:
+        return "type a name"
+    if any(each.name.casefold() == name for each in app.bench.plan.athletes):
+        return f"{text.strip()} runs today already"
+    return ""
+
+
 def athlete_edit(app: Core) -> None:
     """Change what is known of the athlete on view."""
     athlete = app.bench.athlete
@@ -230,24 +274,33 @@ def athlete_edit(app: Core) -> None:
         _ask_athlete(app, f"what is known of {athlete.name}", athlete)
 
 
-def _ask_athlete(app: Core, title: str, known: Athlete | None) -> None:
+def _ask_athlete(
+    app: Core, title: str, known: Athlete | None, *, name: str = "", guest: bool = False
+) -> None:
     def make(answers: dict[str, str]) -> Athlete:
         share = app.bench.plan.drill.speed_share
         day = app.bench.reviewing.day_of(app.bench.plan, app.today)
-        return athlete_of(answers, known=known, speed_share=share, today=day)
+        made = athlete_of(answers, known=known, speed_share=share, today=day)
+        if any(each.name.casefold() == made.name.casefold() for each in _not_today(app)):
+            # What is typed here would be written over their record.
+            message = f"{made.name} is in the squad and not here today; Esc, A, the name: runs too"
+            raise FieldError(message, key="name")
+        return made
 
     def answered(athlete: Athlete | None) -> None:
         if athlete is None:
             return
         if known is None:
-            app.edit(lambda plan: edits.add_athlete(plan, athlete))
+            app.edit(lambda plan: edits.add_athlete(plan, athlete, guest=guest))
         else:
             app.edit(lambda plan: edits.replace_athlete(plan, known.name, athlete))
         if not app.bench.told.refused:
             app.bench.look_at(athlete.name)
             app.show()
 
-    form = FormScreen(title, who_lines(known), make, drafts=app.bench.drafts, keep=app.keep_soon)
+    form = FormScreen(
+        title, who_lines(known, name), make, drafts=app.bench.drafts, keep=app.keep_soon
+    )
     app.push_screen(form, answered)
 
 

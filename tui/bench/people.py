@@ -51,9 +51,9 @@ _GIVEN: dict[str, dict[str, tuple[Record, str]]] = {
 """Lines of each small form, and the key of the plan file each stands for."""
 
 
-def who_lines(athlete: Athlete | None = None) -> list[Line]:
+def who_lines(athlete: Athlete | None = None, name: str = "") -> list[Line]:
     """Return the lines that ask who somebody is, and how fast, with what is known filled in."""
-    known = {} if athlete is None else shown_texts(ATHLETE, athlete)
+    known = {"name": name} if athlete is None else shown_texts(ATHLETE, athlete)
     way = FLYING_TIME if athlete is None else _way_of(athlete)
     return [
         Line(key="name", label="name", value=known.get("name", "")),

@@ -61,20 +61,23 @@ def squad_rows(bench: Bench) -> list[tuple[str, ...]]:
         found = placed.get(athlete.name)
         if found is None:
             why = "absent" if absent else "no layout"
-            rows.append((str(place), athlete.name, why, *[""] * (len(SQUAD_HEADS) - 3)))
+            rows.append((str(place), _called(bench, athlete), why, *[""] * (len(SQUAD_HEADS) - 3)))
         else:
-            rows.append(_squad_row(place, athlete, *found, unit))
+            rows.append((str(place), _called(bench, athlete), *_squad_row(athlete, *found, unit)))
     return rows
 
 
+def _called(bench: Bench, athlete: Athlete) -> str:
+    """Return the name of an athlete, with a word where the squad file does not have them."""
+    return f"{athlete.name}, guest" if athlete.name in bench.plan.guests else athlete.name
+
+
 def _squad_row(
-    place: int, athlete: Athlete, laying: Laying, demand: Demand, unit: UnitSystem
+    athlete: Athlete, laying: Laying, demand: Demand, unit: UnitSystem
 ) -> tuple[str, ...]:
     gaps = [m.gap_m for m in laying.layout.marks if m.gap_m is not None]
     top = demand.runner.top_speed
     return (
-        str(place),
-        athlete.name,
         str(laying.lane),
         str(laying.wave),
         demand.letter or mark_name(demand.start_id),

@@ -66,7 +66,8 @@ def _update_athletes(document: Document, editors: dict[str, Editor], plan: Plan)
     """Bring the squad up to date, then the list of those who run.
 
     An athlete who is taken off the plan stays in the squad, a guest in the plan's file. One
-    whose name alone changed is the same athlete.
+    whose name alone changed is the same athlete. Who is new stands in the squad file, a new guest
+    in the plan's.
     """
     role = "squad" if "squad" in document.files else "plan"
     there = document.files[role].raw["athlete"]
@@ -82,16 +83,18 @@ def _update_athletes(document: Document, editors: dict[str, Editor], plan: Plan)
     for was, now in _renamed(document.plan, plan, places):
         places[now] = places.pop(was)
         names[places[now]] = now
-    added: list[Athlete] = []
+    added: dict[str, list[Athlete]] = {role: [], "plan": []}
     for athlete in plan.athletes:
         place = places.get(athlete.name)
         if place is None:
-            added.append(athlete)
+            added["plan" if athlete.name in plan.guests else role].append(athlete)
         elif document.squad[place] != athlete:
             update(home(place), ATHLETE, document.squad[place], athlete)
-    # Who is new stands last in the squad file, before the guests of the plan.
-    names[len(there) : len(there)] = [athlete.name for athlete in added]
-    _add_athletes(editors[role], document.files[role].raw, added)
+    for whose, new in added.items():
+        # Who is new stands last in their file, and those of the squad's before all guests.
+        at = len(there) if whose == "squad" else len(names)
+        names[at:at] = [athlete.name for athlete in new]
+        _add_athletes(editors[whose], document.files[whose].raw, new)
     _update_names(Table(editors["plan"], (), document.files["plan"].raw), names, document, plan)
 
 

@@ -110,6 +110,7 @@ def read_document(source: Source, opener: Opener) -> Document:
     drill = _read_kind(raw, ("drill",), DRILLS, report, missing="drill" not in file.meant)
     ground = _read_ground(files, opener)
     named = raw["ground"]["file"] if "ground" in files else None
+    at_home = len(files["squad"].raw.get("athlete", ())) if "squad" in files else len(squad or ())
     objects = {
         attr: read_record(record, raw[key], report, (key,)) if key in raw else default
         for key, (record, attr, default) in TABLES.items()
@@ -125,6 +126,7 @@ def read_document(source: Source, opener: Opener) -> Document:
             drill=drill,
             ground=ground,
             ground_file=named,
+            guests=frozenset(guest.name for guest in (squad or ())[at_home:]),
             adjustments=adjustments or (),
             **plain,
             **objects,
