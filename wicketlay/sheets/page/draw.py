@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
+import math
 from collections import Counter
-from functools import singledispatch
 from typing import TYPE_CHECKING, BinaryIO
 from xml.sax.saxutils import escape
 
@@ -12,7 +12,19 @@ from reportlab.pdfbase.pdfdoc import PDFDictionary, PDFName, PDFStream
 from reportlab.pdfgen.canvas import Canvas
 
 from wicketlay.sheets.page import fonts
-from wicketlay.sheets.page.model import Align, Document, Face, Item, Line, Page, Path, Rect, Text
+from wicketlay.sheets.page.layout import width_mm
+from wicketlay.sheets.page.model import (
+    Align,
+    Document,
+    Face,
+    Ink,
+    Item,
+    Line,
+    Page,
+    Path,
+    Rect,
+    Text,
+)
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -134,69 +146,92 @@ def _describe(canvas: Canvas, document: Document) -> None:
 
 
 def _draw_page(canvas: Canvas, page: Page) -> None:
+    drawing = _Drawing(canvas, page.height_mm)
     for item in page.items:
-        _draw(item, canvas, page.height_mm)
+        drawing.draw(item)
 
 
-@singledispatch
-def _draw(item: Item, canvas: Canvas, height_mm: float) -> None:  # noqa: ARG001 - the kinds use them
-    raise TypeError(type(item).__name__)
+class _Drawing:
+    """A page as it is drawn, and how the canvas was last set, which is told to it once."""
 
+    def __init__(self, canvas: Canvas, height_mm: float) -> None:
+        self.canvas = canvas
+        self.height_mm = height_mm
+        self.font: tuple[str, float] | None = None
+        self.fill = self.stroke = self.width_mm = self.dash_mm = math.nan
 
-@_draw.register
-def _(item: Text, canvas: Canvas, height_mm: float) -> None:
-    canvas.setFillGray(item.ink.white_share)
-    canvas.setFont(item.role.face.value, item.size_pt)
-    x, y = item.x_mm * _PT, (height_mm - item.y_mm) * _PT
-    if item.align is Align.LEFT:
-        canvas.drawString(x, y, item.text)
-    elif item.align is Align.RIGHT:
-        canvas.drawRightString(x, y, item.text)
-    else:
-        canvas.drawCentredString(x, y, item.text)
+    def draw(self, item: Item) -> None:
+        """Draw an item."""
+        match item:
+            case Text():
+                self._text(item)
+            case Line():
+                self._line(item)
+            case Rect():
+                self._rect(item)
+            case Path():
+                self._path(item)
 
+    def _text(self, item: Text) -> None:
+        self._fill(item.ink)
+        font = (item.role.face.value, item.size_pt)
+        if font != self.font:
+            self.canvas.setFont(*font)
+            self.font = font
+        x_mm = item.x_mm
+        if item.align is not Align.LEFT:
+            wide_mm = width_mm(item.text, item.role, item.size_pt)
+            x_mm -= wide_mm if item.align is Align.RIGHT else wide_mm / 2
+        self.canvas.drawString(x_mm * _PT, (self.height_mm - item.y_mm) * _PT, item.text)
 
-def _pen(canvas: Canvas, item: Line | Rect | Path, width_mm: float, dash_mm: float = 0.0) -> None:
-    canvas.setLineWidth(width_mm * _PT)
-    canvas.setStrokeGray(item.ink.white_share)
-    canvas.setDash([dash_mm * _PT] if dash_mm else [])
+    def _line(self, item: Line) -> None:
+        self._pen(item.ink, item.width_mm, item.dash_mm)
+        self.canvas.line(
+            item.x1_mm * _PT,
+            (self.height_mm - item.y1_mm) * _PT,
+            item.x2_mm * _PT,
+            (self.height_mm - item.y2_mm) * _PT,
+        )
 
+    def _rect(self, item: Rect) -> None:
+        if item.line_mm > 0:
+            self._pen(item.ink, item.line_mm, 0.0)
+        if item.fill is not None:
+            self._fill(item.fill)
+        self.canvas.rect(
+            item.x_mm * _PT,
+            (self.height_mm - item.y_mm - item.height_mm) * _PT,
+            item.width_mm * _PT,
+            item.height_mm * _PT,
+            stroke=int(item.line_mm > 0),
+            fill=int(item.fill is not None),
+        )
 
-@_draw.register
-def _(item: Line, canvas: Canvas, height_mm: float) -> None:
-    _pen(canvas, item, item.width_mm, item.dash_mm)
-    canvas.line(
-        item.x1_mm * _PT,
-        (height_mm - item.y1_mm) * _PT,
-        item.x2_mm * _PT,
-        (height_mm - item.y2_mm) * _PT,
-    )
+    def _path(self, item: Path) -> None:
+        if item.line_mm > 0:
+            self._pen(item.ink, item.line_mm, item.dash_mm)
+        path = self.canvas.beginPath()
+        (x, y), *rest = item.points_mm
+        path.moveTo(x * _PT, (self.height_mm - y) * _PT)
+        for x, y in rest:
+            path.lineTo(x * _PT, (self.height_mm - y) * _PT)
+        if item.fill is not None:
+            path.close()
+            self._fill(item.fill)
+        self.canvas.drawPath(path, stroke=int(item.line_mm > 0), fill=int(item.fill is not None))
 
+    def _fill(self, ink: Ink) -> None:
+        if ink.white_share != self.fill:
+            self.canvas.setFillGray(ink.white_share)
+            self.fill = ink.white_share
 
-@_draw.register
-def _(item: Rect, canvas: Canvas, height_mm: float) -> None:
-    _pen(canvas, item, item.line_mm)
-    if item.fill is not None:
-        canvas.setFillGray(item.fill.white_share)
-    canvas.rect(
-        item.x_mm * _PT,
-        (height_mm - item.y_mm - item.height_mm) * _PT,
-        item.width_mm * _PT,
-        item.height_mm * _PT,
-        stroke=int(item.line_mm > 0),
-        fill=int(item.fill is not None),
-    )
-
-
-@_draw.register
-def _(item: Path, canvas: Canvas, height_mm: float) -> None:
-    _pen(canvas, item, item.line_mm, item.dash_mm)
-    path = canvas.beginPath()
-    (x, y), *rest = item.points_mm
-    path.moveTo(x * _PT, (height_mm - y) * _PT)
-    for x, y in rest:
-        path.lineTo(x * _PT, (height_mm - y) * _PT)
-    if item.fill is not None:
-        path.close()
-        canvas.setFillGray(item.fill.white_share)
-    canvas.drawPath(path, stroke=int(item.line_mm > 0), fill=int(item.fill is not None))
+    def _pen(self, ink: Ink, width_mm: float, dash_mm: float) -> None:
+        if width_mm != self.width_mm:
+            self.canvas.setLineWidth(width_mm * _PT)
+            self.width_mm = width_mm
+        if ink.white_share != self.stroke:
+            self.canvas.setStrokeGray(ink.white_share)
+            self.stroke = ink.white_share
+        if dash_mm != self.dash_mm:
+            self.canvas.setDash([dash_mm * _PT] if dash_mm else [])
+            self.dash_mm = dash_mm
