@@ -7,11 +7,12 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from wicketlay.drills import OverWickets, lay
-from wicketlay.drills.cadence import CadenceRule
+from wicketlay.drills.cadence import CadenceRule, CadenceTarget
 from wicketlay.drills.marks import MarkKind
 from wicketlay.errors import DomainError
 from wicketlay.findings import Finding, Level
 from wicketlay.plan import Adjustment
+from wicketlay.review.progress import progress
 from wicketlay.review.review import Doubt, Feel, Review, accept, review, typical_gap_m
 from wicketlay.solve import solve
 from wicketlay.sources import GAP_NOTCH_SHARE, UNLIKELY_SHARE
@@ -21,7 +22,8 @@ if TYPE_CHECKING:
     from datetime import date
 
     from wicketlay.plan import Plan
-    from wicketlay.running.athlete import Runner, Timing
+    from wicketlay.review.progress import Progress
+    from wicketlay.running.athlete import Athlete, Runner, Timing
     from wicketlay.solve import Demand, Laying, Solved
 
 SAME_SHARE = 0.0005
@@ -95,6 +97,17 @@ def review_athlete(
         altitude_m=plan.ground.altitude_m,
         feel=feel,
         lay=lambda runner: lay(runner, spec, plan.kit, plan.judgement),
+        judgement=plan.judgement,
+    )
+
+
+def progress_in(plan: Plan, athlete: Athlete) -> Progress | None:
+    """Return how an athlete came along, in the drill of a plan; None when too little is known."""
+    cadence = plan.drill.cadence if isinstance(plan.drill, OverWickets) else CadenceTarget()
+    return progress(
+        athlete,
+        speed_share=plan.drill.speed_share,
+        cadence_hz=cadence.value if cadence.rule is CadenceRule.STEPS_PER_S else None,
         judgement=plan.judgement,
     )
 

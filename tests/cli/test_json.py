@@ -57,6 +57,17 @@ def test_places_are_in_the_words_of_a_plan_file(capsys):
     assert {"line", "lane", "offset_m", "room_m"} <= set(places[0])
 
 
+def test_progress_tells_each_day_and_what_the_estimates_rest_on_by_weight(capsys):
+    (bram,) = told(capsys, "progress", "tuesday-wickets.toml", "--athlete", "Bram")["athletes"]
+    assert [day["date"] for day in bram["days"]] == [None, "2026-02-17", "2026-02-24"]
+    assert sum(day["top_speed_weight"] for day in bram["days"]) == pytest.approx(1.0, abs=0.001)
+    rests = {each["what"]: each["weight"] for each in bram["top_speed_rests_on"]}
+    assert list(rests) == ["top speed given", "free runs of 2 days"]
+    assert {"leg", "free runs of 2 days"} == {each["what"] for each in bram["step_rests_on"]}
+    assert list(bram["days"][0]["sprint_s"]) == ["10", "20", "30"]
+    assert bram["time_constant_s"]["basis"] == "assumed"
+
+
 def test_a_review_tells_times_and_what_to_say(capsys):
     argv = ("review", "tuesday-wickets.toml", "--athlete", "Wren", "--at", "95%")
     argv += ("--timing", "gates", "--date", "2026-03-03")

@@ -134,11 +134,39 @@ def test_what_the_step_rests_on_is_told_by_weight():
         observations=(Observation(date=date(2026, 3, 4), distance_m=20.0, time_s=2.6, steps=10.5),),
     )
     made = progress(wren)
-    rests = dict(made.rests_on)
+    rests = dict(made.step_rests_on)
     assert list(rests) == ["leg", "cadence seen", "free runs of 1 day"]
     assert sum(rests.values()) == pytest.approx(1.0)
     # 4.6 % of the leg beside 3 % of a cadence by eye
     assert rests["cadence seen"] / rests["leg"] == pytest.approx((0.046 / 0.03) ** 2, rel=0.01)
+
+
+def test_what_top_speed_rests_on_is_told_by_weight_in_all_and_by_day():
+    gates = {"distance_m": 30.0, "timing": "gates", "wind_mps": 0.0}
+    wren = Athlete(
+        name="Wren",
+        height_m=1.66,
+        top_speed_mps=8.0,
+        observations=(Observation(date=DAY, time_s=3.72, **gates),),
+    )
+    made = progress(wren)
+    # by hand: 2 % as given, beside 0.01 s in 3.72 s and 1 % between days
+    day = 1.0 / (0.01**2 + (0.01 / 3.72) ** 2)
+    share = day / (day + 1.0 / 0.02**2)
+    assert made.speed_rests_on == (
+        ("top speed given", pytest.approx(1.0 - share)),
+        ("free runs of 1 day", pytest.approx(share)),
+    )
+    assert [row.speed_share for row in made.rows] == pytest.approx([1.0 - share, share])
+
+
+def test_days_of_one_kind_weigh_together_and_all_days_make_the_whole():
+    made = progress(season(6))
+    (what, most), *rest = sorted(made.speed_rests_on, key=lambda each: -each[1])
+    assert what == "runs over marks of 6 days"
+    assert sum(share for _, share in made.speed_rests_on) == pytest.approx(1.0, abs=0.02)
+    assert most == pytest.approx(sum(row.speed_share for row in made.rows[1:]))
+    assert made.rows[-1].speed_share > made.rows[2].speed_share
 
 
 def test_times_from_a_standing_start_are_told_by_date():

@@ -48,6 +48,23 @@ def test_a_free_day_is_combined_by_inverse_variance_in_log_space():
     assert told.laid.value == pytest.approx(told.told.value)
 
 
+def test_the_weights_are_what_base_and_days_move_the_level_by():
+    days = days_of(8.1, 8.2, 8.3, over_marks=False)
+    told = follow(BASE, days, judgement=Judgement())
+
+    def level_with(place, by):
+        base, moved = BASE, list(days)
+        if place == 0:
+            base = replace(BASE, value=8.0 * math.exp(by), sd=0.16 * math.exp(by))
+        else:
+            before = days[place - 1]
+            moved[place - 1] = replace(before, value=before.value * math.exp(by))
+        return math.log(follow(base, moved, judgement=Judgement()).told.value)
+
+    moves = [abs(level_with(place, 1e-4) - level_with(place, 0.0)) for place in range(4)]
+    assert told.weights == pytest.approx([each / sum(moves) for each in moves], abs=1e-4)
+
+
 def test_a_day_within_its_error_moves_nothing_at_all():
     after = follow(BASE, days_of(8.15))
     assert after.laid.value == BASE.value

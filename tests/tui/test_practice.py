@@ -186,6 +186,17 @@ async def test_a_time_from_a_video_is_read_to_its_frame(plan_path):
         assert (seen.timing, seen.fps) == (Timing.VIDEO, 50.0)
 
 
+async def test_the_review_shows_how_the_athlete_came_along(plan_path):
+    async with workbench(plan_path) as (app, pilot):
+        await keys(pilot, "t", "=2.12", "enter", "enter")
+        shown = " ".join(words_on(app).split())
+        assert "top speed one SD weight to 10 m to 20 m to 30 m" in shown
+        assert TODAY.isoformat() in shown
+        assert "before" in shown
+        assert "runs over marks of 1 day" in shown
+        assert "The step at top speed rests on: leg 100 %" in shown
+
+
 async def test_what_is_told_beside_the_times_is_kept_with_them():
     reviewing = Reviewing(timing=Timing.VIDEO, fps=120.0)
     reviewing.add("Tarik", 2.1)

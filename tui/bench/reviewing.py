@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 from wicketlay.errors import DomainError
 from wicketlay.export import unit_of
 from wicketlay.review.timed_zone import NobodysTimeError
-from wicketlay.reviewing import day_of_runs, review_athlete
+from wicketlay.reviewing import day_of_runs, progress_in, review_athlete
 from wicketlay.running.athlete import Timing
 from wicketlay.units import format_time
 from wicketlay.wording import word
@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from wicketlay.plan import Plan
+    from wicketlay.review.progress import Progress
     from wicketlay.review.review import Review
     from wicketlay.solve import Solved
 
@@ -69,6 +70,8 @@ class Reviewing:
         The wind the runs had, where somebody read it.
     made, trouble
         The review on view, or why there is none.
+    way
+        How the athlete on view came along.
     """
 
     timing: Timing = Timing.HAND
@@ -77,6 +80,8 @@ class Reviewing:
     wind_mps: float | None = None
     made: Review | None = None
     trouble: str = ""
+    way: Progress | None = None
+    _way_of: tuple[object, ...] = ()
     _times: dict[str, tuple[float, ...]] = field(default_factory=dict)
     _beside: dict[str, Beside] = field(default_factory=dict)
 
@@ -162,6 +167,7 @@ class Reviewing:
     def look(self, solved: Solved, athlete: str | None, today: date) -> None:
         """Review the times of an athlete against what was solved."""
         self.made, self.trouble = None, ""
+        self._look_back(solved.plan, athlete)
         if athlete is None or not self.times_of(athlete):
             return
         seen = self.beside(athlete)
@@ -182,3 +188,11 @@ class Reviewing:
             self.trouble = str(word(error.finding, unit_of(solved)))
         except DomainError as error:
             self.trouble = str(error)
+
+    def _look_back(self, plan: Plan, who: str | None) -> None:
+        """Find how an athlete came along, anew only where something of it has changed."""
+        athlete = next((each for each in plan.athletes if each.name == who), None)
+        of = (athlete, plan.drill, plan.judgement)
+        if of != self._way_of:
+            self.way = None if athlete is None else progress_in(plan, athlete)
+            self._way_of = of

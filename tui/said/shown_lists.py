@@ -19,11 +19,13 @@ from wicketlay.units import (
     format_time,
 )
 from wicketlay.wording import word
+from wicketlay.wording.progress import KNOWN, SPRINTS, day_text, known_cells, sprint_cells
 
 if TYPE_CHECKING:
     from tui.bench.bench import Bench
     from tui.bench.reviewing import Beside
     from wicketlay.lanes.laying import Demand, Laying
+    from wicketlay.review.progress import Progress
     from wicketlay.review.review import Review
     from wicketlay.running.athlete import Athlete
     from wicketlay.session.session import Session
@@ -272,3 +274,18 @@ def review_lines(made: Review, unit: UnitSystem) -> list[tuple[str, str]]:
     lines.append(("say", str(word(made.sentence, unit))))
     lines += [(level.value, text) for level, text in worded(made.findings, unit)]
     return lines
+
+
+_WAY = ("top speed", "one SD", "weight", *SPRINTS, "natural gap", "seen that day", "record")
+"""What of an athlete's way is shown, what matters most to the left: narrow windows show less."""
+WAY_HEADS = ("day", *_WAY)
+
+
+def way_rows(made: Progress, unit: UnitSystem) -> list[tuple[str, ...]]:
+    """Return how an athlete came along under `WAY_HEADS`, the newest day first."""
+    at = [(*KNOWN, *SPRINTS).index(head) for head in _WAY]
+    rows = []
+    for row in reversed(made.rows):
+        cells = (*known_cells(row, unit), *sprint_cells(row))
+        rows.append((day_text(row), *(cells[place] for place in at)))
+    return rows

@@ -10,10 +10,12 @@ from textual.content import Content
 
 from tui.core import BenchScreen
 from tui.panes.bars import PlainStatic
-from tui.said.shown_lists import beside_text, review_lines, wind_text
+from tui.panes.table import column_widths, padded
+from tui.said.shown_lists import WAY_HEADS, beside_text, review_lines, way_rows, wind_text
 from wicketlay.export import unit_of
 from wicketlay.review.reviewed import Doubt
 from wicketlay.units import format_time
+from wicketlay.wording.progress import rests_text, sprints_text
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -22,6 +24,8 @@ if TYPE_CHECKING:
     from textual.widget import Widget
 
     from tui.bench.bench import Bench
+    from wicketlay.review.progress import Progress
+    from wicketlay.units import UnitSystem
 
 _INDENT = 12
 
@@ -75,7 +79,23 @@ class ReviewScreen(BenchScreen):
             for heading, text in review_lines(made, unit_of(bench.solved)):
                 hung = hanging(text, pane.size.width, _INDENT)
                 pieces += ["\n", (f"{heading:>{_INDENT - 2}}  ", "bold $bench-faint"), hung]
+        if reviewing.way is not None:
+            pieces += _way(reviewing.way, unit_of(bench.solved), pane.size.width)
         pane.say(Content.assemble(*pieces))
+
+
+def _way(made: Progress, unit: UnitSystem, width: int) -> list[str | tuple[str, str]]:
+    """Return how an athlete came along: the days, newest first, and what it rests on."""
+    rows = [WAY_HEADS, *way_rows(made, unit)]
+    columns = column_widths(rows, width)
+    words = {0, WAY_HEADS.index("record")}
+    lines = [
+        "  ".join(padded(row[at], wide, right=at not in words) for at, wide in columns).rstrip()
+        for row in rows
+    ]
+    below = (rests_text(made), sprints_text(made))
+    told = [f"\n{hanging(each, width, 0)}" for each in below]
+    return ["\n\n", (lines[0], "bold $bench-faint"), *(f"\n{each}" for each in lines[1:]), *told]
 
 
 def hanging(text: str, width: int, indent: int) -> str:

@@ -31,6 +31,7 @@ _COMMANDS = (
     "stages",
     "log",
     "review",
+    "progress",
     "share",
     "places",
     "rhythm",
@@ -40,7 +41,7 @@ _COMMANDS = (
     "explain",
     "completion",
 )
-_TELL_JSON = ("check", "stages", "share", "places", "sources", "explain")
+_TELL_JSON = ("check", "stages", "progress", "share", "places", "sources", "explain")
 """Reports with no table of their own: for people, or as JSON."""
 SHELLS = ("bash", "zsh", "fish", "tcsh")
 
@@ -208,8 +209,7 @@ def make_parser() -> argparse.ArgumentParser:
     add_plan(it, "plans", nargs="+", text="plan files; '-' is standard input")
     it.add_argument("--strict", action="store_true", help="exit with 1 when there are cautions")
 
-    it = add("stages", "list what moves from stage to stage", "wicketlay stages season.toml")
-    add_plan(it)
+    add_plan(add("stages", "list what moves from stage to stage", "wicketlay stages season.toml"))
 
     it = add(
         "log",
@@ -226,6 +226,13 @@ def make_parser() -> argparse.ArgumentParser:
     _add_review_options(add_plan(it))
 
     it = add(
+        "progress",
+        "say how athletes came along, day by day, and what each estimate rests on",
+        "wicketlay progress tuesday.toml --athlete Wren",
+    )
+    add_plan(it).add_argument("--athlete", metavar="NAME", help="only this athlete")
+
+    it = add(
         "share",
         "say who shares which lane and wave",
         "wicketlay share tuesday.toml --lanes 2 --waves 2",
@@ -234,8 +241,7 @@ def make_parser() -> argparse.ArgumentParser:
     it.add_argument("--lanes", type=_count, metavar="N", help="how many lanes; the plan's own")
     it.add_argument("--waves", type=_count, metavar="N", help="how many waves; the plan's own")
 
-    it = add("places", "say where on its ground a plan fits", "wicketlay places tuesday.toml")
-    add_plan(it)
+    add_plan(add("places", "say where on its ground a plan fits", "wicketlay places tuesday.toml"))
 
     it = add(
         "rhythm",

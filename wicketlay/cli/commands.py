@@ -596,6 +596,30 @@ def run_stages(arguments: argparse.Namespace) -> int:
     return _tell(solved)
 
 
+def run_progress(arguments: argparse.Namespace) -> int:
+    """Say how athletes came along, day by day."""
+    from wicketlay.export import json_text
+    from wicketlay.export.progress import progress_document, progress_text
+    from wicketlay.reviewing import progress_in
+    from wicketlay.units import UnitSystem
+
+    plan = _plan(arguments.plan)
+    if arguments.athlete is not None:
+        _require_athlete(plan, arguments.athlete)
+    who = [each for each in plan.athletes if arguments.athlete in {None, each.name}]
+    made = {each.name: progress_in(plan, each) for each in who}
+    known = [each for each in made.values() if each is not None]
+    if arguments.format == "json":
+        put_data(json_text(progress_document(known)))
+    else:
+        unit = UnitSystem.METRIC if plan.tape.tick.metric else UnitSystem.FEET
+        put_text("\n".join(progress_text(each, unit) for each in known))
+    for name, way in made.items():
+        if way is None:
+            say(f"note: {name}: too little is known to lay marks by; a time or a cadence helps")
+    return FINE
+
+
 def run_share(arguments: argparse.Namespace) -> int:
     """Say who shares which lane and wave, how well it fits, and what moves between waves."""
     from wicketlay.edits import set_sharing

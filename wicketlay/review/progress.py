@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from wicketlay.errors import DomainError
-from wicketlay.running.athlete import Athlete, Runner, make_runner
+from wicketlay.running.athlete import NO_WEIGHT, RUNS, Athlete, Runner, make_runner
 from wicketlay.running.estimates import Estimate
 from wicketlay.sources import DEFAULTS, SHOWN_SHARE, Judgement
 from wicketlay.values import dataclass
@@ -40,6 +41,8 @@ class ProgressRow:
         Natural step between wickets in the drill [m].
     sprint_s
         Times from first movement to 10, 20 and 30 m, flat out from a standing start [s].
+    speed_share
+        How much of top speed as it is known now rests on that day.
     """
 
     date: date | None
@@ -49,6 +52,7 @@ class ProgressRow:
     top_cadence: Estimate
     gap: Estimate
     sprint_s: tuple[float, ...] = ()
+    speed_share: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -87,8 +91,11 @@ class Progress:
         Speed, cadence and gap over the dated rows.
     speed_change_mps, gap_change_m
         From the first row to the last [m/s], [m].
-    rests_on
-        What the step at top speed rests on now, each with its weight as a share.
+    time_constant
+        Tau by now [s]; without splits it is assumed, and the times from a standing start follow
+        top speed alone.
+    step_rests_on, speed_rests_on
+        What the step at top speed and top speed rest on now, each with its weight as a share.
     """
 
     athlete: str
@@ -96,7 +103,9 @@ class Progress:
     series: tuple[Series, ...]
     speed_change_mps: float
     gap_change_m: float
-    rests_on: tuple[tuple[str, float], ...] = ()
+    time_constant: Estimate
+    step_rests_on: tuple[tuple[str, float], ...] = ()
+    speed_rests_on: tuple[tuple[str, float], ...] = ()
 
 
 def progress(
@@ -127,8 +136,8 @@ def progress(
     Progress or None
         None when on no day enough was known to make a runner.
     """
-    rows = []
-    rests_on: tuple[tuple[str, float], ...] = ()
+    rows: list[ProgressRow] = []
+    runner: Runner | None = None
     for day in (None, *_days(athlete)):
         known = _as_known_on(athlete, day)
         try:
@@ -142,16 +151,35 @@ def progress(
         except DomainError:
             continue
         rows.append(_row(runner, day, speed_share, judgement))
-        rests_on = runner.step_rests_on
-    if not rows:
+    if runner is None:
         return None
+    of_day: dict[date | None, float] = {}
+    for _, day, share in runner.speed_rests_on:
+        of_day[day] = of_day.get(day, 0.0) + share
+    rows = [replace(row, speed_share=of_day.get(row.date, 0.0)) for row in rows]
     return Progress(
         athlete=athlete.name,
         rows=tuple(rows),
         series=_series(rows),
         speed_change_mps=rows[-1].top_speed.value - rows[0].top_speed.value,
         gap_change_m=rows[-1].gap.value - rows[0].gap.value,
-        rests_on=rests_on,
+        time_constant=runner.time_constant,
+        step_rests_on=runner.step_rests_on,
+        speed_rests_on=_by_kind(runner),
+    )
+
+
+def _by_kind(runner: Runner) -> tuple[tuple[str, float], ...]:
+    """Return what top speed rests on, days of one kind together."""
+    shares: dict[str, float] = {}
+    days: Counter[str] = Counter()
+    for what, day, share in runner.speed_rests_on:
+        shares[what] = shares.get(what, 0.0) + share
+        days[what] += day is not None and what in RUNS
+    return tuple(
+        (f"{what} of {n} day{'' if n == 1 else 's'}" if (n := days[what]) else what, whole)
+        for what, whole in shares.items()
+        if whole > NO_WEIGHT
     )
 
 

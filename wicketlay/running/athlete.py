@@ -28,7 +28,7 @@ from wicketlay.running.facts import (
     is_child,
 )
 from wicketlay.running.fitting import FIT_SPEED_MPS
-from wicketlay.running.followed import followed
+from wicketlay.running.followed import Followed, followed
 from wicketlay.running.gait import (
     Gait,
     held_step_ratio,
@@ -61,11 +61,13 @@ from wicketlay.sources import (
 from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Mapping, Sequence
     from datetime import date
 
     from wicketlay.findings import Finding, Value
 
+RUNS = ("free runs", "runs over marks")
+"""What days of timed runs are called where an estimate rests on them."""
 NO_WEIGHT = 0.005
 """A basis that makes less of an estimate than half a percent is not named."""
 
@@ -106,6 +108,8 @@ class Runner:
         True until there is one time: the speed comes from height and cadence.
     step_rests_on
         What the step at top speed rests on, each with its weight as a share.
+    speed_rests_on
+        What top speed rests on, with the day of each, where it has one, and its weight as a share.
     told_speed
         Top speed that all runs together tell of, before the caps on what marks are laid by
         [m/s]; None when it is `top_speed`.
@@ -128,6 +132,7 @@ class Runner:
     gait: Gait
     provisional: bool
     step_rests_on: tuple[tuple[str, float], ...] = ()
+    speed_rests_on: tuple[tuple[str, date | None, float], ...] = ()
     told_speed: Estimate | None = None
     capped: bool = False
     seen: FirstGuess | None = None
@@ -218,8 +223,7 @@ def make_runner(
     provisional = best is None and not days
     if best is not None:
         caution_far_over(cap_of(athlete, age), best.estimate, book)
-    told: Estimate | None = None
-    capped = False
+    followed_speed: Followed | None = None
     seen, teaches_step = athlete.first_guess, athlete.first_guess is not None
     if provisional:
         guess = guessed_speed(
@@ -233,23 +237,24 @@ def make_runner(
         )
         # a cadence that gave the speed whole is used up by it
         top_speed, seen, teaches_step = guess.speed, guess.seen, guess.capped
+        speed_rests_on = _speed_rests_on(guess.speed, None, (), (), (1.0,))
     else:
         base = best.estimate if best else None
         if base is None and all(run.over_marks for run in timed):
             base = frozen_guess(athlete, leg, age, judgement)
         if base is not None:
             book.compare("timed-runs-disagree", "mps", base, days)
-        speeds = followed(
+        measured = measured_on(athlete, best)
+        followed_speed = followed(
             base,
             days,
             timed,
             guessed=best is None,
-            base_date=measured_on(athlete, best),
+            base_date=measured,
             judgement=judgement,
         )
-        top_speed = speeds.laid
-        told = speeds.told if speeds.told.value != top_speed.value else None
-        capped = speeds.capped
+        top_speed = followed_speed.laid
+        speed_rests_on = _speed_rests_on(base, measured, days, timed, followed_speed.weights)
     refuse_impossible(top_speed.value, top_speed.basis, book)
 
     prior = prior_step(
@@ -296,14 +301,29 @@ def make_runner(
             ),
         ),
         step_rests_on=_weights(counts),
+        speed_rests_on=speed_rests_on,
         provisional=provisional,
-        told_speed=told,
-        capped=capped,
+        told_speed=followed_speed.beyond if followed_speed else None,
+        capped=followed_speed is not None and followed_speed.capped,
         seen=seen,
         seen_teaches="" if seen is None else "step" if teaches_step else "speed",
         findings=tuple(book.findings),
         defaults=MappingProxyType(book.defaults),
     )
+
+
+def _speed_rests_on(
+    base: Estimate | None,
+    measured: date | None,
+    days: Sequence[Reading],
+    runs: Sequence[Reading],
+    weights: Sequence[float],
+) -> tuple[tuple[str, date | None, float], ...]:
+    """Return base and days, what each is called, when it was, and its weight in top speed."""
+    free = {run.date for run in runs if not run.over_marks}
+    facts = [] if base is None else [(base.basis, measured)]
+    facts += [(RUNS[0] if day.date in free else RUNS[1], day.date) for day in days]
+    return tuple((what, day, share) for (what, day), share in zip(facts, weights, strict=True))
 
 
 def _weights(counts: list[tuple[str, Estimate]]) -> tuple[tuple[str, float], ...]:

@@ -66,23 +66,35 @@ DAYS_A_WEEK = 7.0
 class Followed:
     """Top speed after some days [m/s]: what marks are laid by, and what the runs say together.
 
-    `capped` tells that the last day would have opened gaps by more than a step.
+    `capped` tells that the last day would have opened gaps by more than a step. `weights` are the
+    shares that the base, where there is one, and each of the days have in `told`.
     """
 
     laid: Estimate
     told: Estimate
     capped: bool = False
+    weights: tuple[float, ...] = (1.0,)
+
+    @property
+    def beyond(self) -> Estimate | None:
+        """What the runs say where marks are not laid by it; None where they are."""
+        return self.told if self.told.value != self.laid.value else None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _State:
-    """Log of top speed, its trend a week, and their covariance."""
+    """Log of top speed, its trend a week, and their covariance.
+
+    Level and trend are sums of what was read; `of_level` and `of_trend` tell with which weights.
+    """
 
     level: float
     variance: float
     trend: float = 0.0
     shared: float = 0.0
     trend_variance: float = 0.0
+    of_level: tuple[float, ...] = (1.0,)
+    of_trend: tuple[float, ...] = (0.0,)
 
     @property
     def sd(self) -> float:
@@ -105,6 +117,11 @@ class _State:
             shared=kept * (self.shared + gain * self.trend_variance),
             trend_variance=kept**2 * self.trend_variance
             + float(judgement.speed_trend_drift_sd) ** 2 * weeks,
+            of_level=tuple(
+                level + gain * trend
+                for level, trend in zip(self.of_level, self.of_trend, strict=True)
+            ),
+            of_trend=tuple(kept * trend for trend in self.of_trend),
         )
 
     def read(self, log: float, variance: float) -> _State:
@@ -118,6 +135,14 @@ class _State:
             variance=(1.0 - to_level) * self.variance,
             shared=(1.0 - to_level) * self.shared,
             trend_variance=self.trend_variance - to_trend * self.shared,
+            of_level=(*((1.0 - to_level) * each for each in self.of_level), to_level),
+            of_trend=(
+                *(
+                    trend - to_trend * level
+                    for level, trend in zip(self.of_level, self.of_trend, strict=True)
+                ),
+                to_trend,
+            ),
         )
 
 
@@ -204,7 +229,14 @@ def followed(
         basis = f"{base.basis}, {basis}"
     told = Estimate(value=math.exp(known.level), sd=math.exp(known.level) * known.sd, basis=basis)
     laid_sd = value * math.sqrt(laid_variance)
-    return Followed(laid=replace(told, value=value, sd=laid_sd), told=told, capped=capped)
+    # along a trend old days count the other way: they too move what is told
+    moves = [abs(each) for each in known.of_level]
+    return Followed(
+        laid=replace(told, value=value, sd=laid_sd),
+        told=told,
+        capped=capped,
+        weights=tuple(each / sum(moves) for each in moves),
+    )
 
 
 def _variance_of(day: Reading, off: float, ahead: _State) -> float:

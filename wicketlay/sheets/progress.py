@@ -5,23 +5,23 @@ from __future__ import annotations
 import datetime as dt
 from typing import TYPE_CHECKING
 
-from wicketlay.drills.cadence import CadenceRule, CadenceTarget
-from wicketlay.review.progress import SPRINT_TO_M, progress
+from wicketlay.reviewing import progress_in
 from wicketlay.sheets.drawings.chart import Axis, nice_steps, number_text
 from wicketlay.sheets.page.flow import Block, paginate, paragraph, space
 from wicketlay.sheets.page.furniture import GAP_MM, boxed, page_frame
 from wicketlay.sheets.page.layout import Pen, cap_mm, width_mm
 from wicketlay.sheets.page.model import Align, Ink, Role, Sheet
 from wicketlay.sheets.page.tables import Column, style_for, text_table
-from wicketlay.units import (
-    INCH_M,
-    MILE_M,
-    UnitSystem,
-    format_cadence,
-    format_move,
-    format_percent,
-    format_speed,
-    format_time,
+from wicketlay.units import INCH_M, MILE_M, UnitSystem
+from wicketlay.wording.progress import (
+    KNOWN,
+    SPRINTS,
+    day_text,
+    known_cells,
+    rests_text,
+    sprint_cells,
+    sprints_text,
+    summary,
 )
 
 if TYPE_CHECKING:
@@ -36,14 +36,7 @@ CHART_MM = 52.0
 
 def progress_of(setting: PlanSetting, athlete: Athlete) -> Progress | None:
     """Return an athlete's progress when the record has a dated row, else None."""
-    plan = setting.solved.plan
-    cadence = getattr(plan.drill, "cadence", CadenceTarget())
-    made = progress(
-        athlete,
-        speed_share=plan.drill.speed_share,
-        cadence_hz=cadence.value if cadence.rule is CadenceRule.STEPS_PER_S else None,
-        judgement=plan.judgement,
-    )
+    made = progress_in(setting.solved.plan, athlete)
     return made if made is not None and made.series else None
 
 
@@ -66,7 +59,7 @@ def progress_sheet(setting: PlanSetting, athlete: Athlete) -> Sheet:
         parts.append(paragraph("The record is not enough to lay marks by yet.", Role.NAME, paper))
     else:
         parts += [
-            boxed(((_summary(setting, made), Role.NAME),), paper),
+            boxed(((summary(made, setting.unit), Role.NAME),), paper),
             *_charts(setting, made),
             paragraph(
                 "Dots are days of the record; the band is one SD either way. Not to scale: each "
@@ -78,8 +71,7 @@ def progress_sheet(setting: PlanSetting, athlete: Athlete) -> Sheet:
             *_tables(setting, made),
             space(GAP_MM),
             paragraph(
-                f"The step at top speed rests on: {_rests_on(made)}. To 10, 20 and 30 m: flat out "
-                "from a standing start, from first movement. "
+                f"{rests_text(made)} {sprints_text(made)} "
                 "Runs over wickets or marks teach speed only; steps are learnt from free runs. A "
                 "change smaller than the band may be chance.",
                 Role.BODY,
@@ -91,26 +83,6 @@ def progress_sheet(setting: PlanSetting, athlete: Athlete) -> Sheet:
     pages = paginate(parts, page_frame(paper, athlete.name, identity, "progress sheet"))
     title = f"progress sheet, {athlete.name}"
     return Sheet(kind="progress", group="progress", title=title, pages=pages)
-
-
-def _summary(setting: PlanSetting, made: Progress) -> str:
-    dated = [row for row in made.rows if row.date is not None]
-    last = dated[-1]
-    speed = format_speed(last.top_speed.value, setting.unit)
-    sd = format_speed(last.top_speed.sd, setting.unit)
-    text = f"{made.athlete}: top speed {speed} ± {sd} on {last.date}"
-    if len(made.rows) < 2:
-        return f"{text}. The first day of the record; changes show from the second on."
-    since = "what was known before" if made.rows[0].date is None else str(made.rows[0].date)
-    faster = made.speed_change_mps
-    change = format_speed(abs(faster), setting.unit)
-    how = "faster" if faster >= 0 else "slower"
-    gap = made.gap_change_m
-    side = "longer" if gap >= 0 else "shorter"
-    told = f"{change} {how}, natural gaps {format_move(abs(gap), setting.unit)} {side}"
-    if abs(faster) < last.top_speed.sd:
-        return f"{text}; since {since} no change beyond chance ({told})."
-    return f"{text}; since {since} {told}."
 
 
 # -- the charts -------------------------------------------------------------------------------
@@ -230,20 +202,16 @@ def _day_labels(pen: Pen, series: Series, first: dt.date, x: Axis, bottom: float
             taken.append((left, left + wide))
 
 
-def _rests_on(made: Progress) -> str:
-    return ", ".join(f"{what} {format_percent(share, places=0)}" for what, share in made.rests_on)
-
-
 # -- the table --------------------------------------------------------------------------------
 
 
 def _tables(setting: PlanSetting, made: Progress) -> list[Block | Table]:
     """Return the table of the days; on small paper acceleration has one of its own below."""
-    days = ["before" if row.date is None else str(row.date) for row in made.rows]
-    sprints = [tuple(format_time(each) for each in row.sprint_s) for row in made.rows]
+    days = [day_text(row) for row in made.rows]
+    sprints = [sprint_cells(row) for row in made.rows]
     day = Column(title="day", align=Align.LEFT, strong=True)
-    known, rows = _known_columns(), _known_rows(setting, made)
-    sprint = tuple(Column(title=f"to {each:g} m", share=0.3) for each in SPRINT_TO_M)
+    known, rows = _known_columns(), [known_cells(row, setting.unit) for row in made.rows]
+    sprint = tuple(Column(title=each, share=0.3) for each in SPRINTS)
     paper, style = setting.paper, style_for(setting.paper)
     if not paper.compact:
         whole = [(a, *b, *c) for a, b, c in zip(days, rows, sprints, strict=True)]
@@ -265,28 +233,16 @@ def _tables(setting: PlanSetting, made: Progress) -> list[Block | Table]:
     ]
 
 
-def _known_rows(setting: PlanSetting, made: Progress) -> list[tuple[str, ...]]:
-    return [
-        (
-            ", ".join(row.what) or "what is given",
-            "" if row.seen_speed_mps is None else format_speed(row.seen_speed_mps, setting.unit),
-            format_speed(row.top_speed.value, setting.unit),
-            f"± {format_speed(row.top_speed.sd, setting.unit)}",
-            format_cadence(row.top_cadence.value),
-            setting.length(row.gap.value),
-            f"± {format_move(row.gap.sd, setting.unit)}",
-        )
-        for row in made.rows
-    ]
-
-
 def _known_columns() -> tuple[Column, ...]:
-    return (
-        Column(title="record", share=2.0, align=Align.LEFT, wraps=True, least_mm=22.0),
-        Column(title="seen that day", share=0.5),
-        Column(title="top speed", share=0.5, strong=True),
-        Column(title="one SD", share=0.2, align=Align.LEFT),
-        Column(title="top cadence", share=0.5),
-        Column(title="natural gap", share=0.5, strong=True),
-        Column(title="one SD", share=0.2, align=Align.LEFT),
+    roomy = {"record": 2.0, "one SD": 0.2, "weight": 0.2}
+    return tuple(
+        Column(
+            title=title,
+            share=roomy.get(title, 0.5),
+            align=Align.LEFT if title in {"record", "one SD"} else Align.RIGHT,
+            wraps=title == "record",
+            least_mm=22.0 if title == "record" else 0.0,
+            strong=title in {"top speed", "natural gap"},
+        )
+        for title in KNOWN
     )

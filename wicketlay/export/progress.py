@@ -1,0 +1,75 @@
+"""How athletes came along: a table for people, and JSON."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from wicketlay.export.tables import columns
+from wicketlay.review.progress import SPRINT_TO_M
+from wicketlay.wording.progress import (
+    KNOWN,
+    SPRINTS,
+    day_text,
+    known_cells,
+    rests_text,
+    sprint_cells,
+    sprints_text,
+    summary,
+)
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from wicketlay.review.progress import Progress
+    from wicketlay.running.estimates import Estimate
+    from wicketlay.units import UnitSystem
+
+FORMAT = 1
+
+
+def progress_text(made: Progress, unit: UnitSystem) -> str:
+    """Return an athlete's way for the terminal."""
+    rows = [(day_text(row), *known_cells(row, unit), *sprint_cells(row)) for row in made.rows]
+    table = columns(("day", *KNOWN, *SPRINTS), rows)
+    lines = (summary(made, unit), table, rests_text(made), sprints_text(made))
+    return "\n".join(lines) + "\n"
+
+
+def progress_document(all_made: Iterable[Progress]) -> dict[str, Any]:
+    """Return the ways of athletes as plain data, in SI."""
+    return {"format": FORMAT, "athletes": [_athlete(each) for each in all_made]}
+
+
+def _athlete(made: Progress) -> dict[str, Any]:
+    return {
+        "athlete": made.athlete,
+        "days": [
+            {
+                "date": None if row.date is None else row.date.isoformat(),
+                "record": list(row.what),
+                "seen_speed_mps": None
+                if row.seen_speed_mps is None
+                else round(row.seen_speed_mps, 4),
+                "top_speed_mps": _estimate(row.top_speed),
+                "top_speed_weight": round(row.speed_share, 4),
+                "top_cadence_hz": _estimate(row.top_cadence),
+                "natural_gap_m": _estimate(row.gap),
+                "sprint_s": {
+                    f"{to_m:g}": round(time_s, 3)
+                    for to_m, time_s in zip(SPRINT_TO_M, row.sprint_s, strict=True)
+                },
+            }
+            for row in made.rows
+        ],
+        "time_constant_s": _estimate(made.time_constant),
+        "top_speed_rests_on": _weights(made.speed_rests_on),
+        "step_rests_on": _weights(made.step_rests_on),
+    }
+
+
+def _estimate(known: Estimate) -> dict[str, Any]:
+    return {"value": round(known.value, 4), "sd": round(known.sd, 4), "basis": known.basis}
+
+
+def _weights(shares: Iterable[tuple[str, float]]) -> list[dict[str, Any]]:
+    return [{"what": what, "weight": round(share, 4)} for what, share in shares]

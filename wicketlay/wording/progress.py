@@ -1,0 +1,94 @@
+"""How an athlete came along, in words: the table of the days, and what each estimate rests on."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from wicketlay.review.progress import SPRINT_TO_M
+from wicketlay.units import (
+    format_cadence,
+    format_length,
+    format_move,
+    format_percent,
+    format_speed,
+    format_time,
+)
+
+if TYPE_CHECKING:
+    from wicketlay.review.progress import Progress, ProgressRow
+    from wicketlay.units import UnitSystem
+
+KNOWN = (
+    *("record", "seen that day", "top speed", "one SD", "weight"),
+    *("top cadence", "natural gap", "one SD"),
+)
+"""Heads of what is known after each day, behind the day."""
+SPRINTS = tuple(f"to {each:g} m" for each in SPRINT_TO_M)
+
+
+def day_text(row: ProgressRow) -> str:
+    """Return the day of a row."""
+    return "before" if row.date is None else row.date.isoformat()
+
+
+def known_cells(row: ProgressRow, unit: UnitSystem) -> tuple[str, ...]:
+    """Return a row under `KNOWN`."""
+    seen = row.seen_speed_mps
+    return (
+        ", ".join(row.what) or "what is given",
+        "" if seen is None else format_speed(seen, unit),
+        format_speed(row.top_speed.value, unit),
+        f"± {format_speed(row.top_speed.sd, unit)}",
+        format_percent(row.speed_share, places=0),
+        format_cadence(row.top_cadence.value),
+        format_length(row.gap.value, unit),
+        f"± {format_move(row.gap.sd, unit)}",
+    )
+
+
+def sprint_cells(row: ProgressRow) -> tuple[str, ...]:
+    """Return a row under `SPRINTS`."""
+    return tuple(format_time(each) for each in row.sprint_s)
+
+
+def summary(made: Progress, unit: UnitSystem) -> str:
+    """Return the whole way in a sentence or two."""
+    dated = [row for row in made.rows if row.date is not None]
+    last = dated[-1] if dated else made.rows[-1]
+    speed = format_speed(last.top_speed.value, unit)
+    on = "" if last.date is None else f" on {last.date}"
+    text = f"{made.athlete}: top speed {speed} ± {format_speed(last.top_speed.sd, unit)}{on}"
+    if not dated:
+        return f"{text}. The record has no day yet."
+    if len(made.rows) < 2:
+        return f"{text}. The first day of the record; changes show from the second on."
+    since = "what was known before" if made.rows[0].date is None else str(made.rows[0].date)
+    faster, gap = made.speed_change_mps, made.gap_change_m
+    how = "faster" if faster >= 0 else "slower"
+    side = "longer" if gap >= 0 else "shorter"
+    by = format_speed(abs(faster), unit)
+    told = f"{by} {how}, natural gaps {format_move(abs(gap), unit)} {side}"
+    if abs(faster) < last.top_speed.sd:
+        return f"{text}; since {since} no change beyond chance ({told})."
+    return f"{text}; since {since} {told}."
+
+
+def rests_text(made: Progress) -> str:
+    """Return what top speed and the step rest on now, by weight."""
+
+    def of(shares: tuple[tuple[str, float], ...]) -> str:
+        return ", ".join(f"{what} {format_percent(share, places=0)}" for what, share in shares)
+
+    return (
+        f"Top speed rests on: {of(made.speed_rests_on)}. "
+        f"The step at top speed rests on: {of(made.step_rests_on)}."
+    )
+
+
+def sprints_text(made: Progress) -> str:
+    """Return what the times from a standing start are, and what they rest on."""
+    tau = made.time_constant
+    how = f"time constant {format_time(tau.value)}, {tau.basis}"
+    if tau.basis == "assumed":
+        how = f"{how}: they follow top speed alone until there are splits"
+    return f"To 10, 20 and 30 m: flat out from a standing start, from first movement; {how}."
