@@ -162,7 +162,7 @@ def test_what_top_speed_rests_on_is_told_by_weight_in_all_and_by_day():
 
 def test_days_of_one_kind_weigh_together_and_all_days_make_the_whole():
     made = progress(season(6))
-    (what, most), *rest = sorted(made.speed_rests_on, key=lambda each: -each[1])
+    (what, most), *_ = sorted(made.speed_rests_on, key=lambda each: -each[1])
     assert what == "runs over marks of 6 days"
     assert sum(share for _, share in made.speed_rests_on) == pytest.approx(1.0, abs=0.02)
     assert most == pytest.approx(sum(row.speed_share for row in made.rows[1:]))
