@@ -216,8 +216,9 @@ def _plan_of(practice: Practice, station: Station) -> Plan:
     bag = plan.kit.wickets if shared.wickets is None else min(shared.wickets, plan.kit.wickets)
     session = plan.session
     left_s = None if shared.length_s is None else shared.length_s - station.begins_s
-    if left_s is not None and session.length_s is None and left_s >= LENGTHS_S[0]:
-        session = replace(session, length_s=left_s)
+    if left_s is not None and left_s >= LENGTHS_S[0]:
+        own_s = session.length_s
+        session = replace(session, length_s=left_s if own_s is None else min(own_s, left_s))
     return replace(
         plan,
         date=practice.date or plan.date,

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from wicketlay import edits
-from wicketlay.drills import AccelerationMarks, BrokenRun, FlyingSegment
+from wicketlay.drills import AccelerationMarks, BrokenRun, FlyingSegment, WicketRun
 from wicketlay.drills.marks import MarkKind
 from wicketlay.ground.placing import Place
 from wicketlay.ground.strip import Strip
@@ -156,3 +156,33 @@ def test_a_session_too_long_is_told_what_a_lane_more_saves():
     assert said.values["saved_duration_s"] == pytest.approx(saved_s)
     assert (said.values["enough"] == "it fits then") is more.session.fits
     assert said in now.session.findings
+
+
+def waves_of_nine(**session):
+    drill = WicketRun(speed_share=0.92, wickets=8)
+    plan = nine(drill, lanes=(3,))
+    asked = SessionPlan(efforts=4, length_s=25 * 60.0, **session)
+    return replace(plan, kit=replace(plan.kit, wickets=30), session=asked)
+
+
+def test_a_lane_more_takes_as_many_to_a_lane_as_now_where_fewer_waves_save_more():
+    plan = waves_of_nine(waves=4)
+    now = solve(plan)
+    (said,) = [f for f in now.session.ways if f.code == "session-shorter-lanes"]
+    lanes, _, waves = said.values["given"].partition(" in ")
+    assert waves == "2 waves"
+    place = replace(plan.place, lanes=tuple(int(lane) for lane in lanes.split(", ")))
+    more = solve(replace(plan, place=place, session=replace(plan.session, waves=2)))
+    saved_s = now.session.total_s - more.session.total_s
+    assert said.values["saved_duration_s"] == pytest.approx(saved_s)
+
+
+def test_on_paper_what_would_make_it_fit_stands_once_below_the_verdict():
+    plan = replace(nine(), session=SessionPlan(efforts=6, recovery_s=0.0, length_s=20 * 60.0))
+    (sheet,) = make_pages(solve(plan), only=("practice",))
+    texts = [getattr(item, "text", "") for page in sheet.pages for item in page.items]
+    told = [at for at, text in enumerate(texts) if "would save" in text]
+    verdict = next(at for at, text in enumerate(texts) if "DOES NOT FIT" in text)
+    athletes = texts.index("athlete")
+    assert len(told) == len(solve(plan).session.ways) > 1
+    assert all(verdict < at < athletes for at in told)

@@ -249,3 +249,14 @@ def test_with_another_plan_at_one_station_the_others_are_not_solved_again(practi
     assert changed.findings_at(2) == tuple(
         each for each in changed.findings if each.code != "stations-cross"
     )
+
+
+def test_a_station_that_takes_longer_than_what_is_left_of_the_hour_says_what_would_fit(practice):
+    plan = practice.stations[0].plan
+    long = replace(plan, session=replace(plan.session, efforts=9, length_s=90 * 60.0))
+    late = at(practice, 0, plan=long, begins_s=45 * 60.0)
+    solved = solve_practice(late)
+    assert "stations-too-long" in {f.code for f in solved.findings}
+    session = solved.stations[0].session
+    assert session.length_s == 30 * 60.0
+    assert {way.code for way in session.ways} >= {"session-shorter-efforts"}

@@ -172,7 +172,7 @@ def session_lines(session: Session | None) -> list[str]:
     if session.length_s is not None:
         fits = "fits" if session.fits else "DOES NOT FIT"
         lines[-1] += f" of {format_duration(session.length_s)}: {fits}"
-    return lines
+    return [*lines, *(str(word(each)) for each in session.ways)]
 
 
 def load_rows(session: Session | None, unit: UnitSystem) -> list[tuple[str, ...]]:

@@ -89,6 +89,11 @@ class Session:
         """Names in order of their first run."""
         return tuple(load.athlete for load in self.loads)
 
+    @property
+    def ways(self) -> tuple[Finding, ...]:
+        """What would make it shorter where it does not fit, each with what it saves."""
+        return tuple(each for each in self.findings if each.code.startswith(_SHORTER))
+
     def begun_at(self, begins_s: float) -> Session:
         """Return the session told from an earlier beginning, that of a practice of several [s]."""
         return replace(
@@ -321,6 +326,7 @@ def _what_would(
     return tuple(each for each in found if each is not None)
 
 
+_SHORTER = "session-shorter-"
 _WORTH_SAYING_S = 60.0
 """Less saved is no remedy."""
 
@@ -342,7 +348,7 @@ def would_save(
     name = "given_duration_s" if what == "recovery" else "given"
     return Finding(
         level=Level.NOTE,
-        code=f"session-shorter-{what}",
+        code=f"{_SHORTER}{what}",
         values={
             name: given,
             "saved_duration_s": total_s - less_s,

@@ -73,14 +73,19 @@ def _verdict(setting: PlanSetting) -> list[Block]:
     session = setting.solved.session
     if session is None:
         return [paragraph("Nobody runs.", Role.NAME, setting.paper)]
-    return [paragraph(verdict(session), Role.STRONG, setting.paper, below_mm=1.2)]
+    return [
+        paragraph(verdict(session), Role.STRONG, setting.paper, below_mm=1.2),
+        *finding_lines(session.ways, setting.paper, setting.unit),
+    ]
 
 
 def _findings(
     setting: PlanSetting, settings: Sequence[Setting], *, asking: bool
 ) -> tuple[Block, ...]:
     """Return what the checks say: what asks for something above the runs, notes below them."""
-    found = [f for each in settings for f in findings_of(each)]
+    session = setting.solved.session
+    above = () if session is None else session.ways
+    found = [f for each in settings for f in findings_of(each) if f not in above]
     shown = [each for each in found if (each.level is not Level.NOTE) is asking]
     return (*finding_lines(shown, setting.paper, setting.unit), space(1.0)) if shown else ()
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -140,15 +141,17 @@ def _with_lane_that_fits(solved: Solved) -> Solved:
     lanes = next(with_free_lane(plan), None)
     if session is None or session.length_s is None or session.fits or lanes is None:
         return solved
-    other = _laid_out(replace(plan, place=replace(plan.place, lanes=lanes)))
+    wider = replace(plan, place=replace(plan.place, lanes=lanes))
     stops = {f.code for f in solved.all_findings if f.level is Level.STOP}
-    if (
-        other.session is None
-        or {f.code for f in other.all_findings if f.level is Level.STOP} - stops
-    ):
-        return solved
-    told = ", ".join(map(str, lanes))
-    less_s = other.session.total_s
+    told, less_s = "", math.inf  # nothing found saves less than nothing
+    for waves in dict.fromkeys((plan.session.waves, _waves_on(plan, len(lanes)))):
+        other = _laid_out(replace(wider, session=replace(plan.session, waves=waves)))
+        new = {f.code for f in other.all_findings if f.level is Level.STOP} - stops
+        if other.session is not None and not new and other.session.total_s < less_s:
+            less_s = other.session.total_s
+            told = ", ".join(map(str, lanes))
+            if waves != plan.session.waves:
+                told += f" in {waves} wave{'' if waves == 1 else 's'}"
     found = would_save("lanes", told, session.total_s, less_s, session.length_s)
     if found is None:
         return solved
@@ -157,6 +160,12 @@ def _with_lane_that_fits(solved: Solved) -> Solved:
         session=replace(session, findings=(*session.findings, found)),
         findings=(*solved.findings, found),
     )
+
+
+def _waves_on(plan: Plan, lanes: int) -> int | None:
+    """Return how many waves hold as many to a lane as now, on so many lanes."""
+    waves = plan.session.waves
+    return None if waves is None else math.ceil(waves * len(plan.place.lanes) / lanes)
 
 
 def _breach(solved: Solved) -> tuple[int, Finding] | None:
