@@ -20,6 +20,7 @@ from sheet_plans import (
     words,
 )
 
+from wicketlay.findings import Level
 from wicketlay.review.progress import progress
 from wicketlay.session.schedule import EventKind
 from wicketlay.sheets import KINDS, make_pages
@@ -27,6 +28,7 @@ from wicketlay.sheets.page.model import Ink, Path, Rect, Role
 from wicketlay.sheets.session import bouts, clock_text
 from wicketlay.solve import solve
 from wicketlay.units import format_duration, format_ticks
+from wicketlay.wording import word
 from wicketlay.wording.names import mark_label, move_way
 
 
@@ -122,6 +124,20 @@ def test_who_is_absent_is_told():
     changed = edits.set_absent(base.plan, name, absent=True).plan
     (sheet,) = make_pages(with_plan(base, adjustments=changed.adjustments), only=("squad",))
     assert f"Not here today: {name}." in words(sheet)
+
+
+@pytest.mark.parametrize("kind", ["squad", "practice"])
+def test_who_has_no_marks_is_told_with_the_reason(kind):
+    base = solved("tuesday-wickets")
+    first, *others = base.plan.athletes
+    unknown = replace(
+        first, name="Nobody", top_speed_mps=None, flying=None, splits=None
+    )
+    what = with_plan(base, athletes=(replace(unknown, observations=()), *others))
+    sheet = next(s for s in make_pages(what, only=(kind, "tape")) if s.kind == kind)
+    (finding,) = (f for f in what.findings if f.athlete == "Nobody" and f.level is Level.STOP)
+    assert f"No marks: Nobody ({word(finding).text})." in words(sheet)
+    assert "see the" not in words(sheet)
 
 
 # -- session ----------------------------------------------------------------------------------

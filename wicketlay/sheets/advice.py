@@ -26,12 +26,12 @@ def what_to_do(setting: Setting, demand: Demand) -> list[Block]:
         (
             "too tight",
             "steps chopped, feet close to the next wicket",
-            f"change card, +2 %: all gaps wider; {held}",
+            f"+2 %: all gaps wider; {held}",
         ),
         (
             "too open",
             "reaching, feet far ahead, bounding",
-            f"change card, {MINUS}2 %: all gaps closer; {held}",
+            f"{MINUS}2 %: all gaps closer; {held}",
         ),
     ]
     step = _last_step_m(demand)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from wicketlay.findings import by_gravity
 from wicketlay.lanes.closing import run_on_shown_m
 from wicketlay.sheets.page.flow import paginate, paragraph, space
 from wicketlay.sheets.page.furniture import heading, plan_frame
@@ -11,6 +12,7 @@ from wicketlay.sheets.page.layout import MINUS
 from wicketlay.sheets.page.model import Align, Role, Sheet
 from wicketlay.sheets.page.tables import Column, style_for, text_table
 from wicketlay.units import format_duration
+from wicketlay.wording import word
 from wicketlay.wording.names import mark_label, signed_percent
 from wicketlay.wording.places import place_parts
 
@@ -112,7 +114,10 @@ def left_out(setting: PlanSetting) -> list[Block]:
     for athlete in plan.athletes:
         if athlete.name in laid | elsewhere:
             continue
-        (absent if plan.adjustment(athlete.name).absent else none).append(athlete.name)
+        if plan.adjustment(athlete.name).absent:
+            absent.append(athlete.name)
+        else:
+            none.append(athlete.name + _why(setting, athlete.name))
     late = [
         f"{each.athlete} ({format_duration(each.late_s)})"
         for each in plan.adjustments
@@ -120,11 +125,17 @@ def left_out(setting: PlanSetting) -> list[Block]:
     ]
     told = [
         ("Not here today", absent),
-        ("No marks, see the findings", none),
+        ("No marks", none),
         ("Late by", late),
     ]
     return [
-        paragraph(f"{what}: {', '.join(names)}.", Role.BODY, setting.paper)
+        paragraph(f"{what}: {'; '.join(names)}.", Role.BODY, setting.paper)
         for what, names in told
         if names
     ]
+
+
+def _why(setting: PlanSetting, name: str) -> str:
+    """Return in brackets the gravest thing that is said of somebody, "" when nothing is."""
+    found = by_gravity(f for f in setting.solved.findings if f.athlete == name)
+    return f" ({word(found[0], setting.unit).text})" if found else ""
