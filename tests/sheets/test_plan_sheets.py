@@ -130,9 +130,7 @@ def test_who_is_absent_is_told():
 def test_who_has_no_marks_is_told_with_the_reason(kind):
     base = solved("tuesday-wickets")
     first, *others = base.plan.athletes
-    unknown = replace(
-        first, name="Nobody", top_speed_mps=None, flying=None, splits=None
-    )
+    unknown = replace(first, name="Nobody", top_speed_mps=None, flying=None, splits=None)
     what = with_plan(base, athletes=(replace(unknown, observations=()), *others))
     sheet = next(s for s in make_pages(what, only=(kind, "tape")) if s.kind == kind)
     (finding,) = (f for f in what.findings if f.athlete == "Nobody" and f.level is Level.STOP)
