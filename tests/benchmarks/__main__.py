@@ -24,6 +24,7 @@ import placing  # noqa: E402
 import repaint  # noqa: E402
 import sheet  # noqa: E402
 import solving  # noqa: E402
+import stations  # noqa: E402
 
 
 def _repaint() -> list[harness.Row]:
@@ -46,6 +47,7 @@ def main() -> int:
     known = {
         "sheet": sheet.rows,
         "solving": solving.rows,
+        "stations": stations.rows,
         "placing": placing.rows,
         "pages": pages.rows,
         "repaint": lambda _pairs: _repaint(),

@@ -64,9 +64,19 @@ def told_of(solved: Solved) -> tuple[tuple[Level, str], ...]:
         lines = list(told(solved.findings, unit))
         whose = [f for laying in solved.layings for f in laying.findings if _says_whose(f)]
         lines += told(whose, unit)
-        for laying in solved.layings:
-            others = (f for f in laying.findings if not _says_whose(f))
-            lines += [(level, _placed(solved, laying, text)) for level, text in told(others, unit)]
+        others = [
+            (laying, told((f for f in laying.findings if not _says_whose(f)), unit))
+            for laying in solved.layings
+        ]
+        # What holds wherever something is laid is of the ground, and said once.
+        everywhere = [line for line in others[0][1] if all(line in own for _, own in others)]
+        lines += everywhere
+        for laying, own in others:
+            lines += [
+                (level, _placed(solved, laying, text))
+                for level, text in own
+                if (level, text) not in everywhere
+            ]
     return tuple(sorted(dict.fromkeys(lines), key=lambda line: list(Level).index(line[0])))
 
 
