@@ -241,7 +241,7 @@ _ROWS: tuple[Action, ...] = (
         Group.PRINT,
         ("enter", "write the PDF of the current wave", "", practice.print_again),
         ("w", "write the PDF of the whole plan", "whole plan", practice.print_all),
-        ("a", "paper: A4, Letter or A5", "paper", practice.paper),
+        ("a", "paper: A4, Letter, A5 or a phone", "paper", practice.paper),
         ("h", "which sheets", "sheets", practice.sheets),
     ),
     *_on(

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from wicketlay.sheets import Document
     from wicketlay.solve import Solved
 
-PAPERS = ("a4", "letter", "a5")
+PAPERS = ("a4", "letter", "a5", "phone")
 FOR_A_WAVE = ("tape", "practice", "card")
 """What is wanted at the track for the wave that runs now."""
 CHOICES: tuple[tuple[str, ...], ...] = ((), KINDS, *((kind,) for kind in KINDS))

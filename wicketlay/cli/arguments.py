@@ -20,7 +20,7 @@ SHEETS = (
 )
 AFTER = "after"
 """The sheet of a day that was run, printed by itself."""
-PAPERS = ("a4", "letter", "a5")
+PAPERS = ("a4", "letter", "a5", "phone")
 CSV_STYLES = ("comma", "semicolon", "mark")
 FORMATS = ("table", "csv", "json", "text")
 _COMMANDS = (
@@ -304,7 +304,7 @@ def _add_sheet_options(it: argparse.ArgumentParser) -> None:
     _add_which(it)
     it.add_argument("--date", metavar="YYYY-MM-DD", help="the day of --only after; the log's last")
     it.add_argument(
-        "--paper", choices=PAPERS, type=str.lower, default="a4", help="paper size (default a4)"
+        "--paper", choices=PAPERS, type=str.lower, default="a4", help="paper size (default a4), or pages for a phone held upright"
     )
     it.add_argument("--unit", choices=("metric", "feet"), help="unit, if not the plan's own")
     it.add_argument("--athlete", metavar="NAME", help="only this athlete's pages")

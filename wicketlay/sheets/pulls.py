@@ -252,6 +252,7 @@ def _pull_heading(setting: Setting, pull: Pull, right_mm: float) -> Block:
 
     def draw(pen: Pen, y: float) -> None:
         baseline = y + 1.4 + cap_mm(size)
+        pen.bookmarks.append((y, f"pull {pull.number}"))
         pen.text(paper.left_mm, baseline, text, Role.HEADING, size_pt=size)
         wide = width_mm(text, Role.HEADING, size)
         x = paper.left_mm + wide + 4.0

@@ -84,6 +84,7 @@ def write_pdf(
     numbered: Counter[str] = Counter()
     group = None
     for number, sheet in enumerate(document, start=1):
+        begun: set[str] = set()
         for index, page in enumerate(sheet.pages):
             canvas.setPageSize((page.width_mm * _PT, page.height_mm * _PT))
             # Labels as people say them: A1, A2 the assistant's pages, C1, C2 the coach's.
@@ -101,7 +102,15 @@ def write_pdf(
                     canvas.bookmarkPage(f"group-{number}")
                     canvas.addOutlineEntry(sheet.group, f"group-{number}", level=0, closed=False)
                     group = sheet.group
-                canvas.addOutlineEntry(sheet.title, key, level=1)
+                canvas.addOutlineEntry(sheet.title, key, level=1, closed=True)
+            for at_mm, title in page.bookmarks:
+                # What goes on over the page is found where it begins.
+                if title not in begun:
+                    begun.add(title)
+                    key = f"sheet-{number}-{len(begun)}"
+                    top = (page.height_mm - at_mm) * _PT
+                    canvas.bookmarkPage(key, fit="XYZ", left=0, top=top)
+                    canvas.addOutlineEntry(title, key, level=2)
             _draw_page(canvas, page)
             canvas.showPage()
             written += 1

@@ -21,7 +21,6 @@ if TYPE_CHECKING:
 
 
 CHECK_BAR_MM = 100.0
-_BAR_MM = 6.0
 GAP_MM = 2.0
 """White between blocks."""
 
@@ -99,7 +98,7 @@ def page_frame(
         return y + 1.6
 
     def foot(pen: Pen, number: int, count: int) -> None:
-        y = paper.height_mm - paper.margin_mm - _BAR_MM
+        y = paper.height_mm - paper.margin_mm - _last_lines_mm(paper)
         baseline = y - 1.2 - (len(identity_lines) - 1) * line_mm(size)
         rule = baseline - cap_mm(size) - 1.2 - cautions_mm
         pen.line(paper.left_mm, rule, paper.right_mm, rule)
@@ -111,21 +110,35 @@ def page_frame(
             text = turn_over[min(number, len(turn_over)) - 1]
             pen.text(paper.right_mm, at, text, over, size_pt=over_pt, align=Align.RIGHT)
         pen.lines(paper.left_mm, baseline, identity_lines, Role.LABEL, size_pt=size)
-        check_bar(pen, paper.left_mm, y + 1.4)
         pages = f"page {number} of {count}"
         lines = (sheet, pages) if paper.compact else (f"{sheet}, {pages}",)
+        at_mm, align = paper.right_mm, Align.RIGHT
+        if paper.screen:
+            lines, at_mm, align = (f"{sheet}, {pages}",), paper.left_mm, Align.LEFT
+        else:
+            check_bar(pen, paper.left_mm, y + 1.4)
         for line, at in zip(lines, foot_lines_mm(paper), strict=False):
-            pen.text(paper.right_mm, at, line, Role.LABEL_STRONG, size_pt=size, align=Align.RIGHT)
+            pen.text(at_mm, at, line, Role.LABEL_STRONG, size_pt=size, align=align)
 
-    foot_mm = _BAR_MM + len(identity_lines) * line_mm(size) + cautions_mm + 2.2
+    foot_mm = _last_lines_mm(paper) + len(identity_lines) * line_mm(size) + cautions_mm + 2.2
     if over_above:
         foot_mm += cap_mm(over_pt) + 2.2
     return Frame(paper=paper, top=top, foot=foot, foot_mm=foot_mm)
 
 
+def _last_lines_mm(paper: Paper) -> float:
+    """Return the height of the check bar, or of the one line below all on a screen."""
+    return 2.6 if paper.screen else 6.0
+
+
 def foot_lines_mm(paper: Paper) -> tuple[float, ...]:
-    """Return the baselines at the right of the foot: the sheet, its page, and its stamp last."""
-    top = paper.height_mm - paper.margin_mm - _BAR_MM
+    """Return the baselines at the right of the foot: the sheet, its page, and its stamp last.
+
+    On a screen all stand on one line.
+    """
+    top = paper.height_mm - paper.margin_mm - _last_lines_mm(paper)
+    if paper.screen:
+        return (top + 1.9,)
     if paper.compact:
         return (top + 1.8, top + 4.15, top + 6.5)
     return (top + 3.2, top + 6.5)

@@ -28,13 +28,17 @@ CAP_EM = 0.711
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Paper:
-    """A size of paper and its margin [mm]; `compact` paper takes the small text sizes."""
+    """A size of paper and its margin [mm]; `compact` paper takes the small text sizes.
+
+    A `screen` is looked at and swiped: nothing is measured on it or written in by hand.
+    """
 
     name: str
     width_mm: float
     height_mm: float
     margin_mm: float
     compact: bool = False
+    screen: bool = False
 
     @property
     def left_mm(self) -> float:
@@ -60,6 +64,10 @@ PAPERS = {
     "a4": Paper(name="a4", width_mm=210.0, height_mm=297.0, margin_mm=12.0),
     "letter": Paper(name="letter", width_mm=215.9, height_mm=279.4, margin_mm=12.0),
     "a5": Paper(name="a5", width_mm=148.0, height_mm=210.0, margin_mm=9.0, compact=True),
+    # 9 : 19.5, a telephone held upright; a little larger than the glass of most.
+    "phone": Paper(
+        name="phone", width_mm=81.0, height_mm=175.5, margin_mm=3.5, compact=True, screen=True
+    ),
 }
 
 
@@ -167,6 +175,7 @@ class Pen:
 
     paper: Paper
     items: list[Item] = field(default_factory=list)
+    bookmarks: list[tuple[float, str]] = field(default_factory=list)
 
     def page(self) -> Page:
         """Return the page drawn so far."""
@@ -174,6 +183,7 @@ class Pen:
             width_mm=self.paper.width_mm,
             height_mm=self.paper.height_mm,
             items=tuple(self.items),
+            bookmarks=tuple(self.bookmarks),
         )
 
     def size(self, role: Role) -> float:

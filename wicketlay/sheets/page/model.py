@@ -135,11 +135,12 @@ Item = Text | Line | Rect | Path
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Page:
-    """One side of paper."""
+    """One side of paper; a bookmark is the y it leads to [mm] and its title."""
 
     width_mm: float
     height_mm: float
     items: tuple[Item, ...]
+    bookmarks: tuple[tuple[float, str], ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -147,6 +147,7 @@ class Style:
 
 def style_for(paper: Paper, *, tick: bool = False, fives: bool = True) -> Style:
     """Return the usual style on a paper."""
+    tick = tick and not paper.screen
     if paper.compact:
         return Style(size_pt=Role.BODY.small_pt, row_mm=5.6, tick=tick, fives=fives)
     return Style(tick=tick, fives=fives)
@@ -177,7 +178,10 @@ def text_table(
     right = paper.right_mm if right_mm is None else right_mm
     span = (paper.left_mm, right)
     columns = _whole_words(columns, made, style, span)
-    style = _narrowed(columns, made, style, span)
+    narrowed = _narrowed(columns, made, style, span, screen=paper.screen)
+    if not _fits(columns, made, narrowed, span):
+        return _run_on(columns, made, style, span, above)
+    style = narrowed
     lefts, widths = _places(columns, made, style, span)
     grid = _Grid(tuple(columns), style, span, tuple(lefts), tuple(widths))
     blocks = []
@@ -333,9 +337,17 @@ def _whole_words(
 
 
 def _narrowed(
-    columns: Sequence[Column], rows: Sequence[Row], style: Style, span: tuple[float, float]
+    columns: Sequence[Column],
+    rows: Sequence[Row],
+    style: Style,
+    span: tuple[float, float],
+    *,
+    screen: bool,
 ) -> Style:
-    """Return the style, its gutters and then its text made smaller when columns do not fit."""
+    """Return the style, its gutters and then its text made smaller when columns do not fit.
+
+    On a screen, itself smaller than paper, text is not.
+    """
     sizes = [style.size_pt, style.role.small_pt]
     roles = [style.role, style.role]
     if style.role is Role.FIGURE:
@@ -347,7 +359,7 @@ def _narrowed(
     if _fits(columns, rows, style, span):
         return style
     style = replace(style, whole_titles=False)
-    if _fits(columns, rows, style, span):
+    if _fits(columns, rows, style, span) or screen:
         return style
     for role, size in zip(roles, sizes, strict=True):
         tried = replace(style, role=role, size_pt=size, gutter_mm=_GUTTER_MM)
@@ -377,6 +389,41 @@ def _places(
         widths.append(width - style.gutter_mm)
         at += width
     return lefts, widths
+
+
+def _run_on(
+    columns: Sequence[Column],
+    rows: Sequence[Row],
+    style: Style,
+    span: tuple[float, float],
+    above: Block | None,
+) -> Table:
+    """Return a table too wide for its paper with each row run on, a fact after its title."""
+    strong, size = _STRONG.get(style.role, style.role), style.size_pt
+    room = span[1] - span[0]
+    blocks = []
+    for row in rows:
+        first, *rest = (_text(cell) for cell in row.cells)
+        titles = [column.title for column in columns[1:]]
+        facts = [f"{title} {text}".strip() for title, text in zip(titles, rest, strict=False) if text]
+        head = wrap(f"{columns[0].title} {first}" if first.isdigit() else first, strong, size, room)
+        blocks.append(_run_on_row(head, wrap(" · ".join(facts), style.role, size, room), style, span))
+    none = Block(height_mm=0.0, draw=lambda _pen, _y: None)
+    return Table(heading=none if above is None else above, rows=tuple(blocks))
+
+
+def _run_on_row(
+    head: Sequence[str], facts: Sequence[str], style: Style, span: tuple[float, float]
+) -> Block:
+    strong, size = _STRONG.get(style.role, style.role), style.size_pt
+    height = (len(head) + len(facts)) * line_mm(size) + 1.4
+
+    def draw(pen: Pen, y: float) -> None:
+        at = pen.lines(span[0], y + cap_mm(size) + 0.8, head, strong, size_pt=size)
+        pen.lines(span[0], at, facts, style.role, size_pt=size)
+        pen.line(span[0], y + height, span[1], y + height, width_mm=style.rule_mm)
+
+    return Block(height_mm=height, draw=draw)
 
 
 def _x(column: Column, left: float, width: float) -> float:
