@@ -41,7 +41,7 @@ def script(tmp_path, capsys):
     [
         ("sh", {"sheet", "share"}),
         ("sheet --pa", {"--paper"}),
-        ("sheet --paper ''", {"a4", "letter", "a5"}),
+        ("sheet --paper ''", {"a4", "letter", "a5", "phone"}),
         ("sheet tu", {"tuesday.toml"}),
         ("check tuesday.toml t", {"tuesday.toml", "thursday.toml"}),
         ("review tuesday.toml --timing g", {"gates"}),

@@ -58,7 +58,7 @@ def told_in_every_way(plan: Plan, rng: random.Random) -> int:
     document = make_pages(
         solved,
         only=rng.choice([None, KINDS]),
-        paper=rng.choice(["a4", "letter", "a5"]),
+        paper=rng.choice(["a4", "letter", "a5", "phone"]),
         unit=rng.choice([None, "metric", "feet"]),
     )
     stream = io.BytesIO()

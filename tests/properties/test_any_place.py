@@ -109,7 +109,7 @@ def placed_plans(draw) -> Plan:
 
 
 PAPERS = st.tuples(
-    st.sampled_from(["a4", "letter", "a5"]), st.sampled_from([None, "metric", "feet"])
+    st.sampled_from(["a4", "letter", "a5", "phone"]), st.sampled_from([None, "metric", "feet"])
 )
 
 

@@ -222,7 +222,7 @@ def test_no_stage_is_off_by_more_than_its_tolerance(plan, low, more, count, tole
 
 
 @FEW
-@given(plans(), st.sampled_from(["a4", "letter", "a5"]), st.booleans())
+@given(plans(), st.sampled_from(["a4", "letter", "a5", "phone"]), st.booleans())
 def test_paper_says_what_the_json_says(plan, paper, feet):
     if feet:
         plan = replace(plan, tape=replace(plan.tape, tick=Tick.HALF_INCH))

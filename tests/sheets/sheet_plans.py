@@ -35,7 +35,7 @@ PLANS = tuple(
         if tomllib.loads(path.read_text("utf-8"))["kind"] == "plan"
     )
 )
-PAPERS = ("a4", "letter", "a5")
+PAPERS = ("a4", "letter", "a5", "phone")
 ALL = KINDS
 POINT_MM = 25.4 / 72
 LONG = "Wolfeschlegelsteinhausenbergerdorff-Featherstonehaugh, Maximiliana Bartholomea 3"

@@ -104,8 +104,24 @@ def test_metadata_print_scaling_and_bookmarks():
     assert len(tops) == len(what.layings) + 1
     assert all(entry.title.startswith("lane ") for entry in tops[:-1])
     assert tops[-1].title == "coach's packet"
-    nested = [entry.title for part in reader.outline if isinstance(part, list) for entry in part]
-    assert nested == [sheet.title for sheet in make_pages(what)]
+    nested = [entry for part in reader.outline if isinstance(part, list) for entry in part]
+    sheets = [entry.title for entry in nested if not isinstance(entry, list)]
+    assert sheets == [sheet.title for sheet in make_pages(what)]
+    pulls = [[pull.title for pull in entry] for entry in nested if isinstance(entry, list)]
+    assert pulls == [["pull 1", "pull 2"]] * len(what.layings)
+
+
+@pytest.mark.parametrize("paper", ["a4", "phone"])
+def test_each_pull_is_found_by_its_bookmark(paper):
+    reader = pypdf.PdfReader(io.BytesIO(pdf_of(solved("fixed-cadence"), paper=paper)))
+    deep = [e for part in reader.outline if isinstance(part, list) for e in part]
+    (pulls,) = (entry for entry in deep if isinstance(entry, list))
+    seen = []
+    for entry in pulls:
+        number = reader.get_destination_page_number(entry)
+        seen.append(number)
+        assert entry.title.upper() in reader.pages[number].extract_text()
+    assert seen == ([0, 0] if paper == "a4" else [1, 2])
 
 
 def test_markup_in_a_name_is_text():

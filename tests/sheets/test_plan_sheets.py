@@ -60,6 +60,11 @@ def test_now_and_next_stand_side_by_side_with_the_move_between_them(name, paper)
         found = [" ".join(row) for row in large if row[0] == label]
         joined = [f" {line} " for line in found]
         told = move_way(moves[mark.id], unit) if mark.id in moves else "stays"
+        if paper == "phone":
+            # No room beside two readings: the move stands below them.
+            at = next(i for i, r in enumerate(large) if " ".join(r) == " ".join([label, *shown]))
+            assert told in " ".join(large[at + 1])
+            continue
         assert any(
             line.startswith(f" {label} {shown[0]} {shown[1]} ") and told in line for line in joined
         ), (label, shown, told, joined)
@@ -187,6 +192,11 @@ def test_progress_has_a_row_a_day_and_three_charts(paper):
         if row.date is None:
             continue
         wanted = {f"{row.top_speed.value:.2f} m/s", f"{row.gap.value:.2f} m"}
+        if paper == "phone":
+            # Too narrow for columns: the day, and below it what its titles say.
+            at = rows.index([str(row.date)])
+            assert all(any(text in " ".join(r) for r in rows[at : at + 4]) for text in wanted), row
+            continue
         assert any(r[0] == str(row.date) and wanted <= set(r) for r in rows), row
     for title in ("top speed, m/s", "top cadence, steps/s", "gap, cm"):
         assert title in words(sheet)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import re
+from itertools import pairwise
 
 import pdfplumber
 import pypdf
@@ -31,7 +32,7 @@ EXTRA = ("tuesday in feet", "shared in feet", "wickets on a bend", "bend in feet
 BENDS = ("wickets on a bend, painted line",)
 RUNS = ("take-off run", "both ways", "against the line")
 NAMES = (*PLANS, *EXTRA, *BENDS, *RUNS)
-SOME = {(name, PAPERS[index % 3]) for index, name in enumerate(NAMES)}
+SOME = {(name, PAPERS[index % len(PAPERS)]) for index, name in enumerate(NAMES)}
 
 
 def metres(text: str) -> float:
@@ -65,12 +66,13 @@ def lines_of(page) -> list[str]:
 def zero_of(lines: list[str], landmarks: dict[str, float], run: int, line_at: float):
     """Return the mark at the 0 and how far it lies in the running direction, as the box tells."""
     for index, line in enumerate(lines):
-        if AT_LINE.match(line):
-            return "take-off line", line_at
-        if free := FREE.match(line):
-            return name_of(free[1]), None
         # A long zero goes on in a next line; words of the drawing beside it may stand between.
-        for text in (line, *(f"{line} {other}" for other in lines[index + 1 : index + 4])):
+        longer = [" ".join(lines[index : index + count]) for count in (2, 3, 4)]
+        for text in (line, *(f"{line} {other}" for other in lines[index + 1 : index + 4]), *longer):
+            if AT_LINE.match(text):
+                return "take-off line", line_at
+            if free := FREE.match(text):
+                return name_of(free[1]), None
             if told := ZERO.match(text):
                 rest = told[2] or told[5]
                 known = [each for each in landmarks if rest.startswith(each)]
@@ -90,8 +92,8 @@ def lay_out(lines: list[str], zero: tuple[str, float]) -> dict[str, float]:
     """Return mark to place [m] in the running direction, as an assistant arrives at it."""
     laid = {zero[0]: zero[1]}
     at, way = zero[1], 1
-    for line in lines:
-        if pull := PULL.match(line):
+    for line, after in pairwise([*lines, ""]):
+        if pull := PULL.match(line) or PULL.match(f"{line} {after}"):
             at = laid[name_of(pull[2].strip())]
             way = 1 if pull[3] == "with" else -1
         elif row := ROW.match(line):
@@ -123,13 +125,13 @@ def test_laying_out_from_the_page_arrives_where_the_solver_is(name, paper):
         pages = [lines_of(page) for page in pdf.pages[:theirs]]
     sheets: list[list[str]] = []
     for lines in pages:
-        if "continued" in lines[0]:
-            sheets[-1] += lines
-        else:
+        if any("page 1 of" in line for line in lines):
             sheets.append(list(lines))
+        else:
+            sheets[-1] += lines
     assert len(sheets) == len(layings)
     for lines in sheets:
-        title = " ".join(lines[:2])  # a long one takes two lines
+        title = " ".join(lines[:3])  # a long one takes two lines, or three
         lane, wave = (re.search(rf"{word} (\d+)", title) for word in ("LANE", "WAVE"))
         (laying,) = (
             each

@@ -335,7 +335,7 @@ def test_one_athlete_gets_only_their_layings_and_their_coach_sheet():
             {"only": ("tape", "poem")},
             'sheet "poem" is unknown; it must be one of tape, practice, card, stages, coach',
         ),
-        ({"paper": "a3"}, 'paper "a3" is unknown; it must be one of a4, letter, a5'),
+        ({"paper": "a3"}, 'paper "a3" is unknown; it must be one of a4, letter, a5, phone'),
         ({"athlete": "Zoe"}, 'athlete "Zoe" is not in the plan; it has '),
     ],
 )

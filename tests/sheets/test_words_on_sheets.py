@@ -312,7 +312,7 @@ def test_what_follows_from_the_athlete_has_its_error_and_what_is_fixed_has_none(
 # -- a cold hand and a coach at the fence -------------------------------------------------------
 
 
-@pytest.mark.parametrize("paper", ["a4", "letter", "a5"])
+@pytest.mark.parametrize("paper", ["a4", "letter", "a5", "phone"])
 @pytest.mark.parametrize("name", CASES)
 def test_no_page_is_white(name, paper):
     for sheet in sheets_of(name, paper):

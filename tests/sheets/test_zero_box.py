@@ -80,8 +80,8 @@ def _arrow_ways(page):
 @pytest.mark.parametrize("name", ["tuesday-wickets", "board-approach"])
 def test_every_arrow_of_a_tape_sheet_goes_up_or_down_the_page_as_the_rows_do(name, paper):
     sheet = next(iter(make_pages(solved(name), only=("tape",), paper=paper)))
-    ways = _arrow_ways(sheet.pages[0])
-    assert len(ways) > 4
+    ways = [way for page in sheet.pages for way in _arrow_ways(page)]
+    assert len(ways) >= 4
     assert 0 not in ways
 
 

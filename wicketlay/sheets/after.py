@@ -39,7 +39,7 @@ def after_document(day: Day, paper: str = "a4") -> Document:
     day
         The day.
     paper
-        "a4", "letter" or "a5".
+        "a4", "letter", "a5" or "phone".
     """
     plan = day.before.plan
     return Document(

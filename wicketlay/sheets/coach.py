@@ -101,6 +101,8 @@ def _efforts(setting: Setting, demand: Demand) -> list[Block]:
     if recovery_s is not None:
         told.append(f"recovery {format_duration(recovery_s)}")
     title = " · ".join(told)
+    if paper.screen:
+        return [paragraph(f"{title}, {count} in all.", Role.STRONG, paper, below_mm=1.6)]
     most = 6 if paper.compact else 10
     across = max(math.ceil(count / math.ceil(count / most)), 4)
     boxes = (

@@ -66,7 +66,7 @@ def make_pages(
         printed that tell something: stages when the plan has them, squad and session when more
         than one athlete runs, progress for those whose record has two days or more.
     paper
-        "a4", "letter" or "a5".
+        "a4", "letter", "a5" or "phone".
     unit
         Metric or feet; None takes the tape's own. Another unit than the tape's is solved again
         with a tape of that unit, since a reading is rounded once, to its own ticks.
@@ -154,7 +154,7 @@ def numbered(
         makers=makers,
         findings=tuple(finding for each in packets for finding in each.findings),
         assistants=len(assistants),
-        blank=partial(_blank_sheet, paper),
+        blank=None if paper.screen else partial(_blank_sheet, paper),
         date=date,
     )
 

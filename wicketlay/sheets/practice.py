@@ -216,10 +216,12 @@ def _below(whole: PlanSetting, setting: Setting, demand: Demand) -> Block:
     paper = setting.paper
     if setting.stopped:
         return _ruled(paper, 1.0)
-    count = _efforts(whole, demand)
+    # Nothing is written in on a screen.
+    written = not paper.screen
+    count = _efforts(whole, demand) if written else 0
     across = max(int((paper.inner_mm - _LABEL_MM + 1e-6) // BOX_MM[0]), 1)
     lines = -(-count // across)
-    slid_mm = 34.0
+    slid_mm = 34.0 if written else 0.0
     size = Role.BODY.small_pt
     text = wrap(athlete_sentence(setting, demand), Role.BODY, size, paper.inner_mm - slid_mm - 4.0)
     boxes_mm = BOX_MM[1] + _NOTE_MM
@@ -231,10 +233,10 @@ def _below(whole: PlanSetting, setting: Setting, demand: Demand) -> Block:
             _boxes(pen, paper, y + line * boxes_mm, here)
         at = y + lines * boxes_mm
         pen.lines(paper.left_mm, at + cap_mm(size) + 1.2, text, Role.BODY, size_pt=size)
-        label = Role.LABEL.small_pt
-        left = paper.right_mm - slid_mm
-        pen.text(left, at + 4.2, "start slid", Role.LABEL, size_pt=label)
-        pen.rect(left + 13.0, at + 0.6, slid_mm - 13.0, 5.4, line_mm=0.25)
+        if written:
+            left = paper.right_mm - slid_mm
+            pen.text(left, at + 4.2, "start slid", Role.LABEL, size_pt=Role.LABEL.small_pt)
+            pen.rect(left + 13.0, at + 0.6, slid_mm - 13.0, 5.4, line_mm=0.25)
         pen.line(paper.left_mm, at + said_mm, paper.right_mm, at + said_mm, width_mm=0.5)
 
     return Block(height_mm=lines * boxes_mm + said_mm, draw=draw)

@@ -13,7 +13,7 @@ from wicketlay.lanes.closing import apart_m
 from wicketlay.sheets.drawings.strip import draw_strip, on_bend, on_grass, peg_step_m
 from wicketlay.sheets.drawings.zero import draw_zero, zero_text
 from wicketlay.sheets.page.flow import Block
-from wicketlay.sheets.page.layout import Pen, cap_mm, line_mm, width_mm
+from wicketlay.sheets.page.layout import Pen, cap_mm, line_mm, width_mm, wrap
 from wicketlay.sheets.page.model import Align, Role
 from wicketlay.sheets.page.tables import (
     Cell,
@@ -72,10 +72,11 @@ def pull_table(setting: Setting, pull: Pull, tightness: Tightness) -> Table:
     paper = setting.paper
     first = pull.number == setting.laying.tape.pulls[0].number
     starts = [each.mark_id.startswith("start") for each in readings_of(setting.laying.tape, pull)]
-    fields = _fields(setting, tightness, one=paper.compact and any(starts) and not all(starts))
+    compact, screen = paper.compact, paper.screen
+    mixed = compact and not screen and any(starts) and not all(starts)
+    fields = _fields(setting, tightness, one=mixed)
     rows, ends, used = _rows(setting, pull, fields, tightness)
     columns = [fields[at][0] for at in used]
-    compact = paper.compact
     head = Role.LABEL if tightness.packed else Role.BODY
     style = Style(
         role=Role.BODY if compact and setting.unit is UnitSystem.FEET else Role.FIGURE,
@@ -83,20 +84,26 @@ def pull_table(setting: Setting, pull: Pull, tightness: Tightness) -> Table:
         if compact and setting.unit is UnitSystem.FEET
         else Role.FIGURE.small_pt,
         row_mm=tightness.row_mm,
-        tick=True,
+        tick=not screen,
         tick_mm=5.0,
         ticked_mm=7.5 if compact else 9.0,
         head=head,
         head_pt=head.small_pt if compact or tightness.packed else head.large_pt,
-        whole_titles=True,
+        whole_titles=not screen,
         gutter_mm=3.0 if compact else 5.0,
         rule_mm=0.25,
         heavy_mm=0.7,
     )
-    drawn = first and bool(setting.laying.layout.marks)
+    if screen and (any(starts) or wanted_mm(columns, rows, style) > paper.inner_mm):
+        fields = (*fields[:2], fields[-1])
+        rows, ends, used = _rows(setting, pull, fields, tightness, remarks=True)
+        columns = [fields[at][0] for at in used]
+        # All readings of a sheet stand below one another.
+        columns += [Column(title="", align=Align.LEFT, share=1.0)] if len(columns) < 3 else []
+    drawn = first and not screen and bool(setting.laying.layout.marks)
     usual, least = _BESIDE_MM[compact]
     right = paper.right_mm
-    if first:
+    if first and not screen:
         wanted = max(paper.inner_mm - usual, wanted_mm(columns, rows, style))
         right = paper.left_mm + min(wanted, paper.inner_mm - least)
     table = text_table(
@@ -126,6 +133,25 @@ def pull_table(setting: Setting, pull: Pull, tightness: Tightness) -> Table:
     return replace(table, beside=beside, beside_least_mm=high)
 
 
+LANE_LEAST_MM = 62.0
+LANE_MM = 120.0
+"""Heights of the drawing over the width of a page: the least, and on a page of its own."""
+
+
+def lane_drawing(setting: Setting, height_mm: float) -> Block:
+    """Return the zero and the lane drawn below one another, over the width of a page."""
+    paper = setting.paper
+    zero_mm = 24.0
+
+    def draw(pen: Pen, y: float) -> None:
+        draw_zero(pen, setting, (paper.left_mm, y + 1.0), (paper.inner_mm, zero_mm))
+        top = y + zero_mm + 4.0
+        size = (paper.inner_mm, height_mm - zero_mm - 4.0)
+        draw_strip(pen, setting, (paper.left_mm, top), size)
+
+    return Block(height_mm=height_mm, draw=draw)
+
+
 _BESIDE_MM = {False: (64.0, 40.0), True: (40.0, 38.0)}
 """Usual and least width left for the drawing beside the first pull, on usual and compact paper."""
 
@@ -138,14 +164,15 @@ def _fields(
     Mark and reading always stand; of the others those that tell something in this pull. Who
     starts and how marks move share `one` column where there is no room for two.
     """
-    compact = setting.paper.compact
     metric = setting.unit is UnitSystem.METRIC
-    large = tightness.row_mm >= 8.5 and not compact
+    screen = setting.paper.screen and metric
+    compact = setting.paper.compact and not screen
+    large = screen or (tightness.row_mm >= 8.5 and not compact)
     reading_pt = Role.READING.large_pt if large else Role.READING.small_pt
     # As wide as the widest of the sheet, so that all pulls line up.
     shown = (format_ticks(r.ticks, r.tick) for p in setting.laying.tape.pulls for r in p.readings)
     widest = max((reading_room_mm(text, Role.READING, reading_pt) for text in shown), default=0.0)
-    name_pt = Role.NAME.small_pt if compact else Role.NAME.large_pt
+    name_pt = Role.NAME.small_pt if setting.paper.compact else Role.NAME.large_pt
     return (
         (
             Column(
@@ -163,7 +190,7 @@ def _fields(
                 reading=True,
                 role=Role.READING,
                 size_pt=reading_pt,
-                least_mm=widest + (0.0 if compact else 6.0),
+                least_mm=widest + (0.0 if setting.paper.compact else 6.0),
             ),
             lambda mark: format_ticks(mark.reading.ticks, mark.reading.tick),
         ),
@@ -187,7 +214,8 @@ def _fields(
             Column(
                 title="move" if is_relaid(setting) else "",
                 align=Align.LEFT,
-                role=Role.LABEL if compact else Role.BODY,
+                role=Role.LABEL if setting.paper.compact else Role.BODY,
+                size_pt=Role.LABEL.large_pt if setting.paper.screen else None,
                 wraps=True,
                 share=1.0,
                 least_mm=10.0,
@@ -199,13 +227,16 @@ def _fields(
 
 
 def _mark_mm(setting: Setting) -> float:
+    if setting.paper.screen and setting.unit is UnitSystem.METRIC:
+        return 14.5
     return 13.0 if setting.paper.compact else 20.5
 
 
 def _mark_cell(setting: Setting, mark_id: str) -> Cell:
     """Return the name of a mark as large as its column lets it be."""
     text = mark_label(mark_id)
-    sizes = _MARK_PT[1:] if setting.paper.compact else _MARK_PT
+    small = setting.paper.compact and not setting.paper.screen
+    sizes = _MARK_PT[1:] if small else _MARK_PT
     room = _mark_mm(setting)
     size = next((pt for pt in sizes if width_mm(text, Role.MARK, pt) <= room), sizes[-1])
     return Cell(text=text, role=Role.MARK, size_pt=size)
@@ -218,6 +249,15 @@ def _who(mark: _Mark, *, one: bool) -> str | Cell:
         return Cell(text=note, role=Role.LABEL) if note else ""
     name = starter(mark.setting, mark.reading.mark_id)[0]
     return f"{name}: {note}" if note else name
+
+
+def _remark(mark: _Mark) -> str:
+    """Return all that is told of a mark below it, where it has no columns: who, foot, move."""
+    if not mark.is_start:
+        return _note_of(mark)
+    name, foot = starter(mark.setting, mark.reading.mark_id)
+    parts = (name, f"{foot} foot in front", _note_of(mark))
+    return " · ".join(part for part in parts if part)
 
 
 def _note_of(mark: _Mark) -> str:
@@ -250,10 +290,12 @@ def _pull_heading(setting: Setting, pull: Pull, right_mm: float) -> Block:
         told = f"{'same' if pull.zero_id in before else 'new'} 0: {zero}"
     text = f"PULL {pull.number} · {told}, {pull.direction.value}"
 
+    lines = wrap(text, Role.HEADING, size, right_mm - paper.left_mm)
+
     def draw(pen: Pen, y: float) -> None:
         baseline = y + 1.4 + cap_mm(size)
         pen.bookmarks.append((y, f"pull {pull.number}"))
-        pen.text(paper.left_mm, baseline, text, Role.HEADING, size_pt=size)
+        pen.lines(paper.left_mm, baseline, lines, Role.HEADING, size_pt=size)
         wide = width_mm(text, Role.HEADING, size)
         x = paper.left_mm + wide + 4.0
         if x + 2.0 < right_mm:
@@ -262,7 +304,7 @@ def _pull_heading(setting: Setting, pull: Pull, right_mm: float) -> Block:
             begin, end = ends if down else ends[::-1]
             pen.arrow(x, begin, x, end, width_mm=0.8, head_mm=2.6)
 
-    return Block(height_mm=cap_mm(size) + 2.1, draw=draw)
+    return Block(height_mm=cap_mm(size) + 2.1 + (len(lines) - 1) * line_mm(size), draw=draw)
 
 
 def readings_of(tape: TapeSheet, pull: Pull) -> tuple[Reading, ...]:
@@ -288,6 +330,8 @@ def _rows(
     pull: Pull,
     fields: Sequence[tuple[Column, Callable[[_Mark], str | Cell]]],
     tightness: Tightness,
+    *,
+    remarks: bool = False,
 ) -> tuple[list[Row], list[int], list[int]]:
     """Return the rows of a pull in walking order, pegs and the slow-down cone among them.
 
@@ -304,7 +348,11 @@ def _rows(
     for mark, cells in zip(marks, told, strict=True):
         place = mark.reading.true_m
         late = mark.reading.mark_id in back
-        row = Row(cells=[cells[at] for at in used], height_mm=tightness.row_mm)
+        row = Row(
+            cells=[cells[at] for at in used],
+            height_mm=tightness.row_mm,
+            below=_remark(mark) if remarks else "",
+        )
         rows.append((late, -place if late else place, _ends_five(mark), row))
     cone = cone_on_tape_m(setting, pull)
     if cone is not None:

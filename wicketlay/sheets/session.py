@@ -163,10 +163,12 @@ def _marks_block(setting: PlanSetting, event: Event, *, lanes: bool) -> Block:
     whose = f", for wave {event.wave}" if waves else ""
     took = format_duration(event.end_s - event.start_s)
     text = f"{what.upper()} {count}{where}{whose} ({took})"
-    height = max(6.0, line_mm(size) + 1.4)
+    lines = wrap(text, Role.STRONG, size, paper.inner_mm - 21.0)
+    height = max(6.0, len(lines) * line_mm(size) + 1.4)
 
     def draw(pen: Pen, y: float) -> None:
-        baseline = y + (height + cap_mm(size)) / 2
+        block = cap_mm(size) + (len(lines) - 1) * line_mm(size)
+        baseline = y + (height - block) / 2 + cap_mm(size)
         pen.tick_box(paper.left_mm + 0.4, y + (height - _TICK_MM) / 2, _TICK_MM)
         pen.text(
             paper.left_mm + 18.0,
@@ -176,7 +178,7 @@ def _marks_block(setting: PlanSetting, event: Event, *, lanes: bool) -> Block:
             size_pt=size,
             align=Align.RIGHT,
         )
-        pen.text(paper.left_mm + 21.0, baseline, text, Role.STRONG, size_pt=size)
+        pen.lines(paper.left_mm + 21.0, baseline, lines, Role.STRONG, size_pt=size)
         below = y + height
         pen.line(paper.left_mm, below, paper.right_mm, below, width_mm=0.5)
 

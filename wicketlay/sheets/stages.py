@@ -198,18 +198,37 @@ def _now_and_next(setting: PlanSetting, here: Laying, coming: Laying | None) -> 
         cells: list[Row] = []
         for reading in rows:
             mark_id = reading.mark_id
-            row: list[str | Cell] = [mark_label(mark_id), shown[here.stage][mark_id]]
+            stays = _stays(coming, mark_id)
+            figures = Role.MARK_PLAIN if stays else Role.MARK
+            row: list[str | Cell] = [
+                mark_label(mark_id),
+                Cell(text=shown[here.stage][mark_id], role=Role.MARK_PLAIN, size_pt=size),
+            ]
             if coming is not None and mark_id in shown[coming.stage]:
-                row += [shown[coming.stage][mark_id], _how(setting, (here, coming), mark_id, pull)]
+                reading_next = shown[coming.stage][mark_id]
+                row += [
+                    Cell(text=reading_next, role=figures, size_pt=size),
+                    _how(setting, (here, coming), mark_id, pull),
+                ]
             elif coming is not None:  # a stage of fewer wickets
                 row += ["-", "taken up"]
             cells.append(Row(cells=row))
+        narrow = setting.paper.screen and coming is not None
+        if narrow:
+            # Below its readings, which stay as large.
+            cells = [Row(cells=each.cells[:3], below=each.cells[-1]) for each in cells]
         title = (
             f"Pull {pull.number}, from the {zero_text(here, pull.zero_id)}, {pull.direction.value}"
         )
         above = paragraph(title, Role.LABEL, setting.paper, small=True, above_mm=0.6, below_mm=0.4)
-        tables.append(text_table(setting.paper, columns, cells, style, above=above))
+        set_in = columns[:3] if narrow else columns
+        tables.append(text_table(setting.paper, set_in, cells, style, above=above))
     return tables
+
+
+def _stays(coming: Laying | None, mark_id: str) -> bool:
+    """Tell whether a mark lies at the next stage where it lies now."""
+    return coming is not None and all(each.mark_id != mark_id for each in coming.followed)
 
 
 def _how(setting: PlanSetting, pair: tuple[Laying, Laying], mark_id: str, pull: Pull) -> Cell:

@@ -24,7 +24,10 @@ from wicketlay.sheets.page.model import Role, Sheet, Text
 from wicketlay.sheets.pulls import (
     Tightness,
     as_moved,
+    LANE_LEAST_MM,
+    LANE_MM,
     centred_lines,
+    lane_drawing,
     pegs_of,
     pull_table,
 )
@@ -71,6 +74,8 @@ TIGHTNESS = (
     Tightness(row_mm=8.0, drawing_mm=64.0, peg_mm=3.8, packed=True),
 )
 """The most generous first; rows never less than 8 mm."""
+ON_A_SCREEN = tuple(Tightness(row_mm=row_mm) for row_mm in (10.0, 9.0, 8.5, 8.0, 7.5, 7.0))
+"""The same on a page of 81 mm, where 7 mm is more than twice as high in proportion."""
 
 
 def tape_sheet(setting: Setting) -> Sheet:
@@ -86,7 +91,8 @@ def tape_sheet(setting: Setting) -> Sheet:
 
 def _best_pages(setting: Setting) -> tuple[Page, ...]:
     """Return the most generous pages that cost no page and break no table earlier."""
-    generous = _pages(setting, TIGHTNESS[0])
+    tried = ON_A_SCREEN if setting.paper.screen else TIGHTNESS
+    generous = _pages(setting, tried[0])
     if len(generous) == 1:
         return generous
 
@@ -94,10 +100,10 @@ def _best_pages(setting: Setting) -> tuple[Page, ...]:
         first = sum(isinstance(i, Text) and i.role is Role.READING for i in pages[0].items)
         return len(pages), -first
 
-    tightest = _pages(setting, TIGHTNESS[-1])
+    tightest = _pages(setting, tried[-1])
     if cost(generous) == cost(tightest):
         return generous
-    for tightness in TIGHTNESS[1:-1]:
+    for tightness in tried[1:-1]:
         pages = _pages(setting, tightness)
         if cost(pages) == cost(tightest):
             return pages
@@ -112,10 +118,11 @@ def _turn_over(setting: Setting, pages: tuple[Page, ...]) -> tuple[str, ...]:
         for page in pages
     ]
     told = []
+    turn = "NEXT" if setting.paper.screen else "TURN OVER"
     for number in range(1, len(pages)):
         later = set[str]().union(*marks[number:])
         more = "more marks, " if later - starts else ""
-        told.append(f"TURN OVER: {more}{'START and ' if later & starts else ''}checks")
+        told.append(f"{turn}: {more}{'START and ' if later & starts else ''}checks")
     return tuple(told)
 
 
@@ -140,10 +147,19 @@ def _broken(
 ) -> tuple[Page, ...]:
     parts: list[Block | Table] = [_carry(setting), zero_box(setting), *_guessed(setting)]
     check = closing_check(setting.laying)
+    sheet_frame = frame(setting, "tape sheet", turn_over=turn_over)
+    screen = setting.paper.screen
+    if screen:
+        # A page of its own, with what stands above it where that leaves the room.
+        used_mm = sum(part.height_mm for part in parts)
+        room_mm = sheet_frame.end_mm - sheet_frame.top(Pen(paper=setting.paper), 0)
+        left_mm = room_mm - used_mm
+        parts.append(lane_drawing(setting, left_mm if left_mm >= LANE_LEAST_MM else LANE_MM))
     wickets = {mark.id for mark in setting.laying.layout.of_kind(MarkKind.WICKET)}
     laid: set[str] = set()
     for pull in setting.laying.tape.pulls:
-        if break_before_last and pull.number == setting.laying.tape.pulls[-1].number:
+        last = pull.number == setting.laying.tape.pulls[-1].number
+        if screen or (break_before_last and last):
             parts.append(page_break())
         parts.append(pull_table(setting, pull, tightness))
         before, laid = laid, laid | {reading.mark_id for reading in pull.readings}
@@ -162,9 +178,9 @@ def _broken(
         _zone_and_time(setting),
         _last_ticks(setting),
     ]
-    pages = paginate(parts, frame(setting, "tape sheet", turn_over=turn_over))
+    pages = paginate(parts, sheet_frame)
     alone = len(pages) > 1 and not _has_readings(pages[-1])
-    if alone and not break_before_last and len(setting.laying.tape.pulls) > 1:
+    if alone and not screen and not break_before_last and len(setting.laying.tape.pulls) > 1:
         # Cautions alone on a page are not read: the last pull goes with them.
         return _broken(setting, tightness, turn_over, break_before_last=True)
     return pages
@@ -299,6 +315,8 @@ def _ticked(paper: Paper, text: str, rest: str, *, least_mm: float = 7.2) -> Blo
     body = Role.BODY.small_pt
     left = paper.left_mm + (7.5 if paper.compact else 9.0)
     beside = left + width_mm(text, Role.NAME, size) + 4.0
+    if paper.right_mm - beside < _BESIDE_LEAST_MM:
+        return _ticked_below(paper, text, rest)
     lines = wrap(rest, Role.BODY, body, paper.right_mm - beside)
     height = max(least_mm, len(lines) * line_mm(body) + 0.6)
 
@@ -309,6 +327,27 @@ def _ticked(paper: Paper, text: str, rest: str, *, least_mm: float = 7.2) -> Blo
         centred_lines(pen, beside, (y, height), lines, (Role.BODY, body))
 
     return Block(height_mm=height + 0.4, draw=draw)
+
+
+_BESIDE_LEAST_MM = 30.0
+"""The least width in which words beside others are still read as a line."""
+
+
+def _ticked_below(paper: Paper, text: str, rest: str) -> Block:
+    """Return a line with a tick box, `rest` below it for want of room beside."""
+    size, body = Role.NAME.small_pt, Role.BODY.small_pt
+    left = paper.left_mm + 7.5
+    said = wrap(text, Role.NAME, size, paper.right_mm - left)
+    lines = wrap(rest, Role.BODY, body, paper.right_mm - left)
+    upper = len(said) * line_mm(size)
+
+    def draw(pen: Pen, y: float) -> None:
+        pen.tick_box(paper.left_mm + 0.6, y + 0.8)
+        pen.lines(left, y + 1.0 + cap_mm(size), said, Role.NAME, size_pt=size)
+        below = y + 1.0 + upper + cap_mm(body)
+        pen.lines(left, below, lines, Role.BODY, size_pt=body)
+
+    return Block(height_mm=max(upper + len(lines) * line_mm(body), 5.4) + 1.4, draw=draw)
 
 
 def _cautions(setting: Setting, *, packed: bool) -> Block:
@@ -360,16 +399,21 @@ def _time_of(setting: Setting, demand: Demand) -> str:
 def _last_ticks(setting: Setting) -> Block:
     paper = setting.paper
     ticks = ("tape up", f"{ground_word(setting.laying)} closed", "coach told")
-    size = Role.FIGURE_STRONG.small_pt if paper.compact else Role.FIGURE_STRONG.large_pt
+    role = Role.STRONG if paper.screen else Role.FIGURE_STRONG
+    size = role.small_pt if paper.compact else role.large_pt
     height = 6.6
+
+    # Each as wide as its words where a third of the page is less.
+    widths = [8.0 + width_mm(text, role, size) for text in ticks]
+    even = max(widths) + 2.0 <= paper.inner_mm / 3
+    gap_mm = (paper.inner_mm - sum(widths)) / 2
 
     def draw(pen: Pen, y: float) -> None:
         pen.line(paper.left_mm, y, paper.right_mm, y, width_mm=0.5)
         for index, text in enumerate(ticks):
-            x = paper.column_mm(index / 3)
+            x = paper.left_mm + sum(widths[:index]) + index * gap_mm
+            x = paper.column_mm(index / 3) if even else x
             pen.tick_box(x + 0.6, y + 1.6)
-            pen.text(
-                x + 8.0, y + 1.6 + (5.0 + cap_mm(size)) / 2, text, Role.FIGURE_STRONG, size_pt=size
-            )
+            pen.text(x + 8.0, y + 1.6 + (5.0 + cap_mm(size)) / 2, text, role, size_pt=size)
 
     return Block(height_mm=height, draw=draw)

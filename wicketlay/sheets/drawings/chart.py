@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from wicketlay.drills.marks import Datum, MarkKind
-from wicketlay.sheets.page.layout import MINUS, Pen, cap_mm, width_mm
+from wicketlay.sheets.page.layout import MINUS, Pen, cap_mm, line_mm, width_mm
 from wicketlay.sheets.page.model import Align, Ink, Role
 from wicketlay.sheets.setting import worth_a_name
 from wicketlay.sources import FOOT_AHEAD_M
@@ -74,8 +74,8 @@ def draw_chart(pen: Pen, setting: Setting, demand: Demand, y_mm: float, height_m
     )
     _mark_names(pen, setting, demand, (x, unit_m), speed_bottom)
     if has_cadence:
-        panel = (split + tall + 2.4, bottom)
-        _cadence_title(pen, paper.left_mm, split + tall + 0.6)
+        legend_mm = _cadence_title(pen, (paper.left_mm, paper.right_mm), split)
+        panel = (split + legend_mm + 1.8, bottom)
         _cadence_panel(pen, demand, (x, x_ticks), unit_m, panel)
         _mark_lines(pen, own, x, unit_m, panel)
     for tick in x_ticks:
@@ -222,10 +222,14 @@ def run_on_cadence(demand: Demand) -> list[tuple[float, float, float]]:
     ]
 
 
-def _cadence_title(pen: Pen, left: float, baseline: float) -> None:
-    """Write what the lines of the cadence panel are, each after a piece of it."""
+def _cadence_title(pen: Pen, ends: tuple[float, float], top: float) -> float:
+    """Write what the lines of the cadence panel are, each after a piece of it; return its height.
+
+    What has no room on the first line stands on the next.
+    """
+    left, right = ends
     size = Role.LABEL.small_pt
-    middle = baseline - cap_mm(size) / 2
+    baseline = top + cap_mm(size) + 0.6
     title = "cadence, steps/s"
     pen.text(left, baseline, title, Role.LABEL_STRONG, size_pt=size)
     at = left + width_mm(title, Role.LABEL_STRONG, size) + 6.0
@@ -234,9 +238,14 @@ def _cadence_title(pen: Pen, left: float, baseline: float) -> None:
         ("natural", 0.3, 1.6),
         ("in the run-on", 0.25, 0.0),
     ):
+        wide = 8.5 + width_mm(text, Role.LABEL, size)
+        if at + wide > right:
+            at, baseline = left, baseline + line_mm(size)
+        middle = baseline - cap_mm(size) / 2
         pen.line(at, middle, at + 7.0, middle, width_mm=thick, dash_mm=dash)
         pen.text(at + 8.5, baseline, text, Role.LABEL, size_pt=size)
-        at += 8.5 + width_mm(text, Role.LABEL, size) + 5.0
+        at += wide + 5.0
+    return baseline - top
 
 
 # -- axes -------------------------------------------------------------------------------------

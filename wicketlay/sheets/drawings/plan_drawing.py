@@ -211,13 +211,17 @@ def _scale_and_run(pen: Pen, setting: Setting, view: PlanView, y: float) -> None
     pen.line(paper.left_mm, y, paper.left_mm + bar, y, width_mm=0.4)
     for x in (paper.left_mm, paper.left_mm + bar):
         pen.line(x, y - 1.0, x, y + 1.0, width_mm=0.4)
-    text = f"{'10 m' if metric else '30 ft'}   1 : {view.denominator}, true to scale, from above"
-    pen.text(paper.left_mm + bar + 2.0, y + cap_mm(size) / 2, text, Role.LABEL, size_pt=size)
     run = Role.LABEL_STRONG.large_pt
+    word = "RUN BOTH WAYS" if setting.laying.placed.both_ways else "RUN"
+    left = paper.left_mm + bar + 2.0
+    room = paper.right_mm - 26.0 - width_mm(word, Role.LABEL_STRONG, run) - left
+    scale = f"{'10 m' if metric else '30 ft'}   1 : {view.denominator}"
+    text = f"{scale}, true to scale, from above"
+    text = text if width_mm(text, Role.LABEL, size) <= room else scale
+    pen.text(left, y + cap_mm(size) / 2, text, Role.LABEL, size_pt=size)
     pen.arrow(paper.right_mm - 22.0, y, paper.right_mm, y, width_mm=1.0, head_mm=3.6)
     if setting.laying.placed.both_ways:
         pen.arrow(paper.right_mm - 14.0, y, paper.right_mm - 22.0, y, width_mm=1.0, head_mm=3.6)
-    word = "RUN BOTH WAYS" if setting.laying.placed.both_ways else "RUN"
     pen.text(
         paper.right_mm - 24.0,
         y + cap_mm(run) / 2,

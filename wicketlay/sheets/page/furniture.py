@@ -171,14 +171,16 @@ def check_bar(pen: Pen, x_mm: float, y_mm: float) -> None:
 def heading(text: str, paper: Paper, *, rule: bool = True) -> Block:
     """Return the heading of a part of a sheet."""
     size = Role.HEADING.small_pt if paper.compact else Role.HEADING.large_pt
+    lines = wrap(text, Role.HEADING, size, paper.inner_mm)
+    high = cap_mm(size) + (len(lines) - 1) * line_mm(size)
 
     def draw(pen: Pen, y: float) -> None:
-        pen.text(paper.left_mm, y + 1.0 + cap_mm(size), text, Role.HEADING, size_pt=size)
+        pen.lines(paper.left_mm, y + 1.0 + cap_mm(size), lines, Role.HEADING, size_pt=size)
         if rule:
-            below = y + cap_mm(size) + 2.0
+            below = y + high + 2.0
             pen.line(paper.left_mm, below, paper.right_mm, below, width_mm=0.2)
 
-    return Block(height_mm=cap_mm(size) + 3.2, draw=draw, keeps_next=True)
+    return Block(height_mm=high + 3.2, draw=draw, keeps_next=True)
 
 
 def banner(stops: Iterable[Finding], paper: Paper, unit: UnitSystem) -> tuple[Block, ...]:

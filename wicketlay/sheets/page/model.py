@@ -57,6 +57,7 @@ class Role(Enum):
     ZERO = (Face.BOLD, 17.0, 14.0)
     HEADING = (Face.BOLD, 11.0, 9.5)
     MARK = (Face.BOLD, 20.0, 18.0)
+    MARK_PLAIN = (Face.REGULAR, 20.0, 18.0)
     READING = (Face.BOLD, 24.0, 22.0)
     NAME = (Face.BOLD, 13.0, 10.0)
     FIGURE = (Face.REGULAR, 14.0, 11.5)

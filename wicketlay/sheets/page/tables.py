@@ -98,12 +98,15 @@ class Row:
         Whether it has a box to tick, in a table that has them.
     tinted
         Whether a band lies behind it.
+    below
+        What stands under its cells, over the whole width.
     """
 
     cells: Sequence[str | Cell]
     height_mm: float | None = None
     tick: bool = True
     tinted: bool = False
+    below: str | Cell = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -496,6 +499,10 @@ def _row(grid: _Grid, row: Row, *, group: bool, heavy: bool) -> Block:
     deep = max([one, *broken])
     least = style.row_mm if row.height_mm is None else row.height_mm
     height = max(least, deep + 1.4)
+    role_below = row.below.role if isinstance(row.below, Cell) and row.below.role else Role.STRONG
+    size_below = role_below.small_pt
+    under = wrap(_text(row.below), role_below, size_below, grid.span[1] - grid.lefts[0])
+    under_mm = len(under) * line_mm(size_below)
 
     def draw(pen: Pen, y: float) -> None:
         if row.tinted:
@@ -518,11 +525,13 @@ def _row(grid: _Grid, row: Row, *, group: bool, heavy: bool) -> Block:
             pen.lines(
                 _x(column, left, width), baseline, texts, role, size_pt=size, align=column.align
             )
-        below = y + height
+        at = y + height + cap_mm(size_below) - 0.4
+        pen.lines(grid.lefts[0], at, under, role_below, size_pt=size_below)
+        below = y + height + under_mm
         wide = style.heavy_mm if heavy else style.rule_mm
         pen.line(grid.span[0], below, grid.span[1], below, width_mm=wide)
 
-    return Block(height_mm=height, draw=draw, ends_group=group)
+    return Block(height_mm=height + under_mm, draw=draw, ends_group=group)
 
 
 # -- readings ---------------------------------------------------------------------------------
