@@ -403,7 +403,9 @@ def test_the_rows_of_paper_are_the_readings_of_the_json(plan, paper):
 
 @few_and_many(few=6, many=60)
 @for_any(
-    practices(most=3), st.sampled_from(["a4", "letter", "a5", "phone"]), st.sampled_from([None, "feet"])
+    practices(most=3),
+    st.sampled_from(["a4", "letter", "a5", "phone"]),
+    st.sampled_from([None, "feet"]),
 )
 def test_every_sheet_of_any_practice_can_be_drawn(plan, paper, unit):
     stream = io.BytesIO()

@@ -48,7 +48,9 @@ def _sheet(name, paper="a4", index=0):
 
 
 def _scale(page) -> int:
-    return next(int(m[1]) for t in texts(page) if (m := re.search(r"(?:10 m|30 ft)   1 : (\d+)", t.text)))
+    return next(
+        int(m[1]) for t in texts(page) if (m := re.search(r"(?:10 m|30 ft)   1 : (\d+)", t.text))
+    )
 
 
 def _bars(page):

@@ -99,7 +99,9 @@ def test_an_unprintable_character_becomes_a_box_with_its_number(align):
 
 
 def test_an_unknown_paper_is_refused_by_name():
-    with pytest.raises(UsageError, match='paper "a3" is unknown; it must be one of a4, letter, a5, phone'):
+    with pytest.raises(
+        UsageError, match='paper "a3" is unknown; it must be one of a4, letter, a5, phone'
+    ):
         paper_named("a3")
 
 

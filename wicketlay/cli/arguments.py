@@ -304,7 +304,11 @@ def _add_sheet_options(it: argparse.ArgumentParser) -> None:
     _add_which(it)
     it.add_argument("--date", metavar="YYYY-MM-DD", help="the day of --only after; the log's last")
     it.add_argument(
-        "--paper", choices=PAPERS, type=str.lower, default="a4", help="paper size (default a4), or pages for a phone held upright"
+        "--paper",
+        choices=PAPERS,
+        type=str.lower,
+        default="a4",
+        help="paper size (default a4), or pages for a phone held upright",
     )
     it.add_argument("--unit", choices=("metric", "feet"), help="unit, if not the plan's own")
     it.add_argument("--athlete", metavar="NAME", help="only this athlete's pages")

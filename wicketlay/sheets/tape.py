@@ -22,10 +22,10 @@ from wicketlay.sheets.page.furniture import banner, frame
 from wicketlay.sheets.page.layout import Pen, cap_mm, line_mm, width_mm, wrap
 from wicketlay.sheets.page.model import Role, Sheet, Text
 from wicketlay.sheets.pulls import (
-    Tightness,
-    as_moved,
     LANE_LEAST_MM,
     LANE_MM,
+    Tightness,
+    as_moved,
     centred_lines,
     lane_drawing,
     pegs_of,

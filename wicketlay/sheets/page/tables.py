@@ -408,9 +408,13 @@ def _run_on(
     for row in rows:
         first, *rest = (_text(cell) for cell in row.cells)
         titles = [column.title for column in columns[1:]]
-        facts = [f"{title} {text}".strip() for title, text in zip(titles, rest, strict=False) if text]
+        facts = [
+            f"{title} {text}".strip() for title, text in zip(titles, rest, strict=False) if text
+        ]
         head = wrap(f"{columns[0].title} {first}" if first.isdigit() else first, strong, size, room)
-        blocks.append(_run_on_row(head, wrap(" · ".join(facts), style.role, size, room), style, span))
+        blocks.append(
+            _run_on_row(head, wrap(" · ".join(facts), style.role, size, room), style, span)
+        )
     none = Block(height_mm=0.0, draw=lambda _pen, _y: None)
     return Table(heading=none if above is None else above, rows=tuple(blocks))
 
