@@ -171,8 +171,11 @@ def keys_of(made: type) -> Mapping[str, Key]:
 
 
 @cache
-def _ranged(made: type) -> tuple[tuple[str, Key], ...]:
-    return tuple((name, told) for name, told in keys_of(made).items() if told.low is not None)
+def _ranged(made: type) -> tuple[tuple[str, Key, float, float], ...]:
+    """Return the fields with a range, each with its key and both ends."""
+    return tuple(
+        (name, told, *told.range) for name, told in keys_of(made).items() if told.low is not None
+    )
 
 
 def check_keys(made: DataclassInstance) -> None:
@@ -183,12 +186,14 @@ def check_keys(made: DataclassInstance) -> None:
     DomainError
         With what it is, the value, its unit and the range.
     """
-    for name, told in _ranged(type(made)):
+    for name, told, low, high in _ranged(type(made)):
         value = getattr(made, name)
         if value is None:
             continue
         for each in (value,) if told.members is None else value:
-            told.check(each, made)
+            # What is right is told from what is not before anything is put into words.
+            if not low <= each <= high or isinstance(each, bool):
+                told.check(each, made)
 
 
 def range_of(made: type, name: str) -> tuple[float, float]:

@@ -53,11 +53,8 @@ def require_range(name: str, value: float | None, low: float, high: float, unit:
     DomainError
         With the name, the value, the unit and the range.
     """
-    if value is None:
+    if value is None or (low <= value <= high and not isinstance(value, bool)):
         return
-    if isinstance(value, bool) or not low <= value <= high:
-        unit_text = f" {unit}" if unit else ""
-        message = (
-            f"{name} is {value:g}{unit_text}; it must lie between {low:g} and {high:g}{unit_text}"
-        )
-        raise DomainError(message)
+    unit_text = f" {unit}" if unit else ""
+    message = f"{name} is {value:g}{unit_text}; it must lie between {low:g} and {high:g}{unit_text}"
+    raise DomainError(message)

@@ -23,7 +23,7 @@ from wicketlay.running.gait import (
     top_step_m,
 )
 from wicketlay.running.sprint import SpeedCurve
-from wicketlay.running.touchdowns import touchdowns
+from wicketlay.running.touchdowns import step_times_s, touchdowns
 from wicketlay.sources import (
     FOOT_AHEAD_M,
     HELD_CADENCE_EXPONENT,
@@ -91,7 +91,7 @@ def test_s3_cadence_of_high_level_sprinters(height, sex, speed, cadence):
 def test_s4_cadence_is_near_its_top_while_the_step_still_grows(height, sex, speed, step, ratio):
     """S4: steps and cadence from 10 to 30 m. Debaere, Jonkers & Delecluse 2013 (abstract)."""
     top_cadence = speed / top_step_m(leg_length_m(height, sex), speed)
-    landings = touchdowns(SpeedCurve(speed, 1.1), top_cadence, 60)
+    landings = touchdowns(SpeedCurve(speed, 1.1), step_times_s(top_cadence, 60))
     inside = (landings.positions_m >= 10.0) & (landings.positions_m <= 30.0)
     times, places = landings.times_s[inside], landings.positions_m[inside]
     cadence = (len(times) - 1) / (times[-1] - times[0])
@@ -108,7 +108,7 @@ def test_s4_cadence_of_the_first_ten_metres_is_not_modelled_as_s16_is(ratio):
     follows S16, which says something of single steps. What hangs on it: half a step of run-on.
     """
     sprinter = SpeedCurve(9.75, 1.1)
-    ours = touchdowns(sprinter, 4.4, 40)
+    ours = touchdowns(sprinter, step_times_s(4.4, 40))
     count = int((ours.positions_m <= 10.0).sum())
     assert count in {6, 7}
     highest = (0.80 + 0.85 + 0.90 + (count - 3) * 4.47 / 4.43) / count
@@ -172,7 +172,7 @@ def test_s13_steps_of_men_of_10_4_to_11_s(height, speed):
     """
     step = top_step_m(leg_length_m(height, "m"), speed)
     assert step == pytest.approx(1.14 * 1.135 * height, rel=0.05)
-    landings = touchdowns(SpeedCurve(speed, 1.2), speed / step, 80)
+    landings = touchdowns(SpeedCurve(speed, 1.2), step_times_s(speed / step, 80))
     steps = int((landings.positions_m <= 100.0).sum())
     mean = landings.positions_m[steps - 1] / steps
     assert mean == pytest.approx(1.14 * height, rel=0.05)

@@ -8,7 +8,13 @@ from hypothesis import strategies as st
 
 from wicketlay.running.gait import leg_length_m, top_step_m
 from wicketlay.running.sprint import SpeedCurve
-from wicketlay.running.touchdowns import StartKind, approach_m, initial_speed_mps, touchdowns
+from wicketlay.running.touchdowns import (
+    StartKind,
+    approach_m,
+    initial_speed_mps,
+    step_times_s,
+    touchdowns,
+)
 from wicketlay.sources import Judgement
 
 
@@ -24,7 +30,7 @@ from wicketlay.sources import Judgement
 def test_s9_first_step(height, sex, speed, tau):
     """S9: women 0.82 to 1.07 m, men 0.85 to 1.37 m from blocks. Review entry, second-hand."""
     cadence = speed / top_step_m(leg_length_m(height, sex), speed)
-    first = touchdowns(SpeedCurve(speed, tau), cadence, 1).positions_m[0]
+    first = touchdowns(SpeedCurve(speed, tau), step_times_s(cadence, 1)).positions_m[0]
     low, high = {"f": (0.82, 1.07), "m": (0.85, 1.37)}[sex]
     assert low <= first <= high
 
@@ -32,7 +38,7 @@ def test_s9_first_step(height, sex, speed, tau):
 def test_s15_the_toe_lands_ahead_of_the_body():
     """S15: 0.31 m. Ito, Fukuda & Kijima, 2007 championships (abstract)."""
     curve = SpeedCurve(9.0, 1.1)
-    landings = touchdowns(curve, 4.4, 12)
+    landings = touchdowns(curve, step_times_s(4.4, 12))
     np.testing.assert_allclose(
         landings.positions_m - curve.position_at(landings.times_s), 0.31, atol=1e-12
     )
@@ -40,7 +46,7 @@ def test_s15_the_toe_lands_ahead_of_the_body():
 
 def test_s16_cadence_of_the_first_steps():
     """S16: 0.80 of full at step 1, about 0.90 after step 3. Review entry, second-hand."""
-    times = touchdowns(SpeedCurve(9.0, 1.1), 4.0, 8).times_s
+    times = touchdowns(SpeedCurve(9.0, 1.1), step_times_s(4.0, 8)).times_s
     shares = 1.0 / (np.diff(np.concatenate([[0.10], times])) * 4.0)
     assert shares[0] == pytest.approx(0.80)
     assert shares[2] == pytest.approx(0.90)
@@ -68,7 +74,7 @@ def independent_landings(top, tau, cadence, count):
 @pytest.mark.parametrize("distance", [10.0, 20.0, 30.0, 40.0, 50.0, 60.0])
 def test_steps_so_far_of_a_full_effort_run(distance):
     """v 11.76, tau 1.2, cadence 5.0: steps so far, from arithmetic; no publication at hand."""
-    landings = touchdowns(SpeedCurve(11.76, 1.2), 5.0, 60).positions_m
+    landings = touchdowns(SpeedCurve(11.76, 1.2), step_times_s(5.0, 60)).positions_m
     expected = independent_landings(11.76, 1.2, 5.0, 60)
     counted = np.interp(distance, landings, np.arange(1, 61))
     assert counted == pytest.approx(np.interp(distance, expected, np.arange(1, 61)), abs=0.01)
@@ -99,7 +105,7 @@ def _speed_at(distance, top=11.76, tau=1.2):
 )
 def test_landings_go_on_and_on(speed, tau, cadence, start):
     curve = SpeedCurve(speed, tau, initial_speed_mps(start))
-    landings = touchdowns(curve, cadence, 30, start=start)
+    landings = touchdowns(curve, step_times_s(cadence, 30, start=start))
     assert (np.diff(landings.times_s) > 0.0).all()
     assert (np.diff(landings.positions_m) > 0.0).all()
     assert (np.diff(landings.speeds_mps) >= 0.0).all()
@@ -107,7 +113,7 @@ def test_landings_go_on_and_on(speed, tau, cadence, start):
 
 def test_a_run_that_comes_in_moving_has_no_push_off_and_reaches_full_cadence_sooner():
     curve = SpeedCurve(9.0, 1.1, 3.0)
-    times = touchdowns(curve, 4.0, 4, start=StartKind.JOG_IN).times_s
+    times = touchdowns(curve, step_times_s(4.0, 4, start=StartKind.JOG_IN)).times_s
     np.testing.assert_allclose(
         np.diff(np.concatenate([[0.0], times])) * 4.0, [1 / 0.90, 1 / 0.95, 1.0, 1.0]
     )

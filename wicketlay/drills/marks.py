@@ -158,7 +158,7 @@ class Layout:
 
     def of_kind(self, *kinds: MarkKind) -> tuple[Mark, ...]:
         """Return the marks of the given kinds, in running order."""
-        return tuple(mark for mark in self.marks if mark.kind in kinds)
+        return tuple([mark for mark in self.marks if mark.kind in kinds])
 
     def run_of(self, runner: Runner, share: float | None = None) -> Run:
         """Return the run of `runner` along it, building towards `share` of top speed."""
@@ -169,4 +169,4 @@ class Layout:
     @property
     def start(self) -> Mark:
         """The (first) start mark."""
-        return self.of_kind(MarkKind.START)[0]
+        return next(mark for mark in self.marks if mark.kind is MarkKind.START)

@@ -13,6 +13,7 @@ from wicketlay.running.touchdowns import (
     StartKind,
     Touchdowns,
     initial_speed_mps,
+    step_times_s,
     touchdowns,
 )
 from wicketlay.sources import DEFAULTS, FOOT_AHEAD_M, Judgement
@@ -78,8 +79,10 @@ class RunOn:
     ----------
     steps
         Steps to the last landing before the first wicket.
-    down
-        Touchdowns from the start mark on as if the run-on never ended, `steps` + 1 at least.
+    landings
+        Touchdowns 1 to `steps`, from the start mark.
+    times_s : array
+        When the feet come down as if the run-on never ended, `steps` + 1 times at least [s].
     last_time_s
         Time of the last landing before the first wicket [s].
     curve
@@ -91,20 +94,12 @@ class RunOn:
     """
 
     steps: int
-    down: Touchdowns
+    landings: Touchdowns
+    times_s: NDArray[np.float64]
     last_time_s: float
     curve: SpeedCurve
     cadence_hz: float
     front_foot: Foot | None
-
-    @property
-    def landings(self) -> Touchdowns:
-        """Touchdowns 1 to `steps`, from the start mark."""
-        return Touchdowns(
-            times_s=self.down.times_s[: self.steps],
-            positions_m=self.down.positions_m[: self.steps],
-            speeds_mps=self.down.speeds_mps[: self.steps],
-        )
 
     def foot_at(self, touchdown: int) -> Foot | None:
         """Return the foot of touchdown k (1 is the first): the other of the front foot."""
@@ -117,16 +112,11 @@ class RunOn:
 
         Arrays have shape (count + 1,); element 0 is the last landing of the run-on.
         """
-        times = self.last_time_s + np.arange(count + 1) / cadence_hz
-        return Touchdowns(
-            times_s=times,
-            positions_m=self.curve.position_at(times) + float(FOOT_AHEAD_M),
-            speeds_mps=self.curve.speed_at(times),
-        )
+        return touchdowns(self.curve, self.last_time_s + np.arange(count + 1) / cadence_hz)
 
     def first_wicket_m(self, steps: int, cadence_hz: float, beyond_share: float) -> float:
         """Return where wicket 1 would stand from this start mark after another number of steps."""
-        last_s = float(self.down.times_s[steps - 1])
+        last_s = float(self.times_s[steps - 1])
         before, beyond = (
             self.curve.position_at(time_s) for time_s in (last_s, last_s + 1.0 / cadence_hz)
         )
@@ -187,9 +177,7 @@ def choose_run_on(
     """
     curve = runner.curve(speed_share, initial_speed_mps(start, judgement))
     cadence = runner.gait.free_cadence_hz(speed_share)
-    landings = touchdowns(
-        curve, cadence, max(MOST_STEPS, steps or 0) + 1, start=start, judgement=judgement
-    )
+    times = step_times_s(cadence, max(MOST_STEPS, steps or 0) + 1, start=start, judgement=judgement)
     known = runner.athlete.front_foot
     if steps is None:
         counts = np.arange(FEWEST_STEPS, MOST_STEPS + 1)
@@ -197,12 +185,13 @@ def choose_run_on(
             parity = 0 if first_foot is known.other else 1
             counts = counts[counts % 2 == parity]
         built_to = runner.top_speed.value * speed_share
-        miss = np.abs(landings.speeds_mps[counts - 1] / built_to - entry_share)
-        steps = int(counts[np.argmin(miss)])
+        miss = abs(curve.speed_at(times)[counts - 1] / built_to - entry_share)
+        steps = int(counts[miss.argmin()])
     return RunOn(
         steps=steps,
-        down=landings,
-        last_time_s=float(landings.times_s[steps - 1]),
+        landings=touchdowns(curve, times[:steps]),
+        times_s=times,
+        last_time_s=float(times[steps - 1]),
         curve=curve,
         cadence_hz=cadence,
         front_foot=_front_foot(known, first_foot, steps),

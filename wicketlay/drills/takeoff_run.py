@@ -218,7 +218,7 @@ class _Lengths:
 
     def needed_m(self, steps: int, wickets: int, free: int) -> float:
         """Return the runway [m] for so many run-on steps, wickets and free steps."""
-        last_s = float(self.run.down.times_s[steps - 1])
+        last_s = float(self.run.times_s[steps - 1])
         last_s += wickets / self.target_hz + (free + LAST_TWO) / self.run.cadence_hz
         return self.run.curve.position_at(last_s) + float(FOOT_AHEAD_M) + self.around_m
 

@@ -100,26 +100,27 @@ def fixed_points(
     tuple of FixedPoint
         Plain lines before hurdle marks, near before far; never two at one spot.
     """
-    loop = course.loop_m
-    reach = reach_m + 1e-9
-    # In order of what is wanted; of equals the one the course names first.
-    ranked: list[tuple[bool, bool, int, float, int, float]] = []
-    for i, landmark in enumerate(course.landmarks):
-        distance = direction * (chainage_m - landmark.chainage_m)
-        if loop is not None:
-            distance = (distance + loop / 2.0) % loop - loop / 2.0
-        away = abs(distance)
-        ranked.append((landmark.key != told, away > reach, landmark.rank, away, i, distance))
-    if not ranked:
+    landmarks, loop = course.landmarks, course.loop_m
+    if not landmarks:
         return ()
-    first = min(ranked)
-    elsewhere = [each for each in ranked if abs(each[-1] - first[-1]) > _ONE_SPOT_M]
-    both = (first, min(elsewhere)) if elsewhere else (first,)
-    chosen = [(at, course.landmarks[i]) for *_, i, at in both]
+    reach = reach_m + 1e-9
+    ways = [direction * (chainage_m - each.chainage_m) for each in landmarks]
+    if loop is not None:
+        ways = [(way + loop / 2.0) % loop - loop / 2.0 for way in ways]
+
+    def wanted(i: int) -> tuple[bool, int, float, int]:
+        """Return the order of what is wanted; of equals the one the course names first."""
+        away = abs(ways[i])
+        return away > reach, landmarks[i].rank, away, i
+
+    named = [i for i, each in enumerate(landmarks) if each.key == told]
+    first = min(named or range(len(ways)), key=wanted)
+    elsewhere = [i for i, way in enumerate(ways) if abs(way - ways[first]) > _ONE_SPOT_M]
+    both = [first, *([min(elsewhere, key=wanted)] if elsewhere else [])]
     # The one the tape reaches comes first: from there the zero is laid, the other checks it.
-    chosen.sort(key=lambda each: abs(each[0]) > reach)
+    both.sort(key=lambda i: abs(ways[i]) > reach)
     points = []
-    for distance, landmark in chosen:
+    for distance, landmark in ((ways[i], landmarks[i]) for i in both):
         painted = course.run_line.length_beside(
             chainage_m - direction * distance, chainage_m, course.painted_offset_m
         )

@@ -44,14 +44,17 @@ def marks_on(
     about = 0.0 if direction > 0 else math.pi
     chainages = [direction * (datum + mark.along_m) for mark in laid]
     found: list[PlacedMark] = []
+    faced = math.nan
     for mark, chainage, (x, y, heading) in zip(
         laid, chainages, _poses(course.run_line, chainages), strict=True
     ):
+        if heading != faced:  # once on a straight
+            faced, sin, cos = heading, math.sin(heading), math.cos(heading)
+            facing = (heading + about) % (2.0 * math.pi)
         ends = None
         if mark.kind is MarkKind.WICKET:
-            sin, cos = math.sin(heading), math.cos(heading)
             ends = ((x - left * sin, y + left * cos), (x - right * sin, y + right * cos))
-        pose = Pose(x_m=x, y_m=y, heading_rad=(heading + about) % (2.0 * math.pi))
+        pose = Pose(x_m=x, y_m=y, heading_rad=facing)
         found.append(PlacedMark(mark=mark, chainage_m=ChainageM(chainage), pose=pose, ends=ends))
     return _beside_each_other(found, course) if course.run_line.bent else tuple(found)
 

@@ -145,7 +145,7 @@ def _limits(
     )
     found = []
     for code, excess, caution, stop in sides:
-        worst = int(np.argmax(excess))
+        worst = int(excess.argmax())
         level = _level(excess[worst], caution, stop)
         if level:
             over, limit = float(excess[worst]), float(stop if level is Level.STOP else caution)

@@ -41,7 +41,7 @@ MODEL_TIME_CONSTANT_S = (0.05, 10.0)
 
 def _like(asked: float | Array, answer: float | Array) -> float | Array:
     """Return a float for a scalar question, the array otherwise."""
-    return float(answer) if np.ndim(asked) == 0 else answer
+    return answer if isinstance(asked, np.ndarray) and asked.ndim else float(answer)
 
 
 @overload

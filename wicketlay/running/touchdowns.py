@@ -63,42 +63,57 @@ class Touchdowns:
     speeds_mps: NDArray[np.float64]
 
 
-def touchdowns(
-    curve: SpeedCurve,
+def step_times_s(
     cadence_hz: float,
     count: int,
     *,
     start: StartKind = StartKind.STANDING,
     judgement: Judgement = DEFAULTS,
-) -> Touchdowns:
-    """Return the first `count` touchdowns of a run that builds along `curve`.
+) -> NDArray[np.float64]:
+    """Return when the first `count` touchdowns of a run come [s] from first movement.
 
     Touchdown k comes after the push-off and the sum of 1 / (r_j cadence), where r rises from
-    0.80 to 1 over six steps (0.90 to 1 over three when the run comes in moving). The toe lands
-    0.31 m ahead of the body.
+    0.80 to 1 over six steps (0.90 to 1 over three when the run comes in moving).
 
     Parameters
     ----------
-    curve
-        Speed along the run, with the initial speed of `start`.
     cadence_hz
         Full cadence of the run-on [steps/s].
     count
         How many touchdowns.
+    start
+        How the run leaves its start mark.
 
     References
     ----------
-    Foot ahead of the body: Ito, Fukuda & Kijima (2007 championships). Cadence of the first
-    steps: review entry on the sprint start. Push-off 0.10 s: our judgement.
+    Cadence of the first steps: review entry on the sprint start. Push-off 0.10 s: our judgement.
     """
     standing = start is StartKind.STANDING
     ramp: tuple[float, ...] = CADENCE_RAMP if standing else MOVING_CADENCE_RAMP
     shares = np.ones(count)
     shares[: len(ramp)] = ramp[:count]
     delay = judgement.push_off_s if standing else 0.0
-    times = delay + np.cumsum(1.0 / (shares * cadence_hz))
+    return delay + (1.0 / (shares * cadence_hz)).cumsum()
+
+
+def touchdowns(curve: SpeedCurve, times_s: NDArray[np.float64]) -> Touchdowns:
+    """Return the touchdowns at given times of a run that builds along `curve`.
+
+    The toe lands 0.31 m ahead of the body.
+
+    Parameters
+    ----------
+    curve
+        Speed along the run, with the initial speed of its start.
+    times_s : array, shape (n,)
+        From first movement [s]; see `step_times_s`.
+
+    References
+    ----------
+    Foot ahead of the body: Ito, Fukuda & Kijima (2007 championships).
+    """
     return Touchdowns(
-        times_s=times,
-        positions_m=curve.position_at(times) + float(FOOT_AHEAD_M),
-        speeds_mps=curve.speed_at(times),
+        times_s=times_s,
+        positions_m=curve.position_at(times_s) + float(FOOT_AHEAD_M),
+        speeds_mps=curve.speed_at(times_s),
     )

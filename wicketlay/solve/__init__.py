@@ -138,8 +138,10 @@ def _with_sharers(solved: Solved) -> Solved:
 def _with_lane_that_fits(solved: Solved) -> Solved:
     """Say of a session that is too long what a lane more would save."""
     plan, session = solved.plan, solved.session
+    if session is None or session.length_s is None or session.fits:
+        return solved
     lanes = next(with_free_lane(plan), None)
-    if session is None or session.length_s is None or session.fits or lanes is None:
+    if lanes is None:
         return solved
     wider = replace(plan, place=replace(plan.place, lanes=lanes))
     stops = {f.code for f in solved.all_findings if f.level is Level.STOP}

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
     from wicketlay.findings import Value
-    from wicketlay.plan import Plan
+    from wicketlay.plan import Adjustment, Plan
 
     Spot = tuple[int, int]  # lane and wave
 
@@ -118,12 +118,11 @@ def _one_by_one(plan: Plan, members: Sequence[Member]) -> tuple[dict[str, Spot],
     spots: dict[str, Spot] = {}
     found = []
 
-    def said(member: Member) -> int:
-        asked = plan.adjustment(member.name)
+    def said(asked: Adjustment) -> int:
         return -sum(each is not None for each in (asked.lane, asked.wave))
 
-    for member in sorted(members, key=said):
-        name, asked = member.name, plan.adjustment(member.name)
+    for asked in sorted((plan.adjustment(member.name) for member in members), key=said):
+        name = asked.athlete
         its = lanes if asked.lane is None else (asked.lane,)
         waves = itertools.count(1) if asked.wave is None else (asked.wave,)
         free = ((lane, wave) for wave in waves for lane in its if (lane, wave) not in taken)
@@ -159,17 +158,18 @@ def _slots(
     `lettered` gives everybody a letter, also who is alone: in a practice that shares lanes it
     stays theirs wherever they run.
     """
-    letters = letters_of(plan)
     groups: dict[Spot, list[Member]] = {}
     for member in members:
         if member.name in here:
             groups.setdefault(spots[member.name], []).append(member)
     found = []
+    letters: dict[str, str] = {}
     for (lane, wave), group in groups.items():
         several = lettered or len(group) > 1
-        counts = {places_of(m.layout).size for m in group}
+        counts = {len(m.layout.of_kind(MarkKind.WICKET)) for m in group}
         own = _equal(plan, group) if len(counts) > 1 else group
         if several:
+            letters = letters or letters_of(plan)
             own = [replace(m, letter=letters[m.name]) for m in own]
         found.append(Slot(lane=lane, wave=wave, members=tuple(own)))
     order = {lane: i for i, lane in enumerate(plan.place.lanes)}
