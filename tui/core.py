@@ -18,6 +18,7 @@ from tui.bench.bench import Bench, Told
 from tui.bench.hour import Clock, Hour, start_hour
 from tui.bench.keeping import DELAY_S, Keeper
 from tui.bench.papers import Printing
+from tui.cells import Shown, sparing
 from tui.panes.bars import PlainStatic, TitleBar, ToldBar
 from tui.panes.keys import KeyBar
 from tui.rows import Action, on_screen
@@ -71,7 +72,8 @@ class Core(TypeAhead):
     """Everything that can be done."""
 
     def __init__(self, bench: Bench, *, today: date, clock: Clock | None = None) -> None:
-        super().__init__()
+        self.shown = Shown()
+        super().__init__(driver_class=sparing(self.get_driver_class(), self.shown))
         self.bench = bench
         self.today = today
         self.clock = clock or Clock()
@@ -89,6 +91,10 @@ class Core(TypeAhead):
         """Listen to the signals that end a terminal, and watch the files."""
         self._listen()
         self.set_interval(_LOOK_AT_DISK_S, self._look_at_disk)
+
+    def on_resize(self) -> None:
+        """Count on nothing that stands on the terminal: it may have wrapped or cut it."""
+        self.shown.forget()
 
     # --- showing and keeping ------------------------------------------------------------------
 

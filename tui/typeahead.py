@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from typing import Any
 
     from textual.dom import DOMNode
+    from textual.driver import Driver
     from textual.screen import Screen
     from textual.widget import Widget
 
@@ -31,8 +32,8 @@ _LONGEST_WAITS = 400
 class TypeAhead(App[int]):
     """An app that takes one key at a time."""
 
-    def __init__(self) -> None:
-        super().__init__()
+    def __init__(self, driver_class: type[Driver] | None = None) -> None:
+        super().__init__(driver_class)
         self._waiting: deque[Key] = deque()
         self._busy = False
         self._known: Screen[Any] | None = None

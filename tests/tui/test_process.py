@@ -264,7 +264,7 @@ def test_a_storm_of_resizes_loses_nothing(plan_path):
 
 
 def test_a_slow_line_gets_little_to_carry(own_folders):
-    """Bytes of a key at 120x40: an arrow, a notch, and a second of the practice with its clock."""
+    """Bytes of a key at 120x40: arrows, notches, and a second of the practice with its clock."""
     own_folders.joinpath("six.toml").write_text(SIX, encoding="utf-8")
     terminal = Terminal("open", str(own_folders / "six.toml"))
     terminal.wait_for("screens")
@@ -276,10 +276,13 @@ def test_a_slow_line_gets_little_to_carry(own_folders):
         terminal.read(quiet_s=0.8)
         return len(terminal.shown) - before
 
-    written("g"), written("\x1b[C")  # the first of each lays the screen out
-    assert 0 < written("\x1b[C") < 4000
-    assert 0 < written("g") < 10_000
+    for notch in "gGgsc":
+        assert 0 < written(notch) < 3000, notch
+    for arrow in ("\x1b[C", "\x1b[D", "\x1b[B", "\x1b[B", "\x1b[A"):
+        assert 0 < written(arrow) < 4000, arrow
+    assert written("\x0c") > 4000  # drawn anew
     written("7"), written(" "), written(" ")
+    assert 0 < written("g") < 3000  # the first that is proposed
     before, begin = len(terminal.shown), time.monotonic()
     while time.monotonic() - begin < 10.0:
         terminal.read(quiet_s=0.1, longest_s=1.0)

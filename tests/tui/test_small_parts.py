@@ -3,15 +3,11 @@
 from pathlib import Path
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
-from textual.content import Content
 
 from tui.bench import shelf
 from tui.bench.bench import start_bench
 from tui.bench.fields import fields_of, typed
 from tui.bench.history import MOST_STEPS, History
-from tui.panes.bars import changed_regions
 from tui.panes.bigtext import PIXEL_ROWS, fitting, has_glyphs, large, small
 from tui.panes.rundraw import mark_at, scale_of
 from tui.said.shown import basis_text
@@ -213,28 +209,3 @@ def test_the_cadence_seen_stands_beside_the_one_asked_where_the_speed_is_told():
         line = basis_text(demand, UnitSystem.METRIC)
         assert line.endswith("; asked 3.93 steps/s, seen 4.00 steps/s at 95 %") is told
         assert ("seen" in line) is told
-
-
-@given(st.lists(st.text("ab█ ", max_size=60), min_size=1, max_size=4), st.data())
-def test_what_is_drawn_anew_makes_the_new_text_of_the_old_one(lines, data):
-    others = [data.draw(st.text("ab█ ", max_size=60)) for _ in lines]
-    changed = changed_regions(
-        Content("\n".join(lines)), Content("\n".join(others)), 60, fixed=data.draw(st.booleans())
-    )
-    cells = [list(line.ljust(60)) for line in lines]
-    for region in changed:
-        for x in range(region.x, region.right):
-            cells[region.y][x] = others[region.y].ljust(60)[x]
-    assert ["".join(row) for row in cells] == [other.ljust(60) for other in others]
-
-
-def test_a_text_that_may_wrap_or_grow_is_drawn_as_a_whole():
-    assert changed_regions(Content("a"), Content("b" * 9), 8, fixed=True) == ()
-    assert changed_regions(Content("a"), Content("a\nb"), 8, fixed=False) == ()
-    assert len(changed_regions(Content("a"), Content("a\nb"), 8, fixed=True)) == 1
-
-
-def test_a_style_that_changes_is_drawn_anew():
-    plain, bold = Content("abc"), Content.assemble("a", ("b", "bold"), "c")
-    (region,) = changed_regions(plain, bold, 8, fixed=False)
-    assert (region.x, region.width) == (1, 1)

@@ -155,6 +155,7 @@ _ROWS: tuple[Action, ...] = (
         ("question_mark f1", "help: every key", "help", look.keys),
         ("ctrl+p", "palette: every action by its name", "all actions", look.palette),
         ("ctrl+t", "light or dark", "", look.theme),
+        ("ctrl+l", "draw everything anew, when something else wrote on it", "", look.redraw),
     ),
     *_on(
         "squad",

@@ -94,3 +94,9 @@ def palette(app: Core) -> None:
 def theme(app: Core) -> None:
     """Light or dark."""
     app.theme = DARK.name if app.theme == LIGHT.name else LIGHT.name
+
+
+def redraw(app: Core) -> None:
+    """Write the whole screen to the terminal again."""
+    app.shown.forget()
+    app.refresh(layout=True)

@@ -2,31 +2,21 @@
 
 from __future__ import annotations
 
-from itertools import pairwise, zip_longest
 from typing import TYPE_CHECKING
 
 from rich.cells import cell_len
 from textual.content import Content
-from textual.geometry import Region
 from textual.widgets import Static
 
 from tui.said.shown import place_texts, told_lines
 from wicketlay.export import unit_of
 
 if TYPE_CHECKING:
-    from typing import Self
-
     from tui.bench.bench import Bench
 
 
-_APART = 24
-"""Cells that stand between two changes and are written rather than jumped over."""
-
-
 class PlainStatic(Static):
-    """A static text that is never read as markup, and is drawn anew only where it changed."""
-
-    _only: tuple[Region, ...] = ()
+    """A static text that is never read as markup."""
 
     def __init__(
         self,
@@ -38,66 +28,22 @@ class PlainStatic(Static):
         super().__init__(Content(text), id=id, classes=classes, markup=False)
 
     def say(self, text: str | Content) -> None:
-        """Show a text; what stands there already is not written to a slow line again."""
+        """Show a text; the screen is laid out anew only where its height may be another."""
         content = Content(text) if isinstance(text, str) else text
         shown = self.content
-        if not isinstance(shown, Content):
-            self.update(content)
-        elif not content.is_same(shown):
-            height = self.styles.height
-            fixed = height is not None and not height.is_auto
-            self._only = changed_regions(shown, content, self.content_size.width, fixed=fixed)
-            self.update(content, layout=not self._only)
-            self._only = ()
+        if isinstance(shown, Content) and content.is_same(shown):
+            return
+        lines = self._lines(content)
+        self.update(content, layout=lines is None or lines != self._lines(shown))
 
-    def refresh(
-        self,
-        *regions: Region,
-        repaint: bool = True,
-        layout: bool = False,
-        recompose: bool = False,
-    ) -> Self:
-        """Have the regions drawn anew, while a text is said those that it changes."""
-        return super().refresh(
-            *(regions or self._only), repaint=repaint, layout=layout, recompose=recompose
-        )
-
-
-def changed_regions(
-    shown: Content, content: Content, width: int, *, fixed: bool
-) -> tuple[Region, ...]:
-    """Return where two texts differ; none when the new one may be laid out otherwise.
-
-    `fixed` tells that the height does not follow the number of lines.
-    """
-    before, after = shown.split("\n", allow_blank=True), content.split("\n", allow_blank=True)
-    if len(before) != len(after) and not fixed:
-        return ()
-    regions = []
-    for y, (old, new) in enumerate(zip_longest(before, after, fillvalue=Content(""))):
-        if max(old.cell_length, new.cell_length) > width:
-            return ()  # it is wrapped, and lines below it may move
-        if old.is_same(new):
-            continue
-        wide = len(old) != old.cell_length or len(new) != new.cell_length
-        pairs = list(zip_longest(_cells(old), _cells(new), fillvalue=(" ", ())))
-        at = [x for x, (was, now) in enumerate(pairs) if was != now]
-        if wide:
-            regions.append(Region(0, y, width, 1))
-            continue
-        breaks = [n for n, (here, then) in enumerate(pairwise(at), 1) if then - here > _APART]
-        for start, end in pairwise([0, *breaks, len(at)] if at else []):
-            regions.append(Region(at[start], y, at[end - 1] + 1 - at[start], 1))
-    return tuple(regions)
-
-
-def _cells(line: Content) -> list[tuple[str, tuple[str, ...]]]:
-    """Return each character of a line with its styles."""
-    styles: list[list[str]] = [[] for _ in line.plain]
-    for span in line.spans:
-        for at in range(span.start, min(span.end, len(styles))):
-            styles[at].append(str(span.style))
-    return list(zip(line.plain, map(tuple, styles), strict=True))
+    def _lines(self, content: object) -> int | None:
+        """Return how many lines a text takes, 0 where it has no say; None where it may wrap."""
+        height = self.styles.height
+        if height is not None and not height.is_auto:
+            return 0
+        lines = content.split("\n", allow_blank=True) if isinstance(content, Content) else ()
+        fits = all(line.cell_length <= self.content_size.width for line in lines)
+        return len(lines) if fits else None
 
 
 def state_of(bench: Bench) -> str:
