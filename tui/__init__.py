@@ -11,13 +11,15 @@ if TYPE_CHECKING:
 __all__ = ["run"]
 
 
-def run(path: Path | None) -> int:
+def run(path: Path | None, *, ask: bool = False) -> int:
     """Open the workbench and return the exit code.
 
     Parameters
     ----------
     path
-        The plan; None opens what was left unsaved, else the last plan, else the starter.
+        The plan; None opens what was left unsaved, else the last plan, else asks four things.
+    ask
+        Whether the four things are asked in any case.
 
     Raises
     ------
@@ -25,8 +27,10 @@ def run(path: Path | None) -> int:
         When the plan that was named has problems.
     """
     from tui.app import Workbench  # noqa: PLC0415 - half a second of import, only when it opens
-    from tui.bench.bench import first_bench  # noqa: PLC0415
+    from tui.bench.bench import first_bench, start_bench  # noqa: PLC0415
+    from tui.bench.shelf import new_file  # noqa: PLC0415
 
-    app = Workbench(first_bench(path), today=date.today())
+    bench = start_bench(new_file()) if ask else first_bench(path)
+    app = Workbench(bench, today=date.today(), asking=bench.opened.fresh)
     code = app.run()
     return app.return_code or code or 0

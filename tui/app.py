@@ -23,10 +23,13 @@ from tui.screens.stages import StagesScreen
 
 if TYPE_CHECKING:
     from collections.abc import Callable
+    from datetime import date
 
     from textual.binding import BindingType
     from textual.screen import Screen
 
+    from tui.bench.bench import Bench
+    from tui.bench.hour import Clock
     from tui.panes.inputs import InputsPane
     from tui.panes.run import RunPane
     from tui.rows import Action
@@ -35,7 +38,15 @@ _QUIT = "ctrl+q"
 
 
 class Workbench(Core):
-    """The app with all its screens and everything that can be done on them."""
+    """The app with all its screens and everything that can be done on them.
+
+    Parameters
+    ----------
+    bench, today, clock
+        As of the frame.
+    asking
+        Whether four things are asked before anything else.
+    """
 
     ROWS: ClassVar[tuple[Action, ...]] = ACTIONS
     COMMANDS: ClassVar[set[Any]] = {BenchCommands}
@@ -62,7 +73,13 @@ class Workbench(Core):
         self.push_screen("plan")
         if self.bench.opened.untitled:
             self.bench.told = Told(text=files.FIRST_STEP)
-        self.call_after_refresh(files.offer_unsaved, self)
+        self.call_after_refresh(files.first if self._asking else files.offer_unsaved, self)
+
+    def __init__(
+        self, bench: Bench, *, today: date, clock: Clock | None = None, asking: bool = False
+    ) -> None:
+        super().__init__(bench, today=today, clock=clock)
+        self._asking = asking
 
     # --- keys ---------------------------------------------------------------------------------
 
@@ -82,6 +99,10 @@ class Workbench(Core):
         self.pressed = key
         if row is not None:
             row.do(self)
+
+    def action_look(self, screen: str) -> None:
+        """Go to the screen that was clicked."""
+        self.go(screen)
 
     async def action_quit(self) -> None:
         """Leave, unsaved work asked about."""

@@ -20,7 +20,7 @@ from tui.bench.keeping import DELAY_S, Keeper
 from tui.bench.papers import Printing
 from tui.cells import Shown, sparing
 from tui.panes.bars import PlainStatic, TitleBar, ToldBar
-from tui.panes.keys import KeyBar
+from tui.panes.keys import KeyBar, ScreenStrip
 from tui.rows import Action, on_screen
 from tui.themes import DARK, LIGHT, THEMES
 from tui.typeahead import TypeAhead
@@ -236,6 +236,7 @@ class BenchScreen(Screen[None]):
     def compose(self) -> ComposeResult:
         """Put the bars around the body."""
         yield TitleBar(id="title")
+        yield ScreenStrip(id="screens")
         yield from self.body()
         yield ToldBar(id="told")
         yield KeyBar(id="keys")
@@ -248,9 +249,11 @@ class BenchScreen(Screen[None]):
     def show(self) -> None:
         """Push the state into the panes."""
         bench = self.core.bench
-        self.query_one(TitleBar).show(bench, self.NAME)
+        self.query_one(TitleBar).show(bench)
         self.query_one(ToldBar).show(bench)
-        self.query_one(KeyBar).show(on_screen(self.core.ROWS, self.NAME))
+        rows = on_screen(self.core.ROWS, self.NAME)
+        self.query_one(ScreenStrip).show(rows, self.NAME)
+        self.query_one(KeyBar).show(rows)
         self.show_body(bench)
 
     def page(self, pages: int) -> None:

@@ -19,23 +19,25 @@ if TYPE_CHECKING:
 class BenchCommands(Provider):
     """Offers what can be done on the screen below the palette."""
 
-    def _there(self) -> Iterator[tuple[str, Callable[[], None], str]]:
-        """Return title, what does it, and where else it is found."""
+    def _there(self) -> Iterator[tuple[str, Callable[[], None], str, list[str]]]:
+        """Return title, what does it, where else it is found, and other words for it."""
         app = self.app
         if isinstance(app, Core):
             for row in app.rows_here():
-                key = shown_key(row.keys[0])
-                yield row.title, partial(row.do, app), f"{row.group.value} · key {key}"
+                more = f"{row.group.value} · key {shown_key(row.keys[0])}"
+                yield row.title, partial(row.do, app), more, row.words.split()
 
     async def discover(self) -> Hits:
         """Offer everything."""
-        for title, do, more in self._there():
+        for title, do, more, _ in self._there():
             yield DiscoveryHit(title, do, help=more)
 
     async def search(self, query: str) -> Hits:
         """Offer what matches."""
         matcher = self.matcher(query)
-        for title, do, more in self._there():
+        for title, do, more, words in self._there():
             score = matcher.match(title)
             if score > 0:
                 yield Hit(score, matcher.highlight(title), do, help=more)
+            elif (score := max(map(matcher.match, words), default=0)) > 0:
+                yield Hit(score, title, do, help=more)

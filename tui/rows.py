@@ -52,6 +52,8 @@ class Action:
         Names of the screens it works on; empty for all.
     not_on
         Screens where its keys mean something else.
+    words
+        Other words people look for it by in the palette.
     """
 
     keys: tuple[str, ...]
@@ -61,6 +63,7 @@ class Action:
     short: str = ""
     screens: frozenset[str] = frozenset()
     not_on: frozenset[str] = frozenset()
+    words: str = ""
 
     def works_on(self, screen: str) -> bool:
         """Return whether the action is there on a screen."""

@@ -90,9 +90,26 @@ def test_a_pdf_without_a_plan(here, capsys):
     assert "q.pdf: " in told.err
 
 
+@pytest.mark.parametrize("height", ["1.66", "1.66m", "1.66 m"])
+def test_a_quantity_is_written_with_a_space_before_its_unit(here, height):
+    assert main(["quick", "--height", height, "--cadence", "4.1", "--save", "q.toml"]) == 0
+    text = (here / "q.toml").read_text("utf-8")
+    assert 'height = "1.66 m"' in text
+    assert 'cadence = "4.1 steps/s"' in text
+
+
+def test_a_free_length_is_checked(here, capsys):
+    assert main(["quick", *GUESSED, "--room", "30 m", "--save", "q.toml"]) == 3
+    assert "DO NOT LAY OUT" in capsys.readouterr().out
+    assert load("q.toml").ground.length_m == 30.0
+
+
 @pytest.mark.parametrize(
     ("options", "told"),
     [
+        ((), "--height: how tall is the athlete? write it such as 1.70m"),
+        (("--cadence", "4.1"), "--height: how tall"),
+        ((*GUESSED, "--room", "1"), "--room: "),
         (("--height", "1.7"), "one more thing of the athlete: --cadence 4.1"),
         (("--height", "17", "--cadence", "4.1"), "--height: "),
         (("--height", "1.7", "--cadence", "9"), "allowed: 2.5 steps/s to 6 steps/s"),

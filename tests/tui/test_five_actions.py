@@ -4,8 +4,9 @@ from pathlib import Path
 
 import pytest
 from pypdf import PdfReader
-from tui_bench import keys, words_on, workbench
+from tui_bench import PLAN, keys, words_on, workbench
 
+from wicketlay.export.rhythm import CAUTION, as_wav, beats_of, layout_of
 from wicketlay.plan_file import find_recovery, load
 
 
@@ -115,3 +116,22 @@ async def test_a_newcomer_gets_a_layout_within_25_keys(golden):
     saved = load(Path("mira-s-wickets.toml"))
     assert saved == plan
     assert "Wren" not in Path("mira-s-wickets.toml").read_text(encoding="utf-8")
+
+
+async def test_the_sound_of_the_athlete_on_view_is_one_key(plan_path):
+    async with workbench(plan_path) as (app, pilot):
+        await keys(pilot, "n", "k")
+        told = app.bench.told
+        assert not told.refused
+        assert told.text.endswith(CAUTION)
+        _, layout = layout_of(app.bench.solved, "Odalys")
+    assert Path("harbour-Odalys.wav").read_bytes() == as_wav(beats_of(layout))
+
+
+async def test_marks_that_must_not_be_laid_have_no_sound(plan_path):
+    plan_path.write_text(PLAN.replace('length = "120 m"', 'length = "30 m"'), encoding="utf-8")
+    async with workbench(plan_path) as (app, pilot):
+        await keys(pilot, "k")
+        assert app.bench.told.refused
+        assert "DO NOT LAY OUT" in app.bench.told.text
+    assert not list(Path().glob("*.wav"))

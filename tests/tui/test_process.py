@@ -267,7 +267,7 @@ def test_a_slow_line_gets_little_to_carry(own_folders):
     """Bytes of a key at 120x40: arrows, notches, and a second of the practice with its clock."""
     own_folders.joinpath("six.toml").write_text(SIX, encoding="utf-8")
     terminal = Terminal("open", str(own_folders / "six.toml"))
-    terminal.wait_for("screens")
+    terminal.wait_for("1 plan")
     terminal.read(quiet_s=1.0)
 
     def written(key):
@@ -308,7 +308,7 @@ def test_a_whole_practice_killed_twenty_times_loses_nothing_that_was_typed(own_f
 
     def started():
         fresh = Terminal("open", str(plan))
-        fresh.wait_for("screens")
+        fresh.wait_for("1 plan")
         fresh.press("7")
         fresh.wait_for("Space")
         return fresh

@@ -44,7 +44,56 @@ async def test_every_screen_opens_by_its_digit(plan_path):
                 await keys(pilot, "escape")
             await keys(pilot, str(digit))
             assert name == app.screen.NAME
-            assert words_on(app).startswith(f" {name} │ Harbour wickets")
+            assert words_on(app).startswith(" Harbour wickets")
+
+
+async def test_every_screen_is_named_and_opens_by_a_click(plan_path):
+    async with workbench(plan_path, size=(80, 24)) as (app, pilot):
+        for name in (*SCREENS, SCREENS[0]):
+            strip = words_on(app).splitlines()[1]
+            assert all(each in strip for each in SCREENS)
+            await pilot.click("#screens", offset=(strip.index(name) + 1, 0))
+            await pilot.pause()
+            assert name == app.screen.NAME
+
+
+async def test_a_key_in_the_bar_is_pressed_by_a_click(plan_path):
+    async with workbench(plan_path, size=(80, 24)) as (app, pilot):
+        bar = words_on(app).splitlines()[-2]
+        await pilot.click("#keys", offset=(bar.index("g/G"), 0))
+        await pilot.pause()
+        assert app.bench.plan.adjustment("Tarik").gap_change > 0
+
+
+@pytest.mark.parametrize(
+    ("word", "title"),
+    [
+        ("theme", "light or dark"),
+        ("stopwatch", "practice: the hour at the track"),
+        ("timer", "a time over the marks: review this athlete"),
+        ("undo", "undo"),
+        ("print", "print: p again writes the PDF of the current wave"),
+        ("pdf", "print: p again writes the PDF of the current wave"),
+        ("metronome", "the sound of this athlete's run"),
+        ("delete", "take this athlete off the plan"),
+        ("exit", "quit"),
+        ("frequency", "cadence a notch up for this athlete (1 point)"),
+        ("search", "the athlete whose name is typed"),
+    ],
+)
+async def test_the_palette_knows_the_words_people_try(plan_path, word, title):
+    from tui.palette import BenchCommands
+
+    async with workbench(plan_path) as (app, pilot):
+        await keys(pilot, "2")
+        found = [hit async for hit in BenchCommands(app.screen).search(word)]
+        assert any(hit.text.startswith(title) for hit in found if hit.text)
+
+
+def test_no_other_word_is_kept_for_a_row_that_is_gone():
+    from tui.actions import _WORDS
+
+    assert _WORDS.keys() <= {row.short or row.title for row in ACTIONS}
 
 
 @pytest.mark.slow

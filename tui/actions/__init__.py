@@ -23,6 +23,50 @@ if TYPE_CHECKING:
 __all__ = ["ACTIONS"]
 
 
+_SOUND = "the sound of this athlete's run, a click a step, as a WAV: a cue, not a command"
+_WORDS = {
+    "gaps +": "spacing distance longer wider further stretch",
+    "gaps -": "spacing distance shorter closer",
+    "speed +": "faster velocity pace",
+    "speed -": "slower velocity pace",
+    "cadence +": "frequency rate tempo rhythm turnover",
+    "cadence -": "frequency rate tempo rhythm turnover",
+    "move all": "shift slide offset",
+    "type": "edit enter change input",
+    "time": "stopwatch timer timing result",
+    "practice": "stopwatch timer timing run live clock",
+    "clock": "stopwatch timer timing hand gates",
+    "absent": "away ill sick injured missing remove",
+    "late": "delay",
+    "elsewhere": "lane track runway ground venue",
+    "bag": "wickets hurdles equipment cones",
+    "print": "pdf paper sheet export",
+    "whole plan": "pdf paper sheet export all",
+    "undo": "back revert",
+    "redo": "again forward",
+    "find": "search jump go",
+    "findings": "warnings errors cautions problems checks notes",
+    "zoom": "closer scale section",
+    "help": "keys shortcuts manual",
+    "light or dark": "theme colour color contrast sun night look",
+    "all actions": "commands menu search",
+    "add": "new athlete insert create",
+    "take off": "delete remove",
+    "change": "edit height leg speed",
+    "save": "write store keep file",
+    "open": "load file recent",
+    "new plan": "create start wizard",
+    "quit": "exit close leave",
+    "save as a duplicate under another name": "copy export rename",
+    "session": "efforts recovery schedule timetable volume",
+    "squad": "athletes group team names list",
+    "stages": "progress season weeks",
+    "review": "results times compare",
+    _SOUND: "metronome click beep audio music rhythm tempo wav",
+}
+"""Other words people look for a row by, under its short name, or its title where it has none."""
+
+
 def _on(screen: str, group: Group, *rows: Row) -> tuple[Action, ...]:
     """Return rows of (keys, title, short name, what does it) for a screen, "" for all."""
     return tuple(
@@ -33,6 +77,7 @@ def _on(screen: str, group: Group, *rows: Row) -> tuple[Action, ...]:
             do=do,
             short=short,
             screens=frozenset({screen} if screen else ()),
+            words=_WORDS.get(short or title, ""),
         )
         for keys, title, short, do in rows
     )
@@ -110,6 +155,12 @@ _ROWS: tuple[Action, ...] = (
             change.everything,
         ),
         ("number_sign", "how many wickets the bag holds today", "bag", change.bag),
+        (
+            "k",
+            _SOUND,
+            "",
+            practice.rhythm,
+        ),
         ("p", "print: p again writes the PDF of the current wave", "print", practice.print_wave),
     ),
     *_on(

@@ -9,12 +9,14 @@ from typing import TYPE_CHECKING
 
 from textual.content import Content
 
+from tui.actions import practice
 from tui.actions.change import take_typed
 from tui.bench import shelf
 from tui.bench.bench import Told, start_bench
 from tui.bench.newplan import new_plan, new_plan_lines
 from tui.bench.reviewing import Reviewing
 from tui.screens.asking import Ask, Choose, Option, Reader
+from tui.screens.first import PRINT, SAVE, FirstScreen
 from tui.screens.forms import FormScreen
 from tui.screens.opening import OpenPlan
 from wicketlay.errors import CannotWriteError, ChangedOnDiskError, WicketlayError
@@ -23,6 +25,7 @@ from wicketlay.plan_file import discard_recovery, open_plan, typed_in
 if TYPE_CHECKING:
     from collections.abc import Callable
 
+    from tui.bench.first import First
     from tui.bench.shelf import OpenFile, Stations
     from tui.core import Core
     from wicketlay.plan import Plan
@@ -129,9 +132,7 @@ def _ask_name(app: Core, after: Callable[[], None]) -> None:
 
     def check(text: str) -> str:
         try:
-            # Unlike Path's own, this takes a home nobody knows as a plain name.
-            path = Path(os.path.expanduser(text.strip()))  # noqa: PTH111
-            saved = shelf.save_as(opened, app.bench.plan, path)
+            saved = shelf.save_as(opened, app.bench.plan, _path_of(text))
         except (CannotWriteError, OSError) as error:
             return str(error)
         _move_to(app, saved)
@@ -143,6 +144,11 @@ def _ask_name(app: Core, after: Callable[[], None]) -> None:
             after()
 
     app.push_screen(Ask("save as", check=check, value=str(name)), answered)
+
+
+def _path_of(text: str) -> Path:
+    """Return the path that was typed; a home nobody knows is a plain name."""
+    return Path(os.path.expanduser(text.strip()))  # noqa: PTH111 - Path's own raises
 
 
 def _move_to(app: Core, saved: OpenFile) -> None:
@@ -306,6 +312,45 @@ def _ask_new(app: Core) -> None:
     title = "new plan: who, how fast, how many wickets, where"
     form = FormScreen(title, new_plan_lines(), make, drafts=app.bench.drafts, keep=app.keep_soon)
     app.push_screen(form, answered)
+
+
+def first(app: Core) -> None:
+    """Ask the four things of the first minute, and go on as was wanted."""
+
+    def answered(wanted: tuple[str, First] | None) -> None:
+        if wanted is None:
+            app.show()
+            return
+        way, made = wanted
+        if way == SAVE:
+            _save_first(app, made)
+            return
+        put_on(app, shelf.new_file(), made.plan, LAID_OUT)
+        if way == PRINT:
+            app.go("print")
+            app.call_after_refresh(practice.print_all, app)
+
+    app.push_screen(FirstScreen(), answered)
+
+
+def _save_first(app: Core, made: First) -> None:
+    """Ask for a name, write the plan of the four answers there, and go on with it."""
+
+    def check(text: str) -> str:
+        try:
+            shelf.write_first(_path_of(text), made.text)
+        except (CannotWriteError, OSError) as error:
+            return str(error)
+        return ""
+
+    def answered(text: str | None) -> None:
+        if text is None:
+            put_on(app, shelf.new_file(), made.plan, LAID_OUT)
+        else:
+            put_on(app, shelf.open_file(_path_of(text)), told=f"saved {_path_of(text)}")
+
+    name = shelf.free_name(shelf.working_folder(), made.plan.title)
+    app.push_screen(Ask("save as", check=check, value=str(name)), answered)
 
 
 # --- leaving --------------------------------------------------------------------------------

@@ -17,6 +17,7 @@ from tui.screens.forms import FormScreen
 from wicketlay import edits
 from wicketlay.errors import DomainError, WicketlayError
 from wicketlay.export import mark_name, unit_of
+from wicketlay.export.rhythm import CAUTION
 from wicketlay.keys.codecs import Date, duration
 from wicketlay.keys.typed import FieldError, from_text
 from wicketlay.plan import StagePlan
@@ -376,3 +377,17 @@ def sheets(app: Core) -> None:
     """Take the next choice of sheets."""
     app.printing.next_kinds()
     app.show()
+
+
+def rhythm(app: Core) -> None:
+    """Write the sound of this athlete's run."""
+    who = app.bench.view.athlete
+    if who is None:
+        app.say(why_empty(app.bench), refused=True)
+        return
+    try:
+        path = papers.write_sound(app.bench, who)
+    except WicketlayError as error:
+        app.say(str(error), refused=True)
+        return
+    app.say(f"written: {path}: {CAUTION}")

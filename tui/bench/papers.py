@@ -1,4 +1,4 @@
-"""Printing from the workbench: which sheets, where the PDF goes, written whole or not at all."""
+"""What the workbench writes for the track, whole or not at all: sheets as a PDF, a sound."""
 
 from __future__ import annotations
 
@@ -7,6 +7,8 @@ from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
 from tui.bench.shelf import working_folder
+from wicketlay.errors import UsageError
+from wicketlay.export.rhythm import as_wav, beats_of, layout_of, sound_name
 from wicketlay.files.whole import whole_file
 from wicketlay.findings import Level, worst
 from wicketlay.sheets import KINDS, USUAL, make_pages, write_pdf
@@ -73,12 +75,37 @@ def known(document: Document, bench: Bench) -> Document:
 
 def pdf_path(bench: Bench, what: str) -> Path:
     """Return where a PDF goes: beside the plan, or where the workbench was started."""
+    folder, stem = _beside(bench)
+    return folder / (f"{stem}-{what}.pdf" if what else f"{stem}.pdf")
+
+
+def _beside(bench: Bench) -> tuple[Path, str]:
     opened = bench.opened
     folder = working_folder() if opened.untitled else opened.path.parent
-    stem = "wickets" if opened.untitled else opened.path.stem
     if not os.access(folder, os.W_OK):
         folder = working_folder()
-    return folder / (f"{stem}-{what}.pdf" if what else f"{stem}.pdf")
+    return folder, "wickets" if opened.untitled else opened.path.stem
+
+
+def write_sound(bench: Bench, athlete: str) -> Path:
+    """Write the sound of an athlete's run beside the plan; return where.
+
+    Raises
+    ------
+    UsageError
+        When the athlete runs nowhere, what is run has no rhythm, or the marks are not to be laid.
+    CannotWriteError
+        When the place cannot be written, or holds something else than a sound.
+    """
+    laying, layout = layout_of(bench.solved, athlete)
+    if not bench.solved.may_lay(laying):
+        message = f"the marks of {athlete} say DO NOT LAY OUT; no sound was written"
+        raise UsageError(message)
+    folder, stem = _beside(bench)
+    path = folder / sound_name(stem, athlete)
+    with whole_file(path, replaces=b"RIFF", noun="WAV") as stream:
+        stream.write(as_wav(beats_of(layout)))
+    return path
 
 
 def stops_in(solved: Solved) -> bool:

@@ -82,6 +82,11 @@ class OpenFile:
         """True when another workbench is at it."""
         return not self.lock.held
 
+    @property
+    def fresh(self) -> bool:
+        """True when it is the starter, and nobody has done anything with it yet."""
+        return self.untitled and not _kept(self.path)
+
     def keep(self, plan: Plan, typed: Mapping[str, Any]) -> None:
         """Keep unsaved work, what is half typed included, or drop what was kept when none is.
 
@@ -296,13 +301,33 @@ def save_as(opened: OpenFile, plan: Plan, path: Path) -> OpenFile:
     return OpenFile(file=saved, lock=lock)
 
 
+<<<<<<< HEAD
 def _refuse_place(opened: OpenFile, plan: Plan, path: Path) -> None:
+=======
+def write_first(path: Path, text: str) -> None:
+    """Write a plan that has no file yet to a name that is not taken.
+
+    Raises
+    ------
+    CannotWriteError
+        When the place cannot be written or is taken, or the name does not end in .toml.
+    """
+    _refuse_name(path)
+    write_new(path, text)
+
+
+def _refuse_name(path: Path) -> None:
+>>>>>>> 8d1d37a (Bare wicketlay asks four things and shows marks; screens and keys can be clicked; one key writes the sound)
     if path.suffix != ".toml":
         message = f"{path.name} should end in .toml, for example {path.stem or 'plan'}.toml"
         raise CannotWriteError(message)
     if os.path.lexists(path):
         message = f"{path} is there already; give another name, nothing was written"
         raise CannotWriteError(message)
+
+
+def _refuse_place(opened: OpenFile, path: Path) -> None:
+    _refuse_name(path)
     others = [role for role in opened.file.paths if role != "plan"]
     # They are read again for the new plan: what another program wrote there would be undone.
     changed = opened.file.changed_on_disk(others)

@@ -58,8 +58,8 @@ def state_of(bench: Bench) -> str:
 class TitleBar(PlainStatic):
     """The plan and its file on the left, lane, wave and athlete on the right."""
 
-    def show(self, bench: Bench, screen: str) -> None:
-        """Show where we are."""
+    def show(self, bench: Bench) -> None:
+        """Show which plan and who is on view."""
         state = state_of(bench)
         width = max(self.size.width, 20)
         wordings, most = place_texts(bench), width * 2 // 3
@@ -69,11 +69,11 @@ class TitleBar(PlainStatic):
         title = bench.plan.title
         nothing_to_say = bench.opened.untitled and state == "saved"
         of_file = bench.opened.name if nothing_to_say else f"{bench.opened.name}, {state}"
-        left = f" {screen} │ {title} ({of_file})"
+        left = f" {title} ({of_file})"
         if cell_len(left) > room:
             # What is not saved is said first: a long title hides its own end, not that.
             said = "" if state == "saved" else f"{state}: "
-            left = Content(f" {screen} │ {said}{title}").truncate(room, ellipsis=True).plain
+            left = Content(f" {said}{title}").truncate(room, ellipsis=True).plain
         gap = max(width - cell_len(left) - cell_len(here) - 1, 1)
         self.say(Content.assemble((left, "bold"), " " * gap, (here, "bold")))
 

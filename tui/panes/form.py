@@ -121,24 +121,28 @@ class Form(VerticalScroll):
                 row.display = values[key] in words
 
     def on_input_changed(self, event: Input.Changed) -> None:
-        """Show the lines that a word calls for."""
+        """Show the lines that a word calls for; what was said of another text goes."""
         event.stop()
         self._show_wanted()
         if isinstance(event.input, FormInput):
+            for row in self._rows():
+                row.error.display = row.error.display and row.box is not event.input
             self.post_message(self.Typing(event.input.line.key, event.value))
 
     def on_input_submitted(self, event: Input.Submitted) -> None:
-        """Go on to the next line, or be done."""
+        """Go on to the next line, or be done; a line that is refused is not left."""
         event.stop()
         rows = self._rows()
         at = next((i for i, row in enumerate(rows) if row.box is event.input), 0)
+        if at + 1 < len(rows) and rows[at].error.display:
+            return
         if at + 1 < len(rows):
             rows[at + 1].query_one(FormInput).focus()
         else:
             self.post_message(self.Done(self.answers))
 
-    def refuse(self, errors: Mapping[str, str]) -> None:
-        """Show errors beside their lines and go to the first; unknown keys go to the last line."""
+    def refuse(self, errors: Mapping[str, str], *, go: bool = True) -> None:
+        """Show errors beside their lines, and `go` to the first; unknown keys go to the last."""
         rows = self._rows()
         known = {row.line.key for row in rows}
         rest = [text for key, text in errors.items() if key not in known]
@@ -151,5 +155,5 @@ class Form(VerticalScroll):
             row.error.display = bool(text)
             if text and first is None:
                 first = row
-        if first is not None:
+        if first is not None and go:
             first.query_one(FormInput).focus()

@@ -5,9 +5,10 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from textual.content import Content
+from textual.style import Style
 
 from tui.panes.bars import PlainStatic
-from tui.rows import Group, shown_key
+from tui.rows import SCREENS, Group, shown_key
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -15,22 +16,53 @@ if TYPE_CHECKING:
     from tui.rows import Action
 
 
-class KeyBar(PlainStatic):
+def clickable(content: Content, action: str) -> Content:
+    """Return a text that does something when it is clicked."""
+    return content.stylize(Style.from_meta({"@click": action}))
+
+
+class ClickBar(PlainStatic):
+    """A line of texts that can be clicked, and look like those that cannot."""
+
+    auto_links = False
+
+
+class ScreenStrip(ClickBar):
+    """The screens by name, the one on view reversed."""
+
+    def show(self, rows: Sequence[Action], screen: str) -> None:
+        """Show all screens, with their digits where these go there and where there is room."""
+        keys = {action.keys[0] for action in rows if action.group is Group.SCREEN}
+        texts = {name: f" {at} {name} " for at, name in enumerate(SCREENS, 1) if str(at) in keys}
+        if sum(map(len, texts.values())) > self.size.width or not texts:
+            texts = {name: f"{name} " for name in SCREENS}
+        pieces = [
+            clickable(
+                Content.assemble((text, "bold reverse" if name == screen else "")),
+                f"app.look('{name}')",
+            )
+            for name, text in texts.items()
+        ]
+        self.say(Content.assemble(*pieces))
+
+
+class KeyBar(ClickBar):
     """The keys of a screen, as many as fit two lines."""
 
     def show(self, rows: Sequence[Action]) -> None:
         """Show the keys that have a short name, a pair of keys as one entry."""
         width, lines = max(self.size.width, 20), max(self.size.height, 1)
-        pieces: list[str | tuple[str, str]] = []
+        pieces: list[str | Content] = []
         used, line = 0, 1
-        for keys, short in _entries(rows, wide=width >= _WIDE):
+        for keys, short, key in _entries(rows, wide=width >= _WIDE):
             length = len(keys) + len(short) + 3
             if used + length > width:
                 line, used = line + 1, 0
                 if line > lines:
                     break
                 pieces.append("\n")
-            pieces += [(f" {keys}", "bold $accent"), f" {short} "]
+            entry = Content.assemble((f" {keys}", "bold $accent"), f" {short} ")
+            pieces.append(clickable(entry, f"app.do('{key}')"))
             used += length
         self.say(Content.assemble(*pieces))
 
@@ -54,8 +86,8 @@ _AT_THE_TRACK = (
 """What practice is made of: what a narrow bar shows after the screen's own keys."""
 
 
-def _entries(rows: Sequence[Action], *, wide: bool) -> list[tuple[str, str]]:
-    """Return (keys, short name): help, the way out, the screen's own, practice, then the rest.
+def _entries(rows: Sequence[Action], *, wide: bool) -> list[tuple[str, str, str]]:
+    """Return (keys, short name, key): help, the way out, the screen's own, practice, the rest.
 
     What comes last falls off a narrow bar; + and - share an entry.
     """
@@ -68,7 +100,7 @@ def _entries(rows: Sequence[Action], *, wide: bool) -> list[tuple[str, str]]:
         for action in there
         if action.short.endswith(" -")
     }
-    entries: list[tuple[str, str]] = [("?", "help")]
+    entries = [("?", "help", "question_mark")]
     for action in sorted(there, key=lambda each: order.get(each.short, len(order))):
         key, short = shown_key(action.keys[0]), action.short
         if short.endswith(" -"):
@@ -76,11 +108,7 @@ def _entries(rows: Sequence[Action], *, wide: bool) -> list[tuple[str, str]]:
         if short.endswith(" +"):
             short = short.removesuffix(" +")
             key = f"{key}/{less[short]}"
-        entries.append((key, short))
-    screens = [action.keys[0] for action in rows if action.group is Group.SCREEN]
-    digits = [key for key in screens if key.isdigit()]
-    if digits:
-        entries.insert(1 + len(first), (f"{digits[0]}-{digits[-1]}", "screens"))
+        entries.append((key, short, action.keys[0]))
     return entries
 
 

@@ -52,7 +52,9 @@ class PrintScreen(BenchScreen):
             ("         a", "bold $accent"),
             f"  paper: {printing.paper}\n",
             ("         h", "bold $accent"),
-            f"  sheets: {', '.join(printing.kinds) or 'the usual ones'}\n\n{where}:\n",
+            f"  sheets: {', '.join(printing.kinds) or 'the usual ones'}\n",
+            ("         k", "bold $accent"),
+            f"  the sound of {bench.view.athlete}'s run, a click a step\n\n{where}:\n",
         ]
         pieces += [f"  lane {each.lane}: {', '.join(each.athletes)}\n" for each in solved.layings]
         if printing.written:

@@ -347,7 +347,7 @@ def _add_format(it: argparse.ArgumentParser, formats: Sequence[str] = FORMATS) -
 
 def _add_quick_options(it: argparse.ArgumentParser) -> None:
     """Add what is asked of one athlete; a bare number is in the unit an option shows."""
-    it.add_argument("--height", required=True, metavar="1.70m", help="how tall")
+    it.add_argument("--height", metavar="1.70m", help="how tall")
     it.add_argument("--cadence", metavar="4.1", help="steps a second that look right there")
     it.add_argument("--top-speed", metavar="8.2m/s", help="top speed, where it is known")
     it.add_argument(
@@ -355,7 +355,7 @@ def _add_quick_options(it: argparse.ArgumentParser) -> None:
         metavar="20m/2.45s",
         help="a zone by gates and its time, entered after 30 m; /40m behind it: after 40 m",
     )
-    it.add_argument("--speed", metavar="95%%", default="95 %", help="of top speed (default 95%%)")
+    it.add_argument("--speed", metavar="95%%", help="of top speed (default 95%%)")
     length = it.add_mutually_exclusive_group()
     length.add_argument("--section", metavar="25m", help="first wicket to last, about")
     length.add_argument("--wickets", metavar="12", help="how many (default 12)")
@@ -363,8 +363,9 @@ def _add_quick_options(it: argparse.ArgumentParser) -> None:
     it.add_argument("--sex", metavar="f|m", help="for the length of the leg")
     it.add_argument("--age", metavar="14", help="caps a guessed speed of the young")
     it.add_argument("--level", metavar="LEVEL", help="caps a guess: under-13 to national")
-    it.add_argument("--name", metavar="NAME", default="Athlete", help="who")
-    it.add_argument("--unit", choices=("metric", "feet"), default="metric", help="of the tape")
+    it.add_argument("--name", metavar="NAME", help="who (default Athlete)")
+    it.add_argument("--room", metavar="60m", help="free length, checked (default: not known)")
+    it.add_argument("--unit", choices=("metric", "feet"), help="of the tape (default metric)")
     _add_format(it)
     it.add_argument("-o", "--output", metavar="FILE.pdf", type=_file, help="print the sheets too")
     _add_force(it)

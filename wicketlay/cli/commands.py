@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-import re
 import sys
 from collections import Counter
 from dataclasses import replace
@@ -139,8 +138,7 @@ def run_open(arguments: argparse.Namespace) -> int:
     """Open the workbench; say at once when there is no terminal for it."""
     if arguments.plan == "-":
         raise UsageError("the workbench opens files; 'wicketlay marks -' reads standard input")
-    terminal = all(each is not None and each.isatty() for each in (sys.stdin, sys.stdout))
-    if not terminal or os.environ.get("TERM") == "dumb":
+    if not _full_screen():
         plan = arguments.plan or "PLAN"
         raise UsageError(
             f"the workbench needs a terminal; 'wicketlay sheet {plan}' prints without one"
@@ -149,6 +147,12 @@ def run_open(arguments: argparse.Namespace) -> int:
 
     code: int = run(Path(arguments.plan) if arguments.plan else None)
     return code
+
+
+def _full_screen() -> bool:
+    """Return whether there is a terminal that can show more than lines."""
+    terminal = all(each is not None and each.isatty() for each in (sys.stdin, sys.stdout))
+    return terminal and os.environ.get("TERM") != "dumb"
 
 
 def run_sheet(arguments: argparse.Namespace) -> int:
@@ -304,7 +308,7 @@ def _put_marks(solved: Sequence[Solved], form: str, csv_style: Sequence[str]) ->
 
 def run_rhythm(arguments: argparse.Namespace) -> int:
     """Write the sound of an athlete's run."""
-    from wicketlay.export.rhythm import as_wav, beats_of, layout_of, loop_wav
+    from wicketlay.export.rhythm import CAUTION, as_wav, beats_of, layout_of, loop_wav, sound_name
 
     solved = _solved(arguments.plan)
     names = [athlete.name for athlete in solved.plan.athletes]
@@ -324,11 +328,10 @@ def run_rhythm(arguments: argparse.Namespace) -> int:
         with data_stream() as stream:
             stream.write(sound)
     else:
-        named = re.sub(r"[^\w-]+", "-", f"{Path(arguments.plan).stem}-{who}")
-        target = Path(arguments.output or f"{named}.wav")
+        target = Path(arguments.output or sound_name(Path(arguments.plan).stem, who))
         with whole_file(target, replaces=b"RIFF", noun="WAV") as stream:
             stream.write(sound)
-        say(f"{target}: a cue, not a command; one ear free where others train")
+        say(f"{target}: {CAUTION}")
     return _tell(solved)
 
 
@@ -345,12 +348,30 @@ def _loop_s(text: str) -> float:
 
 
 def run_quick(arguments: argparse.Namespace) -> int:
-    """List the marks of one athlete who is told on the command line; print or save on request."""
-    from wicketlay.cli.quick import quick_text
+    """List the marks of one athlete who is told on the command line; print or save on request.
+
+    Told nothing, it asks four things on one screen, where there is one.
+    """
+    from wicketlay.keys.typed import FieldError
     from wicketlay.plan_file import read_plan
     from wicketlay.solve import solve
+    from wicketlay.starter.quick import ANSWERS, quick_text
 
-    text = quick_text(arguments)
+    given = {name: getattr(arguments, name) for name in ANSWERS}
+    if not any((*given.values(), arguments.output, arguments.save)) and _full_screen():
+        from tui import run
+
+        code: int = run(None, ask=True)
+        return code
+    try:
+        text = quick_text(given)
+    except FieldError as error:
+        if error.key == "known":
+            raise UsageError(
+                "quick needs one more thing of the athlete: --cadence 4.1 as it was seen, "
+                "--top-speed 8.2m/s or --flying 20m/2.45s"
+            ) from error
+        raise UsageError(f"--{error.key.replace('_', '-')}: {error}") from error
     solved = solve(read_plan(text.encode(), "quick"))
     if arguments.save is not None:
         new_file(_named_toml(arguments.save), text)

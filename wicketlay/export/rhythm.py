@@ -10,6 +10,7 @@ click's first sample is the touchdown's own, rounded once; between clicks there 
 from __future__ import annotations
 
 import io
+import re
 import wave
 from enum import Enum
 from typing import TYPE_CHECKING
@@ -35,6 +36,7 @@ COUNT_S = 0.7
 """From one beat of the count to the next, and from the last to the start."""
 LOOP_S = (2.0, 600.0)
 """How long a loop may be [s]."""
+CAUTION = "a cue, not a command; one ear free where others train"
 _COUNT = 3
 _CLICK_S = 0.04
 _PEAK = 0.7
@@ -84,6 +86,11 @@ def layout_of(solved: Solved, athlete: str) -> tuple[Laying, Layout]:
             return laying, layout
     message = f"{athlete} has no marks in this plan, so there is no rhythm to sound"
     raise UsageError(message)
+
+
+def sound_name(plan: str, athlete: str) -> str:
+    """Return what the sound of an athlete's run is called; `plan` is the name without its end."""
+    return re.sub(r"[^\w-]+", "-", f"{plan}-{athlete}") + ".wav"
 
 
 def beats_of(layout: Layout) -> tuple[Beat, ...]:

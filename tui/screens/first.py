@@ -1,0 +1,120 @@
+"""The first minute: four things asked on one screen, the marks below them at every key."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, ClassVar
+
+from textual.binding import Binding
+from textual.containers import Vertical, VerticalScroll
+from textual.content import Content
+from textual.screen import ModalScreen
+
+from tui.bench.first import LINES, First, first_of
+from tui.core import HEIGHTS, TOO_SMALL, WIDTHS
+from tui.panes.bars import PlainStatic
+from tui.panes.form import Form, FormInput
+from tui.panes.keys import ClickBar, clickable
+from wicketlay.errors import WicketlayError
+from wicketlay.keys.typed import FieldError
+from wicketlay.units import UnitSystem
+
+if TYPE_CHECKING:
+    from textual.app import ComposeResult
+    from textual.binding import BindingType
+    from textual.types import CSSPathType
+
+OPEN, SAVE, PRINT, UNIT, QUIT = "open", "save", "print", "unit", "quit"
+_ASKED = "four answers and the marks; Enter takes what stands there and goes on"
+_WAYS = (
+    ("enter", "Enter", "workbench", OPEN),
+    ("s,ctrl+s", "s", "save", SAVE),
+    ("p", "p", "print", PRINT),
+    ("u", "u", "feet or metres", UNIT),
+    ("q,ctrl+q", "q", "quit", QUIT),
+)
+_NO_MARKS = "no marks yet"
+
+
+class FirstScreen(ModalScreen[tuple[str, First] | None]):
+    """Gives what is wanted next and what the answers stand for; None when it is left."""
+
+    CSS_PATH: ClassVar[CSSPathType | None] = ["base.tcss", "forms.tcss"]
+    HORIZONTAL_BREAKPOINTS = WIDTHS
+    VERTICAL_BREAKPOINTS = HEIGHTS
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("escape", "leave", show=False),
+        Binding("i", "answers", show=False),
+        *(Binding(keys, f"way('{way}')", show=False) for keys, _, _, way in _WAYS),
+    ]
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._unit = UnitSystem.METRIC
+        self._made: First | None = None
+
+    def compose(self) -> ComposeResult:
+        """Put the questions above the marks, and what can be done next below them."""
+        with Vertical(id="body"):
+            yield PlainStatic(_ASKED, classes="form-title")
+            yield Form(LINES, id="first-form")
+            with VerticalScroll(id="first-marks", can_focus=True):
+                yield PlainStatic(id="first-table")
+            yield ClickBar(id="first-ways")
+        yield PlainStatic(TOO_SMALL, id="too-small")
+
+    def on_mount(self) -> None:
+        """Show the marks of what stands there, and what can be done next."""
+        ways = [
+            clickable(
+                Content.assemble((f" {shown}", "bold $accent"), f" {text} "), f"screen.way('{way}')"
+            )
+            for _, shown, text, way in _WAYS
+        ]
+        self.query_one("#first-ways", ClickBar).say(Content.assemble(" then:", *ways))
+        self._show()
+
+    def on_form_typing(self, event: Form.Typing) -> None:
+        """Show the marks of what is being typed."""
+        event.stop()
+        self._show()
+
+    def on_form_done(self, event: Form.Done) -> None:
+        """Go to the marks, where a letter says what is next; or to the line that is refused."""
+        event.stop()
+        self._show(go=True)
+        if self._made is not None:
+            self.query_one("#first-marks").focus()
+
+    def _show(self, *, go: bool = False) -> None:
+        form = self.query_one(Form)
+        self._made, errors, told = None, {}, _NO_MARKS
+        try:
+            self._made = first_of(form.answers, self._unit)
+            told = self._made.table
+        except FieldError as error:
+            errors = {error.key: str(error)}
+        except WicketlayError as error:
+            told = str(error)
+        form.refuse(errors, go=go)
+        self.query_one("#first-table", PlainStatic).say(told)
+
+    def action_way(self, way: str) -> None:
+        """Go on, where there are marks to go on with."""
+        if way == UNIT:
+            metric = self._unit is UnitSystem.METRIC
+            self._unit = UnitSystem.FEET if metric else UnitSystem.METRIC
+            self._show()
+        elif way == QUIT:
+            self.app.exit(0)
+        elif self._made is not None:
+            self.dismiss((way, self._made))
+        else:
+            self._show(go=True)
+
+    def action_answers(self) -> None:
+        """Go back to the first line."""
+        self.query(FormInput).first().focus()
+
+    def action_leave(self) -> None:
+        """Leave without an answer."""
+        self.dismiss(None)
