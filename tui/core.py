@@ -12,6 +12,7 @@ import signal
 from contextlib import suppress
 from typing import TYPE_CHECKING, Any, ClassVar
 
+from textual.filter import Monochrome, NoColor
 from textual.screen import Screen
 
 from tui.bench.bench import Bench, Told
@@ -27,12 +28,13 @@ from tui.typeahead import TypeAhead
 from wicketlay.errors import WicketlayError
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator
+    from collections.abc import Callable, Iterator, Sequence
     from datetime import date
     from pathlib import Path
 
     from textual.app import ComposeResult
     from textual.events import Resize
+    from textual.filter import LineFilter
     from textual.timer import Timer
     from textual.widget import Widget
 
@@ -41,6 +43,7 @@ if TYPE_CHECKING:
 
 _LOOK_AT_DISK_S = 3.0
 """How often the plan's files are compared with what was read."""
+_NO_COLOUR = NoColor()
 _HUNG_UP, _TERMINATED = 129, 143
 
 
@@ -86,6 +89,11 @@ class Core(TypeAhead):
         for theme in THEMES:
             self.register_theme(theme)
         self.theme = LIGHT.name if _light_wanted() else DARK.name
+
+    def get_line_filters(self) -> Sequence[LineFilter]:
+        """Return what lines go through: the library's greys are colours to who wants none."""
+        filters = super().get_line_filters()
+        return [_NO_COLOUR if isinstance(each, Monochrome) else each for each in filters]
 
     def on_mount(self) -> None:
         """Listen to the signals that end a terminal, and watch the files."""

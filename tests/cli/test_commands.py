@@ -16,6 +16,7 @@ import pytest
 
 from wicketlay import __version__
 from wicketlay.cli import main
+from wicketlay.export.tables import cells_of
 from wicketlay.plan_file import load
 
 LAYOUTS = Path(__file__).parents[2] / "layouts"
@@ -519,21 +520,44 @@ class TestTheRest:
         assert main(["--version"]) == 0
         assert capsys.readouterr().out.strip() == f"wicketlay {__version__}"
 
-    @pytest.mark.parametrize("columns", [40, 80])
-    def test_sentences_are_wrapped_to_the_terminal_and_columns_are_not(
-        self, here, capsys, monkeypatch, columns
-    ):
-        assert main(["marks", "height-only.toml"]) == 0
-        plain = capsys.readouterr().out
+    def wrapped(self, monkeypatch, capsys, columns):
         monkeypatch.setenv("COLUMNS", str(columns))
         monkeypatch.setattr(sys.stdout, "isatty", lambda: True)
         assert main(["marks", "height-only.toml"]) == 0
-        wrapped = capsys.readouterr().out
+        return capsys.readouterr().out
+
+    def test_sentences_are_wrapped_to_the_terminal_and_columns_are_not(
+        self, here, capsys, monkeypatch
+    ):
+        assert main(["marks", "height-only.toml"]) == 0
+        plain = capsys.readouterr().out
+        wrapped = self.wrapped(monkeypatch, capsys, 80)
         assert wrapped.split() == plain.split()
         rows = [line for line in plain.splitlines() if "  " in line]
         assert [line for line in wrapped.splitlines() if "  " in line.lstrip()] == rows
-        sentences = [line for line in wrapped.splitlines() if "  " not in line.lstrip()]
-        assert max(map(len, sentences)) <= columns
+        assert max(map(len, wrapped.splitlines())) <= 80
+        assert not re.search(r"[0-9]$\n +(m|cm|%|m/s|steps/s)\b", wrapped, re.MULTILINE)
+
+    def test_a_narrow_terminal_gets_whole_columns_and_is_told_which_it_lacks(
+        self, here, capsys, monkeypatch
+    ):
+        narrow = self.wrapped(monkeypatch, capsys, 40).splitlines()
+        assert max(map(len, narrow)) <= 40
+        wide = self.wrapped(monkeypatch, capsys, 120).splitlines()
+        first = next(line for line in narrow if line.startswith("W2 "))
+        assert first.split() == next(line for line in wide if line.startswith("W2 ")).split()[:5]
+        assert "too narrow for natural, speed, cadence" in " ".join(narrow)
+
+    def test_names_in_wide_characters_leave_the_columns_straight(self, here, capsys):
+        text = (here / "height-only.toml").read_text("utf-8")
+        name = load("height-only.toml").athletes[0].name
+        for other in ("山田太郎", "José", "Jose\u0301"):
+            Path("other.toml").write_text(text.replace(f'"{name}"', f'"{other}"'), "utf-8")
+            assert main(["share", "other.toml"]) == 0
+            head, row, *_ = capsys.readouterr().out.splitlines()
+            before = row[: row.index(other)]
+            assert cells_of(before) == head.index("athlete")
+            assert cells_of(row) == cells_of(head)
 
     @pytest.mark.parametrize("command", ["", "sheet", "marks", "review", "share", "new"])
     def test_help_has_an_example(self, command, capsys):

@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING, ClassVar
 from rich.segment import Segment
 from textual.binding import Binding
 from textual.containers import VerticalScroll
-from textual.filter import Monochrome
 from textual.message import Message
 from textual.strip import Strip
 from textual.widgets import Input
@@ -60,8 +59,8 @@ class FieldInput(Input):
         text = f"{self.field.label[: left - 2]:<{left - 1}}"
         style = self.get_component_rich_style("field-input--label")
         label = Strip([Segment(text, style)], left - 1).crop(crop.x)
-        if self.app.no_color:
-            label = label.apply_filter(Monochrome(), self.background_colors[1])
+        for each in self.get_line_filters():
+            label = label.apply_filter(each, self.background_colors[1])
         strips[0] = Strip.join([label, strips[0].crop(label.cell_length)])
         return strips
 

@@ -34,8 +34,9 @@ class ScreenStrip(ClickBar):
         """Show all screens, with their digits where these go there and where there is room."""
         keys = {action.keys[0] for action in rows if action.group is Group.SCREEN}
         texts = {name: f" {at} {name} " for at, name in enumerate(SCREENS, 1) if str(at) in keys}
-        if sum(map(len, texts.values())) > self.size.width or not texts:
-            texts = {name: f"{name} " for name in SCREENS}
+        for plain in (" {} ", "{} "):
+            if not texts or sum(map(len, texts.values())) > self.size.width:
+                texts = {name: plain.format(name) for name in SCREENS}
         pieces = [
             clickable(
                 Content.assemble((text, "bold reverse" if name == screen else "")),

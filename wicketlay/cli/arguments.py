@@ -355,7 +355,7 @@ def _add_quick_options(it: argparse.ArgumentParser) -> None:
         metavar="20m/2.45s",
         help="a zone by gates and its time, entered after 30 m; /40m behind it: after 40 m",
     )
-    it.add_argument("--speed", metavar="95%%", help="of top speed (default 95%%)")
+    it.add_argument("--speed", metavar="95%", help="of top speed (default 95%%)")
     length = it.add_mutually_exclusive_group()
     length.add_argument("--section", metavar="25m", help="first wicket to last, about")
     length.add_argument("--wickets", metavar="12", help="how many (default 12)")

@@ -20,6 +20,7 @@ from wicketlay.cli.output import (
     put_data,
     put_text,
     say,
+    width_of,
 )
 from wicketlay.errors import CannotWriteError, DomainError, UsageError
 from wicketlay.files.whole import new_file, whole_file
@@ -301,7 +302,8 @@ def _put_marks(solved: Sequence[Solved], form: str, csv_style: Sequence[str]) ->
         case "text":
             put_text("\n".join(export.as_text(each) for each in solved))
         case _:
-            put_text("\n".join(export.as_table(each) for each in solved))
+            most = width_of(sys.stdout)
+            put_text("\n".join(export.as_table(each, most) for each in solved))
     tell = _code if form == "table" else _tell
     return max(tell(each) for each in solved)
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import shutil
 import sys
 import textwrap
@@ -16,6 +17,7 @@ if TYPE_CHECKING:
 FINE, CAUTIONS, STOPS, BUG, INTERRUPTED = 0, 1, 3, 70, 130
 """Exit codes; those of errors stand with the errors."""
 _NARROWEST = 20
+_BEFORE_UNIT = re.compile(r"(?<=[0-9]) (?=(?:[cm]?m|ft|in|s|min|h|m/s|km/h|mph|steps/s)\b|%)")
 
 
 def say(text: str) -> None:
@@ -32,17 +34,28 @@ def tell(text: str) -> None:
             sys.stderr.flush()
 
 
+def width_of(stream: TextIO | None) -> int | None:
+    """Return the width of a terminal (COLUMNS), None where a stream goes elsewhere."""
+    if stream is None or not stream.isatty():
+        return None
+    return max(_NARROWEST, shutil.get_terminal_size().columns)
+
+
 def _wrapped(text: str, stream: TextIO) -> str:
-    """Return text with its sentences wrapped to a terminal's width (COLUMNS); columns stay."""
-    if not stream.isatty():
+    """Return text with its sentences wrapped to a terminal's width; columns stay."""
+    width = width_of(stream)
+    if width is None:
         return text
-    width = max(_NARROWEST, shutil.get_terminal_size().columns)
     return "".join(
         line
         if len(line) <= width or "  " in line
         else textwrap.fill(
-            line, width, subsequent_indent="  ", break_long_words=False, break_on_hyphens=False
-        )
+            _BEFORE_UNIT.sub("\u00a0", line),
+            width,
+            subsequent_indent="  ",
+            break_long_words=False,
+            break_on_hyphens=False,
+        ).replace("\u00a0", " ")
         + "\n"
         for line in text.splitlines(keepends=True)
     )

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import io
+import unicodedata
 from typing import TYPE_CHECKING
 
 from wicketlay.drills.marks import MarkKind
@@ -176,8 +177,11 @@ def harmless(cell: str) -> str:
     return f"'{cell}" if cell[:1] in {"=", "+", "-", "@", "\t", "\r"} else cell
 
 
-def as_table(solved: Solved) -> str:
-    """Return a table a laying for the terminal; stops before it all, the rest below."""
+def as_table(solved: Solved, most: int | None = None) -> str:
+    """Return a table a laying for the terminal; stops before it all, the rest below.
+
+    Columns that make it wider than `most` cells are left out.
+    """
     parts: list[str] = []
     unit = unit_of(solved)
     rows = list(_rows(solved))
@@ -194,7 +198,7 @@ def as_table(solved: Solved) -> str:
             parts += ["DO NOT LAY OUT: see above", ""]
             continue
         mine = [row[5:] for of, _, row in rows if of is laying]
-        parts.append(columns(heads, mine, below))
+        parts.append(columns(heads, mine, below, most))
         parts.append(_facts(laying, unit))
         parts.append("")
     parts += [f"{level.value}: {text}" for level, text in lines if level is not Level.STOP]
@@ -247,23 +251,40 @@ _WORDS = frozenset(
 
 
 def columns(
-    names: Sequence[str], rows: Sequence[Sequence[str]], units: Sequence[str] | None = None
+    names: Sequence[str],
+    rows: Sequence[Sequence[str]],
+    units: Sequence[str] | None = None,
+    most: int | None = None,
 ) -> str:
     """Return rows as columns; numbers to the right, words to the left, unused columns left out.
 
-    `units`, one a column, stand below the names.
+    `units`, one a column, stand below the names. The last columns are left out, and named, where
+    a line would be wider than `most` cells.
     """
     heads = [names] if units is None else [names, units]
     used = [i for i in range(len(names)) if any(row[i] for row in rows)]
-    widths = [max(len(row[i]) for row in (*heads, *rows)) for i in used]
+    widths = {i: max(cells_of(row[i]) for row in (*heads, *rows)) for i in used}
+    fitting = list(used)
+    while most is not None and len(fitting) > 1 and sum(widths[i] + 2 for i in fitting) - 2 > most:
+        fitting.pop()
     lines = []
     for row in (*heads, *rows):
-        cells = (
-            row[i].ljust(w) if names[i] in _WORDS else row[i].rjust(w)
-            for i, w in zip(used, widths, strict=True)
-        )
+        cells = []
+        for i in fitting:
+            fill = " " * (widths[i] - cells_of(row[i]))
+            cells.append(row[i] + fill if names[i] in _WORDS else fill + row[i])
         lines.append("  ".join(cells).rstrip())
+    if fitting != used:
+        lines.append(f"too narrow for {', '.join(names[i] for i in used[len(fitting) :])}")
     return "\n".join(lines)
+
+
+def cells_of(text: str) -> int:
+    """Return how many cells of a terminal a text takes: two a wide character, none an accent."""
+    if text.isascii():
+        return len(text)
+    seen = [each for each in text if unicodedata.category(each) not in {"Mn", "Me", "Cf"}]
+    return sum(2 if unicodedata.east_asian_width(each) in {"W", "F"} else 1 for each in seen)
 
 
 def as_stages(solved: Solved) -> str:
