@@ -301,9 +301,6 @@ def save_as(opened: OpenFile, plan: Plan, path: Path) -> OpenFile:
     return OpenFile(file=saved, lock=lock)
 
 
-<<<<<<< HEAD
-def _refuse_place(opened: OpenFile, plan: Plan, path: Path) -> None:
-=======
 def write_first(path: Path, text: str) -> None:
     """Write a plan that has no file yet to a name that is not taken.
 
@@ -317,7 +314,6 @@ def write_first(path: Path, text: str) -> None:
 
 
 def _refuse_name(path: Path) -> None:
->>>>>>> 8d1d37a (Bare wicketlay asks four things and shows marks; screens and keys can be clicked; one key writes the sound)
     if path.suffix != ".toml":
         message = f"{path.name} should end in .toml, for example {path.stem or 'plan'}.toml"
         raise CannotWriteError(message)
@@ -326,7 +322,7 @@ def _refuse_name(path: Path) -> None:
         raise CannotWriteError(message)
 
 
-def _refuse_place(opened: OpenFile, path: Path) -> None:
+def _refuse_place(opened: OpenFile, plan: Plan, path: Path) -> None:
     _refuse_name(path)
     others = [role for role in opened.file.paths if role != "plan"]
     # They are read again for the new plan: what another program wrote there would be undone.
