@@ -10,8 +10,10 @@ import signal
 import subprocess
 import sys
 import time
+import tomllib
 from pathlib import Path
 
+import jsonschema
 import pytest
 
 from wicketlay import __version__
@@ -504,6 +506,27 @@ class TestTheRest:
         assert [path.name for path in tmp_path.iterdir()] == ["harbour-track.toml"]
         assert main(["new", "mine.toml", "--like", "tuesday-wicket"]) == 2
         assert "did you mean 'tuesday-wickets'?" in capsys.readouterr().err
+
+    def test_new_names_the_schema_it_writes_beside_the_plan(self, here):
+        assert main(["new", "mine.toml", "--schema"]) == 0
+        first = Path("mine.toml").read_text("utf-8").splitlines()[0]
+        beside = Path(first.removeprefix("#:schema "))
+        schema = json.loads(beside.read_text("utf-8"))
+        jsonschema.validate(tomllib.loads(Path("mine.toml").read_text("utf-8")), schema)
+        assert load("mine.toml").title == "First wickets"
+        beside.write_text(beside.read_text("utf-8").replace("cadence", "kadence"), "utf-8")
+        assert main(["new", "other.toml", "--schema", "--like", "fixed-cadence"]) == 0
+        assert json.loads(beside.read_text("utf-8")) == schema
+
+    def test_a_file_that_is_no_schema_of_ours_is_left_alone(self, here, capsys):
+        theirs = Path("wicketlay-plan.schema.json")
+        theirs.write_text("{}", "utf-8")
+        assert main(["new", "mine.toml", "--schema"]) == 5
+        assert theirs.read_text("utf-8") == "{}"
+        assert not Path("mine.toml").exists()
+        theirs.unlink()
+        assert main(["new", "fixed-cadence.toml", "--schema"]) == 5
+        assert not theirs.exists()
 
     def test_new_never_overwrites(self, here, capsys):
         assert main(["new", "fixed-cadence.toml"]) == 5

@@ -262,7 +262,7 @@ def make_parser() -> argparse.ArgumentParser:
 
     it = add("new", "write a commented plan to start from", "wicketlay new my-plan.toml")
     add_plan(it, "file", text="a name that is not taken, ending in .toml")
-    it.add_argument("--like", metavar="NAME", help="an example instead of the starter")
+    _add_new_options(it)
 
     add("sources", "list every constant with its basis and source", "wicketlay sources")
 
@@ -286,6 +286,16 @@ def make_parser() -> argparse.ArgumentParser:
     )
     it.set_defaults(parser=parser, plans=plans)
     return parser
+
+
+def _add_new_options(it: argparse.ArgumentParser) -> None:
+    it.add_argument("--like", metavar="NAME", help="an example instead of the starter")
+    it.add_argument(
+        "--schema",
+        action="store_true",
+        help="write the JSON Schema beside it and name it in the first line, for editors that "
+        "complete and check TOML",
+    )
 
 
 def _add_explain_options(it: argparse.ArgumentParser) -> None:

@@ -37,6 +37,8 @@ if TYPE_CHECKING:
     from wicketlay.stations import SolvedPractice
 
 
+_SCHEMA = "wicketlay-plan.schema.json"
+"""What the schema is called beside a plan that names it."""
 _STDIN_ONCE = "standard input ('-') holds one plan; name it once"
 
 
@@ -679,6 +681,8 @@ def run_new(arguments: argparse.Namespace) -> int:
     target = _named_toml(arguments.file)
     texts = {"": starter_text()} if arguments.like is None else example_files(arguments.like)
     text = texts.pop("")
+    if arguments.schema:
+        text = f"#:schema ./{_SCHEMA}\n{text}"
     needed = {target.with_name(name): other for name, other in texts.items()}
     for path, other in needed.items():
         # One that stands there from another example is the same; anything else is somebody's.
@@ -686,7 +690,15 @@ def run_new(arguments: argparse.Namespace) -> int:
             raise CannotWriteError(
                 f"{path} exists already and is another; choose another folder, nothing was changed"
             )
-    new_file(target, text)
+    if arguments.schema:
+        # An older one of ours is replaced: it lacks keys that this program takes.
+        schema = _schema_text("plan").encode()
+        ours = schema.partition(b'  "type"')[0]
+        with whole_file(target.with_name(_SCHEMA), replaces=ours, noun="schema of ours") as stream:
+            stream.write(schema)
+            new_file(target, text)
+    else:
+        new_file(target, text)
     for path, other in needed.items():
         if not path.exists():
             new_file(path, other)
@@ -732,10 +744,10 @@ def run_explain(arguments: argparse.Namespace) -> int:
     import json
     from dataclasses import asdict
 
-    from wicketlay.keys.explained import as_text, explained, schema_of
+    from wicketlay.keys.explained import as_text, explained
 
     if arguments.schema is not None:
-        put_data(f"{json.dumps(schema_of(arguments.schema), indent=2, ensure_ascii=False)}\n")
+        put_data(_schema_text(arguments.schema))
         return FINE
     found = explained(arguments.key)
     if arguments.format == "json":
@@ -744,6 +756,14 @@ def run_explain(arguments: argparse.Namespace) -> int:
     else:
         put_text(as_text(found))
     return FINE
+
+
+def _schema_text(kind: str) -> str:
+    import json
+
+    from wicketlay.keys.explained import schema_of
+
+    return f"{json.dumps(schema_of(kind), indent=2, ensure_ascii=False)}\n"
 
 
 def run_completion(arguments: argparse.Namespace) -> int:
