@@ -5,6 +5,7 @@ from tui_bench import PLAN, keys, words_on, workbench
 
 from tui.rows import SCREENS
 from tui.themes import THEMES
+from wicketlay.export import reading_of
 from wicketlay.plan_file import load
 
 HOSTILE = [
@@ -179,3 +180,18 @@ async def test_a_stop_never_blocks_typing_only_paper(plan_path):
         assert app.bench.plan.adjustment("Tarik").gap_change == pytest.approx(0.02)
     text = "".join(page.extract_text() for page in PdfReader("harbour-wave-1.pdf").pages)
     assert "DO NOT LAY OUT" in text
+
+
+@pytest.mark.parametrize(("digit", "size", "there"), [
+    ("2", (120, 40), True), ("5", (120, 40), True), ("2", (80, 24), False), ("5", (80, 24), False),
+])  # fmt: skip
+async def test_a_wide_window_shows_the_selected_athlete_beside_the_list(
+    plan_path, digit, size, there
+):
+    async with workbench(plan_path, size=size) as (app, pilot):
+        await keys(pilot, digit, "n")
+        assert app.bench.view.athlete == "Odalys"
+        assert ("readings of Odalys" in words_on(app)) is there
+        if there:
+            last = reading_of(app.bench.laying.tape, "w10")
+            assert f"W10      {last[3]}" in words_on(app)

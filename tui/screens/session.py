@@ -8,6 +8,7 @@ from textual.containers import Container
 
 from tui.core import BenchScreen
 from tui.panes.bars import PlainStatic
+from tui.panes.detail import DetailPane
 from tui.panes.inputs import InputsPane
 from tui.panes.table import TablePane
 from tui.said.shown_lists import (
@@ -39,6 +40,7 @@ class SessionScreen(BenchScreen):
     def body(self) -> Iterator[Widget]:
         """Return the fields, the sum, the athletes and the order of things."""
         with Container(id="body"):
+            yield DetailPane()
             yield InputsPane(("session",), self.core.bench, id="inputs")
             yield PlainStatic(id="session-sum")
             yield TablePane(id="loads", words=frozenset({0, 7}))
@@ -55,3 +57,4 @@ class SessionScreen(BenchScreen):
         self.query_one("#events", TablePane).show(
             SESSION_HEADS, event_rows(session), first_event_of(session, bench.view.athlete)
         )
+        self.query_one(DetailPane).show(bench)

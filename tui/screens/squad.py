@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, ClassVar
 from textual.containers import Container
 
 from tui.core import BenchScreen
+from tui.panes.detail import DetailPane
 from tui.panes.table import TablePane
 from tui.said.shown import basis_text
 from tui.said.shown_lists import SQUAD_HEADS, between_waves, squad_rows
@@ -31,6 +32,7 @@ class SquadScreen(BenchScreen):
     def body(self) -> Iterator[Widget]:
         """Return the table."""
         with Container(id="body"):
+            yield DetailPane()
             yield TablePane(id="squad", words=frozenset({1, 4, 13}))
 
     def show_body(self, bench: Bench) -> None:
@@ -41,6 +43,7 @@ class SquadScreen(BenchScreen):
         if bench.demand is not None:
             below.append(f"{bench.view.athlete}: {basis_text(bench.demand, unit_of(bench.solved))}")
         self.query_one(TablePane).show(SQUAD_HEADS, squad_rows(bench), cursor, below)
+        self.query_one(DetailPane).show(bench)
 
     def on_table_pane_picked(self, event: TablePane.Picked) -> None:
         """Look at the athlete whose row was clicked."""
