@@ -24,6 +24,9 @@ class _Recorded:
         self._real, self._log, self._name = real, log, name
 
     def __getattr__(self, method: str) -> Any:
+        if method.startswith("_"):
+            return getattr(self._real, method)  # told past the canvas: nothing is drawn by it
+
         def call(*args: Any, **kwargs: Any) -> Any:
             plain = [a._real if isinstance(a, _Recorded) else a for a in args]
             made = getattr(self._real, method)(*plain, **kwargs)
@@ -70,6 +73,7 @@ def replay(log: Log, stream: BinaryIO) -> None:
 
 
 def streams(pdf: bytes) -> list[bytes]:
-    """Return the page and font streams of a PDF, unpacked."""
+    """Return the page and font streams of a PDF, unpacked; what it says of itself left out."""
     found = re.findall(rb"stream\r?\n(.*?)endstream", pdf, re.DOTALL)
-    return [zlib.decompress(each) if each[:1] == b"x" else each for each in found]
+    drawn = [each for each in found if not each.startswith(b"<?xpacket")]
+    return [zlib.decompress(each) if each[:1] == b"x" else each for each in drawn]

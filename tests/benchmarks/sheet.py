@@ -82,8 +82,8 @@ def _prepare(folder: Path) -> tuple[list[str], list[str], list[str]]:
     document = make_pages(solve(load(plan)), only=KINDS)
     log = recording.record(document, io.BytesIO())
     pages = sum(method == "showPage" for _, method, _, _ in log)
-    if pages != len(KINDS):
-        message = f"the plan has {pages} pages, not {len(KINDS)}"
+    if pages != len(KINDS) + 1:  # a blank one lies between the assistant's and the coach's
+        message = f"the plan has {pages} pages, not {len(KINDS) + 1}"
         raise RuntimeError(message)
     (folder / "log").write_bytes(marshal.dumps(log))
     bare = [BARE, str(names), str(fonts), str(folder / "log"), str(folder / "b.pdf")]

@@ -5,7 +5,6 @@ from __future__ import annotations
 import math
 from collections import Counter
 from typing import TYPE_CHECKING, BinaryIO
-from xml.sax.saxutils import escape
 
 from reportlab import rl_config
 from reportlab.pdfbase.pdfdoc import PDFDictionary, PDFName, PDFStream
@@ -133,6 +132,8 @@ xmlns:xmp="http://ns.adobe.com/xap/1.0/" xmlns:pdf="http://ns.adobe.com/pdf/1.3/
 </rdf:Description></rdf:RDF></x:xmpmeta>
 <?xpacket end="r"?>"""
 """What a PDF says of itself to those who do not read PDF: Dublin Core in XMP (ISO 16684-1)."""
+_IN_XML = str.maketrans({"&": "&amp;", "<": "&lt;", ">": "&gt;"})
+"""The standard library's own way brings half a web client with it."""
 
 
 def _describe(canvas: Canvas, document: Document) -> None:
@@ -146,7 +147,8 @@ def _describe(canvas: Canvas, document: Document) -> None:
         day = f"{date:%Y-%m-%d}"
         dates = f"\n<xmp:CreateDate>{day}</xmp:CreateDate><xmp:ModifyDate>{day}</xmp:ModifyDate>"
         canvas.setDateFormatter(lambda *_: f"D:{date:%Y%m%d}")
-    told = _XMP.format(title=escape(document.title), language=_LANGUAGE, dates=dates)
+    title = document.title.translate(_IN_XML)
+    told = _XMP.format(title=title, language=_LANGUAGE, dates=dates)
     kind = {"Type": PDFName("Metadata"), "Subtype": PDFName("XML")}
     # Not compressed: whoever looks for it reads the file as text.
     stream = PDFStream(PDFDictionary(kind), told.encode("utf-8"), filters=[])
