@@ -2,8 +2,8 @@
 
 `dataclasses.dataclass` writes and compiles six methods for every class, up to Python 3.12 each by
 itself, and that was three quarters of the time this house took to be imported. Here `__init__`
-alone is compiled for a class; the others are shared. In all else it is that dataclass, with its
-fields, `replace` and `match`, and it is all that type checkers see.
+alone is compiled for a class, when the first of it is made; the others are shared. In all else it
+is that dataclass, with its fields, `replace` and `match`, and it is all that type checkers see.
 """
 
 from __future__ import annotations
@@ -35,8 +35,22 @@ def _made(body: type, *, kw_only: bool) -> type:
     made.__dataclass_params__.frozen = True
     names = [each.name for each in dataclasses.fields(made) if each.compare]
     made._compared = attrgetter(*(names or ["__class__"]))  # noqa: SLF001 - our own class
-    made.__init__ = _init_of(made)
+    made.__init__ = _WhenMade(made)
     return made  # type: ignore[no-any-return]
+
+
+class _WhenMade:
+    """``__init__`` before anybody looks at it: a command makes objects of half the classes."""
+
+    __slots__ = ("made",)
+
+    def __init__(self, made: Any) -> None:  # noqa: ANN401 - classes and functions alike
+        self.made = made
+
+    def __get__(self, one: object, owner: type | None = None) -> Any:  # noqa: ANN401
+        """Return the compiled one, which takes this one's place."""
+        self.made.__init__ = _init_of(self.made)
+        return self.made.__init__.__get__(one, owner)
 
 
 def _init_of(made: Any) -> Any:  # noqa: ANN401 - classes and functions alike

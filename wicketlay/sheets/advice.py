@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from wicketlay.sheets.furniture import boxed, heading
 from wicketlay.sheets.page.flow import Block, space
-from wicketlay.sheets.page.furniture import boxed, heading
 from wicketlay.sheets.page.layout import MINUS, Pen, cap_mm, line_mm, wrap
 from wicketlay.sheets.page.model import Role
 from wicketlay.sheets.setting import Setting, expected_time_s, worth_timing

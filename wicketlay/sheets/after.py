@@ -10,8 +10,8 @@ from wicketlay.errors import DomainError
 from wicketlay.lanes.closing import gap_shown_m, run_on_shown_m
 from wicketlay.reviewing import own_laying
 from wicketlay.sheets.document import unprintable
+from wicketlay.sheets.furniture import heading, page_frame
 from wicketlay.sheets.page.flow import paginate, paragraph, space
-from wicketlay.sheets.page.furniture import heading, page_frame
 from wicketlay.sheets.page.layout import paper_named
 from wicketlay.sheets.page.model import Align, Document, Role, Sheet
 from wicketlay.sheets.page.tables import Column, style_for, text_table

@@ -8,8 +8,8 @@ from wicketlay.drills.marks import Datum, MarkKind
 from wicketlay.ground.tape import PullDirection
 from wicketlay.lanes.notch import gap_changes
 from wicketlay.sheets.drawings.zero import zero_text
+from wicketlay.sheets.furniture import date_text, frame, heading, page_frame
 from wicketlay.sheets.page.flow import Block, Table, paginate, paragraph
-from wicketlay.sheets.page.furniture import date_text, frame, heading, page_frame
 from wicketlay.sheets.page.layout import MINUS
 from wicketlay.sheets.page.model import Align, Role, Sheet
 from wicketlay.sheets.page.tables import Column, Row, Style, text_table

@@ -9,8 +9,8 @@ from typing import TYPE_CHECKING
 from wicketlay.sheets.advice import sentence_box, what_to_do
 from wicketlay.sheets.coach_facts import facts_of
 from wicketlay.sheets.drawings.chart import draw_chart
+from wicketlay.sheets.furniture import GAP_MM, finding_blocks, frame, heading
 from wicketlay.sheets.page.flow import Block, paginate, paragraph, space
-from wicketlay.sheets.page.furniture import GAP_MM, finding_blocks, frame, heading
 from wicketlay.sheets.page.layout import Pen, cap_mm
 from wicketlay.sheets.page.model import Align, Role, Sheet
 from wicketlay.sheets.setting import Setting, expected_time_s, findings_of, worth_timing

@@ -13,9 +13,9 @@ from wicketlay.findings import Finding, Level
 from wicketlay.session.schedule import EventKind
 from wicketlay.sheets.change_card import CARDS_A_PAGE, change_cards
 from wicketlay.sheets.coach import coach_sheet
+from wicketlay.sheets.furniture import stop_pages
 from wicketlay.sheets.ground import ground_sheet
 from wicketlay.sheets.page.fonts import missing, number_of
-from wicketlay.sheets.page.furniture import stop_pages
 from wicketlay.sheets.page.layout import Pen, paper_named
 from wicketlay.sheets.page.model import Align, Document, Role, Sheet
 from wicketlay.sheets.practice import practice_sheet

@@ -14,8 +14,8 @@ from wicketlay.sheets.drawings.plan_drawing import draw_plan_view, obstacle_lett
 from wicketlay.sheets.drawings.plan_view import PlanView, plan_view, told_points
 from wicketlay.sheets.drawings.strip import on_bend
 from wicketlay.sheets.drawings.zero import zero_text
+from wicketlay.sheets.furniture import GAP_MM, banner, frame, heading
 from wicketlay.sheets.page.flow import Block, Table, paginate, paragraph, space
-from wicketlay.sheets.page.furniture import GAP_MM, banner, frame, heading
 from wicketlay.sheets.page.layout import MINUS, Pen
 from wicketlay.sheets.page.model import Align, Role, Sheet
 from wicketlay.sheets.page.tables import Column, fives_of, style_for, text_table, text_tables

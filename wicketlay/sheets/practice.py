@@ -12,8 +12,8 @@ from wicketlay.session.schedule import EventKind
 from wicketlay.sheets.advice import athlete_sentence
 from wicketlay.sheets.change_card import card_parts
 from wicketlay.sheets.coach import EFFORTS
+from wicketlay.sheets.furniture import GAP_MM, finding_lines, heading, plan_frame
 from wicketlay.sheets.page.flow import Block, Table, page_break, paginate, paragraph, space
-from wicketlay.sheets.page.furniture import GAP_MM, finding_lines, heading, plan_frame
 from wicketlay.sheets.page.layout import Pen, cap_mm, line_mm, wrap
 from wicketlay.sheets.page.model import Align, Role, Sheet
 from wicketlay.sheets.page.tables import Cell, Column, Row, Style, style_for, text_table

@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING
 
 from wicketlay.reviewing import progress_in
 from wicketlay.sheets.drawings.chart import Axis, nice_steps, number_text
+from wicketlay.sheets.furniture import GAP_MM, boxed, page_frame
 from wicketlay.sheets.page.flow import Block, paginate, paragraph, space
-from wicketlay.sheets.page.furniture import GAP_MM, boxed, page_frame
 from wicketlay.sheets.page.layout import Pen, cap_mm, width_mm
 from wicketlay.sheets.page.model import Align, Ink, Role, Sheet
 from wicketlay.sheets.page.tables import Column, style_for, text_table

@@ -7,8 +7,8 @@ from itertools import groupby
 from typing import TYPE_CHECKING
 
 from wicketlay.session.schedule import EventKind
+from wicketlay.sheets.furniture import GAP_MM, boxed, finding_lines, heading, plan_frame
 from wicketlay.sheets.page.flow import Block, paginate, paragraph, space
-from wicketlay.sheets.page.furniture import GAP_MM, boxed, finding_lines, heading, plan_frame
 from wicketlay.sheets.page.layout import Pen, cap_mm, line_mm, width_mm, wrap
 from wicketlay.sheets.page.model import Align, Role, Sheet
 from wicketlay.sheets.page.tables import Column, style_for, text_table

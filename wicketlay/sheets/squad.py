@@ -6,8 +6,8 @@ from typing import TYPE_CHECKING
 
 from wicketlay.findings import by_gravity
 from wicketlay.lanes.closing import run_on_shown_m
+from wicketlay.sheets.furniture import heading, plan_frame
 from wicketlay.sheets.page.flow import paginate, paragraph, space
-from wicketlay.sheets.page.furniture import heading, plan_frame
 from wicketlay.sheets.page.layout import MINUS
 from wicketlay.sheets.page.model import Align, Role, Sheet
 from wicketlay.sheets.page.tables import Column, style_for, text_table

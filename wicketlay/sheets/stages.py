@@ -10,8 +10,8 @@ from wicketlay.drills.marks import MarkKind
 from wicketlay.findings import Level, by_gravity
 from wicketlay.lanes.closing import apart_m, run_on_shown_m, section_shown_m
 from wicketlay.sheets.drawings.zero import zero_text
+from wicketlay.sheets.furniture import GAP_MM, banner, boxed, heading, page_frame
 from wicketlay.sheets.page.flow import Block, Table, paginate, paragraph, space
-from wicketlay.sheets.page.furniture import GAP_MM, banner, boxed, heading, page_frame
 from wicketlay.sheets.page.layout import width_mm
 from wicketlay.sheets.page.model import Align, Role, Sheet
 from wicketlay.sheets.page.tables import (

@@ -6,7 +6,7 @@ from dataclasses import replace
 from hashlib import blake2s
 from typing import TYPE_CHECKING
 
-from wicketlay.sheets.page.furniture import foot_lines_mm
+from wicketlay.sheets.furniture import foot_lines_mm
 from wicketlay.sheets.page.layout import Pen
 from wicketlay.sheets.page.model import Align, Role
 

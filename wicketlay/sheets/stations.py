@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING
 
 from wicketlay.session.schedule import EventKind
 from wicketlay.sheets.document import USUAL, Packets, numbered, packets_of
+from wicketlay.sheets.furniture import finding_lines, heading, page_frame
 from wicketlay.sheets.page.flow import paginate, paragraph, space
-from wicketlay.sheets.page.furniture import finding_lines, heading, page_frame
 from wicketlay.sheets.page.layout import paper_named
 from wicketlay.sheets.page.model import Align, Role, Sheet
 from wicketlay.sheets.page.tables import Column, style_for, text_table

@@ -17,8 +17,8 @@ from wicketlay.lanes.closing import (
 )
 from wicketlay.session.schedule import EventKind
 from wicketlay.sheets.drawings.strip import on_grass
+from wicketlay.sheets.furniture import banner, frame
 from wicketlay.sheets.page.flow import Block, Table, page_break, paginate, paragraph
-from wicketlay.sheets.page.furniture import banner, frame
 from wicketlay.sheets.page.layout import Pen, cap_mm, line_mm, width_mm, wrap
 from wicketlay.sheets.page.model import Role, Sheet, Text
 from wicketlay.sheets.pulls import (
