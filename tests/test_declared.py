@@ -27,7 +27,14 @@ from wicketlay.keys.grounds import GROUNDS
 from wicketlay.keys.parts import ADJUST, KIT, PLACE, SESSION, STAGES, TAPE
 from wicketlay.keys.records import Sub, SubList
 from wicketlay.plan import Adjustment, SessionPlan, StagePlan
-from wicketlay.running.facts import Athlete, FirstGuess, FlyingTime, Observation, Splits
+from wicketlay.running.facts import (
+    Athlete,
+    BoardMisses,
+    FirstGuess,
+    FlyingTime,
+    Observation,
+    Splits,
+)
 
 HEIGHT = {"altitude_m": (-430.0, 4000.0)}
 AIR = {"wind_mps": (-10.0, 10.0)} | HEIGHT
@@ -64,6 +71,7 @@ RANGES = {
         "spread_s": (0.0, 60.0),
     }
     | AIR,
+    BoardMisses: {"misses_m": (-3.0, 3.0), "slide_m": (-5.0, 5.0)},
     FirstGuess: {"cadence_hz": (2.5, 6.0), "speed_share": (0.5, 1.0)},
     WicketRun: {
         "speed_share": (0.5, 1.0),
@@ -109,6 +117,7 @@ RANGES = {
         "speed_change": (-0.3, 0.3),
         "cadence_change": (-0.3, 0.3),
         "start_shift_m": (-20.0, 20.0),
+        "slide_m": (-5.0, 5.0),
         "late_s": (0.0, 21600.0),
         "lane": (1, 20),
         "wave": (1, 50),

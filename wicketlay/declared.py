@@ -26,6 +26,7 @@ class Kind(Enum):
     """What sort of value a key takes."""
 
     LENGTH = auto()
+    MISS = auto()  # a length that says in a word which way: over, or short
     BODY = auto()  # a length of a person, whose unit its size tells
     SPEED = auto()
     CADENCE = auto()
@@ -48,6 +49,7 @@ class Kind(Enum):
 
 _SI = {
     Kind.LENGTH: "m",
+    Kind.MISS: "m",
     Kind.BODY: "m",
     Kind.SPEED: "m/s",
     Kind.CADENCE: "steps/s",

@@ -97,6 +97,17 @@ class Adjustment:
             signed=True,
         ),
     )
+    slide_m: float = field(
+        default=0.0,
+        metadata=declare(
+            Kind.LENGTH,
+            "all marks of the athlete moved in the running direction, on top of the place's slide",
+            -5.0,
+            5.0,
+            unit="cm",
+            signed=True,
+        ),
+    )
     absent: bool = field(
         default=False,
         metadata=declare(Kind.FLAG, "not here today; the others stay as they are where possible"),

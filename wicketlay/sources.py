@@ -357,6 +357,16 @@ SLOWEST_PROPOSED_SHARE = Constant(
 USUAL_RUN_ON_STEPS = Constant(
     6, "1", J, "with fewer run-on steps to a take-off wickets are left out, then free steps"
 )
+FOOT_AT_BOARD_SD_M = Constant(
+    0.08,
+    "m",
+    P,
+    "one SD of a skilled jumper's foot at the take-off line; nobody is taken for steadier",
+    "Lee, Lishman & Thomson 1982, J Exp Psychol HPP 8:448, three women (from memory)",
+)
+BOARD_SD_RUNS = Constant(
+    4, "runs", J, "what is expected of that SD weighs as much as so many runs of one's own"
+)
 LONG_SLIDE_M = Constant(
     1.0, "m", J, "a take-off run moved by more is more likely a slip than a missed board"
 )
@@ -538,6 +548,13 @@ class Judgement:
         4, 2, 12, "1", "steps after the landing beyond the last wicket and before the last two"
     )
     takeoff_run_sd_m: float = _judged(0.5, 0.0, 2.0, "m", "first-run error at the take-off line")
+    board_run_sd_m: float = _judged(
+        0.12, 0.0, 1.0, "m", "one SD between runs at the take-off line, until misses tell"
+    )
+    board_day_sd_m: float = _judged(0.05, 0.0, 1.0, "m", "one SD between days at the take-off line")
+    board_drift_sd_m: float = _judged(
+        0.03, 0.0, 1.0, "m/sqrt(week)", "how far the place of the take-off drifts in a week, one SD"
+    )
     easy_share: float = _judged(
         0.95, 0.5, 1.0, "1", "speed of an easy part, of that reached before it", C
     )

@@ -70,6 +70,12 @@ def entries(draw) -> Entry:
         fps=60 if filmed else draw(st.none() | WHOLE(10, 2000)) if video else None,
         steps=None if filmed else draw(st.none() | WHOLE(2, 400)),
         touchdowns=filmed,
+        **draw(
+            st.just({})
+            | st.fixed_dictionaries(
+                {"miss_m": st.floats(-3.0, 3.0), "slide_m": st.none() | st.floats(-5.0, 5.0)}
+            )
+        ),
         wind_mps=draw(st.none() | st.floats(-10.0, 10.0)),
         effort_share=draw(st.none() | st.floats(0.5, 1.0)),
         flag=draw(st.none() | st.sampled_from([Flag.HIT, Flag.STUMBLED])),
@@ -129,6 +135,13 @@ class TestWhatIsWritten:
             "2026-03-03",
             "17:05:09",
         )
+
+    def test_a_miss_at_the_board_is_whole_centimetres_with_the_slide_it_had(self, plan):
+        open_log(plan, ",").add(a_run(miss_m=-0.304, slide_m=0.12), timed(2, miss_m=0.0))
+        with log_of(plan).open(encoding="utf-8-sig") as file:
+            told = [(row["miss_cm"], row["slide_cm"]) for row in csv.DictReader(file)]
+        assert told == [("-30", "12"), ("0", "")]
+        assert [e.miss_m for e in open_log(plan).entries] == [-0.3, 0.0]
 
     def test_a_name_that_would_run_as_a_formula_stands_behind_an_apostrophe(self, plan):
         open_log(plan).add(timed(athlete="=1+1"), timed(athlete="'=1"), timed(athlete="'t Hart"))

@@ -376,6 +376,29 @@ class TestTakeoffRun:
         grown = [readings(new)[i] - readings(old)[i] for i in ("start", "w1", "w4")]
         assert grown == [30, 30, 30]
 
+    def test_a_slide_of_one_athlete_moves_their_marks_alone_and_adds_to_that_of_the_place(self):
+        other = replace(self.jumper, name="Other")
+        plan = replace(self.plan(), athletes=(self.jumper, other), session=SessionPlan(waves=2))
+        slid = replace(
+            slide(plan, -0.30).plan,
+            adjustments=(Adjustment(athlete="Other", slide_m=0.12),),
+        )
+        before, after = solve(plan), solve(slid)
+        moved = [
+            new.placed.marks[0].chainage_m - old.placed.marks[0].chainage_m
+            for old, new in zip(before.layings, after.layings, strict=True)
+        ]
+        assert moved == pytest.approx([-0.30, -0.18])
+
+    @pytest.mark.parametrize(("own_m", "stops"), [(0.4, False), (0.42, True)])
+    def test_both_slides_together_never_put_the_take_off_past_the_line(self, own_m, stops):
+        plan = replace(
+            slide(self.plan(), 0.60).plan,
+            adjustments=(Adjustment(athlete="Jumper", slide_m=own_m),),
+        )
+        codes = {f.code for f in solve(plan).all_findings}
+        assert ("takeoff-past-the-line" in codes) is stops
+
     def test_every_stage_ends_with_the_foot_on_the_board(self):
         """Held at the line: no stage may carry wickets or start mark off with W1."""
         stages = StagePlan(from_share=0.86, to_share=0.92, count=3, tolerance_m=0.03)
@@ -462,6 +485,20 @@ class TestSharedLanes:
         assert said.values["highest_hz"] == pytest.approx(rates.max())
         alone = solve(plan_of(WOMAN, MAN, drill=drill))
         assert "cadence-not-held-shared" not in {f.code for f in alone.findings}
+
+    def test_shared_marks_are_slid_by_the_mean_of_what_is_asked_for_each(self):
+        plan = plan_of(WOMAN, MAN, session=self.SHARED)
+        slides = (
+            Adjustment(athlete=MAN.name, slide_m=0.30),
+            Adjustment(athlete=WOMAN.name, slide_m=-0.10),
+        )
+        (before,) = solve(plan).layings
+        (after,) = solve(replace(plan, adjustments=slides)).layings
+        moved = [
+            new.chainage_m - old.chainage_m
+            for old, new in zip(before.placed.marks, after.placed.marks, strict=True)
+        ]
+        assert moved == pytest.approx([0.10] * len(moved))
 
     def test_letters_stay_when_a_notch_changes_who_has_the_longer_gaps(self):
         twin = replace(WOMAN, name="Twin", top_speed_mps=7.95)

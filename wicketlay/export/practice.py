@@ -49,12 +49,13 @@ _LOG = (
     "steps",
     "touchdowns",
     "fps",
+    "miss",
     "wind",
     "effort",
     "flag",
     "note",
 )
-_UNITS = {"time": "s", "fps": "1/s", "wind": "m/s", "effort": "%"}
+_UNITS = {"time": "s", "fps": "1/s", "miss": "cm", "wind": "m/s", "effort": "%"}
 
 
 # --- the log ----------------------------------------------------------------------------------
@@ -79,6 +80,7 @@ def _log_row(entry: Entry) -> tuple[str, ...]:
         entry.steps,
         " ".join(map(str, entry.touchdowns)),
         entry.fps,
+        None if entry.miss_m is None else f"{entry.miss_m * 100:+.0f}",
         None if entry.wind_mps is None else f"{entry.wind_mps:+.1f}",
         None if entry.effort_share is None else round(entry.effort_share * 100),
         entry.flag,
@@ -106,7 +108,7 @@ def log_table(entries: Sequence[Entry]) -> str:
 
 def log_csv(entries: Iterable[Entry], style: Collection[str] = ()) -> str:
     """Return what stands of the log as CSV with units in its heads, in a style of `as_csv`."""
-    heads = {"time": "time_s", "wind": "wind_mps", "effort": "effort_percent"}
+    heads = {"time": "time_s", "miss": "miss_cm", "wind": "wind_mps", "effort": "effort_percent"}
     return _csv([heads.get(name, name) for name in _LOG], map(_log_row, entries), style)
 
 
@@ -159,6 +161,8 @@ def _entry(entry: Entry) -> dict[str, Any]:
         "to": entry.to_mark or None,
         "steps": entry.steps,
         "touchdowns": list(entry.touchdowns),
+        "miss_m": entry.miss_m,
+        "slide_m": entry.slide_m,
         "wind_mps": entry.wind_mps,
         "effort_share": entry.effort_share,
         "flag": None if entry.flag is None else entry.flag.value,

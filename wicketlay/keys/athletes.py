@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from wicketlay.keys.records import Record, UnfitAtError, entries_of, unbound
 from wicketlay.running.facts import (
     Athlete,
+    BoardMisses,
     ClockStart,
     FirstGuess,
     FlyingTime,
@@ -46,6 +47,9 @@ def _splits(values: Values) -> Values:
 
 SPLITS = Record(noun="splits table", make=Splits, entries=entries_of(Splits), gather=_splits)
 FLYING = Record(noun="flying time", make=FlyingTime, entries=entries_of(FlyingTime))
+
+
+TAKEOFF = Record(noun="day at the board", make=BoardMisses, entries=entries_of(BoardMisses))
 
 
 def _run_spread(run: Observation, raw: Mapping[str, object]) -> Values:
@@ -94,7 +98,7 @@ ATHLETE = Record(
     make=Athlete,
     entries=entries_of(
         Athlete,
-        tables={"flying": FLYING, "splits": SPLITS, "observations": RUN},
+        tables={"flying": FLYING, "splits": SPLITS, "observations": RUN, "at_board": TAKEOFF},
         instead={"first_guess": unbound(entries_of(FirstGuess), optional=True)},
     ),
     gather=_first_guess,

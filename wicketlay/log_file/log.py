@@ -3,12 +3,14 @@
 It opens in a spreadsheet of any country, by these choices:
 
 - No number in it has a decimal mark: times are in milliseconds, wind in centimetres a second,
-  effort in per cent. A spreadsheet that counts with a comma makes a day in February of 2.71, one
-  that counts with a point makes 271 of 2,71, and neither says so; 2710 is 2710 everywhere.
+  effort in per cent, a miss at the board and the slide it had in centimetres (12 is over, -30
+  short). A spreadsheet that counts with a comma makes a day in February of 2.71, one that counts
+  with a point makes 271 of 2,71, and neither says so; 2710 is 2710 everywhere.
 - Fields are separated as spreadsheets of the country separate them, by the semicolon where
   numbers have a decimal comma, else by the comma: that is decided when the log is begun. Later
   lines follow the first, and any of the two or a tab is read.
 - It begins with the mark of UTF-8, without which some spreadsheets take names for Latin-1.
+- A log that was begun before there was a column goes on below a new first line that has it.
 - A name that a spreadsheet would run as a formula stands behind an apostrophe.
 """
 
@@ -153,6 +155,8 @@ def _columns() -> Mapping[str, _Column]:
             read=lambda text: tuple(map(_whole, text.split())),
             write=lambda each: " ".join(map(str, each)),
         ),
+        "miss_cm": scaled("miss_m", 100),
+        "slide_cm": scaled("slide_m", 100),
         "wind_cm_s": scaled("wind_mps", 100),
         "effort_percent": scaled("effort_share", 100),
         "flag": word("flag"),

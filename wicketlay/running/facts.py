@@ -23,6 +23,7 @@ if TYPE_CHECKING:
 
 __all__ = [
     "Athlete",
+    "BoardMisses",
     "ClockStart",
     "FirstGuess",
     "FlyingTime",
@@ -371,6 +372,49 @@ class Observation:
         return self.speed_mps
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BoardMisses:
+    """Where the foot came down in the take-off runs of a day, run over marks at one slide.
+
+    ::
+
+        - - - - short (-) - - - - toe's place | line - - - - over (+) - - ->
+
+    Raises
+    ------
+    DomainError
+        When a value lies outside its range.
+    """
+
+    date: date = field(metadata=declare(Kind.DATE, "the day of the runs", example="2026-03-04"))
+    misses_m: tuple[float, ...] = field(
+        metadata=declare(
+            Kind.MISS,
+            "how far the toe came down over its place at the board, or short of it, run by run",
+            -3.0,
+            3.0,
+            what="miss",
+            members=(1, 100),
+            example='["12 cm over", "30 cm short"]',
+        )
+    )
+    slide_m: float = field(
+        default=0.0,
+        metadata=declare(
+            Kind.LENGTH,
+            "by how much all marks were slid when they were run",
+            -5.0,
+            5.0,
+            unit="cm",
+            signed=True,
+        ),
+    )
+
+    def __post_init__(self) -> None:
+        """Refuse misses that cannot be."""
+        check_keys(self)
+
+
 class SeenBy(StrEnum):
     """How a cadence was seen."""
 
@@ -519,6 +563,15 @@ class Athlete:
     )
     splits: Splits | None = field(
         default=None, metadata=declare(Kind.TABLE, "times from a start; they count before flying")
+    )
+    at_board: tuple[BoardMisses, ...] = field(
+        default=(),
+        metadata=declare(
+            Kind.TABLES,
+            "where the foot came down at the board on a day; tells by how much to slide all marks",
+            name="takeoff",
+            most=500,
+        ),
     )
     observations: tuple[Observation, ...] = field(
         default=(),

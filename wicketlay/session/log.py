@@ -17,11 +17,11 @@ from enum import StrEnum
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
-from wicketlay.declared import Kind, check_keys, declare
+from wicketlay.declared import Kind, check_keys, declare, keys_of
 from wicketlay.errors import DomainError
 from wicketlay.running.air import WIND
 from wicketlay.running.contacts import counted_cadence
-from wicketlay.running.facts import Timing
+from wicketlay.running.facts import BoardMisses, Timing
 from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
@@ -33,6 +33,7 @@ MOST_TIMES = 6
 LONGEST_NOTE = 200
 """Characters of a note."""
 _DAY_S = 24 * 3600
+_AT_BOARD = keys_of(BoardMisses)
 
 
 class What(StrEnum):
@@ -61,7 +62,8 @@ class Flag(StrEnum):
 class Entry:
     """One line of the log.
 
-    Times are kept to a millisecond, wind to a centimetre a second, an effort to a per cent.
+    Times are kept to a millisecond, wind to a centimetre a second, an effort to a per cent, a miss
+    at the board and the slide of all marks to a centimetre.
 
     Parameters
     ----------
@@ -133,6 +135,11 @@ class Entry:
             members=(2, 200),
         ),
     )
+    miss_m: float | None = field(
+        default=None,
+        metadata={"key": replace(_AT_BOARD["misses_m"], name="miss", members=None)},
+    )
+    slide_m: float | None = field(default=None, metadata={"key": _AT_BOARD["slide_m"]})
     wind_mps: float | None = field(default=None, metadata=WIND)
     effort_share: float | None = field(
         default=None,
@@ -160,6 +167,9 @@ class Entry:
         }
         if self.wind_mps is not None:
             kept["wind_mps"] = round(self.wind_mps, 2)
+        for name in ("miss_m", "slide_m"):
+            by_m = getattr(self, name)
+            kept |= {} if by_m is None else {name: round(by_m, 2)}
         if self.effort_share is not None:
             kept["effort_share"] = round(self.effort_share, 2)
         if self.clock is not None:
@@ -186,6 +196,11 @@ class Entry:
         return self.what is What.RUN and bool(self.times_s) and self.flag is None
 
     @property
+    def tells_of_board(self) -> bool:
+        """Whether it is a run with a miss at the board, and no wicket hit nor a stumble in it."""
+        return self.miss_m is not None and self.flag in {None, Flag.NOT_TIMED}
+
+    @property
     def waits(self) -> bool:
         """Whether it is a run whose time may still come in."""
         return self.what is What.RUN and not self.times_s and self.flag is not Flag.NOT_TIMED
@@ -209,7 +224,15 @@ def _unfit(entry: Entry) -> str:
         ),
         (what is What.MOVED and not entry.other, "it needs a mark"),
         (what is What.NOTE and not entry.note, "it needs a note"),
-        (what is not What.RUN and (watches > 0 or entry.flag is not None), "only a run has these"),
+        (
+            what is not What.RUN
+            and (watches > 0 or entry.flag is not None or entry.miss_m is not None),
+            "only a run has these",
+        ),
+        (
+            entry.slide_m is not None and entry.miss_m is None,
+            "a slide stands beside a miss at the board only",
+        ),
         (watches > MOST_TIMES, f"{watches} times; a run has up to {MOST_TIMES}"),
         (watches > 0 and entry.timing is None, "a time needs how it was taken"),
         (watches > 0 and entry.flag is Flag.NOT_TIMED, "it is not timed and has a time"),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import statistics
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -19,8 +20,11 @@ from wicketlay.running.children import children_findings, is_under_15
 from wicketlay.sources import FOOT_AHEAD_M
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from wicketlay.drills import Spec
     from wicketlay.drills.marks import Layout
+    from wicketlay.ground.placing import Place
     from wicketlay.plan import Adjustment, Plan
     from wicketlay.running.athlete import Athlete
 
@@ -61,7 +65,9 @@ def _member(plan: Plan, athlete: Athlete, adjustment: Adjustment, drill: Spec) -
         judgement=plan.judgement,
     )
     if isinstance(spec, AtLine) and spec.room_m is None:
-        spec = replace(spec, room_m=_runway_room(plan, *range_of(type(spec), "room_m")))
+        where = slid(plan.place, plan, [athlete.name])
+        room_m = _runway_room(plan, where, *range_of(type(spec), "room_m"))
+        spec = replace(spec, room_m=room_m)
     layout = lay(runner, spec, plan.kit, plan.judgement)
     _require_run_on(layout, adjustment)
     if plan.stages is not None:
@@ -92,9 +98,19 @@ def _require_run_on(layout: Layout, adjustment: Adjustment) -> None:
         raise DomainError(message)
 
 
-def _runway_room(plan: Plan, least_m: float, most_m: float) -> float | None:
+def slid(where: Place, plan: Plan, athletes: Sequence[str]) -> Place:
+    """Return a place with its slide and that of the athletes who share its marks, their mean."""
+    own_m = [plan.adjustment(name).slide_m for name in athletes]
+    if not any(own_m):
+        return where
+    low, high = range_of(type(where), "slide_m")
+    slide_m = round(where.slide_m + statistics.fmean(own_m), 6)
+    return replace(where, slide_m=min(max(slide_m, low), high))
+
+
+def _runway_room(plan: Plan, where: Place, least_m: float, most_m: float) -> float | None:
     """Return the runway there is [m]; None when nothing ends it within reach of a run."""
-    room = room_before(plan.ground, plan.place)
+    room = room_before(plan.ground, where)
     return None if room is None or room > most_m else max(room, least_m)
 
 

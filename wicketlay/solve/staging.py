@@ -15,7 +15,7 @@ from wicketlay.lanes.closing import bags_dealt
 from wicketlay.lanes.laying import Demand, Laying, Moved
 from wicketlay.lanes.members import Member, group_places, on_marks, places_of, recounted, wanted
 from wicketlay.lanes.stages import StageCadence, follow
-from wicketlay.solve.roster import possible_share
+from wicketlay.solve.roster import possible_share, slid
 from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
@@ -76,7 +76,7 @@ def laid(
         placed = place(
             draft.layout,
             plan.ground,
-            where,
+            slid(where, plan, [demand.athlete.name for demand in draft.demands]),
             lane=slot.lane,
             kit=plan.kit,
             judgement=plan.judgement,

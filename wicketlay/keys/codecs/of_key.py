@@ -14,7 +14,7 @@ from wicketlay.keys.codecs.quantities import (
     percent,
     speed,
 )
-from wicketlay.keys.codecs.special import Age, Cadence, Corner, Steps, Temperature
+from wicketlay.keys.codecs.special import Age, Cadence, Corner, Miss, Steps, Temperature
 
 if TYPE_CHECKING:
     from wicketlay.keys.codecs.base import Codec
@@ -33,6 +33,8 @@ def _member(key: Key) -> Codec:  # noqa: C901, PLR0911, PLR0912 - one case a kin
     match key.kind:
         case Kind.LENGTH:
             return length(*key.range, signed=key.signed, unit=key.unit or "m")
+        case Kind.MISS:
+            return Miss(*key.range)
         case Kind.BODY:
             return height(*key.range, example=" or ".join((key.example, *key.also_written)))
         case Kind.SPEED:

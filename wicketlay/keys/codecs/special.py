@@ -84,6 +84,66 @@ class Temperature:
         return quoted(units.write_temperature(value, like if isinstance(like, str) else None))
 
 
+class Miss:
+    """How far a foot came down past its place ("12 cm over") or before it ("30 cm short").
+
+    ::
+
+        - - - - short - - - - | place | - - - - over - - - ->   running direction
+
+    A sign says the same: + is over. `bare_unit` is the unit of a number without one, "" refuses it.
+    """
+
+    _TEXT = re.compile(
+        r"(?P<sign>[-+−–]?) ?(?P<size>[0-9].*?) ?(?P<way>over|short)?",  # noqa: RUF001 - as typed
+        re.IGNORECASE,
+    )
+    _REMEDY = 'write one such as "12 cm over" or "30 cm short"'
+
+    def __init__(self, low: float, high: float, bare_unit: str = "") -> None:
+        self.low, self.high, self.bare_unit = low, high, bare_unit
+
+    def read(self, value: object) -> float:
+        """Return the miss [m], positive over."""
+        found = self._TEXT.fullmatch(value.strip()) if isinstance(value, str) else None
+        if found is None:
+            raise UnfitError(f"{shown_value(value)} is not a miss", remedy=self._REMEDY)
+        sign, size, way = found["sign"], found["size"], (found["way"] or "").casefold()
+        if self.bare_unit and re.fullmatch(r"[0-9]+([.,][0-9]+)?", size):
+            size = f"{size} {self.bare_unit}"
+        try:
+            by_m = units.parse_length(size)
+        except units.NoUnitError:
+            raise UnfitError(f"{shown_value(value)} has no unit", remedy=self._REMEDY) from None
+        except QuantityError as error:
+            message, _, remedy = str(error).partition("; ")
+            raise UnfitError(message, remedy=remedy or self._REMEDY) from None
+        if by_m and bool(sign) is bool(way):
+            says = "says twice" if sign else "does not say"
+            raise UnfitError(
+                f"{shown_value(value)} {says} which way the foot missed", remedy=self._REMEDY
+            )
+        miss_m = -by_m if by_m and (way == "short" or sign not in {"", "+"}) else by_m
+        held(
+            miss_m,
+            self.low,
+            self.high,
+            shown_value(value),
+            f"{self.text(self.low)} to {self.text(self.high)}",
+        )
+        return miss_m
+
+    def text(self, miss_m: float, like: object = None) -> str:
+        """Return a miss as text that reads back as the very same, in the unit of an older one."""
+        found = self._TEXT.fullmatch(like.strip()) if isinstance(like, str) else None
+        size = units.write_length(abs(miss_m), found["size"] if found else None, default="cm")
+        return f"{size} {'over' if miss_m > 0.0 else 'short'}" if miss_m else size
+
+    def write(self, value: Value, like: object = None) -> str:
+        """Return the miss as a TOML string."""
+        return quoted(self.text(float(value), like))
+
+
 _STEPS_PER_S = cadence(*CADENCES_HZ)
 _SHARE = percent(*CADENCE_SHARES)
 _OF = {"of top": CadenceRule.OF_TOP, "of natural": CadenceRule.OF_NATURAL}
