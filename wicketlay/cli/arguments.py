@@ -47,10 +47,12 @@ SHELLS = ("bash", "zsh", "fish", "tcsh")
 
 _DESCRIPTION = """\
 Where to put wickets and other sprint-drill marks, and a sheet to lay them out
-from with a tape. Without a command the workbench opens in the terminal.
+from with a tape. Without a command the workbench opens in the terminal; the
+first time, four questions lead to marks.
 """
 _EXAMPLES = """\
 examples
+  wicketlay quick --height 1.70m --cadence 4.1        marks, with no file at all
   wicketlay new my-plan.toml               a commented plan to start from
   wicketlay sheet my-plan.toml             the PDF an assistant lays out from
   wicketlay marks my-plan.toml             the same readings in the terminal
@@ -132,8 +134,9 @@ def parse(argv: Sequence[str]) -> argparse.Namespace:
 def _refuse_unknown_options(parser: argparse.ArgumentParser, words: Sequence[str]) -> None:
     """Name the option that was meant; argparse names the words left over, in whatever order."""
     command = _subcommands(parser).get(words[0])
+    called = words[0]
     if command is None:
-        return
+        command, called, words = parser, "wicketlay", ["", *words]
     known = [option for action in command._actions for option in action.option_strings]  # noqa: SLF001
     for word in words[1:]:
         option = word.partition("=")[0]
@@ -142,7 +145,7 @@ def _refuse_unknown_options(parser: argparse.ArgumentParser, words: Sequence[str
         if option.startswith("--") and option not in known:
             near = difflib.get_close_matches(option, known, n=1)
             there = f"did you mean {near[0]}?" if near else f"there are: {', '.join(known)}"
-            raise UsageError(f"{words[0]} has no option {option}; {there}")
+            raise UsageError(f"{called} has no option {option}; {there}")
 
 
 def _subcommands(parser: argparse.ArgumentParser) -> dict[str, argparse.ArgumentParser]:

@@ -269,8 +269,11 @@ def explained(asked: str) -> tuple[Told, ...]:
         found = [each for each in keys if each.path.rpartition(".")[2] == path]
     if found or not path:
         return tuple(found or keys)
+    tables = {each.path.rpartition(".")[0] for each in keys} - {""}
     names = {each.path for each in keys} | {each.path.rpartition(".")[2] for each in keys}
-    near = nearest_of(path, sorted(names))
+    # With a dot it is a whole path, without one a table or the last part of a path.
+    bare = {each for each in tables | names if ("." in each) is ("." in path)}
+    near = nearest_of(path, sorted(bare)) or nearest_of(path, sorted(tables | names))
     hint = f'did you mean "{near}"?' if near else "'wicketlay explain' lists every table"
     message = f'no key is called "{asked}"; {hint}'
     raise UsageError(message)
