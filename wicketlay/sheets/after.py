@@ -136,7 +136,14 @@ def _next_time(day: Day, paper: Paper, unit: UnitSystem) -> list[Block | Table]:
     parts: list[Block | Table] = [heading("What changes next time", paper)]
     if rows:
         columns = (
-            Column(title="athlete", align=Align.LEFT, strong=True, wraps=True, least_mm=24.0),
+            Column(
+                title="athlete",
+                align=Align.LEFT,
+                strong=True,
+                wraps=True,
+                names=True,
+                least_mm=24.0,
+            ),
             Column(title="", align=Align.LEFT, share=0.1),
             Column(title="wickets", share=0.1),
             Column(title="first gap", share=0.2),
@@ -171,7 +178,9 @@ def _marks(solved: Solved, who: str, unit: UnitSystem) -> tuple[str, str, str, s
 
 def _said(day: Day, paper: Paper, unit: UnitSystem) -> Table:
     columns = (
-        Column(title="athlete", align=Align.LEFT, strong=True, wraps=True, least_mm=24.0),
+        Column(
+            title="athlete", align=Align.LEFT, strong=True, wraps=True, names=True, least_mm=24.0
+        ),
         Column(title="sentence", align=Align.LEFT, wraps=True, least_mm=60.0, share=1.0),
     )
     rows: Sequence[tuple[str, str]] = [

@@ -164,7 +164,7 @@ def _marks(setting: Setting, view: PlanView | None) -> list[Block | Table]:
     painted = setting.laying.tape.spec.lies is TapeLies.PAINTED_LINE
     columns = [
         Column(title="mark", align=Align.LEFT, strong=True, share=0.6),
-        Column(title="for", align=Align.LEFT, share=1.0, wraps=True, least_mm=22.0),
+        Column(title="for", align=Align.LEFT, share=1.0, wraps=True, names=True, least_mm=22.0),
     ]
     columns += [Column(title=f"{title}{unit}", share=0.6) for title in titles]
     if bend:

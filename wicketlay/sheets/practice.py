@@ -121,7 +121,14 @@ def _athletes(setting: PlanSetting, settings: Sequence[Setting]) -> list[Block |
         head = Block(height_mm=0.0, draw=lambda _pen, _y: None)
     else:
         columns = [
-            Column(title=_TITLES[0], share=1.0, align=Align.LEFT, wraps=True, least_mm=20.0),
+            Column(
+                title=_TITLES[0],
+                share=1.0,
+                align=Align.LEFT,
+                wraps=True,
+                names=True,
+                least_mm=24.0,
+            ),
             *(Column(title=_TITLES[at], share=0.2) for at in used[1:]),
         ]
         style = Style(size_pt=Role.BODY.small_pt, row_mm=6.4, fives=False, rule_mm=0.0)
@@ -282,7 +289,8 @@ def _timetable(setting: PlanSetting, session: Session) -> list[Block | Table]:
         told = {event.lane: _told(setting, event) for event in together}
         rows.append([told.get(lane, "") for lane in lanes])
     columns = [
-        Column(title=f"lane {lane}", align=Align.LEFT, share=1.0, wraps=True) for lane in lanes
+        Column(title=f"lane {lane}", align=Align.LEFT, share=1.0, wraps=True, names=True)
+        for lane in lanes
     ]
     style = replace(style_for(setting.paper), row_mm=4.6, heavy_mm=0.15)
     title = heading("Timetable · from the first mark laid", setting.paper, rule=False)

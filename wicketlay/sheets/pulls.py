@@ -42,13 +42,14 @@ if TYPE_CHECKING:
 class Tightness:
     """How much room a tape sheet gives: heights of rows and of the drawing beside them [mm].
 
-    `packed` runs the cautions on in one paragraph.
+    `packed` runs the cautions on in one paragraph, `small_heads` sets the titles of columns small.
     """
 
     row_mm: float
     drawing_mm: float = 100.0
     peg_mm: float = 4.4
     packed: bool = False
+    small_heads: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -77,7 +78,7 @@ def pull_table(setting: Setting, pull: Pull, tightness: Tightness) -> Table:
     fields = _fields(setting, tightness, one=mixed)
     rows, ends, used = _rows(setting, pull, fields, tightness)
     columns = [fields[at][0] for at in used]
-    head = Role.LABEL if tightness.packed else Role.BODY
+    head = Role.LABEL if tightness.small_heads else Role.BODY
     style = Style(
         role=Role.BODY if compact and setting.unit is UnitSystem.FEET else Role.FIGURE,
         size_pt=Role.BODY.small_pt
@@ -88,7 +89,7 @@ def pull_table(setting: Setting, pull: Pull, tightness: Tightness) -> Table:
         tick_mm=5.0,
         ticked_mm=7.5 if compact else 9.0,
         head=head,
-        head_pt=head.small_pt if compact or tightness.packed else head.large_pt,
+        head_pt=head.small_pt if compact or tightness.small_heads else head.large_pt,
         whole_titles=not screen,
         gutter_mm=3.0 if compact else 5.0,
         rule_mm=0.25,
@@ -201,8 +202,9 @@ def _fields(
                 role=Role.NAME,
                 size_pt=name_pt,
                 wraps=True,
+                names=True,
                 share=1.0,
-                least_mm=12.0,
+                least_mm=12.0 if compact else 24.0,
             ),
             lambda mark: _who(mark, one=one),
         ),

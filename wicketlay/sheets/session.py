@@ -234,7 +234,13 @@ def _loads(setting: PlanSetting, session: Session) -> Table:
     ]
     columns = (
         Column(
-            title="athlete", share=1.5, align=Align.LEFT, strong=True, wraps=True, least_mm=26.0
+            title="athlete",
+            share=1.5,
+            align=Align.LEFT,
+            strong=True,
+            wraps=True,
+            names=True,
+            least_mm=26.0,
         ),
         Column(title="lane", share=0.2),
         Column(title="wave", share=0.2),

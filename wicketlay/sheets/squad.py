@@ -85,7 +85,13 @@ def _wave(setting: PlanSetting, layings: list[Laying]) -> Table:
     columns: tuple[Column, ...] = (
         Column(title="order"),
         Column(
-            title="athlete", share=1.5, align=Align.LEFT, strong=True, wraps=True, least_mm=30.0
+            title="athlete",
+            share=1.5,
+            align=Align.LEFT,
+            strong=True,
+            wraps=True,
+            names=True,
+            least_mm=30.0,
         ),
         Column(title="lane", share=0.3),
         Column(title="start mark", share=0.5, align=Align.LEFT, strong=True),

@@ -271,7 +271,7 @@ def _shares(setting: PlanSetting, series: Sequence[Laying]) -> list[Table]:
             rows.append(tuple(cell if at in own else "" for at, cell in enumerate(cells)))
     columns = [
         Column(title="stage", align=Align.LEFT, strong=True),
-        Column(title="athlete", align=Align.LEFT, wraps=True, least_mm=16.0),
+        Column(title="athlete", align=Align.LEFT, wraps=True, names=True, least_mm=16.0),
         Column(title="of top", share=1.0),
         Column(title="builds to", share=1.0),
         Column(title="run-on", share=1.0),

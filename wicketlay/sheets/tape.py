@@ -72,6 +72,7 @@ TIGHTNESS = (
     Tightness(row_mm=8.0, drawing_mm=80.0),
     Tightness(row_mm=8.0, drawing_mm=80.0, peg_mm=3.8, packed=True),
     Tightness(row_mm=8.0, drawing_mm=64.0, peg_mm=3.8, packed=True),
+    Tightness(row_mm=8.0, drawing_mm=64.0, peg_mm=3.8, packed=True, small_heads=True),
 )
 """The most generous first; rows never less than 8 mm."""
 ON_A_SCREEN = tuple(Tightness(row_mm=row_mm) for row_mm in (10.0, 9.0, 8.5, 8.0, 7.5, 7.0))

@@ -41,7 +41,11 @@ class Column:
     reading
         Whether its cells are readings of the tape, lined up by feet, inches and fractions.
     wraps
-        Whether its cells may be broken into lines; it then needs `least_mm` only.
+        Whether its cells may be broken into lines; it then needs `least_mm` only, and where
+        there is room for it the width of its longest word.
+    names
+        Whether it wraps and holds names: the longest word of one makes no column wider or
+        narrower, so that all sheets of a squad look alike.
     least_mm
         The least width of its cells [mm].
     tinted
@@ -57,6 +61,7 @@ class Column:
     strong: bool = False
     reading: bool = False
     wraps: bool = False
+    names: bool = False
     least_mm: float = 0.0
     tinted: bool = False
     role: Role | None = None
@@ -325,7 +330,7 @@ def _widened(columns: Sequence[Column], rows: Sequence[Row], style: Style) -> Se
 
     return [
         replace(column, least_mm=max(column.least_mm, wide_mm(index, column)))
-        if column.wraps
+        if column.wraps and not column.names
         else column
         for index, column in enumerate(columns)
     ]
