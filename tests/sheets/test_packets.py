@@ -27,6 +27,8 @@ from wicketlay.sheets.page.layout import PAPERS as SIZES
 from wicketlay.sheets.page.layout import words_of
 from wicketlay.sheets.page.model import Align, Line, Rect, Role
 
+SHEETS_OF_PAPER = ("a4", "letter", "a5")
+"""What is printed: on a telephone facts run on, and a page is as short as a hand."""
 OF_TABLES = ("tape", "practice", "squad", "ground", "stages", "card")
 TITLES = {"athlete", "lane", "wave", "runs", "recovery", "longest", "sprinted", "work"}
 
@@ -64,7 +66,7 @@ def test_one_long_name_changes_no_other_column_of_a_table(name, kind, paper):
     assert any(LONG.split()[0][:8] in words(sheet) for sheet in long) or not long or kind == "card"
 
 
-@pytest.mark.parametrize("paper", PAPERS)
+@pytest.mark.parametrize("paper", SHEETS_OF_PAPER)
 def test_one_long_name_changes_no_column_of_who_does_what(paper):
     short, long = (
         _columns(sheets, TITLES) for sheets in _with_a_long_name("shared-lanes", "session", paper)
@@ -107,7 +109,7 @@ def test_a_heavy_rule_stands_below_every_fifth_wicket_by_its_number_and_below_no
 
 
 @pytest.mark.parametrize("name", ["tuesday-wickets", "board-approach", "flying-20"])
-@pytest.mark.parametrize("paper", PAPERS)
+@pytest.mark.parametrize("paper", SHEETS_OF_PAPER)
 def test_heads_are_as_large_as_body_text_and_the_foot_has_its_own(name, paper):
     for sheet in make_pages(case(name), only=("tape",), paper=paper):
         said = [t for page in sheet.pages for t in texts(page)]
@@ -137,7 +139,7 @@ def test_a_slow_down_cone_beyond_the_tape_has_its_box():
 # -- what a page is for ------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize("paper", PAPERS)
+@pytest.mark.parametrize("paper", SHEETS_OF_PAPER)
 @pytest.mark.parametrize("length_m", [8.0, 13.0, 20.0, 26.0, 50.0])
 @pytest.mark.parametrize("name", ["tuesday-wickets", "shared-lanes"])
 def test_no_page_of_a_tape_sheet_has_cautions_alone(name, length_m, paper):
