@@ -53,7 +53,7 @@ from wicketlay.running.athlete import (
     Splits,
 )
 from wicketlay.solve import Laying, Solved, solve
-from wicketlay.sources import Level as AthleteLevel
+from wicketlay.sources import Standard as AthleteLevel
 from wicketlay.wording import word
 
 __all__ = [

@@ -622,7 +622,7 @@ def default_of(judged: Field[Any]) -> Constant:
 DEFAULTS = Judgement()
 
 
-class Level(StrEnum):
+class Standard(StrEnum):
     """How far an athlete has come; used only to cap a speed guessed from height."""
 
     UNDER_13 = "under-13"
@@ -636,15 +636,15 @@ def _cap(value: float, who: str) -> Constant:
     return Constant(value, "m/s", J, f"cap of a guessed top speed, {who}")
 
 
-LEVEL_CAPS: dict[Level, tuple[Constant, Constant]] = {
-    Level.UNDER_13: (_cap(7.0, "under 13, girls"), _cap(7.0, "under 13, boys")),
-    Level.UNDER_15: (_cap(8.0, "under 15, girls"), _cap(8.0, "under 15, boys")),
-    Level.UNDER_17: (_cap(9.0, "under 17, girls"), _cap(9.0, "under 17, boys")),
-    Level.CLUB: (_cap(8.5, "club women"), _cap(9.8, "club men")),
-    Level.NATIONAL: (_cap(10.0, "national women"), _cap(11.5, "national men")),
+LEVEL_CAPS: dict[Standard, tuple[Constant, Constant]] = {
+    Standard.UNDER_13: (_cap(7.0, "under 13, girls"), _cap(7.0, "under 13, boys")),
+    Standard.UNDER_15: (_cap(8.0, "under 15, girls"), _cap(8.0, "under 15, boys")),
+    Standard.UNDER_17: (_cap(9.0, "under 17, girls"), _cap(9.0, "under 17, boys")),
+    Standard.CLUB: (_cap(8.5, "club women"), _cap(9.8, "club men")),
+    Standard.NATIONAL: (_cap(10.0, "national women"), _cap(11.5, "national men")),
 }
-"""Level to (women's, men's) cap [m/s]."""
-AGE_LEVELS = ((13.0, Level.UNDER_13), (15.0, Level.UNDER_15), (17.0, Level.UNDER_17))
+"""Standard to (women's, men's) cap [m/s]."""
+AGE_LEVELS = ((13.0, Standard.UNDER_13), (15.0, Standard.UNDER_15), (17.0, Standard.UNDER_17))
 """The level an age below so many years gives, where none is told."""
 
 

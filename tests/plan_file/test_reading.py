@@ -25,7 +25,7 @@ from wicketlay.plan import DRILL_KINDS
 from wicketlay.plan_file import PlanFileError, load, open_plan
 from wicketlay.running.facts import ClockStart, FirstGuess, Foot, SeenBy, Sex, Timing
 from wicketlay.running.touchdowns import StartKind
-from wicketlay.sources import Level
+from wicketlay.sources import Standard
 from wicketlay.units import parse_duration
 
 LAYOUTS = Path(__file__).parents[2] / "layouts"
@@ -193,7 +193,7 @@ reaction = "0.15 s"
     assert tarik.splits.times_s == (1.9, 3.1)
     assert tarik.splits.start is ClockStart.GUN
     assert wren.height_m == 1.6637
-    assert (wren.age_years, wren.level) == (12.0, Level.UNDER_13)
+    assert (wren.age_years, wren.level) == (12.0, Standard.UNDER_13)
     assert (wren.front_foot, wren.takeoff_foot) == (Foot.LEFT, Foot.RIGHT)
     assert (wren.flying.timing, wren.flying.runs) == (Timing.VIDEO, 3)
     assert wren.observations[0].over_marks

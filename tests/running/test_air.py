@@ -23,7 +23,7 @@ from wicketlay.running.athlete import (
     make_runner,
 )
 from wicketlay.running.estimates import Estimate
-from wicketlay.running.observed import speed_reading
+from wicketlay.running.observed import speed_evidence
 from wicketlay.sources import DEFAULTS, catalogue
 
 
@@ -116,18 +116,18 @@ TAU = Estimate(value=1.1, sd=0.0, basis="known")
 
 def test_a_timed_run_is_learnt_from_as_in_still_air():
     run = {"date": DAY, "distance_m": 20.0, "time_s": 2.4, "timing": Timing.GATES}
-    windy = speed_reading(Observation(**run, wind_mps=2.0), TAU, DEFAULTS)
+    windy = speed_evidence(Observation(**run, wind_mps=2.0), TAU, DEFAULTS)
     # 8.333 m/s over 1.03 - 0.03 (1 - 2 / 8.333)^2 = 1.01267
     assert windy.value == pytest.approx(8.2290, abs=0.0001)
-    high = speed_reading(Observation(**run, wind_mps=0.0, altitude_m=2250.0), TAU, DEFAULTS)
+    high = speed_evidence(Observation(**run, wind_mps=0.0, altitude_m=2250.0), TAU, DEFAULTS)
     assert high.value == pytest.approx(20.0 / 2.4 / (1.03 - 0.03 * math.exp(-0.28125)))
 
 
 def test_a_run_that_builds_is_corrected_before_its_top_speed_is_worked_out():
     run = {"date": DAY, "distance_m": 20.0, "run_on_m": 25.0, "timing": Timing.GATES}
     still_s = still_air_time_s(20.0, 2.4, 2.0, None)
-    windy = speed_reading(Observation(**run, time_s=2.4, wind_mps=2.0), TAU, DEFAULTS)
-    still = speed_reading(Observation(**run, time_s=still_s, wind_mps=0.0), TAU, DEFAULTS)
+    windy = speed_evidence(Observation(**run, time_s=2.4, wind_mps=2.0), TAU, DEFAULTS)
+    still = speed_evidence(Observation(**run, time_s=still_s, wind_mps=0.0), TAU, DEFAULTS)
     assert windy.value == pytest.approx(still.value)
 
 
@@ -142,8 +142,8 @@ def test_a_run_that_builds_is_corrected_before_its_top_speed_is_worked_out():
 )
 def test_a_wind_nobody_read_makes_a_gate_time_less_sure(timing, wind_mps, share):
     run = {"date": DAY, "distance_m": 20.0, "time_s": 2.4, "timing": timing}
-    told = speed_reading(Observation(**run, wind_mps=wind_mps), TAU, DEFAULTS).relative_sd
-    read = speed_reading(Observation(**run, wind_mps=0.0), TAU, DEFAULTS).relative_sd
+    told = speed_evidence(Observation(**run, wind_mps=wind_mps), TAU, DEFAULTS).relative_sd
+    read = speed_evidence(Observation(**run, wind_mps=0.0), TAU, DEFAULTS).relative_sd
     assert told**2 - read**2 == pytest.approx(share**2, abs=1e-12)
 
 

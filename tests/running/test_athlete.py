@@ -24,8 +24,7 @@ from wicketlay.running.athlete import (
     make_runner,
 )
 from wicketlay.running.sprint import SpeedCurve, fit_splits, top_speed_from_flying
-from wicketlay.sources import Judgement
-from wicketlay.sources import Level as Standard
+from wicketlay.sources import Judgement, Standard
 from wicketlay.wording.running import WORDING
 
 DAY = date(2026, 3, 4)

@@ -12,7 +12,7 @@ from wicketlay.plan_file import load
 from wicketlay.running.children import children_findings
 from wicketlay.running.facts import Athlete
 from wicketlay.solve import solve
-from wicketlay.sources import Level
+from wicketlay.sources import Standard
 from wicketlay.wording import word
 
 LAYOUTS = Path(__file__).parents[2] / "layouts"
@@ -26,10 +26,10 @@ TODAY = dt.date(2026, 3, 3)
         ({"age_years": 15.0}, False),
         ({"born": dt.date(2012, 3, 3)}, True),
         ({"born": dt.date(2011, 3, 1)}, False),
-        ({"level": Level.UNDER_13}, True),
-        ({"level": Level.UNDER_15}, True),
-        ({"level": Level.UNDER_17}, False),
-        ({"level": Level.UNDER_15, "age_years": 15.0}, False),
+        ({"level": Standard.UNDER_13}, True),
+        ({"level": Standard.UNDER_15}, True),
+        ({"level": Standard.UNDER_17}, False),
+        ({"level": Standard.UNDER_15, "age_years": 15.0}, False),
         ({}, False),
     ],
 )
@@ -40,7 +40,7 @@ def test_an_athlete_under_15_is_a_child_by_age_or_else_by_level(facts, child):
 
 def test_a_plan_names_all_its_children_in_one_note():
     plan = load(LAYOUTS / "shared-lanes.toml")
-    other = replace(plan.athletes[0], level=Level.UNDER_13, born=None, age_years=None)
+    other = replace(plan.athletes[0], level=Standard.UNDER_13, born=None, age_years=None)
     plan = replace(plan, athletes=(other, *plan.athletes[1:]))
     (found,) = [f for f in solve(plan).all_findings if f.code == "children"]
     names = ", ".join(each.name for each in plan.athletes if each.name in {other.name, "Kit"})

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from wicketlay.running.estimates import Estimate
 from wicketlay.running.followed import followed
-from wicketlay.running.observed import Reading
+from wicketlay.running.observed import Evidence
 from wicketlay.sources import Judgement
 
 DAY = date(2026, 3, 3)
@@ -20,7 +20,7 @@ NO_DRIFT = Judgement(top_speed_drift_sd=0.0, speed_trend_sd=0.0, speed_trend_dri
 
 def days_of(*readings, sd=0.02, over_marks=True):
     return [
-        Reading(
+        Evidence(
             date=DAY + timedelta(days=7 * i), value=value, relative_sd=sd, over_marks=over_marks
         )
         for i, value in enumerate(readings)
@@ -185,7 +185,7 @@ def test_a_first_correction_ends_at_two_sd_and_is_a_step_at_least(relative_sd, r
 def test_days_alone_are_combined_by_inverse_variance_with_the_drift_between_them():
     values, sds = (8.0, 8.6, 9.1), (0.01, 0.03, 0.02)
     days = [
-        Reading(date=DAY + timedelta(days=60 * i), value=value, relative_sd=sd)
+        Evidence(date=DAY + timedelta(days=60 * i), value=value, relative_sd=sd)
         for i, (value, sd) in enumerate(zip(values, sds, strict=True))
     ]
     log, variance = math.log(8.0), 0.01**2

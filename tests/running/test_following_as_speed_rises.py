@@ -14,7 +14,7 @@ import pytest
 
 from wicketlay.running.estimates import Estimate
 from wicketlay.running.followed import followed
-from wicketlay.running.observed import Reading
+from wicketlay.running.observed import Evidence
 from wicketlay.sources import DEFAULTS
 
 pytestmark = pytest.mark.slow
@@ -45,7 +45,7 @@ def readings(rng, timing, gain, effort):
         log += rng.normal(0.0, 0.01) + rng.normal(0.0, clock_sd) + rng.normal(0.0, effort_sd)
         sd = math.hypot(clock_sd, float(DEFAULTS.between_day_speed_sd), effort_sd)
         found.append(
-            Reading(
+            Evidence(
                 date=FIRST + timedelta(weeks=week),
                 value=8.0 * math.exp(log),
                 relative_sd=sd,

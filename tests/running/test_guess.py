@@ -20,8 +20,7 @@ from wicketlay.running.athlete import (
     make_runner,
 )
 from wicketlay.running.gait import leg_length_m, speed_for_top_cadence
-from wicketlay.sources import Judgement
-from wicketlay.sources import Level as Standard
+from wicketlay.sources import Judgement, Standard
 
 
 def athlete(**facts):

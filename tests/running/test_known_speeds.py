@@ -18,7 +18,7 @@ from wicketlay.running.athlete import (
 from wicketlay.running.estimates import Estimate
 from wicketlay.running.known_speeds import KnownSpeed, best_of, known_speeds, measured_on
 from wicketlay.running.notebook import Notebook, refuse_impossible
-from wicketlay.running.observed import Reading
+from wicketlay.running.observed import Evidence
 from wicketlay.running.sprint import SpeedCurve
 from wicketlay.running.top_speed import top_speed_from_flying
 from wicketlay.sources import DEFAULTS, Judgement
@@ -153,7 +153,7 @@ def test_a_basis_was_measured_on_the_day_of_its_run():
 )
 def test_days_that_disagree_are_told_with_how_many_and_how_far(code, unit, days, told):
     book = Notebook(ONE)
-    seen = tuple(Reading(date=DAY, value=9.0, relative_sd=0.03) for _ in range(days))
+    seen = tuple(Evidence(date=DAY, value=9.0, relative_sd=0.03) for _ in range(days))
     book.compare(code, unit, Estimate(value=8.0, sd=0.1, basis=""), seen)
     (finding,) = book.findings
     sd = 9.0 * 0.03 / math.sqrt(days)
@@ -171,7 +171,7 @@ def test_days_disagree_from_two_sds_on(value, told):
         "timed-runs-disagree",
         "mps",
         Estimate(value=8.0, sd=0.24, basis=""),
-        (Reading(date=DAY, value=value, relative_sd=0.32 / value),),
+        (Evidence(date=DAY, value=value, relative_sd=0.32 / value),),
     )
     assert bool(book.findings) is told
 

@@ -10,13 +10,13 @@ from hypothesis import strategies as st
 from wicketlay.running.athlete import Observation, Timing
 from wicketlay.running.estimates import Estimate
 from wicketlay.running.observed import (
-    Reading,
+    Evidence,
     apart,
     by_day,
     combined,
     half_spread,
-    speed_reading,
-    step_reading,
+    speed_evidence,
+    step_evidence,
 )
 from wicketlay.running.sprint import SpeedCurve
 from wicketlay.running.top_speed import top_speed_from_flying
@@ -32,22 +32,22 @@ def seen(**facts):
 
 
 def reading(value, sd, day=DAY):
-    return Reading(date=day, value=value, relative_sd=sd)
+    return Evidence(date=day, value=value, relative_sd=sd)
 
 
 def test_a_run_at_top_speed_gives_its_step_as_it_is():
-    got = step_reading(seen(distance_m=30.0, time_s=3.4, steps=15.0), 9.0, TAU, DEFAULTS)
+    got = step_evidence(seen(distance_m=30.0, time_s=3.4, steps=15.0), 9.0, TAU, DEFAULTS)
     assert got.value == pytest.approx(2.0)
     assert got.relative_sd == pytest.approx(0.25 / 15.0)
 
 
 def test_a_measured_step_has_its_own_error():
-    got = step_reading(seen(step_m=2.0, speed_mps=9.0), 9.0, TAU, DEFAULTS)
+    got = step_evidence(seen(step_m=2.0, speed_mps=9.0), 9.0, TAU, DEFAULTS)
     assert (got.value, got.relative_sd) == (2.0, pytest.approx(0.01))
 
 
 def test_a_held_run_is_carried_to_top_speed():
-    got = step_reading(
+    got = step_evidence(
         seen(distance_m=30.0, time_s=4.2, steps=15.0, held_share=0.8), 9.0, TAU, DEFAULTS
     )
     assert got.value == pytest.approx(2.0 * 0.8**-0.12)
@@ -60,23 +60,23 @@ def test_a_run_still_building_is_carried_by_its_share_of_speed():
     time = curve.time_at(40.0) - curve.time_at(10.0)
     q = 30.0 / time / 9.0
     assert 0.90 < q < 0.97
-    got = step_reading(
+    got = step_evidence(
         seen(distance_m=30.0, time_s=time, steps=15.0, run_on_m=10.0), 9.0, SURE_TAU, DEFAULTS
     )
     assert got.value == pytest.approx(2.0 / q)
-    unsure = step_reading(
+    unsure = step_evidence(
         seen(distance_m=30.0, time_s=time, steps=15.0, run_on_m=10.0), 9.0, TAU, DEFAULTS
     )
     assert unsure.relative_sd > got.relative_sd
 
 
 def test_a_step_measured_while_building_is_carried_by_the_share_there():
-    got = step_reading(seen(step_m=1.8, speed_mps=8.0, run_on_m=15.0), 9.0, SURE_TAU, DEFAULTS)
+    got = step_evidence(seen(step_m=1.8, speed_mps=8.0, run_on_m=15.0), 9.0, SURE_TAU, DEFAULTS)
     assert got.value == pytest.approx(1.8 / SpeedCurve(9.0, 1.1).share_at(15.0))
 
 
 def test_a_held_count_is_as_unsure_as_count_exponent_and_share_together():
-    got = step_reading(
+    got = step_evidence(
         seen(distance_m=30.0, time_s=4.2, steps=15.0, held_share=0.8), 9.0, TAU, DEFAULTS
     )
     exponent, share = 0.06 * abs(math.log(0.8)), 0.12 * 0.02 / 0.8
@@ -90,7 +90,7 @@ def test_a_count_while_building_is_as_unsure_as_count_and_tau_together():
         curve = SpeedCurve(9.0, tau_s)
         return 30.0 / (curve.time_at(40.0) - curve.time_at(10.0)) / 9.0
 
-    got = step_reading(one, 9.0, TAU, DEFAULTS)
+    got = step_evidence(one, 9.0, TAU, DEFAULTS)
     spread = (q(0.9) - q(1.3)) / 2.0 / q(1.1)
     assert got.relative_sd == pytest.approx(math.hypot(0.25 / 15.0, spread))
 
@@ -99,7 +99,7 @@ def test_a_count_towards_a_share_is_carried_along_that_slower_run():
     one = seen(distance_m=30.0, time_s=4.5, steps=15.0, run_on_m=10.0, held_share=0.9)
     curve = SpeedCurve(0.9 * 9.0, 1.1)
     q = 30.0 / (curve.time_at(40.0) - curve.time_at(10.0)) / (0.9 * 9.0)
-    got = step_reading(one, 9.0, SURE_TAU, DEFAULTS)
+    got = step_evidence(one, 9.0, SURE_TAU, DEFAULTS)
     assert got.value == pytest.approx(2.0 / 0.9**0.12 / q)
 
 
@@ -107,16 +107,16 @@ def test_a_count_towards_a_share_is_carried_along_that_slower_run():
 def test_a_step_at_the_start_itself_is_taken_half_a_metre_on(run_on, place):
     share = SpeedCurve(9.0, 1.1).share_at(place)
     one = seen(step_m=1.0, speed_mps=9.0 * share, run_on_m=run_on)
-    assert step_reading(one, 9.0, SURE_TAU, DEFAULTS).value == pytest.approx(1.0 / share)
-    assert speed_reading(one, SURE_TAU, DEFAULTS).value == pytest.approx(9.0)
+    assert step_evidence(one, 9.0, SURE_TAU, DEFAULTS).value == pytest.approx(1.0 / share)
+    assert speed_evidence(one, SURE_TAU, DEFAULTS).value == pytest.approx(9.0)
 
 
 def test_a_zone_from_the_start_mark_counts_from_there():
     curve = SpeedCurve(9.0, 1.1)
     one = seen(distance_m=30.0, time_s=curve.time_at(30.0), steps=17.0, run_on_m=0.0)
-    assert speed_reading(one, SURE_TAU, DEFAULTS).value == pytest.approx(9.0)
+    assert speed_evidence(one, SURE_TAU, DEFAULTS).value == pytest.approx(9.0)
     q = 30.0 / curve.time_at(30.0) / 9.0
-    assert step_reading(one, 9.0, SURE_TAU, DEFAULTS).value == pytest.approx(30.0 / 17.0 / q)
+    assert step_evidence(one, 9.0, SURE_TAU, DEFAULTS).value == pytest.approx(30.0 / 17.0 / q)
 
 
 def test_half_the_spread_of_tau_keeps_to_times_that_can_be():
@@ -126,9 +126,9 @@ def test_half_the_spread_of_tau_keeps_to_times_that_can_be():
 
 
 def test_a_measured_speed_is_as_unsure_as_one_given_and_the_share_it_was_held_at():
-    plain = speed_reading(seen(step_m=2.0, speed_mps=8.0), TAU, DEFAULTS)
+    plain = speed_evidence(seen(step_m=2.0, speed_mps=8.0), TAU, DEFAULTS)
     assert (plain.value, plain.relative_sd) == (8.0, pytest.approx(0.02))
-    held = speed_reading(seen(step_m=2.0, speed_mps=8.0, held_share=0.8), TAU, DEFAULTS)
+    held = speed_evidence(seen(step_m=2.0, speed_mps=8.0, held_share=0.8), TAU, DEFAULTS)
     assert held.value == pytest.approx(10.0)
     assert held.relative_sd == pytest.approx(math.hypot(0.02, 0.02 / 0.8))
 
@@ -138,22 +138,22 @@ def test_a_zone_run_while_building_is_as_unsure_as_time_and_tau_together():
     time = curve.time_at(30.0) - curve.time_at(10.0)
     one = seen(distance_m=20.0, time_s=time, run_on_m=10.0)
     low, high = (top_speed_from_flying(20.0, time, 10.0, tau) for tau in (0.9, 1.3))
-    got = speed_reading(one, TAU, DEFAULTS)
+    got = speed_evidence(one, TAU, DEFAULTS)
     assert got.relative_sd == pytest.approx(math.hypot(0.1 / time, (high - low) / 2.0 / 9.0))
 
 
 def test_a_video_is_read_to_its_own_frame():
     one = seen(distance_m=30.0, time_s=3.0, timing=Timing.VIDEO, fps=120.0)
-    assert speed_reading(one, TAU, DEFAULTS).relative_sd == pytest.approx(1 / 120 / 3.0)
+    assert speed_evidence(one, TAU, DEFAULTS).relative_sd == pytest.approx(1 / 120 / 3.0)
     hand = seen(distance_m=30.0, time_s=3.0, timing=Timing.HAND, fps=120.0)
-    assert speed_reading(hand, TAU, DEFAULTS).relative_sd == pytest.approx(0.1 / 3.0)
+    assert speed_evidence(hand, TAU, DEFAULTS).relative_sd == pytest.approx(0.1 / 3.0)
 
 
 def test_runs_that_lie_apart_are_no_surer_than_their_spread():
     apart_s = seen(distance_m=30.0, time_s=3.0, timing=Timing.GATES, runs=4, spread_s=0.06)
-    assert speed_reading(apart_s, TAU, DEFAULTS).relative_sd == pytest.approx(0.06 / 2.0 / 3.0)
+    assert speed_evidence(apart_s, TAU, DEFAULTS).relative_sd == pytest.approx(0.06 / 2.0 / 3.0)
     close = seen(distance_m=30.0, time_s=3.0, timing=Timing.GATES, runs=4, spread_s=0.004)
-    assert speed_reading(close, TAU, DEFAULTS).relative_sd == pytest.approx(0.01 / 2.0 / 3.0)
+    assert speed_evidence(close, TAU, DEFAULTS).relative_sd == pytest.approx(0.01 / 2.0 / 3.0)
 
 
 def test_no_reading_is_so_sure_that_others_count_for_nothing():
@@ -179,12 +179,12 @@ def test_days_are_named_in_the_basis_one_by_one():
 
 def test_runs_over_marks_teach_no_step():
     over = seen(distance_m=24.0, time_s=3.3, steps=13.0, held_share=0.95, over_marks=True)
-    assert step_reading(over, 9.0, TAU, DEFAULTS) is None
-    assert speed_reading(over, TAU, DEFAULTS) is not None
+    assert step_evidence(over, 9.0, TAU, DEFAULTS) is None
+    assert speed_evidence(over, TAU, DEFAULTS) is not None
 
 
 def test_a_count_without_a_time_teaches_no_speed():
-    assert speed_reading(seen(distance_m=30.0, steps=15.0), TAU, DEFAULTS) is None
+    assert speed_evidence(seen(distance_m=30.0, steps=15.0), TAU, DEFAULTS) is None
 
 
 @settings(max_examples=25, deadline=None)
@@ -194,7 +194,7 @@ def test_a_count_without_a_time_teaches_no_speed():
 def test_timed_runs_give_the_top_speed_back(top, share, run_on, zone):
     curve = SpeedCurve(top * share, 1.1)
     time = curve.time_at(run_on + zone) - curve.time_at(run_on)
-    got = speed_reading(
+    got = speed_evidence(
         seen(distance_m=zone, time_s=time, run_on_m=run_on, held_share=share, over_marks=True),
         SURE_TAU,
         DEFAULTS,
@@ -204,14 +204,14 @@ def test_timed_runs_give_the_top_speed_back(top, share, run_on, zone):
 
 
 def test_speed_held_at_a_share_is_divided_by_it():
-    got = speed_reading(seen(distance_m=30.0, time_s=4.0, held_share=0.8), TAU, DEFAULTS)
+    got = speed_evidence(seen(distance_m=30.0, time_s=4.0, held_share=0.8), TAU, DEFAULTS)
     assert got.value == pytest.approx(7.5 / 0.8)
     assert got.relative_sd == pytest.approx(math.hypot(0.1 / 4.0, 0.02 / 0.8))
 
 
 def test_speed_seen_at_a_place_is_carried_along_the_curve():
     there = SpeedCurve(9.0, 1.1).share_at(15.0) * 9.0
-    got = speed_reading(seen(step_m=1.8, speed_mps=there, run_on_m=15.0), SURE_TAU, DEFAULTS)
+    got = speed_evidence(seen(step_m=1.8, speed_mps=there, run_on_m=15.0), SURE_TAU, DEFAULTS)
     assert got.value == pytest.approx(9.0)
 
 
@@ -219,9 +219,9 @@ def test_speed_seen_at_a_place_is_carried_along_the_curve():
     ("timing", "sd"), [(Timing.HAND, 0.1), (Timing.GATES, 0.01), (Timing.VIDEO, 1 / 30)]
 )
 def test_the_timing_sets_the_error_and_runs_lower_it(timing, sd):
-    one = speed_reading(seen(distance_m=30.0, time_s=3.0, timing=timing), TAU, DEFAULTS)
+    one = speed_evidence(seen(distance_m=30.0, time_s=3.0, timing=timing), TAU, DEFAULTS)
     assert one.relative_sd == pytest.approx(sd / 3.0)
-    four = speed_reading(seen(distance_m=30.0, time_s=3.0, timing=timing, runs=4), TAU, DEFAULTS)
+    four = speed_evidence(seen(distance_m=30.0, time_s=3.0, timing=timing, runs=4), TAU, DEFAULTS)
     assert four.relative_sd == pytest.approx(sd / 3.0 / 2.0)
 
 
@@ -317,6 +317,6 @@ def test_apart_counts_in_joint_sds():
 
 def test_judgement_without_errors_does_not_break_the_weights():
     sure = Judgement(hand_sd_s=0.0, step_count_sd=0.0, between_day_speed_sd=0.0)
-    got = speed_reading(seen(distance_m=30.0, time_s=3.0), SURE_TAU, sure)
+    got = speed_evidence(seen(distance_m=30.0, time_s=3.0), SURE_TAU, sure)
     (day,) = by_day([got], between_days=0.0, growth_per_month=0.0, today=None)
     assert combined(None, [day], seen_as="timed runs").value == pytest.approx(10.0)

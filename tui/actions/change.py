@@ -99,7 +99,7 @@ def _ask_move(app: Core, title: str, codec: Codec, move: Callable[[float], None]
         if text is not None:
             move(from_text(codec, text, feet=feet))
 
-    app.push_screen(Ask(title, unit=typed.unit_of(codec, feet=feet), check=check), answered)
+    app.push_screen(Ask(title, unit=typed.bare_unit(codec, feet=feet), check=check), answered)
 
 
 def bag(app: Core) -> None:

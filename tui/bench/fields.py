@@ -13,7 +13,7 @@ from wicketlay.keys.codecs import Choice, Text
 from wicketlay.keys.drills import DRILLS
 from wicketlay.keys.grounds import GROUNDS
 from wicketlay.keys.parts import KIT, PLACE, SESSION, STAGES, TAPE
-from wicketlay.keys.typed import FieldError, from_text, shown_texts, unit_of, with_texts, words_of
+from wicketlay.keys.typed import FieldError, bare_unit, from_text, shown_texts, with_texts, words_of
 from wicketlay.plan import DRILL_KINDS
 from wicketlay.units import UnitSystem
 from wicketlay.values import dataclass
@@ -186,7 +186,7 @@ def _fields(
             part=part,
             key=key,
             text=texts[key],
-            unit=unit_of(codecs[key], feet=feet),
+            unit=bare_unit(codecs[key], feet=feet),
             words=words_of(codecs[key]),
             owner=owner,
         )

@@ -72,7 +72,7 @@ class Change:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Settled:
+class Finished:
     """What became of a save that was cut off.
 
     Parameters
@@ -87,7 +87,7 @@ class Settled:
     instead: Mapping[Path, bytes] = field(default_factory=dict)
 
 
-_NOTHING = Settled()
+_NOTHING = Finished()
 
 
 def fingerprint_of(data: bytes) -> str:
@@ -260,7 +260,7 @@ def _end(near: Path | None, plan: Path, changes: Sequence[Change]) -> None:
 # -- a save that was cut off -------------------------------------------------------------------
 
 
-def settle(path: Path, named: Callable[[], Mapping[str, Path]]) -> Settled:
+def finish_save(path: Path, named: Callable[[], Mapping[str, Path]]) -> Finished:
     """Finish a save of a plan that was cut off; wait for one that is at work.
 
     Parameters
@@ -272,20 +272,22 @@ def settle(path: Path, named: Callable[[], Mapping[str, Path]]) -> Settled:
 
     Returns
     -------
-    Settled
+    Finished
         What was done, to be told; empty when there was no such save.
     """
     try:
         plan = Path(os.path.realpath(path))
         try:
-            return _settle(path, plan, sidecar.beside(plan), named)
+            return _finish(path, plan, sidecar.beside(plan), named)
         finally:
             sweep(plan.parent, _LEFT)
     except (OSError, ValueError, WicketlayError):
         return _NOTHING  # what is wrong with the plan is said when it is read
 
 
-def _settle(path: Path, plan: Path, near: Path, named: Callable[[], Mapping[str, Path]]) -> Settled:
+def _finish(
+    path: Path, plan: Path, near: Path, named: Callable[[], Mapping[str, Path]]
+) -> Finished:
     if not _saving(near):
         return _NOTHING
     with contextlib.ExitStack() as stack:
@@ -298,7 +300,7 @@ def _settle(path: Path, plan: Path, near: Path, named: Callable[[], Mapping[str,
             return _NOTHING  # over, or of the plan under another name, or from elsewhere
         for target in sorted({each.path for each in changes} - {plan}, key=str):
             stack.enter_context(locked(target))
-        return _settled(path, plan, near, changes)
+        return _finished(path, plan, near, changes)
 
 
 def _real(path: Path | None) -> Path | None:
@@ -323,7 +325,7 @@ def _changes(saving: object, folder: Path) -> list[Change]:
     return changes
 
 
-def _settled(path: Path, plan: Path, near: Path, changes: Sequence[Change]) -> Settled:
+def _finished(path: Path, plan: Path, near: Path, changes: Sequence[Change]) -> Finished:
     found = [(fingerprint_on_disk(each.path), each) for each in changes]
     waiting = {each.path: each.becomes for now, each in found if now == each.was}
     theirs = [each.path.name for now, each in found if now not in {each.was, each.will_be}]
@@ -342,10 +344,12 @@ def _settled(path: Path, plan: Path, near: Path, changes: Sequence[Change]) -> S
             f"{path}: a save that was cut off cannot be finished here ({reason_of(error)}); "
             "it is read as if it were"
         )
-        return Settled(told=told, instead=waiting)
+        return Finished(told=told, instead=waiting)
     if undone:
-        return Settled(told=f"{path}: a save that was cut off is undone; nothing of it was written")
+        return Finished(
+            told=f"{path}: a save that was cut off is undone; nothing of it was written"
+        )
     told = f"{path}: a save that was cut off is finished now"
     if theirs:
         told += f"; {' and '.join(theirs)}, changed since, stayed as it was"
-    return Settled(told=told)
+    return Finished(told=told)

@@ -83,7 +83,7 @@ _FEET = {"m": "ft", "cm": "in", "m/s": "mph"}
 """What is shown, and taken for a bare number, where the plan's tape is in feet."""
 
 
-def unit_of(codec: object, *, feet: bool = False) -> str:
+def bare_unit(codec: object, *, feet: bool = False) -> str:
     """Return the unit that a bare number is taken in, "" when it needs none or tells none."""
     unit = _metric_unit(codec)
     if feet:
@@ -165,7 +165,7 @@ def _as_file(codec: Codec, text: str, *, feet: bool) -> object:
 
 
 def _with_unit(codec: Codec, text: str, *, feet: bool) -> str:
-    unit = unit_of(codec, feet=feet)
+    unit = bare_unit(codec, feet=feet)
     if _is_height(codec):
         number = float(text.replace(",", "."))
         if number >= _SURELY_CM:

@@ -8,9 +8,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from wicketlay.errors import CannotWriteError
-from wicketlay.files.saving import Change, Settled, fingerprint_on_disk, settle, write_all
+from wicketlay.files.saving import Change, Finished, fingerprint_on_disk, finish_save, write_all
 from wicketlay.keys.problems import PlanFileError
-from wicketlay.plan_file.changes import changed_texts
 from wicketlay.plan_file.document import Document, read_document
 from wicketlay.plan_file.references import named_files
 from wicketlay.plan_file.source import Source, parse, read_source, source_of
@@ -106,7 +105,7 @@ class PlanFile:
         """
         steps, document = self._steps(plan)
         if steps:
-            _settle(self.path)
+            _finish_save(self.path)
         for read, changed in steps:
             # The plan goes last: it may name what the others only then hold.
             roles = sorted(changed, key=lambda role: role == "plan")
@@ -129,6 +128,8 @@ class PlanFile:
 
         Another ground file is named first, and changed only as it then reads.
         """
+        from wicketlay.plan_file.changes import changed_texts  # what only reads does without it
+
         document = self._document
         steps: list[tuple[Document, dict[str, str]]] = []
         try:
@@ -178,12 +179,12 @@ def _reread(document: Document, changed: Mapping[str, str]) -> Document:
     return read_document(sources[document.files["plan"].source.path], opener)
 
 
-def _settle(path: Path) -> Settled:
+def _finish_save(path: Path) -> Finished:
     def named() -> dict[str, Path]:
         plan = read_source(path, str(path))
         return {"plan": path, **named_files(parse(plan), path.parent)}
 
-    return settle(path, named)
+    return finish_save(path, named)
 
 
 def open_plan(path: str | Path) -> PlanFile:
@@ -207,18 +208,18 @@ def open_plan(path: str | Path) -> PlanFile:
     at = Path(path)
     mended = ""
     for more in reversed(range(_MOST_READINGS)):
-        settled = _settle(at)
-        mended = settled.told or mended
-        reading = _Reading(settled.instead)
+        finished = _finish_save(at)
+        mended = finished.told or mended
+        opening = _Opening(finished.instead)
         try:
-            document = read_document(reading.open(at, str(at)), reading.open)
+            document = read_document(opening.open(at, str(at)), opening.open)
         except PlanFileError as error:
-            if more and reading.overtaken():
+            if more and opening.overtaken():
                 continue
             if mended:
                 error.add_note(mended)
             raise
-        if not (more and reading.overtaken()):
+        if not (more and opening.overtaken()):
             break
     return PlanFile(
         plan=document.plan,
@@ -229,8 +230,8 @@ def open_plan(path: str | Path) -> PlanFile:
     )
 
 
-class _Reading:
-    """One reading of a plan and its files, which a save may overtake.
+class _Opening:
+    """One opening of a plan and its files, which a save may overtake.
 
     Parameters
     ----------

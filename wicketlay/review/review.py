@@ -33,7 +33,7 @@ from wicketlay.review.timed_zone import Zone, check_time, zone_of
 from wicketlay.running.air import time_in_air_s
 from wicketlay.running.athlete import Athlete, FirstGuess, Observation, Runner, Timing, make_runner
 from wicketlay.running.estimates import Estimate
-from wicketlay.running.observed import speed_reading, time_sd_s, timing_sd_s
+from wicketlay.running.observed import speed_evidence, time_sd_s, timing_sd_s
 from wicketlay.sources import DEFAULTS, Judgement
 
 if TYPE_CHECKING:
@@ -178,12 +178,12 @@ def review(
     next_runner = make_runner(longer, today=today, judgement=judgement)
     proposed = next_runner.top_speed
     told = next_runner.told_speed or proposed
-    reading = speed_reading(seen, runner.time_constant, judgement)
-    if reading is None:  # an observation with a time always reads
+    evidence = speed_evidence(seen, runner.time_constant, judgement)
+    if evidence is None:  # an observation with a time always reads
         message = "a timed run tells no speed"
         raise DomainError(message)
-    day_sd = math.hypot(reading.relative_sd, float(judgement.between_day_speed_sd))
-    top_seen = Estimate(value=reading.value, sd=reading.value * day_sd, basis=basis)
+    day_sd = math.hypot(evidence.relative_sd, float(judgement.between_day_speed_sd))
+    top_seen = Estimate(value=evidence.value, sd=evidence.value * day_sd, basis=basis)
     reason = why_proposed(before, proposed, told, top_seen, capped=next_runner.capped)
     gap, gap_change = _gap_change(runner, next_runner, layout, lay, judgement)
     cadence_change = _cadence_change(runner, next_runner, lay)

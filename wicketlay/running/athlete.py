@@ -41,13 +41,13 @@ from wicketlay.running.known_speeds import best_of, known_speeds, measured_on, s
 from wicketlay.running.notebook import Notebook, NotEnoughKnown, refuse_impossible
 from wicketlay.running.observed import (
     LEAST_SD,
-    Reading,
+    Evidence,
     by_day,
-    cadence_reading,
+    cadence_evidence,
     combined,
-    kept_reading,
-    speed_reading,
-    step_reading,
+    kept_evidence,
+    speed_evidence,
+    step_evidence,
 )
 from wicketlay.running.sprint import SpeedCurve
 from wicketlay.sources import (
@@ -212,7 +212,7 @@ def make_runner(
 
     leg = _leg(athlete, age, judgement, book)
     known = known_speeds(athlete, fitted, tau, judgement)
-    timed = _speed_readings(athlete, tau, judgement, book)
+    timed = _speed_evidence(athlete, tau, judgement, book)
     days = by_day(
         timed,
         between_days=float(judgement.between_day_speed_sd),
@@ -273,11 +273,11 @@ def make_runner(
         )
         counts = [("the guess", expected)]
     if athlete.kept_step_m is not None:
-        kept = combined(expected, [kept_reading(athlete.kept_step_m, judgement)], seen_as="gaps")
+        kept = combined(expected, [kept_evidence(athlete.kept_step_m, judgement)], seen_as="gaps")
         expected = replace(kept, basis=f"{expected.basis}, gaps kept")
         counts.append(("gaps kept", expected))
     steps = by_day(
-        _step_readings(athlete, top_speed.value, tau, judgement),
+        _step_evidence(athlete, top_speed.value, tau, judgement),
         between_days=float(BETWEEN_DAY_STEP_SD_UNDER_18 if child else BETWEEN_DAY_STEP_SD),
         growth_per_month=growth,
         today=today,
@@ -315,8 +315,8 @@ def make_runner(
 def _speed_rests_on(
     base: Estimate | None,
     measured: date | None,
-    days: Sequence[Reading],
-    runs: Sequence[Reading],
+    days: Sequence[Evidence],
+    runs: Sequence[Evidence],
     weights: Sequence[float],
 ) -> tuple[tuple[str, date | None, float], ...]:
     """Return base and days, what each is called, when it was, and its weight in top speed."""
@@ -346,22 +346,22 @@ def _with_cadence(
     Step seen is speed over cadence, and the one expected grows with speed^0.45: what is left of
     the error of the speed between the two counts when they are compared.
     """
-    reading = cadence_reading(seen, speed.value, judgement)
-    both = combined(prior, [reading], seen_as="cadence")
+    evidence = cadence_evidence(seen, speed.value, judgement)
+    both = combined(prior, [evidence], seen_as="cadence")
     step = Estimate(value=both.value, sd=both.sd, basis=f"{prior.basis}, cadence seen")
     values: dict[str, Value] = {
         "cadence_hz": seen.cadence_hz,
         "speed_share": seen.speed_share,
-        "seen_m": reading.value,
+        "seen_m": evidence.value,
         "known_m": prior.value,
         "step_m": step.value,
     }
     error = math.hypot(
         prior.relative_sd,
-        reading.relative_sd,
+        evidence.relative_sd,
         float(1.0 - STEP_SPEED_EXPONENT) * speed.relative_sd,
     )
-    sds = abs(math.log(reading.value / prior.value)) / error
+    sds = abs(math.log(evidence.value / prior.value)) / error
     if sds > DISAGREE_SDS:
         book.caution("cadence-seen-disagrees", **values, sds=f"{sds:.1f}")
     else:
@@ -390,33 +390,33 @@ def _same_run(seen: Observation, flying: FlyingTime | None) -> bool:
     )
 
 
-def _speed_readings(
+def _speed_evidence(
     athlete: Athlete, tau: Estimate, judgement: Judgement, book: Notebook
-) -> list[Reading]:
-    readings = []
+) -> list[Evidence]:
+    found = []
     for seen in athlete.observations:
         if _same_run(seen, athlete.flying):
             continue
         try:
-            reading = speed_reading(seen, tau, judgement)
+            evidence = speed_evidence(seen, tau, judgement)
         except DomainError as refused:
             book.caution("timed-run-unusable", day=seen.date.isoformat(), reason=str(refused))
             continue
-        if reading is None:
+        if evidence is None:
             continue
-        if not FIT_SPEED_MPS[0] <= reading.value <= FIT_SPEED_MPS[1]:
+        if not FIT_SPEED_MPS[0] <= evidence.value <= FIT_SPEED_MPS[1]:
             reason = (
-                f"it tells of a top speed of {reading.value:.1f} m/s; "
+                f"it tells of a top speed of {evidence.value:.1f} m/s; "
                 f"it must lie between {FIT_SPEED_MPS[0]:g} and {FIT_SPEED_MPS[1]:g} m/s"
             )
             book.caution("timed-run-unusable", day=seen.date.isoformat(), reason=reason)
             continue
-        readings.append(reading)
-    return readings
+        found.append(evidence)
+    return found
 
 
-def _step_readings(
+def _step_evidence(
     athlete: Athlete, top_speed_mps: float, tau: Estimate, judgement: Judgement
-) -> list[Reading]:
-    readings = (step_reading(seen, top_speed_mps, tau, judgement) for seen in athlete.observations)
-    return [reading for reading in readings if reading is not None]
+) -> list[Evidence]:
+    found = (step_evidence(seen, top_speed_mps, tau, judgement) for seen in athlete.observations)
+    return [each for each in found if each is not None]

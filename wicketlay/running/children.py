@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from wicketlay.findings import Finding
-from wicketlay.findings import Level as Gravity
+from wicketlay.findings import Finding, Level
 from wicketlay.running.facts import is_child
-from wicketlay.sources import CAUTIOUS_BELOW_YEARS, Level
+from wicketlay.sources import CAUTIOUS_BELOW_YEARS, Standard
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -16,7 +15,7 @@ if TYPE_CHECKING:
     from wicketlay.findings import Value
     from wicketlay.running.facts import Athlete
 
-_LEVELS = frozenset({Level.UNDER_13, Level.UNDER_15})
+_LEVELS = frozenset({Standard.UNDER_13, Standard.UNDER_15})
 
 
 def children_findings(athletes: Iterable[Athlete], today: date | None) -> list[Finding]:
@@ -33,7 +32,7 @@ def children_findings(athletes: Iterable[Athlete], today: date | None) -> list[F
     if not names:
         return []
     values: dict[str, Value] = {"names": ", ".join(names), "years": float(CAUTIOUS_BELOW_YEARS)}
-    return [Finding(level=Gravity.NOTE, code="children", values=values)]
+    return [Finding(level=Level.NOTE, code="children", values=values)]
 
 
 def is_under_15(athlete: Athlete, today: date | None) -> bool:

@@ -13,7 +13,7 @@ from wicketlay.running.air import ALTITUDE, WIND
 from wicketlay.running.clocks import ClockStart
 from wicketlay.running.contacts import counted_cadence
 from wicketlay.running.fitting import checked_splits
-from wicketlay.sources import FASTEST_TOP_SPEED_MPS, Level
+from wicketlay.sources import FASTEST_TOP_SPEED_MPS, Standard
 from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
@@ -516,8 +516,8 @@ class Athlete:
         default=None,
         metadata=declare(Kind.DATE, "day of birth; tells the age on the plan's date"),
     )
-    level: Level | None = field(
-        default=None, metadata=declare(Kind.WORD, "caps a guessed speed", words=Level)
+    level: Standard | None = field(
+        default=None, metadata=declare(Kind.WORD, "caps a guessed speed", words=Standard)
     )
     top_speed_mps: float | None = field(
         default=None,

@@ -57,7 +57,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
     from datetime import date
 
-    from wicketlay.running.observed import Reading
+    from wicketlay.running.observed import Evidence
 
 DAYS_A_WEEK = 7.0
 
@@ -125,7 +125,7 @@ class _State:
         )
 
     def read(self, log: float, variance: float) -> _State:
-        """Return what is known with one more reading."""
+        """Return what is known with more evidence."""
         whole = self.variance + variance
         to_level, to_trend = self.variance / whole, self.shared / whole
         off = log - self.level
@@ -148,8 +148,8 @@ class _State:
 
 def followed(
     base: Estimate | None,
-    days: Sequence[Reading],
-    runs: Sequence[Reading],
+    days: Sequence[Evidence],
+    runs: Sequence[Evidence],
     *,
     guessed: bool = False,
     base_date: date | None = None,
@@ -162,9 +162,9 @@ def followed(
     base
         Top speed before any of the days; None when they are all there is.
     days
-        One reading a day in order of date, between-day variation included.
+        The evidence, one a day in order of date, between-day variation included.
     runs
-        The readings the days were made of; those over marks count as reviews.
+        The evidence the days were made of; those over marks count as reviews.
     guessed
         Whether `base` comes from height and cadence: reviews of later days, too, then still
         correct it.
@@ -239,10 +239,10 @@ def followed(
     )
 
 
-def _variance_of(day: Reading, off: float, ahead: _State) -> float:
-    """Return the variance of a day's reading that lies `off` from what was expected.
+def _variance_of(day: Evidence, off: float, ahead: _State) -> float:
+    """Return the variance of a day's evidence that lies `off` from what was expected.
 
-    Where nobody told the effort, and the reading lies farther off than speed and clock alone
+    Where nobody told the effort, and it lies farther off than speed and clock alone
     explain, the rest is put down to effort: its error is then as large as that.
     """
     if not day.effort_asked or off <= 0.0:

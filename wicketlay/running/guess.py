@@ -9,7 +9,7 @@ from wicketlay.running.estimates import Estimate
 from wicketlay.running.facts import FirstGuess, Sex
 from wicketlay.running.gait import drill_cadence_ratio, speed_for_top_cadence
 from wicketlay.running.notebook import Notebook, NotEnoughKnown, refuse_impossible
-from wicketlay.sources import AGE_LEVELS, FAR_OVER_CAP_SHARE, LEVEL_CAPS, Level
+from wicketlay.sources import AGE_LEVELS, FAR_OVER_CAP_SHARE, LEVEL_CAPS, Standard
 from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
@@ -31,7 +31,7 @@ class Guess:
 class Cap:
     """How fast a level allows [m/s]; `age_years` is given where the age told the level."""
 
-    level: Level
+    level: Standard
     low_mps: float
     high_mps: float
     age_years: float | None
@@ -66,7 +66,7 @@ def cap_of(athlete: Athlete, age_years: float | None) -> Cap | None:
     return Cap(level=level, low_mps=low, high_mps=high, age_years=by_age)
 
 
-def _ends(level: Level, sex: Sex | None) -> tuple[float, float]:
+def _ends(level: Standard, sex: Sex | None) -> tuple[float, float]:
     women, men = (float(cap) for cap in LEVEL_CAPS[level])
     known = {Sex.FEMALE: (women, women), Sex.MALE: (men, men)}
     return known.get(sex, (women, men)) if sex is not None else (women, men)
@@ -114,7 +114,7 @@ def guessed_speed(
     elif cap is None:
         if athlete.born is not None and age_years is None:
             book.caution("guess-age-unknown", born=athlete.born.isoformat())
-        club = _ends(Level.CLUB, athlete.sex)[1]
+        club = _ends(Standard.CLUB, athlete.sex)[1]
         if speed > club:
             book.caution("guess-over-club", guessed_mps=speed, club_mps=club)
     sd = float(judgement.height_only_sd) * speed

@@ -16,7 +16,7 @@ from wicketlay.sources import (
 if TYPE_CHECKING:
     from wicketlay.findings import Value
     from wicketlay.running.estimates import Estimate
-    from wicketlay.running.observed import Reading
+    from wicketlay.running.observed import Evidence
 
 
 class NotEnoughKnown(DomainError):  # noqa: N818 - it names the state of the record, not a fault
@@ -62,7 +62,7 @@ class Notebook:
         """Return the refusal to raise."""
         return NotEnoughKnown(self.finding(Level.STOP, code, **values))
 
-    def compare(self, code: str, unit: str, prior: Estimate, days: tuple[Reading, ...]) -> None:
+    def compare(self, code: str, unit: str, prior: Estimate, days: tuple[Evidence, ...]) -> None:
         """Report when the observed days together lie away from what was known before.
 
         `unit` is what the keys of both values end in.

@@ -26,15 +26,15 @@ if TYPE_CHECKING:
     from wicketlay.running.facts import FirstGuess
 
 LEAST_SD = 1e-4
-"""No reading is surer than this share: keeps the weights finite whatever the judgement says."""
+"""No evidence is surer than this share: keeps the weights finite whatever the judgement says."""
 
 _LEAST_TIME_CONSTANT_S = 0.1
 _NO_DAY = date.min
-"""Of a reading whose day was not written down."""
+"""Of evidence whose day was not written down."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Reading:
+class Evidence:
     """One day's or one run's word on a value: the value and its SD as a share.
 
     Parameters
@@ -106,9 +106,9 @@ def half_spread(of_tau: Callable[[float], float], tau: Estimate) -> float:
     return abs(of_tau(tau.value + tau.sd) - of_tau(low)) / 2.0
 
 
-def step_reading(
+def step_evidence(
     seen: Observation, top_speed_mps: float, tau: Estimate, judgement: Judgement
-) -> Reading | None:
+) -> Evidence | None:
     """Return the step at top speed [m] that one run tells of; None when it tells of none.
 
     A run held at share s is carried by s^-0.12; one that was still building by 1 / q, with q
@@ -138,7 +138,7 @@ def step_reading(
         q = built(tau.value)
         step /= q
         errors.append(half_spread(built, tau) / q)
-    return Reading(date=seen.date, value=step, relative_sd=math.hypot(*errors))
+    return Evidence(date=seen.date, value=step, relative_sd=math.hypot(*errors))
 
 
 def _built_share(seen: Observation, curve: SpeedCurve) -> float:
@@ -151,22 +151,22 @@ def _built_share(seen: Observation, curve: SpeedCurve) -> float:
     return seen.distance_m / time / curve.top_speed_mps
 
 
-def kept_reading(step_m: float, judgement: Judgement) -> Reading:
+def kept_evidence(step_m: float, judgement: Judgement) -> Evidence:
     """Return the step at top speed [m] that gaps a coach kept tell of; it has no day."""
-    return Reading(date=_NO_DAY, value=step_m, relative_sd=float(judgement.kept_gaps_sd))
+    return Evidence(date=_NO_DAY, value=step_m, relative_sd=float(judgement.kept_gaps_sd))
 
 
-def cadence_reading(seen: FirstGuess, top_speed_mps: float, judgement: Judgement) -> Reading:
+def cadence_evidence(seen: FirstGuess, top_speed_mps: float, judgement: Judgement) -> Evidence:
     """Return the step at top speed [m] that a cadence seen tells of, v over the top cadence.
 
     Its error, by eye or from a video, has all in it: the day of it is not known.
     """
     sd = {SeenBy.EYE: judgement.cadence_by_eye_sd, SeenBy.VIDEO: judgement.cadence_by_video_sd}
     top_hz = seen.cadence_hz / drill_cadence_ratio(seen.speed_share, judgement)
-    return Reading(date=_NO_DAY, value=top_speed_mps / top_hz, relative_sd=float(sd[seen.by]))
+    return Evidence(date=_NO_DAY, value=top_speed_mps / top_hz, relative_sd=float(sd[seen.by]))
 
 
-def speed_reading(seen: Observation, tau: Estimate, judgement: Judgement) -> Reading | None:
+def speed_evidence(seen: Observation, tau: Estimate, judgement: Judgement) -> Evidence | None:
     """Return the top speed [m/s] that one run tells of; None when it was not timed."""
     observed = seen.observed_speed_mps
     if observed is None:
@@ -190,7 +190,7 @@ def speed_reading(seen: Observation, tau: Estimate, judgement: Judgement) -> Rea
 
         speed = asymptote(tau.value)
         errors.append(half_spread(asymptote, tau) / speed)
-    return Reading(
+    return Evidence(
         date=seen.date,
         value=speed / share,
         relative_sd=math.hypot(effort_sd, *errors),
@@ -209,13 +209,17 @@ def _asymptote_mps(seen: Observation, observed_mps: float, tau_s: float) -> floa
 
 
 def by_day(
-    readings: Iterable[Reading], *, between_days: float, growth_per_month: float, today: date | None
-) -> tuple[Reading, ...]:
-    """Return one reading a day, in order of date.
+    evidence: Iterable[Evidence],
+    *,
+    between_days: float,
+    growth_per_month: float,
+    today: date | None,
+) -> tuple[Evidence, ...]:
+    """Return the evidence of each day, in order of date.
 
     Parameters
     ----------
-    readings
+    evidence
         Single runs, each with its reading error.
     between_days
         Variation of the value from day to day, as a share; joins the day's reading error.
@@ -224,16 +228,16 @@ def by_day(
     today
         From when the age counts; None counts from the newest day.
     """
-    days: dict[date, list[Reading]] = {}
-    for reading in readings:
-        days.setdefault(reading.date, []).append(reading)
+    days: dict[date, list[Evidence]] = {}
+    for each in evidence:
+        days.setdefault(each.date, []).append(each)
     combined = []
     for day, runs in sorted(days.items()):
         mean, sd = _weighted([_without_effort(run) for run in runs])
         age = months_between(day, today or max(days))
         effort_sd = max(run.effort_sd for run in runs)
         combined.append(
-            Reading(
+            Evidence(
                 date=day,
                 value=mean,
                 relative_sd=math.hypot(sd, between_days, effort_sd) + growth_per_month * age,
@@ -244,20 +248,20 @@ def by_day(
     return tuple(combined)
 
 
-def _without_effort(run: Reading) -> Reading:
+def _without_effort(run: Evidence) -> Evidence:
     rest = math.sqrt(max(run.relative_sd**2 - run.effort_sd**2, 0.0))
     return replace(run, relative_sd=rest)
 
 
-def _weighted(readings: Sequence[Reading]) -> tuple[float, float]:
+def _weighted(evidence: Sequence[Evidence]) -> tuple[float, float]:
     """Return value and relative SD of the inverse-variance mean in log space."""
-    weights = [max(reading.relative_sd, LEAST_SD) ** -2 for reading in readings]
+    weights = [max(each.relative_sd, LEAST_SD) ** -2 for each in evidence]
     total = sum(weights)
-    mean = sum(w * math.log(r.value) for w, r in zip(weights, readings, strict=True)) / total
+    mean = sum(w * math.log(r.value) for w, r in zip(weights, evidence, strict=True)) / total
     return math.exp(mean), total**-0.5
 
 
-def combined(prior: Estimate | None, days: Sequence[Reading], *, seen_as: str) -> Estimate:
+def combined(prior: Estimate | None, days: Sequence[Evidence], *, seen_as: str) -> Estimate:
     """Return prior and days as one estimate, in log space by inverse variance.
 
     Parameters
@@ -265,7 +269,7 @@ def combined(prior: Estimate | None, days: Sequence[Reading], *, seen_as: str) -
     prior
         What was known before; None when the days are all there is.
     days
-        One reading a day; may be empty only with a prior.
+        One a day; may be empty only with a prior.
     seen_as
         What the days are called in the basis ("counted steps").
     """
@@ -274,7 +278,9 @@ def combined(prior: Estimate | None, days: Sequence[Reading], *, seen_as: str) -
     told = f"{seen_as} of {len(days)} day{'' if len(days) == 1 else 's'}"
     weighed = list(days)
     if prior is not None:
-        weighed.append(Reading(date=days[0].date, value=prior.value, relative_sd=prior.relative_sd))
+        weighed.append(
+            Evidence(date=days[0].date, value=prior.value, relative_sd=prior.relative_sd)
+        )
         told = f"{prior.basis}, {told}"
     value, sd = _weighted(weighed)
     return Estimate(value=value, sd=value * sd, basis=told)

@@ -84,7 +84,7 @@ def make_pages(
         message = f'sheet "{unknown[0]}" is unknown; it must be one of {", ".join(KINDS)}'
         raise UsageError(message)
     size = paper_named(paper)
-    packets = packets_of(in_unit(solved, unit), kinds, size, athlete)
+    packets = packets_of(with_tape_in(solved, unit), kinds, size, athlete)
     return numbered([packets], size, solved.plan.title, solved.plan.date)
 
 
@@ -264,7 +264,7 @@ def _blank_sheet(paper: Paper) -> Sheet:
     return Sheet(kind="blank", group="blank", title="blank page", pages=(pen.page(),))
 
 
-def in_unit(solved: Solved, unit: UnitSystem | str | None) -> Solved:
+def with_tape_in(solved: Solved, unit: UnitSystem | str | None) -> Solved:
     """Return what was solved with a tape in `unit`, solving again when it is another."""
     if unit is None:
         return solved

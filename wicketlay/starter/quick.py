@@ -10,7 +10,7 @@ from wicketlay.keys.codecs import quoted
 from wicketlay.keys.drills import WICKET_RUN
 from wicketlay.keys.grounds import GROUNDS
 from wicketlay.keys.parts import TAPE
-from wicketlay.keys.typed import FieldError, from_text, unit_of
+from wicketlay.keys.typed import FieldError, bare_unit, from_text
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -158,7 +158,7 @@ def _value(record: Record, key: str, answer: str, text: str) -> str:
     codec = next(each.codec for each in record.entries if each.key == key)
     # As a file writes it: a space before the unit.
     spaced = re.sub(r"(?<=[0-9])(?=[^\W\d_]|%)", " ", text)
-    spaced = f"{spaced} {unit_of(codec)}" if spaced[-1:].isdigit() else spaced
+    spaced = f"{spaced} {bare_unit(codec)}" if spaced[-1:].isdigit() else spaced
     try:
         return codec.write(from_text(codec, text), spaced)  # type: ignore[arg-type,union-attr]
     except FieldError as error:
