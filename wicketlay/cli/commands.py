@@ -65,11 +65,14 @@ def _plan(path: str) -> Plan:
 
 
 def _solved(path: str, unit: str | None = None) -> Solved:
-    from wicketlay.edits import in_unit
     from wicketlay.solve import solve
 
     plan = _plan(path)
-    return solve(plan if unit is None else in_unit(plan, metric=unit == "metric"))
+    if unit is not None:
+        from wicketlay.edits import in_unit
+
+        plan = in_unit(plan, metric=unit == "metric")
+    return solve(plan)
 
 
 def _practice(path: str, unit: str | None = None) -> SolvedPractice | None:
@@ -116,7 +119,7 @@ def _between(solved: Solved | SolvedPractice) -> list[tuple[Level, str]]:
 
 def _tell(solved: Solved) -> int:
     """Say stops and cautions on standard error and return the exit code they ask for."""
-    from wicketlay.export import told_of
+    from wicketlay.wording.solved import told_of
 
     for level, text in told_of(solved):
         if level is not Level.NOTE:
@@ -126,7 +129,7 @@ def _tell(solved: Solved) -> int:
 
 def _put_findings(solved: Solved, where: str = "", but: Sequence[tuple[Level, str]] = ()) -> int:
     """Write all that was found, `but` what was said, to standard output; `where` before each."""
-    from wicketlay.export import told_of
+    from wicketlay.wording.solved import told_of
 
     lines = (line for line in told_of(solved) if line not in but)
     put_text("".join(f"{where}{level.value}: {text}\n" for level, text in lines))
@@ -447,7 +450,7 @@ def _check_rows(solved: Solved | SolvedPractice, path: str) -> list[dict[str, An
 
 
 def _verdict(solved: Solved) -> str:
-    from wicketlay.export import told_of
+    from wicketlay.wording.solved import told_of
 
     lines = told_of(solved)
     counts = [

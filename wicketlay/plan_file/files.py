@@ -128,7 +128,7 @@ class PlanFile:
 
         Another ground file is named first, and changed only as it then reads.
         """
-        from wicketlay.plan_file.changes import changed_texts  # what only reads does without it
+        from wicketlay.plan_file.changes import changed_texts  # noqa: PLC0415 - only to save
 
         document = self._document
         steps: list[tuple[Document, dict[str, str]]] = []

@@ -7,23 +7,14 @@ from dataclasses import replace
 from functools import partial
 from typing import TYPE_CHECKING
 
-from wicketlay import edits
 from wicketlay.errors import UsageError
 from wicketlay.findings import Finding, Level
 from wicketlay.session.schedule import EventKind
-from wicketlay.sheets.change_card import CARDS_A_PAGE, change_cards
-from wicketlay.sheets.coach import coach_sheet
 from wicketlay.sheets.furniture import stop_pages
-from wicketlay.sheets.ground import ground_sheet
 from wicketlay.sheets.page.fonts import missing, number_of
 from wicketlay.sheets.page.layout import Pen, paper_named
 from wicketlay.sheets.page.model import Align, Document, Role, Sheet
-from wicketlay.sheets.practice import practice_sheet
-from wicketlay.sheets.progress import days_of, progress_sheet
-from wicketlay.sheets.session import session_sheet
 from wicketlay.sheets.setting import PlanSetting, Setting, series_of
-from wicketlay.sheets.squad import squad_sheet
-from wicketlay.sheets.stages import stages_sheet
 from wicketlay.sheets.stamp import stamped
 from wicketlay.sheets.tape import tape_sheet
 from wicketlay.solve import Solved, solve
@@ -200,13 +191,20 @@ def _coachs(whole: PlanSetting, settings: Sequence[Setting], kinds: Sequence[str
     laid = tuple(each.laying for each in settings if not each.stopped)
     cards = [each for each in settings if each.has_card] if "card" in kinds else []
     if "practice" in kinds and laid:
+        from wicketlay.sheets.practice import practice_sheet
+
         one = cards.pop() if len(settings) == 1 and cards else None
         made.append((partial(practice_sheet, whole, settings, one), laid))
-    together = 1 if whole.paper.compact else CARDS_A_PAGE
-    for first in range(0, len(cards), together):
-        pair = cards[first : first + together]
-        made.append((partial(change_cards, pair), tuple(each.laying for each in pair)))
+    if cards:
+        from wicketlay.sheets.change_card import CARDS_A_PAGE, change_cards
+
+        together = 1 if whole.paper.compact else CARDS_A_PAGE
+        for first in range(0, len(cards), together):
+            pair = cards[first : first + together]
+            made.append((partial(change_cards, pair), tuple(each.laying for each in pair)))
     if "stages" in kinds and whole.solved.plan.stages is not None:
+        from wicketlay.sheets.stages import stages_sheet
+
         for each in settings:
             if not each.stopped:
                 series = _series_of(whole, each.laying)
@@ -224,22 +222,32 @@ def _explaining(
             continue
         here = (each.laying,)
         if "coach" in kinds:
+            from wicketlay.sheets.coach import coach_sheet
+
             made += [
                 (partial(coach_sheet, each, demand), here)
                 for demand in each.laying.demands
                 if whole.athlete in {None, demand.athlete.name}
             ]
         if "ground" in kinds:
+            from wicketlay.sheets.ground import ground_sheet
+
             made.append((partial(ground_sheet, each), here))
     laid = tuple(each.laying for each in settings if not each.stopped)
     running = [name for laying in whole.layings for name in laying.athletes]
     asked = not set(kinds) >= set(KINDS)
     several = (asked or len(running) > 1) and whole.athlete is None and running
     if "squad" in kinds and several:
+        from wicketlay.sheets.squad import squad_sheet
+
         made.append((partial(squad_sheet, whole), laid))
     if "session" in kinds and several:
+        from wicketlay.sheets.session import session_sheet
+
         made.append((partial(session_sheet, whole), laid))
     if "progress" in kinds:
+        from wicketlay.sheets.progress import days_of, progress_sheet
+
         shown = running if whole.athlete is None else [whole.athlete]
         least = 1 if asked else 2
         made += [
@@ -268,7 +276,9 @@ def with_tape_in(solved: Solved, unit: UnitSystem | str | None) -> Solved:
     """Return what was solved with a tape in `unit`, solving again when it is another."""
     if unit is None:
         return solved
-    plan = edits.in_unit(solved.plan, metric=UnitSystem(unit) is UnitSystem.METRIC)
+    from wicketlay.edits import in_unit
+
+    plan = in_unit(solved.plan, metric=UnitSystem(unit) is UnitSystem.METRIC)
     return solved if plan is solved.plan else solve(plan)
 
 
