@@ -6,13 +6,13 @@ import math
 from dataclasses import replace
 
 import pytest
-from sheet_plans import PAPERS, case, rows_of, sheets_of, with_plan, words
+from sheet_plans import PAPERS, as_written, case, rows_of, sheets_of, with_plan, words
 
 from wicketlay.drills.marks import MarkKind
 from wicketlay.export import as_stages
 from wicketlay.lanes.notch import gap_changes
 from wicketlay.sheets import make_pages
-from wicketlay.sheets.change_card import steps_on
+from wicketlay.sheets.change_card import STEPS, steps_on
 from wicketlay.sheets.page.layout import PAPERS as SIZES
 from wicketlay.units import format_ticks
 from wicketlay.wording.names import mark_label
@@ -33,7 +33,7 @@ def test_every_table_of_the_change_card_is_read_from_one_zero(name, paper):
         for row in rows_of(page, tolerance_mm=1.2):
             if row[0].startswith("From the front of "):
                 here = tables.setdefault(row[0].removeprefix("From the front of "), {})
-            elif row[0][0] == "W" and row[0][1:].isdigit():
+            elif (row[0][0] == "W" and row[0][1:].isdigit()) or row[0] == "START":
                 here.setdefault(row[0], []).extend(row[1:])
     read = 0
     for _, tape in changes:
@@ -41,6 +41,9 @@ def test_every_table_of_the_change_card_is_read_from_one_zero(name, paper):
             key = f"{mark_label(pull.zero_id)}, {pull.direction.value}; readings in "
             for reading in pull.readings[pull.number > 1 :]:
                 if reading.mark_id.startswith("start"):
+                    shown = format_ticks(reading.ticks, reading.tick)
+                    said = as_written(words(sheet)).replace(" ", "")
+                    assert f"STARTstaysineverycolumn:{shown}".replace(" ", "") in said
                     continue
                 (table,) = [rows for told, rows in tables.items() if told.startswith(key)]
                 shown = "".join(table[mark_label(reading.mark_id)]).replace(" ", "")
@@ -51,6 +54,33 @@ def test_every_table_of_the_change_card_is_read_from_one_zero(name, paper):
     cells = sum(len(cells) for table in tables.values() for cells in table.values())
     if "feet" not in name:
         assert cells == read
+
+
+def test_a_column_whose_0_moves_says_so_first_and_the_start_is_read_from_its_new_place():
+    base = case("fixed-cadence")
+    what = with_plan(base, tape=replace(base.plan.tape, zero="w5"))
+    (laying,) = what.layings
+    (sheet,) = make_pages(what, only=("card",))
+    rows = {row[0]: row[1:] for page in sheet.pages for row in rows_of(page, tolerance_mm=1.2)}
+    w5 = laying.placed.mark("w5").mark.along_m
+    moves = [round(100 * w5 * change) for change in STEPS]
+    told = [f"{'forward' if m > 0 else 'back'} {abs(m)} cm" if m else "stays" for m in moves]
+    assert rows["W5 first"] == told
+    start = laying.tape.reading("start")[1].true_m
+    assert [float(each) for each in rows["START"]] == pytest.approx(
+        [start + move / 100 for move in moves], abs=0.0101
+    )
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+def test_the_start_of_a_take_off_run_moves_in_the_columns_as_w1_does(paper):
+    (sheet,) = (s for s in make_pages(case("take-off run"), only=("card",), paper=paper))
+    rows = {row[0]: row[1:] for page in sheet.pages for row in rows_of(page, tolerance_mm=1.2)}
+    w1, start = ([float(each) for each in rows[name]] for name in ("W1", "START"))
+    assert len(start) == len(steps_on(SIZES[paper]))
+    apart = [b - a for a, b in zip(w1, start, strict=True)]
+    assert apart == pytest.approx([apart[0]] * len(apart), abs=0.0101)
+    assert len(set(start)) == len(start)
 
 
 def test_a_short_tape_keeps_the_start_on_the_change_card_of_a_take_off_run():

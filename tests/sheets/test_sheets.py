@@ -281,6 +281,9 @@ def test_the_change_card_shows_all_readings_of_all_changes():
     for items in rows.values():
         items.sort(key=left_mm)
         printed[items[0].text] = [item.text for item in items[1:]]
+    # The check of each column, its name set small.
+    (first,) = (key for key in printed if not key.startswith("W"))
+    apart = [first, *printed.pop(first)]
     changes = gap_changes(what.layings[0], STEPS)
     wickets = [m.id for m in what.layings[0].layout.of_kind(MarkKind.WICKET)]
     assert printed == {
@@ -290,6 +293,8 @@ def test_the_change_card_shows_all_readings_of_all_changes():
         ]
         for wicket in wickets
     }
+    assert apart == [f"{tape.apart_ticks('w5', 'w10') / 100:.2f}" for _, tape in changes]
+    assert "W5 to W10 =" in words(sheet)
     assert [t.text for t in texts(page) if t.text.endswith(" %")] == [
         "−6 %",
         "−4 %",

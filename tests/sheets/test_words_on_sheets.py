@@ -318,7 +318,12 @@ def test_no_page_is_white(name, paper):
     for sheet in sheets_of(name, paper):
         for number, page in enumerate(sheet.pages, start=1):
             below = page.height_mm - 32.0
-            assert any(22.0 < t.y_mm < below for t in texts(page)), (sheet.title, number)
+            # The end of what has no room on a small page is short, and yet something.
+            tops = {Role.PLACE, Role.HEADING}
+            said = [
+                t for t in texts(page) if t.y_mm > 22.0 or (paper == "phone" and t.role not in tops)
+            ]
+            assert any(t.y_mm < below for t in said), (sheet.title, number)
 
 
 @pytest.mark.parametrize("name", ["fixed-cadence", "feet-and-inches", "season-stages"])

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from wicketlay.sheets.furniture import boxed, heading
-from wicketlay.sheets.page.flow import Block, space
+from wicketlay.sheets.page.flow import Block, paragraph, space
 from wicketlay.sheets.page.layout import MINUS, Pen, cap_mm, line_mm, wrap
 from wicketlay.sheets.page.model import Role
 from wicketlay.sheets.setting import Setting, expected_time_s, worth_timing
@@ -84,6 +84,9 @@ def _at_the_board(demand: Demand) -> list[tuple[str, str, str]]:
 
 def _remedy(setting: Setting, row: tuple[str, str, str]) -> Block:
     paper = setting.paper
+    if paper.screen:
+        name, seen, remedy = row
+        return paragraph(f"{name}: {seen}. {remedy}.", Role.BODY, paper, below_mm=1.6)
     size = Role.BODY.small_pt
     columns = (paper.left_mm, paper.left_mm + 30.0, paper.column_mm(0.60))
     rooms = (28.0, columns[2] - columns[1] - 3.0, paper.right_mm - columns[2])

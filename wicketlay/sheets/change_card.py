@@ -2,26 +2,31 @@
 
 from __future__ import annotations
 
+import math
 from typing import TYPE_CHECKING
 
 from wicketlay.drills.marks import Datum, MarkKind
-from wicketlay.ground.tape import PullDirection
-from wicketlay.lanes.notch import gap_changes
+from wicketlay.ground.tape import LINE, PullDirection, moved_ticks
+from wicketlay.lanes.closing import closing_check
+from wicketlay.lanes.notch import gap_changes, with_gaps
 from wicketlay.sheets.drawings.zero import zero_text
-from wicketlay.sheets.furniture import date_text, frame, heading, page_frame
-from wicketlay.sheets.page.flow import Block, Table, paginate, paragraph
+from wicketlay.sheets.furniture import GAP_MM, date_text, frame, heading, page_frame
+from wicketlay.sheets.page.flow import Block, Table, page_break, paginate, paragraph, space
 from wicketlay.sheets.page.layout import MINUS
 from wicketlay.sheets.page.model import Align, Role, Sheet
-from wicketlay.sheets.page.tables import Column, Row, Style, text_table
-from wicketlay.sheets.pulls import readings_of
+from wicketlay.sheets.page.tables import Cell, Column, Row, Style, text_table, wanted_mm
+from wicketlay.sheets.pulls import ends_five, readings_of
 from wicketlay.units import UnitSystem, format_ticks
-from wicketlay.wording.names import mark_label, signed_percent
+from wicketlay.values import dataclass
+from wicketlay.wording.names import mark_label, move_way, signed_percent
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from wicketlay.ground.tape import TapeSheet
+    from wicketlay.lanes.closing import ClosingCheck
     from wicketlay.sheets.page.layout import Paper
+    from wicketlay.sheets.page.model import Page
     from wicketlay.sheets.setting import Setting
 
 
@@ -29,6 +34,8 @@ STEPS = (-0.06, -0.04, -0.02, 0.0, 0.02, 0.04)
 FEW_STEPS = STEPS[1:5]
 """The columns on small paper: four, so that the readings stay as large."""
 ROW_MM = 6.8
+ROWS_MM = (ROW_MM, 6.4, 6.0, 5.6)
+"""Heights of a row, the most generous first: two cards share a page where one of them lets them."""
 
 
 CARDS_A_PAGE = 2
@@ -39,27 +46,35 @@ def change_cards(settings: Sequence[Setting]) -> Sheet:
     """Return the change cards of one or two layings, on one page where they fit."""
     first = settings[0]
     places = ", ".join(dict.fromkeys(each.short_place for each in settings))
-    parts: list[Block | Table] = [_lead(first)]
-    for each in settings:
-        parts += [heading(each.place, each.paper)] if len(settings) > 1 else []
-        parts += _card(each)
-    parts.append(_choose(first))
     plan = first.solved.plan
     identity = " · ".join(part for part in (plan.title, date_text(plan), places) if part)
     sheet_frame = page_frame(first.paper, "CHANGE CARDS", identity, "change cards")
     if len(settings) == 1:
         sheet_frame = frame(first, "change card")
+
+    def set_in(row_mm: float, *, apart: bool = False) -> tuple[Page, ...]:
+        parts: list[Block | Table] = [_lead(first)]
+        for index, each in enumerate(settings):
+            between = page_break() if apart else space(GAP_MM)
+            parts += [between] if index else []
+            parts += [heading(each.place, each.paper)] if len(settings) > 1 else []
+            parts += _card(each, row_mm)
+        return paginate([*parts, _choose(first)], sheet_frame)
+
+    tries = (set_in(row_mm) for row_mm in ROWS_MM)
+    pages = next((each for each in tries if len(each) == 1), None)
     return Sheet(
         kind="card",
         group="coach's packet",
         title=f"change card, {places}",
-        pages=paginate(parts, sheet_frame),
+        # What has no room beside the other begins a page: a card is not read over two.
+        pages=pages or set_in(ROW_MM, apart=True),
     )
 
 
-def card_parts(setting: Setting) -> tuple[Block | Table, ...]:
+def card_parts(setting: Setting, row_mm: float = ROW_MM) -> tuple[Block | Table, ...]:
     """Return a change card: its rule, its tables, what passes a limit, and which column to take."""
-    return (_lead(setting), *_card(setting), _choose(setting))
+    return (_lead(setting), *_card(setting, row_mm), _choose(setting))
 
 
 def _lead(setting: Setting) -> Block:
@@ -84,7 +99,7 @@ def _choose(setting: Setting) -> Block:
     return paragraph(text, Role.BODY, setting.paper, small=True, above_mm=2.0)
 
 
-def _card(setting: Setting) -> tuple[Block | Table, ...]:
+def _card(setting: Setting, row_mm: float) -> tuple[Block | Table, ...]:
     laying = setting.laying
     steps = steps_on(setting.paper)
     changes = (
@@ -92,54 +107,184 @@ def _card(setting: Setting) -> tuple[Block | Table, ...]:
         (0.0, laying.tape),
         *gap_changes(laying, [each for each in steps if each > 0]),
     )
-    return (*_tables(setting, changes), *_limits(setting))
+    return (*_tables(setting, changes, row_mm), *_limits(setting))
 
 
-def _tables(setting: Setting, changes: tuple[tuple[float, TapeSheet], ...]) -> list[Block | Table]:
+_Changes = tuple[tuple[float, "TapeSheet"], ...]
+
+
+def _tables(setting: Setting, changes: _Changes, row_mm: float) -> list[Block | Table]:
     """Return a table a zero and direction: all that is read from it at any of the changes.
 
     A tape that ends elsewhere in another column begins its next pull at another mark; what a
-    column reads from another zero stands in that one's table.
+    column reads from another zero stands in that one's table. Start marks that no column moves
+    are told in a line.
     """
-    takeoff = setting.laying.layout.datum is Datum.TAKEOFF_LINE
     found: dict[tuple[str, PullDirection], dict[str, dict[float, str]]] = {}
     for change, sheet in ((0.0, setting.laying.tape), *changes):
         for pull in sheet.pulls:
             rows = found.setdefault((pull.zero_id, pull.direction), {})
             for reading in readings_of(sheet, pull):
-                kind = setting.laying.placed.mark(reading.mark_id).mark.kind
-                if takeoff or kind is MarkKind.WICKET:
+                if _is_on_card(setting, reading.mark_id):
                     cells = rows.setdefault(reading.mark_id, {})
                     cells[change] = format_ticks(reading.ticks, reading.tick)
-    unit = "m" if setting.unit is UnitSystem.METRIC else "feet and inches"
-    style = Style(role=Role.FIGURE, size_pt=Role.FIGURE.large_pt, row_mm=ROW_MM, head=Role.HEADING)
+    check = closing_check(setting.laying)
+    first = (setting.laying.tape.pulls[0].zero_id, setting.laying.tape.pulls[0].direction)
     parts: list[Block | Table] = []
     for (zero_id, direction), rows in found.items():
         if not rows:
             continue
         order = [mark.id for mark in setting.laying.layout.marks if mark.id in rows]
         walked = order if direction is PullDirection.RUNNING else order[::-1]
-        shown = [[rows[each].get(change, "") for change, _ in changes] for each in walked]
-        columns = [Column(title="", align=Align.LEFT, role=Role.FIGURE_STRONG)]
-        columns += [
-            Column(
-                title=signed_percent(change, MINUS),
-                share=1.0,
-                reading=True,
-                strong=change == 0,
-                tinted=change == 0,
-            )
-            for change, _ in changes
+        told = f"from the {zero_text(setting.laying, zero_id)}, {direction.value}"
+        stay = all(_stays(each, rows[each], len(changes)) for each in walked)
+        if stay:
+            parts.append(_staying(setting, [(each, rows[each][0.0]) for each in walked], told))
+            continue
+        lines = _moved_first(setting, changes, zero_id) if (zero_id, direction) == first else []
+        lines += [
+            _Line(mark_id=each, label=mark_label(each), cells=_over(changes, rows[each]))
+            for each in walked
         ]
-        zero = zero_text(setting.laying, zero_id)
-        told = f"From the {zero}, {direction.value}; readings in {unit}"
-        parts.append(paragraph(told, Role.LABEL, setting.paper, small=True, keeps_next=True))
-        lines = [
-            Row(cells=[mark_label(each), *row], height_mm=ROW_MM)
-            for each, row in zip(walked, shown, strict=True)
-        ]
-        parts.append(text_table(setting.paper, columns, lines, style))
+        if check is not None and {check.first_id, check.second_id} <= {*rows, zero_id}:
+            lines.append(_checked(setting, changes, check))
+            check = None
+        unit = "m" if setting.unit is UnitSystem.METRIC else "feet and inches"
+        told = f"{told[0].upper()}{told[1:]}; readings in {unit}"
+        boxed = not any(isinstance(each, Table) for each in parts)
+        parts += _in_columns(setting, changes, lines, (told, row_mm), boxed=boxed)
     return parts
+
+
+def _is_on_card(setting: Setting, mark_id: str) -> bool:
+    """Tell whether a mark stands on the card: wickets and start marks, and all of a take-off."""
+    if mark_id == LINE or setting.laying.layout.datum is Datum.TAKEOFF_LINE:
+        return True
+    kind = setting.laying.placed.mark(mark_id).mark.kind
+    return kind in {MarkKind.WICKET, MarkKind.START}
+
+
+def _stays(mark_id: str, cells: dict[float, str], columns: int) -> bool:
+    """Tell whether a start mark is read the same in every column."""
+    return mark_id.startswith("start") and len(cells) == columns and len(set(cells.values())) == 1
+
+
+def _staying(setting: Setting, marks: Sequence[tuple[str, str]], told: str) -> Block:
+    """Return the line of start marks that no column moves, with their readings."""
+    unit = " m" if setting.unit is UnitSystem.METRIC else ""
+    names = ", ".join(mark_label(each) for each, _ in marks)
+    shown = ", ".join(reading for _, reading in marks)
+    verb = "stays" if len(marks) == 1 else "stay"
+    text = f"{names} {verb} in every column: {shown}{unit} {told}."
+    return paragraph(text, Role.STRONG, setting.paper, above_mm=1.0)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Line:
+    """A row of a card: its name and a text a column; `mark_id` "" for what is no mark's reading.
+
+    `words` is set where the texts are no lengths as the tape shows them.
+    """
+
+    mark_id: str = ""
+    label: str
+    cells: tuple[str, ...]
+    words: bool = False
+
+
+def _over(changes: _Changes, cells: dict[float, str]) -> tuple[str, ...]:
+    return tuple(cells.get(change, "") for change, _ in changes)
+
+
+def _moved_first(setting: Setting, changes: _Changes, zero_id: str) -> list[_Line]:
+    """Return how far the 0 itself moves in each column, nothing where it stays in all."""
+    laying = setting.laying
+    if zero_id == LINE:
+        return []
+    here = (laying.placed, laying.tape)
+    moves = [
+        moved_ticks(here, (with_gaps(laying.placed, change), tape), zero_id)
+        for change, tape in changes
+    ]
+    if not any(moves):
+        return []
+    tick_m = laying.tape.spec.tick.metres
+    shown = tuple(move_way(each * tick_m, setting.unit) if each else "stays" for each in moves)
+    return [_Line(label=f"{mark_label(zero_id)} first", cells=shown, words=True)]
+
+
+def _checked(setting: Setting, changes: _Changes, check: ClosingCheck) -> _Line:
+    """Return how far two marks lie apart by tape in each column, as on the tape sheet."""
+    pair = (check.first_id, check.second_id)
+    tick = setting.laying.tape.spec.tick
+    apart = [tape.apart_ticks(*pair) for _, tape in changes]
+    shown = tuple("" if each is None else format_ticks(each, tick) for each in apart)
+    # Two words more would cost a screen a column.
+    between, equals = ("\N{EN DASH}", "") if setting.paper.screen else (" to ", " =")
+    return _Line(label=between.join(map(mark_label, pair)) + equals, cells=shown)
+
+
+def _in_columns(
+    setting: Setting,
+    changes: _Changes,
+    lines: Sequence[_Line],
+    told: tuple[str, float],
+    *,
+    boxed: bool,
+) -> list[Block | Table]:
+    """Return lines as a table with a column a change, or as several where that is too wide.
+
+    `boxed` puts a box to tick at each, for the column that is laid.
+    """
+    paper, (title, row_mm) = setting.paper, told
+    size = Role.FIGURE.small_pt if paper.compact else Role.FIGURE.large_pt
+    style = Style(role=Role.FIGURE, size_pt=size, row_mm=row_mm, head=Role.HEADING)
+    columns = [
+        Column(
+            title=signed_percent(change, MINUS),
+            share=1.0,
+            reading=True,
+            strong=change == 0,
+            tinted=change == 0,
+            boxed=boxed and not paper.screen,
+        )
+        for change, _ in changes
+    ]
+    # A change that is read from elsewhere has no column here.
+    used = [at for at in range(len(columns)) if any(line.cells[at] for line in lines)]
+    ends = [at for at, line in enumerate(lines) if ends_five(line.mark_id)]
+    above = paragraph(title, Role.LABEL, paper, small=True, above_mm=0.6)
+
+    def set_in(first: int, count: int) -> tuple[list[Column], list[Row]]:
+        part = used[first : first + count]
+        name = Column(title="", align=Align.LEFT, role=Role.FIGURE_STRONG)
+        return [name, *(columns[at] for at in part)], [_row(line, part, row_mm) for line in lines]
+
+    across = next(
+        count
+        for count in range(len(used), 0, -1)
+        if count == 1
+        or all(
+            wanted_mm(*set_in(first, count), style) <= paper.inner_mm
+            for first in range(0, len(used), count)
+        )
+    )
+    # As many tables as it takes, each with as many columns as the others.
+    even = math.ceil(len(used) / math.ceil(len(used) / across))
+    return [
+        text_table(paper, *set_in(first, even), style, ends=[*ends, len(lines) - 1], above=above)
+        for first in range(0, len(used), even)
+    ]
+
+
+def _row(line: _Line, part: Sequence[int], row_mm: float) -> Row:
+    cells: list[str | Cell] = [line.cells[at] for at in part]
+    if line.words:
+        cells = [Cell(text=line.cells[at], role=Role.BODY) for at in part]
+    name: str | Cell = line.label
+    if not line.mark_id:
+        name = Cell(text=line.label, role=Role.STRONG)
+    return Row(cells=[name, *cells], height_mm=row_mm, tinted=not line.mark_id)
 
 
 def steps_on(paper: Paper) -> tuple[float, ...]:

@@ -355,7 +355,7 @@ def _rows(
             height_mm=tightness.row_mm,
             below=_remark(mark) if remarks else "",
         )
-        rows.append((late, -place if late else place, _ends_five(mark), row))
+        rows.append((late, -place if late else place, ends_five(mark.reading.mark_id), row))
     cone = cone_on_tape_m(setting, pull)
     if cone is not None:
         rows.append((False, cone, False, _cone_row(setting, cone, tightness.row_mm)))
@@ -368,10 +368,10 @@ def _rows(
     return [row for *_, row in rows], [*ends, len(rows) - 1], used
 
 
-def _ends_five(mark: _Mark) -> bool:
+def ends_five(mark_id: str) -> bool:
     """Tell whether a heavy rule stands below a mark: every fifth by its number."""
-    number = "".join(filter(str.isdigit, mark.reading.mark_id))
-    return not mark.is_start and number != "" and int(number) % 5 == 0
+    number = "".join(filter(str.isdigit, mark_id))
+    return not mark_id.startswith("start") and number != "" and int(number) % 5 == 0
 
 
 def as_moved(

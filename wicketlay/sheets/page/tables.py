@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from wicketlay.sheets.page.layout import Paper
 
 _GUTTER_MM = 2.5
+_TITLE_BOX_MM = 3.4
 _STRONG = {
     Role.BODY: Role.STRONG,
     Role.LABEL: Role.LABEL_STRONG,
@@ -53,6 +54,8 @@ class Column:
     role, size_pt
         What its cells are set in, whatever the others shrink to; None for the table's own, and
         for the small size of the role.
+    boxed
+        Whether a box to tick stands before its title.
     """
 
     title: str
@@ -66,6 +69,7 @@ class Column:
     tinted: bool = False
     role: Role | None = None
     size_pt: float | None = None
+    boxed: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -285,6 +289,7 @@ def _need_mm(column: Column, cells: Sequence[str | Cell], style: Style) -> float
     size = _head_pt(style)
     title = [column.title] if style.whole_titles else column.title.split()
     words = [width_mm(word, style.head, size) for word in title]
+    words += [width_mm(column.title, style.head, size) + _TITLE_BOX_MM + 1.4] * column.boxed
     needs = [column.least_mm]
     if not column.wraps:
         room = reading_room_mm if column.reading else width_mm
@@ -462,13 +467,22 @@ def _heading(grid: _Grid, above: Block | None) -> Block:
             grid.columns, titles, grid.lefts, grid.widths, strict=True
         ):
             if column.tinted:
-                _tint(pen, (left - _GUTTER_MM / 2, left + width + _GUTTER_MM / 2), y, height)
+                _tint(pen, _behind(grid, left, width), y, height)
             # Titles stand on the rule, however many lines they have.
             first = y + (deep - len(lines)) * line_mm(size) + cap_mm(size) + 0.5
             pen.lines(_x(column, left, width), first, lines, role, size_pt=size, align=column.align)
+            if column.boxed:
+                end = left + width - width_mm(column.title, role, size) - 1.4
+                pen.tick_box(end - _TITLE_BOX_MM, first - _TITLE_BOX_MM + 0.4, _TITLE_BOX_MM)
         pen.line(grid.span[0], y + height, grid.span[1], y + height, width_mm=0.5)
 
     return Block(height_mm=over + height, draw=draw)
+
+
+def _behind(grid: _Grid, left: float, width: float) -> tuple[float, float]:
+    """Return the ends of the band behind a column, inside the table [mm]."""
+    half = _GUTTER_MM / 2
+    return max(left - half, grid.span[0]), min(left + width + half, grid.span[1])
 
 
 def _tint(pen: Pen, ends: tuple[float, float], y: float, height: float) -> None:
@@ -521,7 +535,7 @@ def _row(grid: _Grid, row: Row, *, group: bool, heavy: bool) -> Block:
             pen.tick_box(grid.span[0] + 0.4, y + (height - side) / 2, side)
         for column, left, width in zip(grid.columns, grid.lefts, grid.widths, strict=True):
             if column.tinted:
-                _tint(pen, (left - _GUTTER_MM / 2, left + width + _GUTTER_MM / 2), y, height)
+                _tint(pen, _behind(grid, left, width), y, height)
         # What stands on one line stands on the same line, however large it is.
         high = max((cap_mm(size) for *_, texts, _, size in set_cells if len(texts) == 1), default=0)
         for column, left, width, texts, role, size in set_cells:
