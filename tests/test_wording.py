@@ -74,3 +74,20 @@ def test_a_mark_is_named_as_on_the_ground():
     assert word(finding).text == (
         "Wren: the gap before W7 is 2.00 m, 11 % over the natural step of 1.80 m there (limit 7 %)"
     )
+
+
+@pytest.mark.parametrize(
+    ("asked", "told"),
+    [
+        ("finish line", "did you mean “finish”? the landmarks are: finish, 100 m start"),
+        ("oak", "the landmarks are: finish, 100 m start"),
+    ],
+)
+def test_a_name_that_is_not_there_is_told_with_the_nearest_that_is(asked, told):
+    finding = Finding(
+        level=Level.STOP,
+        code="ground-landmark-unknown",
+        lane=3,
+        values={"asked": asked, "known": "finish, 100 m start", "line": "home straight"},
+    )
+    assert word(finding).remedy == told

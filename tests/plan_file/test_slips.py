@@ -28,6 +28,7 @@ SLIPS = {
     'athletes = ["Wren", "Bram]': "a quotation mark is missing",
     "height =": "give height a value",
     "height =   # not measured": "give height a value",
+    "lanes = 3, 4": "several stand in brackets, [3, 4], and only where a key takes several",
     'height = "1.66 m", sex = "f"': (
         'nothing may stand behind "1.66 m"; write the next key below it'
     ),

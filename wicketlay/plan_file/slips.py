@@ -11,6 +11,7 @@ _TWICE = re.compile(r"cannot declare \((.*?),?\) twice")
 _COLON = re.compile(r"([\w-]+)\s*:\s*(\S.*)")
 _PAIR = re.compile(r"([\w.-]+)\s*=\s*(.*)")
 _NO_EQUALS = re.compile(r"([\w-]+)\s+([\"'\d].*)")
+_NUMBERS = re.compile(r"[0-9]+(?:, +[0-9]+)+")
 _WORD = re.compile(r"[\w-]+")
 _HEADER = re.compile(r"(\[{1,2})\s*([\w.-]+)\s*\]?")
 
@@ -42,13 +43,14 @@ def likely_meant(line: str, reason: str) -> str:
 
 def _paired(key: str, value: str, reason: str) -> str:
     """Return what to do about a line that has its equals sign."""
-    if not value:
-        return f"give {key} a value"
-    if reason == "cannot overwrite a value":
-        return f"{key} stands twice in its table: take one out"
+    if not value or reason == "cannot overwrite a value":
+        twice = f"{key} stands twice in its table: take one out"
+        return twice if value else f"give {key} a value"
     if value.count('"') % 2:
         return "a quotation mark is missing"
     if not set(value) & set("\"'[]{}"):
+        if _NUMBERS.fullmatch(value):
+            return f"several stand in brackets, [{value}], and only where a key takes several"
         return f'write {key} = "{value}"'
     closed = value.find(value[0], 1) + 1 if value[0] in "\"'" else 0
     if closed and value[closed:].strip():

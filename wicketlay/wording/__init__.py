@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import difflib
 import importlib
 import math
 from dataclasses import replace
@@ -60,7 +61,15 @@ def word(finding: Finding, unit: UnitSystem | str = UnitSystem.METRIC) -> Phrase
         value = getattr(finding, key)
         if value is not None:
             values.setdefault(key, mark_name(value) if key == "mark" else value)
+    values["meant"] = _meant(values)
     return Phrase(text=fill(worded.text, values, unit), remedy=fill(worded.remedy, values, unit))
+
+
+def _meant(values: Mapping[str, Value]) -> str:
+    """Return which of the known names was most likely asked for, as a question."""
+    known = str(values.get("known", "")).split(", ")
+    near = difflib.get_close_matches(str(values.get("asked", "")).casefold(), known, n=1)
+    return f"did you mean “{near[0]}”? " if near else ""
 
 
 def told(

@@ -66,17 +66,18 @@ WORDING: dict[str, Worded] = {
     for ending in (*ENDINGS, *SMALLER_ENDINGS)
 } | {
     "ground-line-unknown": Worded(
-        text="there is no “{asked}” on this ground", remedy="the lines are: {known}"
+        text="there is no “{asked}” on this ground", remedy="{meant}the lines are: {known}"
     ),
     "ground-lane-unknown": Worded(
         text="the {line} has no lane {asked}", remedy="the lanes are {known}"
     ),
     "ground-landmark-unknown": Worded(
-        text="lane {lane}: there is no “{asked}” on the {line}", remedy="the landmarks are: {known}"
+        text="lane {lane}: there is no “{asked}” on the {line}",
+        remedy="{meant}the landmarks are: {known}",
     ),
     "ground-mark-unknown": Worded(
         text="lane {lane}: there is no mark “{asked}” to put at the landmark",
-        remedy="the marks are: {known}",
+        remedy="{meant}the marks are: {known}",
     ),
     "ground-word-needs-length": Worded(
         text="lane {lane}: “{word}” means nothing on the {line}: nothing says where it ends",
@@ -147,7 +148,7 @@ WORDING: dict[str, Worded] = {
     ),
     "tape-zero-unknown": Worded(
         text="lane {lane}: there is no mark “{asked}” for the tape's zero",
-        remedy="the marks are: {known}",
+        remedy="{meant}the marks are: {known}",
     ),
     "tape-zero-far": Worded(
         text="the zero lies {nearest_m} from {landmark}, and the tape is {tape_m} long",
