@@ -27,6 +27,7 @@ from practices_of_any_kind import (
     for_any,
     practices,
 )
+from sheet_plans import assert_fits
 
 from wicketlay.drills import BrokenRun, FlyingSegment, TakeoffRun
 from wicketlay.drills.cadence import CadenceTarget
@@ -40,7 +41,8 @@ from wicketlay.ground.tape import TapeLies, TapeSpec, Tick
 from wicketlay.plan import DRILL_KINDS, Adjustment, Plan, SessionPlan, StagePlan
 from wicketlay.plan_file import load
 from wicketlay.running.athlete import Athlete
-from wicketlay.sheets import make_pages, write_pdf
+from wicketlay.sheets import KINDS, make_pages, write_pdf
+from wicketlay.sheets.page.layout import PAPERS as SIZES
 from wicketlay.sheets.page.model import Page, Role, Text
 from wicketlay.solve import Laying, placed_along, solve
 from wicketlay.sources import PENULTIMATE_RATIO
@@ -407,9 +409,12 @@ def test_the_rows_of_paper_are_the_readings_of_the_json(plan, paper):
     st.sampled_from(["a4", "letter", "a5", "phone"]),
     st.sampled_from([None, "feet"]),
 )
-def test_every_sheet_of_any_practice_can_be_drawn(plan, paper, unit):
+def test_every_sheet_of_any_practice_fits_its_paper_and_can_be_drawn(plan, paper, unit):
+    document = make_pages(solve(plan), only=KINDS, paper=paper, unit=unit)
+    for sheet in document:
+        assert_fits(sheet, SIZES[paper])
     stream = io.BytesIO()
-    pages = write_pdf(make_pages(solve(plan), paper=paper, unit=unit), stream)
+    pages = write_pdf(document, stream)
     assert pages >= 1
     assert stream.getvalue().startswith(b"%PDF-")
 

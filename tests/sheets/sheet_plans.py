@@ -238,6 +238,29 @@ def extent_mm(item: object) -> tuple[float, float, float, float]:
     raise TypeError(type(item).__name__)
 
 
+def assert_fits(sheet, size) -> None:
+    """No two texts of a sheet overlap, and nothing leaves the margins of its paper."""
+    low, right = size.margin_mm - 1.0, size.width_mm - size.margin_mm + 1.0
+    bottom = size.height_mm - size.margin_mm + 1.0
+    for page in sheet.pages:
+        assert (page.width_mm, page.height_mm) == (size.width_mm, size.height_mm)
+        for item in page.items:
+            x1, y1, x2, y2 = extent_mm(item)
+            assert x1 >= low, (sheet.title, item)
+            assert y1 >= low, (sheet.title, item)
+            assert x2 <= right, (sheet.title, item)
+            assert y2 <= bottom, (sheet.title, item)
+        placed = sorted(
+            ((box_mm(item), item.text) for item in texts(page)), key=lambda each: each[0][1]
+        )
+        for index, (box, text) in enumerate(placed):
+            for other, other_text in placed[index + 1 :]:
+                if other[1] >= box[3] - 0.05:
+                    break
+                apart = other[0] >= box[2] - 0.05 or box[0] >= other[2] - 0.05
+                assert apart, f"{sheet.title}: {text!r} and {other_text!r}"
+
+
 def rows_of(page: Page, *, tolerance_mm: float = 0.3) -> list[list[str]]:
     """Texts of a page as lines, from the top down and from left to right."""
     lines: list[list[Text]] = []

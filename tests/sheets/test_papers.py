@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 
 import pytest
-from sheet_plans import CASES, PAPERS, box_mm, extent_mm, readings_on, sheets_of, texts
+from sheet_plans import CASES, PAPERS, assert_fits, readings_on, sheets_of, texts
 
 from wicketlay.sheets.page.layout import PAPERS as SIZES
 from wicketlay.sheets.page.model import Role
@@ -21,31 +21,8 @@ PRODUCT = [
 
 @pytest.mark.parametrize(("name", "paper"), PRODUCT)
 def test_no_two_texts_overlap_and_nothing_leaves_the_margins(name, paper):
-    size = SIZES[paper]
-    low, right = size.margin_mm - 1.0, size.width_mm - size.margin_mm + 1.0
-    bottom = size.height_mm - size.margin_mm + 1.0
     for sheet in sheets_of(name, paper):
-        for page in sheet.pages:
-            assert (page.width_mm, page.height_mm) == (size.width_mm, size.height_mm)
-            for item in page.items:
-                x1, y1, x2, y2 = extent_mm(item)
-                assert x1 >= low, (sheet.title, item)
-                assert y1 >= low, (sheet.title, item)
-                assert x2 <= right, (sheet.title, item)
-                assert y2 <= bottom, (sheet.title, item)
-            _assert_apart(page, sheet.title)
-
-
-def _assert_apart(page, title):
-    placed = sorted(
-        ((box_mm(item), item.text) for item in texts(page)), key=lambda each: each[0][1]
-    )
-    for index, (box, text) in enumerate(placed):
-        for other, other_text in placed[index + 1 :]:
-            if other[1] >= box[3] - 0.05:
-                break
-            apart = other[0] >= box[2] - 0.05 or box[0] >= other[2] - 0.05
-            assert apart, f"{title}: {text!r} and {other_text!r}"
+        assert_fits(sheet, SIZES[paper])
 
 
 @pytest.mark.parametrize(("name", "paper"), PRODUCT)

@@ -165,10 +165,12 @@ def _mark_names(
     marks = setting.laying.layout.marks
     named = worth_a_name(marks)
     for mark in (mark for mark in marks if mark.kind is not MarkKind.START):
-        place = x.at(float(mark.along_m) / unit_m)
-        if mark.id in named and place - 4.0 > taken:
-            pen.text(place, y, mark_label(mark.id), Role.LABEL, size_pt=size, align=Align.CENTRE)
-            taken = place + 4.0
+        text = mark_label(mark.id)
+        half = max(width_mm(text, Role.LABEL, size) / 2, 3.0)
+        place = min(x.at(float(mark.along_m) / unit_m), pen.paper.right_mm - half)
+        if mark.id in named and place - half > taken:
+            pen.text(place, y, text, Role.LABEL, size_pt=size, align=Align.CENTRE)
+            taken = place + half + 1.0
 
 
 def _cadence_panel(

@@ -214,16 +214,19 @@ def _scale_and_run(pen: Pen, setting: Setting, view: PlanView, y: float) -> None
     run = Role.LABEL_STRONG.large_pt
     word = "RUN BOTH WAYS" if setting.laying.placed.both_ways else "RUN"
     left = paper.left_mm + bar + 2.0
-    room = paper.right_mm - 26.0 - width_mm(word, Role.LABEL_STRONG, run) - left
     scale = f"{'10 m' if metric else '30 ft'}   1 : {view.denominator}"
+    free = paper.right_mm - left - width_mm(word, Role.LABEL_STRONG, run) - 4.0
+    # On a narrow page the arrow gives way, not what is written.
+    arrow_mm = 22.0 if width_mm(scale, Role.LABEL, size) <= free - 22.0 else 10.0
     text = f"{scale}, true to scale, from above"
-    text = text if width_mm(text, Role.LABEL, size) <= room else scale
+    text = text if width_mm(text, Role.LABEL, size) <= free - arrow_mm else scale
     pen.text(left, y + cap_mm(size) / 2, text, Role.LABEL, size_pt=size)
-    pen.arrow(paper.right_mm - 22.0, y, paper.right_mm, y, width_mm=1.0, head_mm=3.6)
+    tail = paper.right_mm - arrow_mm
+    pen.arrow(tail, y, paper.right_mm, y, width_mm=1.0, head_mm=3.6)
     if setting.laying.placed.both_ways:
-        pen.arrow(paper.right_mm - 14.0, y, paper.right_mm - 22.0, y, width_mm=1.0, head_mm=3.6)
+        pen.arrow(tail + 0.36 * arrow_mm, y, tail, y, width_mm=1.0, head_mm=3.6)
     pen.text(
-        paper.right_mm - 24.0,
+        tail - 2.0,
         y + cap_mm(run) / 2,
         word,
         Role.LABEL_STRONG,
