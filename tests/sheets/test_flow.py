@@ -47,6 +47,19 @@ def test_tables_break_after_fives_with_the_heading_repeated_and_no_orphan(count)
     assert seen == [f"r{i}" for i in range(1, count + 1)]
 
 
+@pytest.mark.parametrize("count", [20, 32, 34, 40, 65, 70, 100])
+def test_an_even_table_has_about_as_many_rows_on_each_of_as_few_pages(count):
+    rows = tuple(_row(f"r{i}") for i in range(1, count + 1))
+    greedy, even = (
+        paginate([Table(heading=_row("head"), rows=rows, even=each)], _frame())
+        for each in (False, True)
+    )
+    assert len(even) == len(greedy)
+    counts = [sum(word.startswith("r") for word in _words(page)) for page in even]
+    assert sum(counts) == count
+    assert max(counts) - min(counts) <= 1
+
+
 def test_pages_are_numbered_with_their_count():
     pages = paginate([_row(str(i), 60.0) for i in range(7)], _frame())
     assert [f"{i} of {len(pages)}" in _words(page) for i, page in enumerate(pages, 1)] == [True] * 2

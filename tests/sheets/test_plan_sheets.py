@@ -21,6 +21,8 @@ from sheet_plans import (
 )
 
 from wicketlay.findings import Level
+from wicketlay.ground.placing import Place
+from wicketlay.ground.strip import Strip
 from wicketlay.review.progress import progress
 from wicketlay.session.schedule import EventKind
 from wicketlay.sheets import KINDS, make_pages
@@ -68,6 +70,67 @@ def test_now_and_next_stand_side_by_side_with_the_move_between_them(name, paper)
         assert any(
             line.startswith(f" {label} {shown[0]} {shown[1]} ") and told in line for line in joined
         ), (label, shown, told, joined)
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+def test_readings_of_the_next_stage_are_bold_where_a_mark_moves_and_nowhere_else(paper):
+    what = case("season-stages")
+    now = what.plan.stages.now
+    coming = next(x for x in what.layings if x.stage == now + 1)
+    (sheet,) = sheets_of("season-stages", paper, ("stages",))
+    seen = {}
+    for page in sheet.pages:
+        items = [t for t in texts(page) if t.role in {Role.MARK, Role.MARK_PLAIN}]
+        names = [t for t in texts(page) if t.role is Role.FIGURE_STRONG]
+        for name in names:
+            row = [t for t in items if abs(t.y_mm - name.y_mm) < 1.2]
+            first, last = sorted(row, key=lambda t: t.x_mm)
+            assert first.role is Role.MARK_PLAIN
+            seen[name.text] = last.role is Role.MARK
+    moved = {m.mark_id for m in coming.followed}
+    assert seen == {mark_label(m.id): m.id in moved for m in coming.layout.marks}
+    assert 0 < sum(seen.values()) < len(seen)
+
+
+@pytest.mark.parametrize("name", ["shared-lanes", "tuesday-wickets"])
+@pytest.mark.parametrize("now", [1, 3])
+def test_a_stages_sheet_tells_of_the_athletes_of_its_lane_and_wave_and_of_nobody_else(name, now):
+    stages = replace(solved("season-stages").plan.stages, now=now)
+    what = with_plan(solved(name), stages=stages)
+    everybody = {each.name for each in what.plan.athletes}
+    sheets = list(make_pages(what, only=("stages",)))
+    told = [{name for name in everybody if name in words(sheet)} for sheet in sheets]
+    layings = [x for x in what.layings if x.stage == now]
+    assert sorted(map(sorted, told)) == sorted(sorted(each.athletes) for each in layings)
+    for here in layings:
+        series = [x for x in what.layings if (x.lane, x.wave) == (here.lane, here.wave)]
+        assert {x.athletes for x in series} == {here.athletes}
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+def test_stages_with_many_marks_stand_evenly_on_their_pages(paper):
+    base = solved("season-stages")
+    what = with_plan(
+        base,
+        drill=replace(base.plan.drill, section_m=None, wickets=27),
+        ground=Strip(),
+        place=Place(),
+        kit=replace(base.plan.kit, wickets=30),
+        stages=replace(base.plan.stages, count=9),
+    )
+    (sheet,) = (s for s in make_pages(what, only=("stages",), paper=paper))
+    tops = [
+        [t.text for t in texts(p) if re.fullmatch(r"\d: [\d.]+ %", t.text)] for p in sheet.pages
+    ]
+    across = [len(each) for each in tops if each]
+    assert max(across, default=9) - min(across, default=9) <= 1
+    moved = [
+        sum(t.role in {Role.MARK, Role.MARK_PLAIN} for t in texts(p)) // 2 for p in sheet.pages
+    ]
+    whole = [each for each in moved if each > 1]
+    assert sum(moved) == 28
+    # The first page has the lead above its rows, and rows are parted after fives.
+    assert max(whole[1:], default=0) - min(whole[1:], default=0) <= 5
 
 
 def test_the_series_shows_every_reading_of_every_stage_with_a_star_where_a_mark_moves():

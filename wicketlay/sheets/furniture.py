@@ -185,7 +185,8 @@ def heading(text: str, paper: Paper, *, rule: bool = True) -> Block:
 
 def banner(stops: Iterable[Finding], paper: Paper, unit: UnitSystem) -> tuple[Block, ...]:
     """Return "DO NOT LAY OUT" across the sheet, with each reason and its remedy."""
-    size = Role.BANNER.small_pt if paper.compact else Role.BANNER.large_pt
+    role = Role.PLACE if paper.screen else Role.BANNER
+    size = role.small_pt if paper.compact else role.large_pt
 
     def draw(pen: Pen, y: float) -> None:
         y += GAP_MM
@@ -195,7 +196,7 @@ def banner(stops: Iterable[Finding], paper: Paper, unit: UnitSystem) -> tuple[Bl
             paper.column_mm(0.5),
             y + (high + cap_mm(size)) / 2,
             "DO NOT LAY OUT",
-            Role.BANNER,
+            role,
             size_pt=size,
             align=Align.CENTRE,
         )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 from itertools import pairwise
 from typing import TYPE_CHECKING
@@ -11,7 +12,7 @@ from wicketlay.findings import Level, by_gravity
 from wicketlay.lanes.closing import apart_m, run_on_shown_m, section_shown_m
 from wicketlay.sheets.drawings.zero import zero_text
 from wicketlay.sheets.furniture import GAP_MM, banner, boxed, heading, page_frame
-from wicketlay.sheets.page.flow import Block, Table, paginate, paragraph, space
+from wicketlay.sheets.page.flow import Block, Table, page_break, paginate, paragraph, space
 from wicketlay.sheets.page.layout import width_mm
 from wicketlay.sheets.page.model import Align, Role, Sheet
 from wicketlay.sheets.page.tables import (
@@ -59,14 +60,15 @@ def stages_sheet(setting: PlanSetting, series: Sequence[Laying]) -> Sheet:
         paragraph(f"Stages · {names}", Role.STRONG, setting.paper, below_mm=1.2),
         boxed(_lead(setting, here, coming), setting.paper),
         *_now_and_next(setting, here, coming),
-        space(GAP_MM),
+    ]
+    whole: list[Block | Table] = [
         heading("The series · * is moved for that stage", setting.paper, rule=False),
         *_shares(setting, series),
         space(GAP_MM + 1.0),
         *_readings(setting, series),
     ]
     if stops:
-        parts = list(banner(stops, setting.paper, setting.unit))
+        parts, whole = list(banner(stops, setting.paper, setting.unit)), []
     place = list(place_parts(here))
     if any(laying.wave != here.wave for laying in setting.layings):
         place.append(f"wave {here.wave}")
@@ -74,7 +76,12 @@ def stages_sheet(setting: PlanSetting, series: Sequence[Laying]) -> Sheet:
         part.upper() for part in [*place, f"stage {now} of {len(setting.solved.stage_shares)}"]
     )
     identity = " · ".join((setting.title, ", ".join(place)))
-    pages = paginate(parts, page_frame(setting.paper, top, identity, "stages sheet"))
+    sheet_frame = page_frame(setting.paper, top, identity, "stages sheet")
+    pages = paginate([*parts, space(GAP_MM), *whole], sheet_frame)
+    if len(pages) > 1:
+        # What is laid now and the series share no page where that costs none.
+        apart = paginate([*parts, page_break(), *whole], sheet_frame)
+        pages = apart if len(apart) == len(pages) else pages
     return Sheet(kind="stages", group=", ".join(place), title="stages sheet", pages=pages)
 
 
@@ -222,7 +229,8 @@ def _now_and_next(setting: PlanSetting, here: Laying, coming: Laying | None) -> 
         )
         above = paragraph(title, Role.LABEL, setting.paper, small=True, above_mm=0.6, below_mm=0.4)
         set_in = columns[:3] if narrow else columns
-        tables.append(text_table(setting.paper, set_in, cells, style, above=above))
+        table = text_table(setting.paper, set_in, cells, style, above=above)
+        tables.append(replace(table, even=True))
     return tables
 
 
@@ -292,7 +300,8 @@ def _shares(setting: PlanSetting, series: Sequence[Laying]) -> list[Table]:
 
 
 def _small(setting: PlanSetting) -> Style:
-    label = Role.LABEL.small_pt if setting.paper.compact else Role.LABEL.large_pt
+    small = setting.paper.compact and not setting.paper.screen
+    label = Role.LABEL.small_pt if small else Role.LABEL.large_pt
     return Style(role=Role.LABEL, size_pt=label, row_mm=4.2, fives=False)
 
 
@@ -310,7 +319,8 @@ def _readings(setting: PlanSetting, series: Sequence[Laying]) -> list[Block | Ta
         _zero(_shown(b, each)[0], _shown(a, each)[0]) for a, b in pairwise(series) for each in ids
     )
     note = max((width_mm(text, Role.LABEL, style.size_pt) for text in notes), default=0.0)
-    across = max(int((setting.paper.inner_mm - 16.0) // (wide + note + 5.5)), 1)
+    most = max(int((setting.paper.inner_mm - 16.0) // (wide + note + 5.5)), 1)
+    across = math.ceil(len(series) / math.ceil(len(series) / most))
     parts: list[Block | Table] = []
     for first in range(0, len(series), across):
         part = series[first : first + across]
@@ -336,8 +346,6 @@ def _readings(setting: PlanSetting, series: Sequence[Laying]) -> list[Block | Ta
             ]
         # Rows of a series stay together in fives, so the style differs from the shares' table.
         fives = Style(role=style.role, size_pt=style.size_pt, row_mm=style.row_mm)
-        parts += [
-            text_table(setting.paper, columns, rows, fives, ends=fives_of(ids)),
-            space(GAP_MM),
-        ]
+        table = text_table(setting.paper, columns, rows, fives, ends=fives_of(ids))
+        parts += [replace(table, even=True), space(GAP_MM)]
     return parts

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import TYPE_CHECKING
 
 from wicketlay.sheets.page.layout import Paper, Pen, cap_mm, line_mm, wrap
@@ -56,12 +57,15 @@ class Table:
         the y where the rows of this page end; called once a page with the index of the part.
     beside_least_mm
         Height the drawing beside needs at least.
+    even
+        Whether the pages it takes have about as many rows each, rather than the last a few.
     """
 
     heading: Block
     rows: tuple[Block, ...]
     beside: Callable[[Pen, float, float, int], None] | None = None
     beside_least_mm: float = 0.0
+    even: bool = False
 
     @property
     def height_mm(self) -> float:
@@ -91,6 +95,27 @@ class Table:
             if rest == 0 or (row.ends_group and rest > 1):
                 fits = count
         return fits
+
+    def evenly(self, first: int, most: int, room_mm: float) -> int:
+        """Return how many of at most so many rows stand here, that all pages have about as many.
+
+        `room_mm` is that of a whole page, on which the rest stands; it takes no page more.
+        """
+        pages = self._pages(first + most, room_mm)
+        fair = math.ceil((len(self.rows) - first) / (pages + 1))
+        for count in range(fair, most):
+            whole = self.rows[first + count - 1].ends_group and len(self.rows) - first - count > 1
+            if whole and self._pages(first + count, room_mm) == pages:
+                return count
+        return most
+
+    def _pages(self, first: int, room_mm: float) -> int:
+        """Return how many whole pages the rows from `first` on take."""
+        pages = 0
+        while first < len(self.rows):
+            first += self.fitting(first, room_mm) or 1
+            pages += 1
+        return pages
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -160,6 +185,9 @@ class _Pages:
                 continue
             # A group too high for an empty page is set all the same, as far as it goes.
             count = count or 1
+            if part.even and first + count < len(part.rows):
+                top = self.frame.top(Pen(paper=self.frame.paper), len(self.pens))
+                count = part.evenly(first, count, self.frame.end_mm - top)
             start = self.y
             part.heading.draw(self.pens[-1], self.y)
             self.y += part.heading.height_mm
