@@ -22,6 +22,12 @@ def test_every_code_that_is_written_out_has_a_wording():
     assert set(LITERAL.findall(SOURCE)) <= known_codes()
 
 
+def test_every_edit_that_is_written_out_has_a_wording():
+    made = set(re.findall(r"""\bwas_done\(["']([a-z-]+)["']""", SOURCE))
+    assert len(made) > 15
+    assert {f"edit-{what}" for what in made} <= known_codes()
+
+
 @pytest.mark.parametrize("code", sorted(known_codes()))
 def test_text_is_lower_case_and_ends_without_a_stop(code):
     worded = _catalogue()[code]

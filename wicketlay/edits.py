@@ -1,4 +1,4 @@
-"""What a coach does to a plan during practice: a plan in, a plan and what was held out."""
+"""What a coach does to a plan during practice: a plan in, a plan and what was done out."""
 
 from __future__ import annotations
 
@@ -10,6 +10,7 @@ from wicketlay.drills.cadence import CadenceRule
 from wicketlay.drills.marks import MarkKind
 from wicketlay.drills.run_on import SPEED_SHARES
 from wicketlay.errors import DomainError
+from wicketlay.findings import Finding, Level
 from wicketlay.ground.placing import Place
 from wicketlay.ground.tape import Tick
 from wicketlay.plan import WAVES, Adjustment
@@ -23,6 +24,7 @@ if TYPE_CHECKING:
 
     from wicketlay.drills import Spec
     from wicketlay.drills.kit import Kit
+    from wicketlay.findings import Value
     from wicketlay.ground import Ground
     from wicketlay.ground.tape import TapeSpec
     from wicketlay.lanes.laying import Laying, Moved
@@ -36,16 +38,20 @@ POINT = 0.01
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Edit:
-    """A changed plan, what was done and what was held while it was, for people.
+    """A changed plan, and what was done; its wording tells what was held, too.
 
     `gaps_of` is whose gaps were to change, "" for nobody's: where they are shared, what is laid
     changes by another figure (`gaps_opened`).
     """
 
     plan: Plan
-    done: str
-    held: str
+    done: Finding
     gaps_of: str = ""
+
+
+def was_done(what: str, athlete: str | None = None, **values: Value) -> Finding:
+    """Return the note that something was done; `what` is the end of its code."""
+    return Finding(level=Level.NOTE, code=f"edit-{what}", athlete=athlete, values=values)
 
 
 def notch_gaps(plan: Plan, athlete: str, notches: int) -> Edit:
@@ -63,12 +69,11 @@ def notch_gaps(plan: Plan, athlete: str, notches: int) -> Edit:
     change = round(old.gap_change + GAP_NOTCH_SHARE * notches, 6)
     _refuse_far("gaps", change)
     changed = replace(old, gap_change=change)
-    word = "wider" if notches > 0 else "tighter"
-    stay = "last wicket, start" if isinstance(plan.drill, AtLine) else "W1, start mark"
+    way = "wider" if notches > 0 else "tighter"
+    by = GAP_NOTCH_SHARE * abs(notches)
     return Edit(
         plan=with_adjustment(plan, changed),
-        done=f"{athlete}: gaps {abs(notches) * 2} % {word}",
-        held=f"{stay} and speed held; cadence asked changes",
+        done=was_done(f"gaps-{way}{_at_line(plan)}", athlete, by_share=by),
         gaps_of=athlete,
     )
 
@@ -91,13 +96,10 @@ def notch_speed(plan: Plan, athlete: str, notches: int) -> Edit:
             f"and {100 * high:.0f} %"
         )
         raise DomainError(message)
-    held = f"{_origin(plan)} and the cadence rule held; gaps and start mark follow"
-    if not _has_wickets(plan):
-        held = "drill and place held; start mark follows"
+    end = _at_line(plan) if _has_wickets(plan) else "-without-wickets"
     return Edit(
         plan=with_adjustment(_guess_held(plan, athlete), replace(old, speed_change=change)),
-        done=f"{athlete}: speed {notches:+d} point{'s' if abs(notches) != 1 else ''}",
-        held=held,
+        done=was_done(f"speed{end}", athlete, by_points=notches),
         gaps_of=athlete,
     )
 
@@ -116,8 +118,7 @@ def notch_cadence(plan: Plan, athlete: str, notches: int) -> Edit:
     _refuse_far("cadence", change)
     return Edit(
         plan=with_adjustment(_guess_held(plan, athlete), replace(old, cadence_change=change)),
-        done=f"{athlete}: cadence {notches:+d} point{'s' if abs(notches) != 1 else ''}",
-        held=f"{_origin(plan)} and speed held; gaps change",
+        done=was_done(f"cadence{_at_line(plan)}", athlete, by_points=notches),
         gaps_of=athlete,
     )
 
@@ -130,8 +131,7 @@ def slide(plan: Plan, by_m: float) -> Edit:
     place = replace(plan.place, slide_m=round(plan.place.slide_m + by_m, 6))
     return Edit(
         plan=replace(plan, place=place),
-        done="all marks moved",
-        held="every gap and the run-on held",
+        done=was_done("all-moved"),
     )
 
 
@@ -144,8 +144,7 @@ def shift_start(plan: Plan, athlete: str, by_m: float) -> Edit:
     changed = replace(old, start_shift_m=round(old.start_shift_m + by_m, 6))
     return Edit(
         plan=with_adjustment(plan, changed),
-        done=f"{athlete}: start mark moved",
-        held="every other mark held",
+        done=was_done("start-moved", athlete),
     )
 
 
@@ -154,8 +153,7 @@ def set_absent(plan: Plan, athlete: str, *, absent: bool) -> Edit:
     changed = replace(plan.adjustment(athlete), absent=absent)
     return Edit(
         plan=with_adjustment(plan, changed),
-        done=f"{athlete}: {'left out' if absent else 'back in'}",
-        held="the others' marks held where possible",
+        done=was_done("left-out" if absent else "back-in", athlete),
     )
 
 
@@ -165,10 +163,10 @@ def set_late(plan: Plan, athlete: str, late_s: float) -> Edit:
     Somebody who comes is not absent, whatever was said of them before.
     """
     changed = replace(plan.adjustment(athlete), late_s=late_s, absent=False)
+    late = was_done("late", athlete, by_duration_s=late_s)
     return Edit(
         plan=with_adjustment(plan, changed),
-        done=f"{athlete}: {'comes late' if late_s > 0 else 'in time'}",
-        held="every mark held; the order of the runs follows",
+        done=late if late_s > 0 else was_done("in-time", athlete),
     )
 
 
@@ -189,8 +187,7 @@ def put_on_lane(plan: Plan, athlete: str, places: int) -> Edit:
     changed = replace(plan.adjustment(athlete), lane=None if lane == dealt[0] else lane)
     return Edit(
         plan=with_adjustment(plan, changed),
-        done=f"{athlete}: runs on lane {lane}",
-        held="wave and start letter held; the others stay",
+        done=was_done("on-lane", athlete, lane=lane),
         gaps_of=athlete,
     )
 
@@ -214,8 +211,7 @@ def put_in_wave(plan: Plan, athlete: str, waves: int) -> Edit:
     changed = replace(plan.adjustment(athlete), wave=None if wave == dealt[1] else wave)
     return Edit(
         plan=with_adjustment(plan, changed),
-        done=f"{athlete}: runs in wave {wave}",
-        held="lane and start letter held; the others stay",
+        done=was_done("in-wave", athlete, wave=wave),
         gaps_of=athlete,
     )
 
@@ -235,7 +231,7 @@ def set_drill(plan: Plan, drill: Spec) -> Edit:
     held = plan
     for athlete in plan.athletes:
         held = _guess_held(held, athlete.name)
-    return Edit(plan=replace(held, drill=drill), done="drill changed", held="athletes held")
+    return Edit(plan=replace(held, drill=drill), done=was_done("drill"))
 
 
 _FIRST_WICKETS = 10
@@ -254,22 +250,22 @@ def set_drill_kind(plan: Plan, kind: type[Spec]) -> Edit:
 
 def set_title(plan: Plan, title: str) -> Edit:
     """Call the plan something else."""
-    return Edit(plan=replace(plan, title=title), done="title changed", held="every mark held")
+    return Edit(plan=replace(plan, title=title), done=was_done("title"))
 
 
 def set_kit(plan: Plan, kit: Kit) -> Edit:
     """Replace what is in the bag."""
-    return Edit(plan=replace(plan, kit=kit), done="bag changed", held="athletes and drill held")
+    return Edit(plan=replace(plan, kit=kit), done=was_done("kit"))
 
 
 def set_ground(plan: Plan, ground: Ground) -> Edit:
     """Replace the ground that is run on."""
-    return Edit(plan=replace(plan, ground=ground), done="ground changed", held="every gap held")
+    return Edit(plan=replace(plan, ground=ground), done=was_done("ground"))
 
 
 def set_place(plan: Plan, place: Place) -> Edit:
     """Lay everything somewhere else; no gap changes."""
-    return Edit(plan=replace(plan, place=place), done="place changed", held="every gap held")
+    return Edit(plan=replace(plan, place=place), done=was_done("place"))
 
 
 def set_bag(plan: Plan, wickets: int) -> Edit:
@@ -280,11 +276,9 @@ def set_bag(plan: Plan, wickets: int) -> Edit:
     DomainError
         When it is no number of wickets.
     """
-    done = f"the bag holds {wickets}"
     return Edit(
         plan=replace(plan, kit=replace(plan.kit, wickets=wickets)),
-        done=done,
-        held="every place held; chalk where the bag ends",
+        done=was_done("bag", wickets=wickets),
     )
 
 
@@ -314,7 +308,7 @@ def move_everything(plan: Plan, *, line: str | None = None, lanes: Sequence[int]
             message = f"the practice fits nowhere on the {to}; fewer wickets, or a slower run"
             raise DomainError(message)
         where = replace(spot, lanes=wanted)
-    return _moved(plan, replace(plan, place=where), "" if to == now else f" of the {to}")
+    return _moved(plan, replace(plan, place=where), **({} if to == now else {"line": to}))
 
 
 def move_to_ground(
@@ -365,22 +359,22 @@ def move_to_ground(
         where = replace(spots[0], lanes=lanes_on(spots[0].line or first))
     to = where.line or first
     _refuse_no_lane(ground, to, where.lanes)
-    return _moved(plan, replace(moved, place=where), f" of the {to}, {file or ground.name}")
+    return _moved(plan, replace(moved, place=where), line=to, ground=file or ground.name)
 
 
-def _moved(plan: Plan, moved: Plan, where: str) -> Edit:
-    """Return the edit that lays everything where `moved` does; who is by hand on a lane follows."""
+def _moved(plan: Plan, moved: Plan, **where: str) -> Edit:
+    """Return the edit that lays everything where `moved` does; who is by hand on a lane follows.
+
+    `where` is the line, and the ground, that everything has gone to.
+    """
     lanes = moved.place.lanes
     stands_for = dict(zip(plan.place.lanes, lanes, strict=False))
     for each in plan.adjustments:
         if each.lane is not None:
             moved = with_adjustment(moved, replace(each, lane=stands_for.get(each.lane)))
-    lane_words = f"lane{'s' if len(lanes) > 1 else ''} {', '.join(map(str, lanes))}"
-    return Edit(
-        plan=moved,
-        done=f"everything on {lane_words}{where}",
-        held="every gap, wave and start letter held",
-    )
+    what = "-".join(["lanes" if len(lanes) > 1 else "lane", *where])
+    told = {"lanes": ", ".join(map(str, lanes))} | where
+    return Edit(plan=moved, done=was_done(what, None, **told))
 
 
 def _line_of(ground: Ground, line: str) -> str:
@@ -401,20 +395,18 @@ def _refuse_no_lane(ground: Ground, line: str, lanes: Sequence[int]) -> None:
 
 def set_tape(plan: Plan, tape: TapeSpec) -> Edit:
     """Read the marks from another tape, or another zero; nothing moves on the ground."""
-    return Edit(plan=replace(plan, tape=tape), done="tape changed", held="every mark held")
+    return Edit(plan=replace(plan, tape=tape), done=was_done("tape"))
 
 
 def set_session(plan: Plan, session: SessionPlan) -> Edit:
     """Replace efforts, recovery and waves."""
-    return Edit(
-        plan=replace(plan, session=session), done="session changed", held="athletes and drill held"
-    )
+    return Edit(plan=replace(plan, session=session), done=was_done("session"))
 
 
 def set_stages(plan: Plan, stages: StagePlan | None) -> Edit:
     """Replace the series of stages, None for a single layout."""
-    done = "stages taken out" if stages is None else "stages changed"
-    return Edit(plan=replace(plan, stages=stages), done=done, held="athletes and drill held")
+    what = "stages-out" if stages is None else "stages"
+    return Edit(plan=replace(plan, stages=stages), done=was_done(what))
 
 
 def go_to_stage(plan: Plan, stage: int) -> Edit:
@@ -433,8 +425,7 @@ def go_to_stage(plan: Plan, stage: int) -> Edit:
         raise DomainError(message)
     return Edit(
         plan=replace(plan, stages=replace(plan.stages, now=stage)),
-        done=f"now at stage {stage}",
-        held=f"{plan.stages.hold.upper()} held through all stages",
+        done=was_done("at-stage", stage=stage, hold_mark=plan.stages.hold),
     )
 
 
@@ -456,8 +447,7 @@ def replace_athlete(plan: Plan, name: str, athlete: Athlete) -> Edit:
     changed = replace(plan, athletes=athletes, adjustments=adjustments, guests=frozenset(renamed))
     return Edit(
         plan=changed,
-        done=f"{athlete.name}: what is known changed",
-        held="drill and place held; marks follow the athlete",
+        done=was_done("known", athlete.name),
     )
 
 
@@ -473,8 +463,7 @@ def add_athlete(plan: Plan, athlete: Athlete, *, guest: bool = False) -> Edit:
     guests = plan.guests | {athlete.name} if guest else plan.guests - {athlete.name}
     return Edit(
         plan=replace(plan, athletes=(*plan.athletes, athlete), guests=guests),
-        done=f"{athlete.name} added{' as a guest' if guest else ''}",
-        held="drill and place held",
+        done=was_done("guest-added" if guest else "added", athlete.name),
     )
 
 
@@ -493,8 +482,7 @@ def remove_athlete(plan: Plan, name: str) -> Edit:
     adjustments = tuple(a for a in plan.adjustments if a.athlete != name)
     return Edit(
         plan=_letters_kept(plan, replace(plan, athletes=kept, adjustments=adjustments)),
-        done=f"{name} taken off the plan",
-        held="drill and place held",
+        done=was_done("taken-off", name),
     )
 
 
@@ -508,8 +496,7 @@ def move_athlete(plan: Plan, name: str, places: int) -> Edit:
     athletes.insert(to, moved)
     return Edit(
         plan=_letters_kept(plan, replace(plan, athletes=tuple(athletes))),
-        done=f"{name} runs as number {to + 1}",
-        held="every athlete's own marks held",
+        done=was_done("order", name, number=to + 1),
     )
 
 
@@ -583,9 +570,9 @@ def _refuse_far(what: str, change: float) -> None:
         raise DomainError(message)
 
 
-def _origin(plan: Plan) -> str:
-    """Return what stays where it is when the run changes, for people."""
-    return "take-off line" if isinstance(plan.drill, AtLine) else "W1"
+def _at_line(plan: Plan) -> str:
+    """Return the end of a code where the run is held at a take-off line instead of W1."""
+    return "-at-line" if isinstance(plan.drill, AtLine) else ""
 
 
 def _refuse_namesake(others: tuple[Athlete, ...] | list[Athlete], name: str) -> None:

@@ -11,6 +11,7 @@ from wicketlay.errors import DomainError
 from wicketlay.plan import DRILL_KINDS
 from wicketlay.plan_file import load
 from wicketlay.solve import solve
+from wicketlay.wording import word
 
 LAYOUTS = Path(__file__).parents[2] / "layouts"
 WITHOUT_WICKETS = ["flying-20", "broken-run", "bend-accelerations"]
@@ -43,20 +44,20 @@ def test_a_drill_without_wickets_has_neither_gaps_nor_cadence_to_notch(name, not
 def test_a_speed_notch_without_wickets_speaks_of_none(name):
     plan = plan_of(name)
     edit = edits.notch_speed(plan, plan.athletes[0].name, -1)
-    assert edit.held == "drill and place held; start mark follows"
+    assert word(edit.done).remedy == "drill and place held; start mark follows"
 
 
 def test_a_gap_notch_before_the_take_off_holds_the_last_wicket():
     plan = plan_of("board-approach")
     edit = edits.notch_gaps(plan, "Joren", 1)
-    assert edit.held == "last wicket, start and speed held; cadence asked changes"
+    assert word(edit.done).remedy == "last wicket, start and speed held; cadence asked changes"
     assert held_after(plan, edit) == ("start", "w4")
 
 
 def test_a_gap_notch_over_wickets_holds_the_first():
     plan = plan_of("tuesday-wickets")
     edit = edits.notch_gaps(plan, "Tarik", 1)
-    assert edit.held == "W1, start mark and speed held; cadence asked changes"
+    assert word(edit.done).remedy == "W1, start mark and speed held; cadence asked changes"
     assert held_after(plan, edit) == ("start", "w1")
 
 

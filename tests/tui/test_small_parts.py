@@ -15,7 +15,7 @@ from wicketlay.errors import CannotWriteError
 from wicketlay.keys.athletes import ATHLETE, SPLITS
 from wicketlay.keys.drills import WICKET_RUN
 from wicketlay.keys.parts import PLACE
-from wicketlay.keys.typed import FieldError, from_text, to_text, unit_of
+from wicketlay.keys.typed import FieldError, bare_unit, from_text, to_text
 from wicketlay.plan_file import load
 from wicketlay.solve import solve
 from wicketlay.units import UnitSystem
@@ -118,7 +118,7 @@ def test_what_cannot_be_taken_is_told_in_the_plan_files_words(record, key, text,
 
 def test_a_field_in_feet_shows_and_takes_feet():
     section = codec_of(WICKET_RUN, "section")
-    assert unit_of(section, feet=True) == "ft"
+    assert bare_unit(section, feet=True) == "ft"
     assert to_text(section, 66 * 0.3048, feet=True) == "66 ft"
     assert from_text(section, "66", feet=True) == pytest.approx(66 * 0.3048)
 

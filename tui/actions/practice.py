@@ -23,7 +23,7 @@ from wicketlay.keys.typed import FieldError, from_text
 from wicketlay.plan import StagePlan
 from wicketlay.reviewing import accepted, gaps_kept, gaps_to_keep, wickets_changed
 from wicketlay.solve import solve
-from wicketlay.units import format_duration, format_time
+from wicketlay.units import format_time
 from wicketlay.wording import word
 
 if TYPE_CHECKING:
@@ -36,14 +36,6 @@ _TIME = duration(0.3, 60.0)
 _LATE = duration(0.0, 6 * 3600.0, unit="min")
 _FIRST_STAGES = (0.88, 0.97, 4)
 """From, to and number of the series that is offered."""
-
-
-def _late_by(plan: Plan, who: str, late_s: float) -> edits.Edit:
-    """Return the edit with how late it is in words."""
-    edit = edits.set_late(plan, who, late_s)
-    if late_s <= 0:
-        return edit
-    return replace(edit, done=f"{who}: comes {format_duration(late_s)} late")
 
 
 # --- times ----------------------------------------------------------------------------------
@@ -158,8 +150,7 @@ def _write_review(app: Core, made: Review, *, sure: bool) -> None:
     def accept(plan: Plan) -> edits.Edit:
         return edits.Edit(
             plan=accepted(plan, made, app.today, sure=sure),
-            done=f"{made.athlete}: review accepted",
-            held="drill and place held; marks follow the athlete",
+            done=edits.was_done("review", made.athlete),
         )
 
     before = app.bench.solved
@@ -186,8 +177,7 @@ def keep_gaps(app: Core) -> None:
     def keep(plan: Plan, who: str) -> edits.Edit:
         return edits.Edit(
             plan=gaps_kept(solve(plan), who),
-            done=f"{who}: gaps kept as their own",
-            held="gaps laid held",
+            done=edits.was_done("gaps-kept", who),
         )
 
     change.athlete(keep)(app)
@@ -216,7 +206,7 @@ def late(app: Core) -> None:
 def _late(app: Core, text: str | None) -> None:
     if text is not None:
         late_s = from_text(_LATE, text)
-        change.athlete(lambda plan, who: _late_by(plan, who, late_s))(app)
+        change.athlete(lambda plan, who: edits.set_late(plan, who, late_s))(app)
 
 
 def athlete_add(app: Core) -> None:

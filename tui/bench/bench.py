@@ -23,7 +23,7 @@ from wicketlay.plan_file import PlanFileError
 from wicketlay.solve import solve
 from wicketlay.units import format_percent
 from wicketlay.values import dataclass
-from wicketlay.wording import told
+from wicketlay.wording import told, word
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -176,15 +176,16 @@ class Bench:
         self.take(edit)
         return True
 
-    def take(self, edit: Edit) -> None:
-        """Put an edit on view and solve."""
-        if edit.plan != self.plan:
-            self.history.push(edit.plan, edit.done)
-        self._solve(edit.done, edit.held, edit.gaps_of)
+    def take(self, edit: Edit, done: str = "") -> None:
+        """Put an edit on view and solve; `done` is what it is called, "" for its own words."""
+        told = word(edit.done)
+        self.take_plan(edit.plan, done or told.text, told.remedy, edit.gaps_of)
 
-    def take_plan(self, plan: Plan, done: str) -> None:
+    def take_plan(self, plan: Plan, done: str, held: str = "", gaps_of: str = "") -> None:
         """Put a whole plan on view as one change, so that undo goes back."""
-        self.take(Edit(plan=plan, done=done, held=""))
+        if plan != self.plan:
+            self.history.push(plan, done)
+        self._solve(done, held, gaps_of)
 
     def type_in(self, field: Field, text: str) -> bool:
         """Take what was typed in a field, or keep it beside its error. Return whether taken."""
@@ -203,7 +204,7 @@ class Bench:
         whose = "" if field.owner is None else f"{field.owner}: "
         now = {each.id: each.text for each in fields_of(edit.plan, field.owner, (field.part,))}
         done = f"{whose}{field.label} {now.get(field.id) or 'left out'}"
-        self.take(replace(edit, done=done))
+        self.take(edit, done)
         return True
 
     def _not_taken(self, field: Field, text: str, why: str) -> bool:

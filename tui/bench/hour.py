@@ -13,7 +13,7 @@ from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
 from wicketlay.after_practice import accept_all, day_of
-from wicketlay.edits import Edit, moved_marks
+from wicketlay.edits import Edit, moved_marks, was_done
 from wicketlay.errors import DomainError
 from wicketlay.log_file.log import open_log
 from wicketlay.review.reviewed import far_off
@@ -32,6 +32,7 @@ from wicketlay.session.log import (
 from wicketlay.session.schedule import EventKind
 from wicketlay.solve import solve
 from wicketlay.units import format_time
+from wicketlay.wording import word
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Mapping, Sequence
@@ -472,11 +473,13 @@ class Hour:
         if not taken.taken:
             message = "nobody's runs are beyond doubt and not in the record yet"
             raise DomainError(message)
-        done = f"in the record: {', '.join(taken.taken)}"
-        held = f"not taken: {', '.join(taken.left)}" if taken.left else ""
-        if not bench.do(lambda _: Edit(plan=taken.plan, done=done, held=held)):
+        names = ", ".join(taken.taken)
+        written = was_done("record", names=names)
+        if taken.left:
+            written = was_done("record-not-all", names=names, left=", ".join(taken.left))
+        if not bench.do(lambda _: Edit(plan=taken.plan, done=written)):
             raise DomainError(bench.told.text)
-        return done
+        return word(written).text
 
     def undo(self) -> str:
         """Take the last thing that was written down back."""

@@ -31,7 +31,7 @@ if TYPE_CHECKING:
 
 __all__ = ["Phrase", "UnitSystem", "Worded", "fill", "known_codes", "told", "word"]
 
-_ROOMS = ("running", "drills", "ground", "practice", "solving", "stations")
+_ROOMS = ("running", "drills", "ground", "practice", "solving", "stations", "edits")
 
 
 @cache
@@ -137,6 +137,7 @@ _ENDINGS: tuple[tuple[str, Callable[[float, UnitSystem | str], str]], ...] = (
     ("_s", lambda value, _: format_time(value)),
     ("_mm", lambda value, _: f"{value:.0f} mm"),
     ("_deg", lambda value, _: f"{value:.0f}°"),
+    ("_points", lambda value, _: f"{value:+.0f} point{'' if abs(value) == 1 else 's'}"),
 )
 """How a number is shown, by the ending of its key; the first that fits."""
 
