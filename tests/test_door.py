@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 import subprocess
 import sys
 import zipfile
@@ -71,6 +72,17 @@ def test_installed_alone_it_prints_a_first_plan(wheel, tmp_path):
     assert (folder / "mine.pdf").read_bytes().startswith(b"%PDF")
     assert sorted(path.name for path in folder.iterdir()) == ["mine.pdf", "mine.toml"]
     assert "complete" in run(command, "completion", "bash", cwd=folder, home=home).stdout
+    # The README's first screen: the example's sheets, and marks from a height and a cadence.
+    run(command, "new", "tuesday-wickets.toml", "--like", "tuesday-wickets", cwd=folder, home=home)
+    run(command, "sheet", "tuesday-wickets.toml", cwd=folder, home=home)
+    assert (folder / "tuesday-wickets.pdf").read_bytes().startswith(b"%PDF")
+    readme = (ROOT / "README.md").read_text("utf-8")
+    quick = re.search(r"```console\n\$ wicketlay (quick [^\n]+)\n(.*?)```", readme, re.DOTALL)
+    told = run(command, *quick[1].split(), "-o", "q.pdf", "--save", "q.toml", cwd=folder, home=home)
+    assert (folder / "q.pdf").read_bytes().startswith(b"%PDF")
+    assert told.stdout == ""
+    marks = run(command, "marks", "q.toml", cwd=folder, home=home).stdout
+    assert marks == run(command, *quick[1].split(), cwd=folder, home=home).stdout == quick[2]
     imports = "import tui; from wicketlay.export import schema; print(schema()['title'])"
     done = run(python, "-c", imports, cwd=folder, home=home)
     assert "wicketlay" in done.stdout

@@ -195,3 +195,13 @@ async def test_a_wide_window_shows_the_selected_athlete_beside_the_list(
         if there:
             last = reading_of(app.bench.laying.tape, "w10")
             assert f"W10      {last[3]}" in words_on(app)
+
+
+@pytest.mark.parametrize(
+    ("digit", "titles"),
+    [("1", ("readings", "findings")), ("5", ("the sum, and each athlete", "who runs when"))],
+)
+async def test_panes_have_titles_in_the_lines_between_them(plan_path, digit, titles):
+    async with workbench(plan_path, size=(80, 24)) as (app, pilot):
+        await keys(pilot, digit)
+        assert all(f"─{title}─" in words_on(app) for title in titles)

@@ -172,7 +172,8 @@ class ReadingsPane(Vertical):
     def compose(self) -> ComposeResult:
         """Put both in place."""
         yield BigReading(id="big")
-        with VerticalScroll(id="table-scroll", can_focus=False):
+        with VerticalScroll(id="table-scroll", can_focus=False) as scroll:
+            scroll.border_title = "readings"
             yield MarkTable(id="table")
 
     def show(self, bench: Bench) -> None:

@@ -57,7 +57,8 @@ class FirstScreen(ModalScreen[tuple[str, First] | None]):
         with Vertical(id="body"):
             yield PlainStatic(_ASKED, classes="form-title")
             yield Form(LINES, id="first-form")
-            with VerticalScroll(id="first-marks", can_focus=True):
+            with VerticalScroll(id="first-marks", can_focus=True) as scroll:
+                scroll.border_title = "marks"
                 yield PlainStatic(id="first-table")
             yield ClickBar(id="first-ways")
         yield PlainStatic(TOO_SMALL, id="too-small")

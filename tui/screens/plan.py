@@ -37,7 +37,8 @@ class PlanScreen(BenchScreen):
             yield ReadingsPane(id="readings")
             with Vertical(id="side"):
                 yield InputsPane(PARTS, self.core.bench, id="inputs")
-                with VerticalScroll(id="findings-scroll", can_focus=False):
+                with VerticalScroll(id="findings-scroll", can_focus=False) as scroll:
+                    scroll.border_title = "findings"
                     yield FindingsPane(id="findings")
 
     def show_body(self, bench: Bench) -> None:

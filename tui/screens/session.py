@@ -42,8 +42,12 @@ class SessionScreen(BenchScreen):
         with Container(id="body"):
             yield DetailPane()
             yield InputsPane(("session",), self.core.bench, id="inputs")
-            yield PlainStatic(id="session-sum")
-            yield TablePane(id="loads", words=frozenset({0, 7}))
+            total = PlainStatic(id="session-sum")
+            total.border_title = "the sum, and each athlete"
+            yield total
+            loads = TablePane(id="loads", words=frozenset({0, 7}))
+            loads.border_subtitle = "who runs when"
+            yield loads
             yield TablePane(id="events", words=frozenset({1, 4}))
 
     def show_body(self, bench: Bench) -> None:
