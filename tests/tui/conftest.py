@@ -46,6 +46,8 @@ def golden():
         for size in sorted(SIZES, key=lambda size: size != tuple(pilot.app.size)):
             if size != tuple(pilot.app.size):
                 await pilot.resize_terminal(*size)
+                # once for the new size, once for what is shown after it has been laid out
+                await pilot.pause()
                 await pilot.pause()
             compare(pilot.app, name)
 
