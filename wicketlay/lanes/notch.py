@@ -42,11 +42,17 @@ def gap_changes(laying: Laying, changes: Sequence[float]) -> tuple[tuple[float, 
     )
 
 
+def held_id(placed: Placed) -> str:
+    """Return the wicket that stays when gaps change: the first, of a take-off run the last."""
+    wickets = [each.mark.id for each in placed.marks if each.mark.kind is MarkKind.WICKET]
+    return wickets[-1 if placed.datum is Datum.TAKEOFF_LINE else 0]
+
+
 def with_gaps(placed: Placed, change: float) -> Placed:
     """Return the same laying with its gaps changed by a share; nothing is checked again."""
     require_range("gap change", change, -0.2, 0.2, "")
     wickets = [each for each in placed.marks if each.mark.kind is MarkKind.WICKET]
-    held = wickets[-1 if placed.datum is Datum.TAKEOFF_LINE else 0].mark.along_m
+    held = placed.mark(held_id(placed)).mark.along_m
     first = wickets[0].mark.along_m
     first_moves = (held + (first - held) * (1.0 + change)) - first
 

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from wicketlay.drills.marks import Datum, MarkKind
 from wicketlay.ground.tape import LINE, PullDirection, moved_ticks
 from wicketlay.lanes.closing import closing_check
-from wicketlay.lanes.notch import gap_changes, with_gaps
+from wicketlay.lanes.notch import gap_changes, held_id, with_gaps
 from wicketlay.sheets.drawings.zero import zero_text
 from wicketlay.sheets.furniture import GAP_MM, date_text, frame, heading, page_frame
 from wicketlay.sheets.page.flow import Block, Table, page_break, paginate, paragraph, space
@@ -52,13 +52,15 @@ def change_cards(settings: Sequence[Setting]) -> Sheet:
     if len(settings) == 1:
         sheet_frame = frame(first, "change card")
 
+    changes = [_changes(each) for each in settings]
+
     def set_in(row_mm: float, *, apart: bool = False) -> tuple[Page, ...]:
         parts: list[Block | Table] = [_lead(first)]
         for index, each in enumerate(settings):
             between = page_break() if apart else space(GAP_MM)
             parts += [between] if index else []
             parts += [heading(each.place, each.paper)] if len(settings) > 1 else []
-            parts += _card(each, row_mm)
+            parts += _card(each, changes[index], row_mm)
         return paginate([*parts, _choose(first)], sheet_frame)
 
     tries = (set_in(row_mm) for row_mm in ROWS_MM)
@@ -74,7 +76,7 @@ def change_cards(settings: Sequence[Setting]) -> Sheet:
 
 def card_parts(setting: Setting, row_mm: float = ROW_MM) -> tuple[Block | Table, ...]:
     """Return a change card: its rule, its tables, what passes a limit, and which column to take."""
-    return (_lead(setting), *_card(setting, row_mm), _choose(setting))
+    return (_lead(setting), *_card(setting, _changes(setting), row_mm), _choose(setting))
 
 
 def _lead(setting: Setting) -> Block:
@@ -99,18 +101,22 @@ def _choose(setting: Setting) -> Block:
     return paragraph(text, Role.BODY, setting.paper, small=True, above_mm=2.0)
 
 
-def _card(setting: Setting, row_mm: float) -> tuple[Block | Table, ...]:
+_Changes = tuple[tuple[float, "TapeSheet"], ...]
+
+
+def _changes(setting: Setting) -> _Changes:
+    """Return what the tape shows at each of the changes, that of the laying itself among them."""
     laying = setting.laying
     steps = steps_on(setting.paper)
-    changes = (
+    return (
         *gap_changes(laying, [each for each in steps if each < 0]),
         (0.0, laying.tape),
         *gap_changes(laying, [each for each in steps if each > 0]),
     )
+
+
+def _card(setting: Setting, changes: _Changes, row_mm: float) -> tuple[Block | Table, ...]:
     return (*_tables(setting, changes, row_mm), *_limits(setting))
-
-
-_Changes = tuple[tuple[float, "TapeSheet"], ...]
 
 
 def _tables(setting: Setting, changes: _Changes, row_mm: float) -> list[Block | Table]:
@@ -199,7 +205,7 @@ def _over(changes: _Changes, cells: dict[float, str]) -> tuple[str, ...]:
 def _moved_first(setting: Setting, changes: _Changes, zero_id: str) -> list[_Line]:
     """Return how far the 0 itself moves in each column, nothing where it stays in all."""
     laying = setting.laying
-    if zero_id == LINE:
+    if zero_id in {LINE, held_id(laying.placed)}:
         return []
     here = (laying.placed, laying.tape)
     moves = [

@@ -189,12 +189,17 @@ def text_table(
     made = [row if isinstance(row, Row) else Row(cells=row) for row in rows]
     right = paper.right_mm if right_mm is None else right_mm
     span = (paper.left_mm, right)
-    columns = _whole_words(columns, made, style, span)
-    narrowed = _narrowed(columns, made, style, span, screen=paper.screen)
-    if not _fits(columns, made, narrowed, span):
-        return _run_on(columns, made, style, span, above)
-    style = narrowed
-    lefts, widths = _places(columns, made, style, span)
+    widened = _widened(columns, made, style)
+    needs = _needs_mm(widened, made, style)
+    if _sum_mm(needs, style) <= span[1] - span[0] + 1e-9:
+        columns = widened
+    else:
+        narrowed = _narrowed(columns, made, style, span, screen=paper.screen)
+        needs = _needs_mm(columns, made, narrowed)
+        if _sum_mm(needs, narrowed) > span[1] - span[0] + 1e-9:
+            return _run_on(columns, made, style, span, above)
+        style = narrowed
+    lefts, widths = _places(columns, needs, style, span)
     grid = _Grid(tuple(columns), style, span, tuple(lefts), tuple(widths))
     blocks = []
     for index, row in enumerate(made):
@@ -293,21 +298,28 @@ def _need_mm(column: Column, cells: Sequence[str | Cell], style: Style) -> float
     needs = [column.least_mm]
     if not column.wraps:
         room = reading_room_mm if column.reading else width_mm
+        usual = _set_in(column, style)
         needs += [
-            room(text, *_set_in(column, style, cell)) for cell in cells if (text := _text(cell))
+            room(text, *(usual if cell is text else _set_in(column, style, cell)))
+            for cell in cells
+            if (text := _text(cell))
         ]
     return max([*words, *needs]) + style.gutter_mm
 
 
-def _all_mm(columns: Sequence[Column], rows: Sequence[Row], style: Style) -> float:
-    """Return the width a table needs at least [mm]."""
-    needs = (_need_mm(each, _column_of(rows, i), style) for i, each in enumerate(columns))
-    return (style.ticked_mm if style.tick else 0.0) + sum(needs) - style.gutter_mm
+def _needs_mm(columns: Sequence[Column], rows: Sequence[Row], style: Style) -> list[float]:
+    """Return the width each column needs [mm], its gutter included."""
+    return [_need_mm(each, _column_of(rows, i), style) for i, each in enumerate(columns)]
+
+
+def _sum_mm(needs_mm: Sequence[float], style: Style) -> float:
+    """Return the width of a table whose columns need so much [mm]."""
+    return (style.ticked_mm if style.tick else 0.0) + sum(needs_mm) - style.gutter_mm
 
 
 def wanted_mm(columns: Sequence[Column], rows: Sequence[Row], style: Style) -> float:
     """Return the width at which nothing of a table is broken but between words [mm]."""
-    return _all_mm(_widened(columns, rows, style), rows, style)
+    return _sum_mm(_needs_mm(_widened(columns, rows, style), rows, style), style)
 
 
 def _head_pt(style: Style) -> float:
@@ -317,7 +329,7 @@ def _head_pt(style: Style) -> float:
 def _fits(
     columns: Sequence[Column], rows: Sequence[Row], style: Style, span: tuple[float, float]
 ) -> bool:
-    return _all_mm(columns, rows, style) <= span[1] - span[0] + 1e-9
+    return _sum_mm(_needs_mm(columns, rows, style), style) <= span[1] - span[0] + 1e-9
 
 
 def _widened(columns: Sequence[Column], rows: Sequence[Row], style: Style) -> Sequence[Column]:
@@ -339,14 +351,6 @@ def _widened(columns: Sequence[Column], rows: Sequence[Row], style: Style) -> Se
         else column
         for index, column in enumerate(columns)
     ]
-
-
-def _whole_words(
-    columns: Sequence[Column], rows: Sequence[Row], style: Style, span: tuple[float, float]
-) -> Sequence[Column]:
-    """Return columns that wrap between words only, or as they are where there is no room for it."""
-    widened = _widened(columns, rows, style)
-    return widened if _fits(widened, rows, style, span) else columns
 
 
 def _narrowed(
@@ -382,10 +386,9 @@ def _narrowed(
 
 
 def _places(
-    columns: Sequence[Column], rows: Sequence[Row], style: Style, span: tuple[float, float]
+    columns: Sequence[Column], needs: Sequence[float], style: Style, span: tuple[float, float]
 ) -> tuple[list[float], list[float]]:
     """Return left edge and width of every column [mm], the gutter at its right not included."""
-    needs = [_need_mm(each, _column_of(rows, i), style) for i, each in enumerate(columns)]
     # No gutter right of the last column: it ends at the margin.
     room = span[1] - span[0] - (style.ticked_mm if style.tick else 0.0)
     spare = max(room + style.gutter_mm - sum(needs), 0.0)
