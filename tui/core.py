@@ -147,14 +147,19 @@ class Core(TypeAhead):
     def keep_soon(self) -> None:
         """Write unsaved work in a moment, in a thread of its own."""
         self.bench.on_purpose = False
-        self.keeper.note(self.bench, self.today)
+        self._note()
         if self._keep_timer is None:
             self._keep_timer = self.set_timer(DELAY_S, self._keep_in_thread)
 
     def keep_now(self) -> None:
         """Write unsaved work before going on."""
-        self.keeper.note(self.bench, self.today)
+        self._note()
         self.keeper.keep()
+
+    def _note(self) -> None:
+        if self._hour is not None and self._hour[:2] == (self.bench, self.bench.opened.path):
+            self.bench.ground = self._hour[2].ground(self.bench)
+        self.keeper.note(self.bench, self.today)
 
     def _keep_in_thread(self) -> None:
         self._keep_timer = None

@@ -9,6 +9,7 @@ from tui_bench import SIX, SIZES, TODAY, Watch, keys, words_on, workbench
 from tui.bench.bench import start_bench
 from tui.bench.hour import Clock, read_time, start_hour
 from tui.bench.shelf import open_file
+from wicketlay import edits
 from wicketlay.errors import DomainError
 from wicketlay.log_file.log import open_log
 from wicketlay.running.facts import Timing
@@ -237,9 +238,74 @@ def test_the_next_wave_wants_its_marks_and_ticking_them_off_lays_them(hour, watc
     assert len(hour.moves(hour.stand())) == len(moves)
 
 
-def test_a_notch_moves_nothing_on_the_ground_until_it_is_applied(hour, six_path):
-    from wicketlay import edits
+async def test_what_was_only_proposed_is_proposed_after_a_restart(six_path, watch):
+    from tui.said.hour import proposed_text
 
+    async def reopened(*pressed):
+        """Open, take up what was unsaved, go to the practice; what it says is proposed."""
+        async with workbench(six_path, watch=watch) as (app, pilot):
+            asked = "unsaved work was found" in words_on(app)
+            await keys(pilot, *(("t",) if asked else ()), "7", *pressed)
+            return proposed_text(app.hour(), app.bench)
+
+    assert await reopened("space", "g") != ""
+    said = await reopened()
+    assert said.startswith("proposed: ")
+    assert await reopened("ctrl+s") == said  # the file has it now, the ground has not
+    assert await reopened() == said
+    assert await reopened("a") == ""
+    assert await reopened() == ""
+    assert await reopened("G") != ""
+    assert await reopened("a", "u") != ""  # laid by mistake
+    assert await reopened() != ""
+
+
+async def test_what_is_changed_before_the_practice_is_looked_at_is_proposed(six_path, watch):
+    async with workbench(six_path, watch=watch) as (app, pilot):
+        await keys(pilot, "7", "space")
+    async with workbench(six_path, watch=watch) as (app, pilot):
+        await keys(pilot, "g", "7")
+        assert len(app.hour().proposed(app.bench)) == 9
+
+
+async def test_what_an_earlier_session_laid_is_not_taken_back_for_something_unknown(
+    six_path, watch
+):
+    async with workbench(six_path, watch=watch) as (app, pilot):
+        await keys(pilot, "7", "space", "g", "a", "ctrl+s")
+    async with workbench(six_path, watch=watch) as (app, pilot):
+        await keys(pilot, "7", "u")
+        assert "is not known any more" in app.bench.told.text
+        assert standing(app.hour().log.entries)[-1].note == "laid as proposed: 9 marks moved"
+
+
+async def test_what_lies_is_forgotten_on_another_day(six_path, watch):
+    async with workbench(six_path, watch=watch) as (app, pilot):
+        await keys(pilot, "7", "space", "g")
+    async with workbench(six_path, watch=watch) as (app, pilot):
+        app.today += dt.timedelta(days=1)
+        await keys(pilot, "t", "7")
+        assert app.hour().laid.plan == app.bench.plan
+
+
+def test_what_was_laid_after_it_was_noted_is_on_the_ground(hour, six_path, watch):
+    """Killed between the log's line and the note of what lies."""
+    bench = start_bench(open_file(six_path))
+    try:
+        hour.off()
+        hour.laid = bench.solved
+        bench.do(lambda plan: edits.notch_gaps(plan, "Tarik", 1))
+        bench.ground = hour.ground(bench)
+        again = start_hour(bench, TODAY, Clock(wall=watch.wall, ticks=watch.ticks))
+        assert len(again.proposed(bench)) == 9
+        hour.apply(bench)
+        again = start_hour(bench, TODAY, Clock(wall=watch.wall, ticks=watch.ticks))
+        assert again.proposed(bench) == ()
+    finally:
+        bench.opened.lock.release()
+
+
+def test_a_notch_moves_nothing_on_the_ground_until_it_is_applied(hour, six_path):
     bench = start_bench(open_file(six_path))
     try:
         hour.laid = bench.solved

@@ -13,6 +13,7 @@ from tui.actions import practice
 from tui.actions.change import take_typed
 from tui.bench import shelf
 from tui.bench.bench import Told, start_bench
+from tui.bench.hour import ground_of
 from tui.bench.newplan import new_plan, new_plan_lines
 from tui.bench.reviewing import Reviewing
 from tui.screens.asking import Ask, Choose, Option, Reader
@@ -239,7 +240,8 @@ def put_on(
 
 
 def take_drafts(app: Core) -> None:
-    """Take up what was left half typed."""
+    """Take up what was left half typed, and what lies on the ground of today's practice."""
+    app.bench.ground = ground_of(app.bench.opened, app.today)
     fields = typed_in(app.bench.opened.path).get("fields")
     found = fields if isinstance(fields, dict) else {}
     app.bench.drafts = {key: text for key, text in found.items() if isinstance(text, str)}

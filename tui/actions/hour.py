@@ -31,6 +31,8 @@ def noted(note: Callable[[Hour, Core], str]) -> Callable[[Core], None]:
             app.say(str(error), refused=True)
             return
         hour.trail.append(app.bench.history.depth)
+        if (hour.ground(app.bench) is None) != (app.bench.ground is None):
+            app.keep_now()  # what lies on the ground is known before the next key
         app.say(told)
 
     return do
@@ -118,6 +120,7 @@ def undo(app: Core) -> None:
         return
     if hour.trail:
         hour.trail.pop()
+    app.keep_now()
     app.say(told)
 
 

@@ -34,6 +34,7 @@ if TYPE_CHECKING:
     from tui.bench.shelf import OpenFile, Stations
     from wicketlay.lanes.laying import Demand, Laying, Moved
     from wicketlay.plan import Plan
+    from wicketlay.plan_file import OnGround
     from wicketlay.running.athlete import Athlete
     from wicketlay.solve import Solved
 
@@ -98,6 +99,8 @@ class Bench:
         True when what is unsaved was to be kept for the next time.
     offering
         True until it is known what becomes of what an earlier session kept.
+    ground
+        What lies on the ground instead of the plan, None when that is the plan.
     stations
         The practice it was opened by, None for a plan alone.
     """
@@ -112,6 +115,7 @@ class Bench:
     errors: dict[str, str] = field(default_factory=dict)
     on_purpose: bool = False
     offering: bool = False
+    ground: OnGround | None = None
     stations: Stations | None = None
 
     @property

@@ -12,10 +12,12 @@ from dataclasses import dataclass, field, replace
 from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
+from tui.bench.shelf import unsaved_work
 from wicketlay.after_practice import accept_all, day_of
 from wicketlay.edits import Edit, moved_marks, was_done
-from wicketlay.errors import DomainError
+from wicketlay.errors import DomainError, WicketlayError
 from wicketlay.log_file.log import open_log
+from wicketlay.plan_file import OnGround, find_ground
 from wicketlay.review.reviewed import far_off
 from wicketlay.review.timed_zone import zone_of
 from wicketlay.running.facts import Timing
@@ -39,6 +41,7 @@ if TYPE_CHECKING:
     from datetime import date
 
     from tui.bench.bench import Bench
+    from tui.bench.shelf import OpenFile
     from wicketlay.after_practice import Day
     from wicketlay.lanes.laying import Demand, Laying, Moved
     from wicketlay.log_file.log import LogFile
@@ -271,6 +274,13 @@ class Hour:
                     found += [(after, moved) for moved in moved_marks(before, after)]
         return tuple(found)
 
+    def ground(self, bench: Bench) -> OnGround | None:
+        """Return what lies instead of the plan at work; None when nothing else does, or nothing."""
+        if self.practice.begun is None or bench.plan == self.laid.plan:
+            return None
+        last = max((each.number for each in self.log.entries), default=0)
+        return OnGround(day=self.day, entry=last, plan=self.laid.plan)
+
     # --- writing down -------------------------------------------------------------------------
 
     def _stamp(self, what: What, **facts: Any) -> Entry:  # noqa: ANN401 - the fields of an entry
@@ -488,6 +498,13 @@ class Hour:
             message = "nothing to undo"
             raise DomainError(message)
         now, before, stands = steps[-1]
+        laying = now.note.startswith(_LAID)
+        if laying and not self._lay:
+            message = (
+                "what lay before an earlier session laid this is not known any more: "
+                "change the plan to what should lie, and a lays that"
+            )
+            raise DomainError(message)
         if before is not None:
             self._write(replace(before, number=0, replaces=stands.number))
         else:
@@ -496,7 +513,7 @@ class Hour:
                 when = (What.MOVED, now.clock, now.at_s)
                 gone = [s for e, _, s in steps if (e.what, e.clock, e.at_s) == when]
             self._write(*map(withdrawn, gone))
-        if now.note.startswith(_LAID) and self._lay:
+        if laying:
             self.laid = self._lay.pop()
         self.chosen = None
         return f"undone: {_named(now)}"
@@ -510,7 +527,10 @@ class Hour:
 
 
 def start_hour(bench: Bench, day: date, clock: Clock) -> Hour:
-    """Return the hour of a bench: the log of its plan; what is on view lies on the ground.
+    """Return the hour of a bench: the log of its plan, and what lies on the ground.
+
+    That is the plan on view, unless an earlier session of the day noted otherwise and nothing was
+    laid since.
 
     Raises
     ------
@@ -523,12 +543,36 @@ def start_hour(bench: Bench, day: date, clock: Clock) -> Hour:
     if bench.opened.read_only:
         message = "read only: another workbench is at this plan, and keeps its log"
         raise DomainError(message)
+    log, laid, ground = open_log(bench.opened.path), bench.solved, bench.ground
+    if ground is not None and ground.day == day and ground.plan != bench.plan:
+        later = (each for each in standing(log.entries) if each.number > ground.entry)
+        if not any(each.note.startswith(_LAID) for each in later):
+            laid = solve(ground.plan)
     return Hour(
-        log=open_log(bench.opened.path),
+        log=log,
         day=day,
         clock=clock,
-        laid=bench.solved,
+        laid=laid,
         depth=bench.history.depth,
+    )
+
+
+def ground_of(opened: OpenFile, day: date) -> OnGround | None:
+    """Return what lies on the ground as a plan is opened; None when its practice has not begun."""
+    noted = find_ground(opened.path)
+    if noted is not None and noted.day == day:
+        return noted
+    try:
+        entries = open_log(opened.path).entries
+    except WicketlayError:
+        return None  # the practice screen tells why
+    if practice_of(entries, day).begun is None:
+        return None
+    unsaved = unsaved_work(opened.path)
+    return OnGround(
+        day=day,
+        entry=max(each.number for each in entries),
+        plan=opened.file.plan if unsaved is None else unsaved.plan,
     )
 
 

@@ -13,6 +13,7 @@ if TYPE_CHECKING:
     from tui.bench.bench import Bench
     from tui.bench.shelf import OpenFile
     from wicketlay.plan import Plan
+    from wicketlay.plan_file import OnGround
 
 DELAY_S = 0.3
 """From a change to its being written; further changes meanwhile go with it."""
@@ -23,7 +24,7 @@ class Keeper:
 
     def __init__(self) -> None:
         self._writing = threading.Lock()
-        self._wanted: tuple[OpenFile, Plan, dict[str, Any]] | None = None
+        self._wanted: tuple[OpenFile, Plan, dict[str, Any], OnGround | None] | None = None
         self.trouble = ""
 
     def note(self, bench: Bench, today: date) -> None:
@@ -32,7 +33,9 @@ class Keeper:
         What was kept before stays until somebody said what becomes of it.
         """
         if not bench.offering:
-            self._wanted = (bench.opened, bench.plan, bench.typed(today))
+            other = bench.ground is not None and bench.ground.plan != bench.plan
+            ground = bench.ground if other else None
+            self._wanted = (bench.opened, bench.plan, bench.typed(today), ground)
 
     def keep(self) -> None:
         """Write what was noted last, if it is not written yet; trouble is noted, not raised."""
@@ -40,9 +43,9 @@ class Keeper:
             wanted, self._wanted = self._wanted, None
             if wanted is None:
                 return
-            opened, plan, typed = wanted
+            opened, plan, typed, ground = wanted
             try:
-                opened.keep(plan, typed)
+                opened.keep(plan, typed, ground)
             except WicketlayError as error:
                 self.trouble = str(error)
             else:

@@ -34,6 +34,7 @@ if TYPE_CHECKING:
 
     from wicketlay.findings import Finding
     from wicketlay.plan import Plan
+    from wicketlay.plan_file import OnGround
     from wicketlay.stations import SolvedPractice
 
 _MOST_UNTITLED = 99
@@ -87,7 +88,7 @@ class OpenFile:
         """True when it is the starter, and nobody has done anything with it yet."""
         return self.untitled and not _kept(self.path)
 
-    def keep(self, plan: Plan, typed: Mapping[str, Any]) -> None:
+    def keep(self, plan: Plan, typed: Mapping[str, Any], ground: OnGround | None = None) -> None:
         """Keep unsaved work, what is half typed included, or drop what was kept when none is.
 
         Raises
@@ -96,7 +97,7 @@ class OpenFile:
             When it can be kept nowhere.
         """
         if not self.read_only:
-            write_recovery(self.file, plan, typed)
+            write_recovery(self.file, plan, typed, ground)
 
     def close(self) -> None:
         """Leave the plan; an untitled one without unsaved work goes with it."""

@@ -7,20 +7,24 @@ from wicketlay.plan_file.document import read_ground
 from wicketlay.plan_file.files import PlanFile, load, open_plan, read_plan
 from wicketlay.plan_file.practices import PracticeFile, is_practice, kind_of, open_practice
 from wicketlay.plan_file.recovery import (
+    OnGround,
     Recovery,
     discard_recovery,
+    find_ground,
     find_recovery,
     typed_in,
     write_recovery,
 )
 
 __all__ = [
+    "OnGround",
     "PlanFile",
     "PlanFileError",
     "PracticeFile",
     "Problem",
     "Recovery",
     "discard_recovery",
+    "find_ground",
     "find_recovery",
     "is_practice",
     "kind_of",

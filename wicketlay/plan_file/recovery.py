@@ -6,6 +6,7 @@ that the edits were made on, and what was typed that is no plan yet.
 
 from __future__ import annotations
 
+from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -46,8 +47,30 @@ class Recovery:
     stale: bool
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OnGround:
+    """What lies on the ground in a practice, while the plan proposes something else.
+
+    Parameters
+    ----------
+    day
+        The day of the practice.
+    entry
+        The last number of its log when this was so.
+    plan
+        The plan as it was laid.
+    """
+
+    day: date
+    entry: int
+    plan: Plan
+
+
 def write_recovery(
-    plan_file: PlanFile, plan: Plan, typed: Mapping[str, Any] | None = None
+    plan_file: PlanFile,
+    plan: Plan,
+    typed: Mapping[str, Any] | None = None,
+    ground: OnGround | None = None,
 ) -> Path | None:
     """Keep a plan's unsaved edits and what is typed; what was kept before goes.
 
@@ -59,6 +82,8 @@ def write_recovery(
         The plan as it is now; nothing of it is kept when it is what the file says.
     typed
         What was typed that is no plan yet, for JSON.
+    ground
+        What lies on the ground instead of the plan, None when that is the plan.
 
     Returns
     -------
@@ -74,6 +99,10 @@ def write_recovery(
     if plan != plan_file.plan:
         base, texts = plan_file.unsaved(plan)
         parts |= {"base": base, "texts": texts}
+    if ground is not None:
+        base, texts = plan_file.unsaved(ground.plan)
+        noted = {"day": ground.day.isoformat(), "entry": ground.entry}
+        parts["ground"] = noted | {"base": base, "texts": texts}
     kept = _keep(plan_file.path, parts)
     return kept if parts else None
 
@@ -113,6 +142,24 @@ def typed_in(path: str | Path) -> dict[str, Any]:
     return typed if isinstance(typed, dict) else {}
 
 
+def find_ground(path: str | Path) -> OnGround | None:
+    """Return what lies on the ground of a practice instead of the plan; None when that is the plan.
+
+    What is noted of it and cannot be read is not told: nothing that was typed is lost by it.
+    """
+    plan_path = Path(path)
+    found = sidecar.found(plan_path)
+    part = (sidecar.content_of(found) or {}).get("ground") if found is not None else None
+    if found is None or not isinstance(part, dict):
+        return None
+    try:
+        day, entry = date.fromisoformat(part["day"]), int(part["entry"])
+        recovery = _read(found, part, plan_path)
+    except (KeyError, TypeError, ValueError, PlanFileError):
+        return None
+    return None if recovery is None else OnGround(day=day, entry=entry, plan=recovery.plan)
+
+
 def discard_recovery(path: str | Path) -> None:
     """Remove all that is kept of a plan, if there is any.
 
@@ -143,7 +190,7 @@ def _strings(value: object) -> dict[str, str]:
 
 
 def _read(path: Path, content: Mapping[str, Any], plan_path: Path) -> Recovery | None:
-    if "texts" not in content and ("typed" in content or sidecar.SAVING in content):
+    if "texts" not in content and content.keys() & {"typed", "ground", sidecar.SAVING}:
         return None
     base, texts = _strings(content.get("base")), _strings(content.get("texts"))
     if "plan" not in texts or set(texts) != set(base):
