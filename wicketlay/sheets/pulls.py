@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import replace
+from functools import partial
 from typing import TYPE_CHECKING
 
 from wicketlay.drills.marks import MarkKind
@@ -96,9 +97,13 @@ def pull_table(setting: Setting, pull: Pull, tightness: Tightness) -> Table:
         heavy_mm=0.7,
     )
     if screen and (any(starts) or wanted_mm(columns, rows, style) > paper.inner_mm):
-        fields = (*fields[:2], fields[-1])
-        rows, ends, used = _rows(setting, pull, fields, tightness, remarks=True)
-        columns = [fields[at][0] for at in used]
+        # Below the row what has no column beside a large reading, the gap last of all.
+        for kept in ((*fields[:2], fields[-1]), fields[:2]):
+            remark = partial(_remark, gap=len(kept) == 2)
+            rows, ends, used = _rows(setting, pull, kept, tightness, remark=remark)
+            columns = [kept[at][0] for at in used]
+            if wanted_mm(columns, rows, style) <= paper.inner_mm:
+                break
         # All readings of a sheet stand below one another.
         columns += [Column(title="", align=Align.LEFT, share=1.0)] if len(columns) < 3 else []
     drawn = first and not screen and bool(setting.laying.layout.marks)
@@ -117,7 +122,7 @@ def pull_table(setting: Setting, pull: Pull, tightness: Tightness) -> Table:
         above=_pull_heading(setting, pull, right),
     )
     if not drawn:
-        return table
+        return replace(table, even=screen)
 
     def beside(pen: Pen, top: float, end: float, piece: int) -> None:
         if piece > 0:
@@ -253,10 +258,11 @@ def _who(mark: _Mark, *, one: bool) -> str | Cell:
     return f"{name}: {note}" if note else name
 
 
-def _remark(mark: _Mark) -> str:
+def _remark(mark: _Mark, *, gap: bool) -> str:
     """Return all that is told of a mark below it, where it has no columns: who, foot, move."""
     if not mark.is_start:
-        return _note_of(mark)
+        apart = f"gap {_gap_of(mark)}: do not add" if gap and _gap_of(mark) else ""
+        return " · ".join(part for part in (_note_of(mark), apart) if part)
     name, foot = starter(mark.setting, mark.reading.mark_id)
     parts = (name, f"{foot} foot in front", _note_of(mark))
     return " · ".join(part for part in parts if part)
@@ -333,11 +339,12 @@ def _rows(
     fields: Sequence[tuple[Column, Callable[[_Mark], str | Cell]]],
     tightness: Tightness,
     *,
-    remarks: bool = False,
+    remark: Callable[[_Mark], str] | None = None,
 ) -> tuple[list[Row], list[int], list[int]]:
     """Return the rows of a pull in walking order, pegs and the slow-down cone among them.
 
-    With them the indexes of the rows after which a five ends, and of the fields that are used.
+    A `remark` stands below each. With them the indexes of the rows after which a five ends, and of
+    the fields that are used.
     """
     readings = readings_of(setting.laying.tape, pull)
     stepped = [each.mark_id for each in readings if _has_gaps(setting, each.mark_id)]
@@ -353,7 +360,7 @@ def _rows(
         row = Row(
             cells=[cells[at] for at in used],
             height_mm=tightness.row_mm,
-            below=_remark(mark) if remarks else "",
+            below="" if remark is None else remark(mark),
         )
         rows.append((late, -place if late else place, ends_five(mark.reading.mark_id), row))
     cone = cone_on_tape_m(setting, pull)

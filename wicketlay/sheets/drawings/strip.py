@@ -198,8 +198,10 @@ def _draw_labels(
     side = scale.sign
     size = pen.size(Role.LABEL_STRONG)
     middle, half = lane
-    placed = sorted((scale.y_mm(along), text) for along, text in labels)
-    spots = spread([y for y, _ in placed], cap_mm(size) + 1.1, ends[0], ends[1] + 1.6)
+    apart = cap_mm(size) + 1.1
+    most = max(int((ends[1] + 1.6 - ends[0]) / apart) + 1, 2)
+    placed = _legible(sorted((scale.y_mm(along), text) for along, text in labels), most)
+    spots = spread([y for y, _ in placed], apart, ends[0], ends[1] + 1.6)
     edge = middle - side * half
     align = Align.RIGHT if side > 0 else Align.LEFT
     for (y, text), spot in zip(placed, spots, strict=True):
@@ -212,6 +214,15 @@ def _draw_labels(
             size_pt=size,
             align=align,
         )
+
+
+def _legible(placed: list[tuple[float, str]], most: int) -> list[tuple[float, str]]:
+    """Return labels without as many as have no room: steps first, evenly, never the ends."""
+    while len(placed) > most:
+        inner = [each for each in placed[1:-1] if each[1].isdigit()] or placed[1:-1]
+        fewer = set(inner[::2])
+        placed = [each for each in placed if each not in fewer]
+    return placed
 
 
 def _draw_tape(pen: Pen, setting: Setting, scale: Scale, x: float, side: int) -> None:
@@ -266,7 +277,9 @@ def _run_arrow(pen: Pen, setting: Setting, scale: Scale, lane: tuple[float, floa
     length = min(16.0, room - word_mm - 3.5)
     x, begin = middle, start + side * 2.5
     if length < 6.0:
-        x, begin, length = middle + side * (half + 10.0), start, 16.0
+        # Beyond the numbers of the tape, which have three digits in feet.
+        beyond = 12.5 if pen.paper.screen else 10.0
+        x, begin, length = middle + side * (half + beyond), start, 16.0
     tip = begin + side * length
     pen.arrow(x, begin, x, tip, width_mm=1.2, head_mm=4.0)
     word_y = tip + side * word_mm / 2
