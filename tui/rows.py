@@ -88,6 +88,7 @@ _SHOWN = {
     "right_square_bracket": "]",
     "left_square_bracket": "[",
     "number_sign": "#",
+    "equals_sign": "=",
     "greater_than_sign": ">",
     "less_than_sign": "<",
     "right": "→",

@@ -216,6 +216,59 @@ def put_in_wave(plan: Plan, athlete: str, waves: int) -> Edit:
     )
 
 
+def free_lane(plan: Plan, athlete: str) -> int | None:
+    """Return the nearest lane of the line on which nobody runs, None when there is none."""
+    spots = spots_of(plan)
+    if athlete not in spots:
+        return None
+    own, taken = spots[athlete][0], {lane for lane, _ in spots.values()}
+    line = plan.place.line or plan.ground.lines[0]
+    free = (lane for lane in plan.ground.lanes_of(line) if lane not in taken)
+    return min(free, key=lambda lane: (abs(lane - own), lane), default=None)
+
+
+def put_on_free_lane(plan: Plan, athlete: str) -> Edit:
+    """Let an athlete run alone, on the nearest lane where nobody does.
+
+    Raises
+    ------
+    DomainError
+        When they run nowhere, or no lane is free.
+    """
+    lane = free_lane(plan, athlete)
+    if lane is None:
+        message = f"there is no free lane for {athlete}; the line has no other"
+        raise DomainError(message)
+    changed = replace(plan.adjustment(athlete), lane=lane)
+    return Edit(
+        plan=with_adjustment(plan, changed),
+        done=f"{athlete}: runs on lane {lane}",
+        held="wave and start letter held; the others stay",
+        gaps_of=athlete,
+    )
+
+
+def let_go(plan: Plan, athlete: str) -> Edit:
+    """Let an athlete's lane, wave and start letter be dealt again.
+
+    Raises
+    ------
+    DomainError
+        When none of them is by hand.
+    """
+    old = plan.adjustment(athlete)
+    changed = replace(old, lane=None, wave=None, letter=None)
+    if changed == old:
+        message = f"lane, wave and start letter of {athlete} are as dealt"
+        raise DomainError(message)
+    return Edit(
+        plan=with_adjustment(plan, changed),
+        done=f"{athlete}: lane, wave and start letter as dealt",
+        held="gaps, speed and start mark by hand held",
+        gaps_of=athlete,
+    )
+
+
 def _spots(plan: Plan, let_go: Adjustment) -> tuple[tuple[int, int], tuple[int, int]]:
     """Return the lane and wave of an athlete now, and with `let_go` instead of what is by hand."""
     athlete = let_go.athlete

@@ -108,3 +108,48 @@ def test_who_runs_nowhere_is_put_on_no_lane(shared):
     away = edits.set_absent(shared, "Wren", absent=True).plan
     with pytest.raises(DomainError, match="Wren runs on no lane"):
         edits.put_on_lane(away, "Wren", 1)
+
+
+def letters(plan: Plan) -> dict[str, str]:
+    return {d.athlete.name: d.letter for each in solve(plan).layings for d in each.demands}
+
+
+def test_a_start_letter_stays_until_it_is_let_go(shared):
+    before = letters(shared)
+    first, second, *_ = [athlete.name for athlete in shared.athletes]
+    later = edits.move_athlete(shared, first, 3).plan
+    assert letters(later) == before
+    without = edits.remove_athlete(shared, first).plan
+    kept = {name: letter for name, letter in before.items() if name != first}
+    assert letters(without) == kept
+    away = edits.set_absent(shared, first, absent=True).plan
+    assert letters(away) == kept
+    let = edits.let_go(without, second).plan
+    assert letters(let) == kept | {second: before[first]}
+    with pytest.raises(DomainError, match=f"{second} are as dealt"):
+        edits.let_go(let, second)
+
+
+def test_who_is_put_on_the_nearest_free_lane_runs_there_alone_and_lets_it_go_again(shared):
+    before = spots(shared)
+    lane, wave = before["Wren"]
+    taken = {other for other, _ in before.values()}
+    edit = edits.put_on_free_lane(shared, "Wren")
+    free = spots(edit.plan)["Wren"][0]
+    assert free not in taken
+    assert abs(free - lane) == min(abs(each - lane) for each in range(1, 9) if each not in taken)
+    assert spots(edit.plan) == before | {"Wren": (free, wave)}
+    assert letters(edit.plan)["Wren"] == letters(shared)["Wren"]
+    assert edits.let_go(edit.plan, "Wren").plan == shared
+
+
+def test_where_every_lane_is_run_on_there_is_no_free_one(shared):
+    lanes = shared.ground.lanes_of("home straight")
+    names = [athlete.name for athlete in shared.athletes]
+    full = replace(shared, place=replace(shared.place, lanes=lanes[: len(names)]))
+    for name, lane in zip(names, lanes, strict=False):
+        full = by_hand(full, name, lane=lane)
+    narrow = replace(full, ground=replace(full.ground, lanes=len(names)))
+    assert edits.free_lane(narrow, names[0]) is None
+    with pytest.raises(DomainError, match="no free lane"):
+        edits.put_on_free_lane(narrow, names[0])

@@ -111,6 +111,14 @@ async def test_a_notch_on_shared_gaps_says_with_whom_and_what_it_opens(shared):
         opened = format_percent(gaps_opened(pair, after))
         assert f"; shared with {other}: opens {opened}" in app.bench.told.text
         assert opened != "2 %"
+        assert "; F: alone on free lane " in app.bench.told.held
+        assert "F: alone on free lane" in words_on(app)
+        await keys(pilot, "F")
+        alone = next(each for each in app.bench.solved.layings if one in each.athletes)
+        assert alone.athletes == (one,)
+        assert alone.lane not in {each.lane for each in app.bench.solved.layings if each != alone}
+        await keys(pilot, "equals_sign", "u", "u", "u")
+        assert app.bench.plan == app.bench.opened.file.plan
 
 
 async def test_everything_goes_to_another_hall_by_its_file_and_one_undo(shared):

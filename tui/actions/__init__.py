@@ -156,6 +156,18 @@ _ROWS: tuple[Action, ...] = (
         ),
         ("number_sign", "how many wickets the bag holds today", "bag", change.bag),
         (
+            "F",
+            "this athlete runs alone, on the nearest free lane",
+            "free lane",
+            change.athlete(edits.put_on_free_lane),
+        ),
+        (
+            "equals_sign",
+            "lane, wave and start letter of this athlete as dealt again",
+            "as dealt",
+            change.athlete(edits.let_go),
+        ),
+        (
             "k",
             _SOUND,
             "",

@@ -14,7 +14,7 @@ from tui.bench import shelf
 from tui.bench.fields import fields_of, typed
 from tui.bench.history import History
 from tui.bench.reviewing import Reviewing
-from wicketlay.edits import Edit, gaps_opened, held_marks, laying_of, moved_marks
+from wicketlay.edits import Edit, free_lane, gaps_opened, held_marks, laying_of, moved_marks
 from wicketlay.errors import DomainError
 from wicketlay.export import told_of
 from wicketlay.findings import Level
@@ -261,6 +261,8 @@ class Bench:
         now = laying_of(self.solved, who, stage)
         if gaps_of and was is not None and now is not None:
             done += _shared(gaps_of, was, now)
+            free = free_lane(self.plan, gaps_of) if "; shared with" in done else None
+            held += "" if free is None else f"; F: alone on free lane {free}"
         if before is None or after is None:
             self.told = Told(text=done, held=held, anew=after is not None)
             return
@@ -407,6 +409,10 @@ def _plain(name: str) -> str:
     return bare.strip().casefold()
 
 
+_LEAST_SHOWN, _NONE = 0.001, 1e-6
+"""The least share that percentages tell, and what is no change at all."""
+
+
 def _shared(who: str, was: Laying, now: Laying) -> str:
     """Return with whom gaps are shared and by how much they truly changed, "" when alone."""
     opened = gaps_opened(was, now)
@@ -414,8 +420,10 @@ def _shared(who: str, was: Laying, now: Laying) -> str:
     if opened is None or not others:
         return ""
     shown = format_percent(abs(opened))
-    same = shown == format_percent(0.0)
-    does = "no gap changes" if same else f"{'opens' if opened > 0 else 'closes'} {shown}"
+    none = abs(opened) < _NONE
+    if shown == format_percent(0.0) and not none:
+        shown = f"less than {format_percent(_LEAST_SHOWN)}"
+    does = "no gap changes" if none else f"{'opens' if opened > 0 else 'closes'} {shown}"
     return f"; shared with {' and '.join(others)}: {does}"
 
 
