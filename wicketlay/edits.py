@@ -242,8 +242,7 @@ def put_on_free_lane(plan: Plan, athlete: str) -> Edit:
     changed = replace(plan.adjustment(athlete), lane=lane)
     return Edit(
         plan=with_adjustment(plan, changed),
-        done=f"{athlete}: runs on lane {lane}",
-        held="wave and start letter held; the others stay",
+        done=was_done("on-lane", athlete, lane=lane),
         gaps_of=athlete,
     )
 
@@ -263,8 +262,7 @@ def let_go(plan: Plan, athlete: str) -> Edit:
         raise DomainError(message)
     return Edit(
         plan=with_adjustment(plan, changed),
-        done=f"{athlete}: lane, wave and start letter as dealt",
-        held="gaps, speed and start mark by hand held",
+        done=was_done("as-dealt", athlete),
         gaps_of=athlete,
     )
 

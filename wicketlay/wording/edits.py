@@ -44,6 +44,10 @@ WORDING: dict[str, Worded] = {
         text="{athlete}: runs on lane {lane}",
         remedy="wave and start letter held; the others stay",
     ),
+    "edit-as-dealt": Worded(
+        text="{athlete}: lane, wave and start letter as dealt",
+        remedy="gaps, speed and start mark by hand held",
+    ),
     "edit-in-wave": Worded(
         text="{athlete}: runs in wave {wave}",
         remedy="lane and start letter held; the others stay",
