@@ -161,7 +161,7 @@ CONTACT_SD_FRAMES = Constant(
     "a time of one frame from end to end has two of them in it: 1 / sqrt(2)",
 )
 FOLLOW_SDS = Constant(2.0, "SD", J, "marks follow a top speed that lies farther off, either way")
-FOLLOW_TREND_SDS = Constant(0.8, "SD", J, "the same along a trend, where the effort was told")
+FOLLOW_TREND_SDS = Constant(0.4, "SD", J, "the same along a trend, where the effort was told")
 FOLLOW_UNTOLD_SDS = Constant(3.0, "SD", J, "the same for opening, where nobody told the effort")
 EFFORT_FROM_SDS = Constant(
     2.2, "SD", J, "farther off, a run over marks of untold effort is put down to effort"
@@ -508,7 +508,7 @@ class Judgement:
         0.003, 0.0, 0.05, "1/sqrt(week)", "how far top speed drifts in a week, one SD as a share"
     )
     speed_trend_sd: float = _judged(
-        0.004, 0.0, 0.05, "1/week", "how fast somebody may be getting faster before a run tells"
+        0.005, 0.0, 0.05, "1/week", "how fast somebody may be getting faster before a run tells"
     )
     speed_trend_drift_sd: float = _judged(
         0.001, 0.0, 0.02, "1/week/sqrt(week)", "how far that trend drifts in a week, one SD"
@@ -517,7 +517,7 @@ class Judgement:
         12.0, 1.0, 200.0, "weeks", "after so many weeks a trend nobody measured is down to a third"
     )
     follow_from_share: float = _judged(
-        0.025, 0.0, 0.1, "1", "a change of top speed that is worth moving marks for"
+        0.028, 0.0, 0.1, "1", "a change of top speed that is worth moving marks for"
     )
     held_share_sd: float = _judged(
         0.02, 0.0, 0.2, "1", "error of the speed share a run was held at, or was asked for"

@@ -13,12 +13,13 @@ from hypothesis import strategies as st
 from wicketlay.drills import Kit, TakeoffRun, WicketRun, lay
 from wicketlay.drills.cadence import CadenceRule, CadenceTarget
 from wicketlay.drills.marks import MarkKind
+from wicketlay.drills.run_on import run_on_sd_m
 from wicketlay.drills.wicket_run import GapRule
 from wicketlay.drills.wickets import CHALK
 from wicketlay.errors import DomainError
 from wicketlay.findings import Level, worst
 from wicketlay.running.athlete import Athlete, Foot, NotEnoughKnown, Sex, make_runner
-from wicketlay.running.touchdowns import StartKind
+from wicketlay.running.touchdowns import StartKind, step_times_s, touchdowns
 from wicketlay.sources import Judgement
 from wicketlay.wording import word
 
@@ -354,3 +355,24 @@ def test_a_slow_run_on_is_run_freely_and_only_the_wickets_keep_the_cadence_floor
     assert cadences == pytest.approx([top_hz * 0.8**0.88] * len(cadences))
     assert cadences
     assert layout.mark("w2").cadence_hz == pytest.approx(top_hz * 0.9, rel=1e-3)
+
+
+def test_the_run_on_errs_by_tau_step_and_speed_apart_from_each_other():
+    runner = make_runner(Athlete(name="A", height_m=1.75, top_speed_mps=8.0))
+    sure = replace(
+        runner,
+        time_constant=replace(runner.time_constant, sd=0.0),
+        top_speed=replace(runner.top_speed, sd=0.0),
+    )
+    steps = lay(runner, WicketRun(speed_share=0.95, wickets=10)).run_on_steps
+
+    def sd_of(which, steps=steps):
+        return run_on_sd_m(which, steps, speed_share=0.95, start=StartKind.STANDING)
+
+    # by hand: a step 1 SD longer takes a share of time as much longer, at V of the last landing
+    step_sd = sure.gait.top_step.relative_sd
+    down = touchdowns(sure.curve(0.95), step_times_s(sure.gait.free_cadence_hz(0.95), steps))
+    near = down.speeds_mps[-1] * (down.times_s[-1] - 0.10) * step_sd
+    assert sd_of(sure) == pytest.approx(near, rel=0.1)
+    assert sd_of(runner) > sd_of(sure)
+    assert sd_of(runner, steps + 4) > sd_of(runner)

@@ -172,7 +172,7 @@ def test_a_difference_within_the_error_proposes_nothing():
 
 
 def test_beyond_the_error_the_top_speed_follows_the_run_part_of_the_way():
-    made = reviewed(off_s=-0.12, effort_share=0.95)
+    made = reviewed(off_s=-0.122, effort_share=0.95)
     assert made.reason is Reason.FASTER
     assert 7.9 < made.top_speed_proposed.value < made.top_speed_seen.value
     assert made.gap_change_m > 0.0

@@ -14,9 +14,9 @@ from wicketlay.running.observed import (
     apart,
     by_day,
     combined,
-    half_spread,
     speed_evidence,
     step_evidence,
+    tau_effect,
 )
 from wicketlay.running.sprint import SpeedCurve
 from wicketlay.running.top_speed import top_speed_from_flying
@@ -121,8 +121,8 @@ def test_a_zone_from_the_start_mark_counts_from_there():
 
 def test_half_the_spread_of_tau_keeps_to_times_that_can_be():
     wide = Estimate(value=0.3, sd=0.4, basis="")
-    assert half_spread(lambda tau: 10.0 * tau, wide) == pytest.approx(10.0 * (0.7 - 0.1) / 2)
-    assert half_spread(lambda tau: -10.0 * tau, TAU) == pytest.approx(2.0)
+    assert tau_effect(lambda tau: 10.0 * tau, wide) == pytest.approx(10.0 * (0.7 - 0.1) / 2)
+    assert tau_effect(lambda tau: -10.0 * tau, TAU) == pytest.approx(-2.0)
 
 
 def test_a_measured_speed_is_as_unsure_as_one_given_and_the_share_it_was_held_at():

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -9,6 +10,7 @@ import numpy as np
 from wicketlay.declared import Kind, declare
 from wicketlay.drills.marks import AlongM, Landing
 from wicketlay.running.athlete import Foot
+from wicketlay.running.sprint import SpeedCurve
 from wicketlay.running.touchdowns import (
     StartKind,
     Touchdowns,
@@ -16,15 +18,16 @@ from wicketlay.running.touchdowns import (
     step_times_s,
     touchdowns,
 )
-from wicketlay.sources import DEFAULTS, FOOT_AHEAD_M, Judgement
+from wicketlay.sources import DEFAULTS, FOOT_AHEAD_M, STEP_SPEED_EXPONENT, Judgement
 from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from wicketlay.running.athlete import Runner
-    from wicketlay.running.sprint import SpeedCurve
 
+_LEAST_TAU_S = 0.3
+_BARELY_FASTER = 1.01
 SPEED_SHARES = (0.50, 1.0)
 """Speed a drill may build towards, as a share of top speed."""
 GAP_CHANGES = (-0.2, 0.2)
@@ -195,6 +198,50 @@ def choose_run_on(
         curve=curve,
         cadence_hz=cadence,
         front_foot=_front_foot(known, first_foot, steps),
+    )
+
+
+def run_on_sd_m(
+    runner: Runner,
+    steps: int,
+    *,
+    speed_share: float,
+    start: StartKind,
+    judgement: Judgement = DEFAULTS,
+) -> float:
+    """Return one SD [m] of how far a runner gets in so many steps from the start mark.
+
+    Tau, top speed and step at top speed err apart from each other; each is moved by two SD either
+    way, and half of what that does on the side where it does more is its part: a run-on is not in
+    proportion to tau, and two SD shall cover as much as they say.
+    """
+    speed_in = initial_speed_mps(start, judgement)
+    tau, top, step = runner.time_constant, runner.top_speed, runner.gait.top_step
+    ratio = runner.gait.free_cadence_hz(speed_share) * step.value / top.value
+
+    def reached(tau_s: float, top_mps: float, step_m: float) -> float:
+        built_to = max(speed_share * top_mps, _BARELY_FASTER * speed_in)
+        curve = SpeedCurve(built_to, max(tau_s, _LEAST_TAU_S), speed_in)
+        cadence = ratio * top_mps / step_m
+        times = step_times_s(cadence, steps, start=start, judgement=judgement)
+        return float(touchdowns(curve, times[-1:]).positions_m[0])
+
+    middle = reached(tau.value, top.value, step.value)
+    ends = [
+        (
+            reached(tau.value + way * tau.sd, top.value, step.value),
+            # the step that is expected goes with the speed
+            reached(
+                tau.value,
+                top.value * (1.0 + way * top.relative_sd),
+                step.value * (1.0 + way * top.relative_sd) ** float(STEP_SPEED_EXPONENT),
+            ),
+            reached(tau.value, top.value, step.value + way * step.sd),
+        )
+        for way in (2.0, -2.0)
+    ]
+    return math.hypot(
+        *(max(abs(end - middle) for end in both) / 2.0 for both in zip(*ends, strict=True))
     )
 
 

@@ -26,6 +26,7 @@ if TYPE_CHECKING:
     from wicketlay.running.estimates import Estimate
     from wicketlay.running.facts import FirstGuess
     from wicketlay.solve import Demand, Laying, Moved, Solved
+    from wicketlay.sources import Judgement
 
 SCHEMA_VERSION = 1
 """Version of the JSON; raised whenever a reader of the old one would misread the new."""
@@ -174,7 +175,9 @@ def _laying(solved: Solved, laying: Laying, unit: UnitSystem) -> dict[str, Any]:
             for landing in layout.landings
             if lay
         ],
-        "demands": [_demand(demand, laying, lay=lay) for demand in laying.demands],
+        "demands": [
+            _demand(each, laying, solved.plan.judgement, lay=lay) for each in laying.demands
+        ],
         "tape": _tape(laying.tape, lay=lay),
         "landmarks": [
             {
@@ -283,7 +286,7 @@ def _tape(tape: TapeSheet, *, lay: bool) -> dict[str, Any]:
     }
 
 
-def _demand(demand: Demand, laying: Laying, *, lay: bool) -> dict[str, Any]:
+def _demand(demand: Demand, laying: Laying, judgement: Judgement, *, lay: bool) -> dict[str, Any]:
     runner = demand.runner
     return {
         "athlete": demand.athlete.name,
@@ -291,6 +294,7 @@ def _demand(demand: Demand, laying: Laying, *, lay: bool) -> dict[str, Any]:
         "letter": demand.letter,
         "run_on_m": _number(demand.run_on_m if lay else None),
         "run_on_shown_m": _number(run_on_shown_m(laying, demand.start_id) if lay else None),
+        "run_on_sd_m": _number(demand.run_on_sd_m(judgement)),
         "run_on_steps": demand.run_on_steps,
         "front_foot": None if demand.front_foot is None else demand.front_foot.value,
         "provisional": runner.provisional,

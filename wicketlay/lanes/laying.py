@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from wicketlay.drills.run_on import run_on_sd_m
 from wicketlay.findings import Level
 from wicketlay.ground.readings import TapeLies
 from wicketlay.values import dataclass
@@ -16,6 +17,7 @@ if TYPE_CHECKING:
     from wicketlay.ground.tape import TapeSheet
     from wicketlay.running.appraise import Appraisal
     from wicketlay.running.athlete import Athlete, Foot, Runner
+    from wicketlay.sources import Judgement
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -60,6 +62,18 @@ class Demand:
         if self.appraisal is None:
             return 0.0
         return self.appraisal.worst_excess
+
+    def run_on_sd_m(self, judgement: Judgement) -> float | None:
+        """Return one SD of the run-on [m]; None where no landing has to meet a mark."""
+        if self.appraisal is None:
+            return None
+        return run_on_sd_m(
+            self.runner,
+            self.run_on_steps,
+            speed_share=self.spec.speed_share,
+            start=self.spec.start,
+            judgement=judgement,
+        )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

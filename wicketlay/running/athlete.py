@@ -251,6 +251,7 @@ def make_runner(
             timed,
             guessed=best is None,
             base_date=measured,
+            base_tau_share=best.tau_share if best else 0.0,
             judgement=judgement,
         )
         top_speed = followed_speed.laid

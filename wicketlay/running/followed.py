@@ -23,6 +23,9 @@ reach, and marks that move with every breath of timing error teach nothing:
   longer laid short;
 - closing is never held back by these steps.
 
+An error of tau is in every run over the same marks alike: it moves no mark, since the next run
+over them meets it again, but the top speed that is told is no surer than it.
+
 The SD that is returned counts what was held back beside the error, so it is honest about the
 number it stands by; but a day makes it no larger than it was, unless that day contradicts what
 was known. A day of free timed runs, not over marks, is taken as it is.
@@ -41,6 +44,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from wicketlay.running.estimates import Estimate
+from wicketlay.running.observed import LEAST_SD
 from wicketlay.sources import (
     DEFAULTS,
     DISAGREE_SDS,
@@ -101,6 +105,10 @@ class _State:
         """One SD of the level, as a share."""
         return math.sqrt(self.variance)
 
+    def shared_of(self, shares: Sequence[float]) -> float:
+        """Return how far the level is off when all that was read is off by these shares."""
+        return sum(weight * share for weight, share in zip(self.of_level, shares, strict=True))
+
     def after(self, weeks: float, judgement: Judgement) -> _State:
         """Return what is known so many weeks later, before that day is read."""
         fade = float(judgement.speed_trend_weeks)
@@ -153,6 +161,7 @@ def followed(
     *,
     guessed: bool = False,
     base_date: date | None = None,
+    base_tau_share: float = 0.0,
     judgement: Judgement = DEFAULTS,
 ) -> Followed:
     """Return the top speed [m/s] after `days`, as laid by and as told.
@@ -170,6 +179,8 @@ def followed(
         correct it.
     base_date
         The day `base` was measured, if known: it drifts from then on.
+    base_tau_share
+        By how much one SD of tau moves `base`, as of an `Evidence`.
     judgement
         Cap, drift and their like.
 
@@ -185,6 +196,7 @@ def followed(
             raise ValueError(message)
         first, before, ceiling = 1, days[0].date, -math.inf
         value, relative_sd = days[0].value, days[0].relative_sd
+        tau_shares = [days[0].tau_share]
     else:
         if not days:
             return Followed(laid=base, told=base)
@@ -195,10 +207,15 @@ def followed(
             base.relative_sd,
         )
         ceiling = math.log(value) + math.log1p(FIRST_CORRECTION_SDS * relative_sd)
-    known = _State(level=math.log(value), variance=relative_sd**2, trend_variance=trend_sd**2)
+        tau_shares = [base_tau_share]
+    known = _State(
+        level=math.log(value),
+        variance=max(relative_sd**2 - tau_shares[0] ** 2, LEAST_SD**2),
+        trend_variance=trend_sd**2,
+    )
     free = {run.date for run in runs if not run.over_marks}
     reviews = Counter(run.date for run in runs if run.over_marks)
-    laid, capped, laid_variance = known.level, False, known.variance
+    laid, capped, laid_variance, tau_variance = known.level, False, relative_sd**2, 0.0
     for number, day in enumerate(days[first:], start=first):
         weeks = max((day.date - before).days, 0) / DAYS_A_WEEK
         before = day.date
@@ -208,6 +225,8 @@ def followed(
         contradicted = abs(off) > DISAGREE_SDS * math.hypot(ahead.sd, day.relative_sd)
         surest = laid_variance + float(judgement.top_speed_drift_sd) ** 2 * weeks
         known = ahead.read(log, _variance_of(day, off, ahead))
+        tau_shares.append(day.tau_share)
+        tau_variance = known.shared_of(tau_shares) ** 2
         capped = False
         if day.date in free:
             laid = known.level
@@ -218,7 +237,7 @@ def followed(
                 steps -= 1
             most = _most(laid, ceiling, steps, judgement)
             capped, laid = known.level > most, min(known.level, most)
-        laid_variance = known.variance + (known.level - laid) ** 2
+        laid_variance = known.variance + tau_variance + (known.level - laid) ** 2
         if not contradicted:
             laid_variance = min(laid_variance, surest)
     # a value that no day has moved stays what it was, to the last digit
@@ -227,7 +246,8 @@ def followed(
     basis = f"timed runs of {len(days)} day{'' if len(days) == 1 else 's'}"
     if base is not None:
         basis = f"{base.basis}, {basis}"
-    told = Estimate(value=math.exp(known.level), sd=math.exp(known.level) * known.sd, basis=basis)
+    told_sd = math.hypot(known.sd, known.shared_of(tau_shares))
+    told = Estimate(value=math.exp(known.level), sd=math.exp(known.level) * told_sd, basis=basis)
     laid_sd = value * math.sqrt(laid_variance)
     # along a trend old days count the other way: they too move what is told
     moves = [abs(each) for each in known.of_level]
@@ -246,10 +266,11 @@ def _variance_of(day: Evidence, off: float, ahead: _State) -> float:
     explain, the rest is put down to effort: its error is then as large as that.
     """
     if not day.effort_asked or off <= 0.0:
-        return day.relative_sd**2
+        return day.own_variance
     clock = day.relative_sd**2 - day.effort_sd**2
     explained = float(EFFORT_FROM_SDS) ** 2 * (ahead.variance + clock)
-    return clock + max(day.effort_sd**2, off**2 - explained)
+    own = day.own_variance - day.effort_sd**2
+    return own + max(day.effort_sd**2, off**2 - explained)
 
 
 def _worth_moving(

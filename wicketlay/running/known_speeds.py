@@ -11,7 +11,7 @@ from wicketlay.running.air import still_air_time_s
 from wicketlay.running.estimates import Estimate
 from wicketlay.running.facts import Athlete
 from wicketlay.running.fitting import fit_splits
-from wicketlay.running.observed import apart, half_spread, timing_sd_s, wind_sd
+from wicketlay.running.observed import apart, tau_effect, timing_sd_s, wind_sd
 from wicketlay.running.top_speed import top_speed_from_flying
 from wicketlay.sources import DISAGREE_SDS
 from wicketlay.values import dataclass
@@ -27,10 +27,11 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class KnownSpeed:
-    """Top speed on one basis; `kind` is the fact's name."""
+    """Top speed on one basis; `kind` is the fact's name, `tau_share` as of an `Evidence`."""
 
     kind: str
     estimate: Estimate
+    tau_share: float = 0.0
     zone_mean_mps: float | None = None
 
 
@@ -127,15 +128,17 @@ def _flying_speed(flying: FlyingTime, tau: Estimate, judgement: Judgement) -> Kn
     speed = top(tau.value)
     timing = timing_sd_s(flying.timing, judgement) / flying.time_s / math.sqrt(flying.runs)
     wind = wind_sd(flying.timing, flying.wind_mps, judgement)
+    tau_mps = tau_effect(top, tau)
     sd = math.hypot(
         timing * speed,
         wind * speed,
-        half_spread(top, tau),
+        tau_mps,
         float(judgement.between_day_speed_sd) * speed,
     )
     return KnownSpeed(
         kind="flying time",
         estimate=Estimate(value=speed, sd=sd, basis=f"flying {flying.distance_m:g} m"),
+        tau_share=tau_mps / speed,
         zone_mean_mps=flying.mean_speed_mps,
     )
 

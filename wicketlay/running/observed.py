@@ -45,6 +45,9 @@ class Evidence:
         What of that is not knowing how hard it was run; the same for all runs of a day.
     effort_asked
         True when nobody told how hard it was, and what was asked stands for it.
+    tau_share
+        By how much one SD of tau moves the value, as a share with its sign. It is in
+        `relative_sd`, and is the same error in all runs: many days do not average it out.
     over_marks
         True when the run went over marks.
     """
@@ -54,7 +57,13 @@ class Evidence:
     relative_sd: float
     effort_sd: float = 0.0
     effort_asked: bool = False
+    tau_share: float = 0.0
     over_marks: bool = False
+
+    @property
+    def own_variance(self) -> float:
+        """Its variance without what it shares with other days."""
+        return max(self.relative_sd**2 - self.tau_share**2, LEAST_SD**2)
 
 
 def timing_sd_s(timing: Timing, judgement: Judgement, fps: float | None = None) -> float:
@@ -100,10 +109,10 @@ def wind_sd(timing: Timing, wind_mps: float | None, judgement: Judgement) -> flo
     return float(judgement.unknown_wind_sd) if unread else 0.0
 
 
-def half_spread(of_tau: Callable[[float], float], tau: Estimate) -> float:
-    """Return how much one SD of tau moves a value worked out with it."""
+def tau_effect(of_tau: Callable[[float], float], tau: Estimate) -> float:
+    """Return by how much one SD more of tau moves a value worked out with it, with its sign."""
     low = max(tau.value - tau.sd, _LEAST_TIME_CONSTANT_S)
-    return abs(of_tau(tau.value + tau.sd) - of_tau(low)) / 2.0
+    return (of_tau(tau.value + tau.sd) - of_tau(low)) / 2.0
 
 
 def step_evidence(
@@ -137,7 +146,7 @@ def step_evidence(
 
         q = built(tau.value)
         step /= q
-        errors.append(half_spread(built, tau) / q)
+        errors.append(tau_effect(built, tau) / q)
     return Evidence(date=seen.date, value=step, relative_sd=math.hypot(*errors))
 
 
@@ -182,20 +191,21 @@ def speed_evidence(seen: Observation, tau: Estimate, judgement: Judgement) -> Ev
         share = seen.held_share
         told = seen.over_marks and seen.asked_share is not None
         effort_sd = float(judgement.told_share_sd if told else judgement.held_share_sd) / share
-    speed = observed
+    speed, tau_share = observed, 0.0
     if seen.run_on_m is not None:
 
         def asymptote(tau_s: float) -> float:
             return _asymptote_mps(seen, observed, tau_s)
 
         speed = asymptote(tau.value)
-        errors.append(half_spread(asymptote, tau) / speed)
+        tau_share = tau_effect(asymptote, tau) / speed
     return Evidence(
         date=seen.date,
         value=speed / share,
-        relative_sd=math.hypot(effort_sd, *errors),
+        relative_sd=math.hypot(effort_sd, tau_share, *errors),
         effort_sd=effort_sd,
         effort_asked=seen.effort_asked,
+        tau_share=tau_share,
         over_marks=seen.over_marks,
     )
 
@@ -233,24 +243,29 @@ def by_day(
         days.setdefault(each.date, []).append(each)
     combined = []
     for day, runs in sorted(days.items()):
-        mean, sd = _weighted([_without_effort(run) for run in runs])
+        alone = [_alone(run) for run in runs]
+        mean, sd = _weighted(alone)
+        tau_share = sum(each.tau_share * (sd / each.relative_sd) ** 2 for each in alone)
         age = months_between(day, today or max(days))
         effort_sd = max(run.effort_sd for run in runs)
         combined.append(
             Evidence(
                 date=day,
                 value=mean,
-                relative_sd=math.hypot(sd, between_days, effort_sd) + growth_per_month * age,
+                relative_sd=math.hypot(sd, between_days, effort_sd, tau_share)
+                + growth_per_month * age,
                 effort_sd=effort_sd,
+                tau_share=tau_share,
                 effort_asked=any(run.effort_asked for run in runs),
             )
         )
     return tuple(combined)
 
 
-def _without_effort(run: Evidence) -> Evidence:
-    rest = math.sqrt(max(run.relative_sd**2 - run.effort_sd**2, 0.0))
-    return replace(run, relative_sd=rest)
+def _alone(run: Evidence) -> Evidence:
+    """Return a run with the error that it does not share with others of its day."""
+    rest = run.relative_sd**2 - run.effort_sd**2 - run.tau_share**2
+    return replace(run, relative_sd=max(math.sqrt(max(rest, 0.0)), LEAST_SD))
 
 
 def _weighted(evidence: Sequence[Evidence]) -> tuple[float, float]:

@@ -211,8 +211,8 @@ def _start_place(setting: Setting, demand: Demand) -> str:
     """Return how far the run-on may be off, and what is walked or jogged before it."""
     told = []
     # Without wickets no landing has to meet a mark, so the run-on is as long as it is.
-    if demand.appraisal is not None:
-        sd_m = demand.runner.time_constant.relative_sd * demand.run_on_m
+    sd_m = demand.run_on_sd_m(setting.solved.plan.judgement)
+    if sd_m is not None:
         slid = "all marks" if is_takeoff(demand) else "the start mark"
         told.append(f"± about {about_text(sd_m, setting.unit)}: slide {slid}")
     approach = demand.layout.approach_m
