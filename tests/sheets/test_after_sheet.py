@@ -14,6 +14,7 @@ from wicketlay.running.facts import Timing
 from wicketlay.session.log import Entry, Flag
 from wicketlay.sheets.after import after_document
 from wicketlay.sheets.page.layout import paper_named
+from wicketlay.sheets.stamp import check_of
 from wicketlay.solve import solve
 from wicketlay.wording.names import shown_text
 
@@ -113,3 +114,12 @@ def test_a_drill_without_wickets_has_its_run_on_alone():
     told = lines(day)
     assert any(line.startswith(f"{who} GATE 1 to GATE 2 ") for line in told)
     assert not any("W1" in line for line in told)
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+def test_its_foot_tells_which_sheet_it_is_and_the_check_of_what_was_laid(paper):
+    _, day = tuesday()
+    told = lines(day, paper)
+    stamp = f"sheet 1 of 1 · {check_of(day.before.layings)}"
+    (sheet,) = after_document(day, paper)
+    assert sum(stamp in line for line in told) == len(sheet.pages)

@@ -82,6 +82,18 @@ def test_a_time_more_than_a_quarter_off_is_asked_about(typed, time_s, said):
     assert doubt.startswith(said)
 
 
+@pytest.mark.parametrize(
+    ("typed", "expected_s", "time_s"),
+    [("999", 2.12, 9.99), ("1234", 2.12, 12.34)],
+)
+def test_digits_that_fit_no_expected_time_are_asked_about_as_a_stopwatch_shows_them(
+    typed, expected_s, time_s
+):
+    read, doubt = read_time(typed, expected_s)
+    assert read == time_s
+    assert "over" in doubt
+
+
 @pytest.mark.parametrize("typed", ["", ".", "2.7.1", "0.1", "99"])
 def test_what_is_no_time_of_a_run_is_refused(typed):
     with pytest.raises(DomainError):

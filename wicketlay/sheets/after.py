@@ -15,6 +15,7 @@ from wicketlay.sheets.page.flow import paginate, paragraph, space
 from wicketlay.sheets.page.layout import paper_named
 from wicketlay.sheets.page.model import Align, Document, Role, Sheet
 from wicketlay.sheets.page.tables import Column, style_for, text_table
+from wicketlay.sheets.stamp import stamped
 from wicketlay.units import UnitSystem
 from wicketlay.wording.names import shown_text
 from wicketlay.wording.runs import RESULTS, notes, result_row, sentence
@@ -41,10 +42,10 @@ def after_document(day: Day, paper: str = "a4") -> Document:
     paper
         "a4", "letter", "a5" or "phone".
     """
-    plan = day.before.plan
+    plan, on = day.before.plan, paper_named(paper)
     return Document(
         title=f"{plan.title or 'wicketlay'}, {day.day.isoformat()}",
-        makers=(partial(after_sheet, day, paper_named(paper)),),
+        makers=(partial(stamped, partial(after_sheet, day, on), on, (1, 1), day.before.layings),),
         findings=unprintable(day.before, ()),
     )
 
