@@ -145,7 +145,7 @@ CASES = {
     "flying": lambda: drill(FlyingSegment()),
     "broken run": lambda: drill(BrokenRun(), offset=-70.0),
     "acceleration": lambda: drill(AccelerationMarks(), offset=-80.0),
-    "many steps": lambda: in_half_inches(drill(AccelerationMarks(steps=20), offset=-80.0)),
+    "many steps in feet": lambda: in_half_inches(drill(AccelerationMarks(steps=20), offset=-80.0)),
     "take-off run": lambda: drill(
         TakeoffRun(speed_share=0.9, approach_steps=14, takeoff_foot=Foot.LEFT),
         ground=Runway(),

@@ -221,6 +221,8 @@ def text_tables(
     """Return rows as one table, or as several with the first column repeated."""
     chosen: list[list[int]] = [[0]]
     smallest = Style(role=Role.LABEL, size_pt=Role.LABEL.small_pt, tick=style.tick)
+    # On a screen text is not set smaller, so a table is parted sooner.
+    smallest = style if paper.screen else smallest
     for index in range(1, len(columns)):
         tried = [*chosen[-1], index]
         need = sum(_need_mm(columns[i], [row[i] for row in rows], smallest) for i in tried)
@@ -419,17 +421,25 @@ def _run_on(
     room = span[1] - span[0]
     blocks = []
     for row in rows:
-        first, *rest = (_text(cell) for cell in row.cells)
-        titles = [column.title for column in columns[1:]]
-        facts = [
-            f"{title} {text}".strip() for title, text in zip(titles, rest, strict=False) if text
+        told = [
+            (column.title, _text(cell)) for column, cell in zip(columns, row.cells, strict=False)
         ]
-        head = wrap(f"{columns[0].title} {first}" if first.isdigit() else first, strong, size, room)
-        blocks.append(
-            _run_on_row(head, wrap(" · ".join(facts), style.role, size, room), style, span)
-        )
+        title, name = told[0]
+        if name.isdigit():
+            # A number is no name: what stands beside it goes with it.
+            name = f"{title} {name} · {told[1][1]}"
+            told = told[1:]
+        facts = [_fact(*each) for each in told[1:] if each[1]]
+        lines = wrap(" · ".join(facts), style.role, size, room)
+        blocks.append(_run_on_row(wrap(name, strong, size, room), lines, style, span))
     none = Block(height_mm=0.0, draw=lambda _pen, _y: None)
     return Table(heading=none if above is None else above, rows=tuple(blocks))
+
+
+def _fact(title: str, text: str) -> str:
+    """Return a cell after its title, a unit of the title after the cell: "gap, m" as gap 2.10 m."""
+    what, unit = (title.removesuffix(", m"), " m") if title.endswith(", m") else (title, "")
+    return f"{what} {text}{unit}".strip()
 
 
 def _run_on_row(
