@@ -62,6 +62,8 @@ def with_gaps(placed: Placed, change: float) -> Placed:
             along = held + (along - held) * (1.0 + change)
         elif along < first:
             along += first_moves
+        if along == float(each.mark.along_m):
+            return each
         chainage = placed.chainage_of(AlongM(along))
         mark = replace(each.mark, along_m=AlongM(along))
         return replace(each, mark=mark, chainage_m=chainage)
