@@ -150,8 +150,6 @@ class TestAPractice:
             Entry(day=DAY, what=What.MOVED, lane=3, wave=2, stage=1, other="w7"),
         )
         practice = practice_of(entries, DAY, ORDER)
-        assert practice.rested_s("Tarik", 400.0) == 100.0
-        assert practice.rested_s("Odalys", 400.0) is None
         assert practice.last is not None
         assert practice.last.athlete == "Bram"
         assert practice.begun == dt.time(17, 0)

@@ -12,9 +12,12 @@ from pathlib import Path
 import jsonschema
 import pytest
 
+from wicketlay.drills.marks import Datum, MarkKind
+from wicketlay.drills.runs import Pace
 from wicketlay.export import as_csv, as_json, as_table, as_text, document, schema
 from wicketlay.findings import Finding, Level
-from wicketlay.plan import Adjustment
+from wicketlay.ground.readings import TapeClass, Tick
+from wicketlay.plan import DRILL_KINDS, Adjustment
 from wicketlay.plan_file import load
 from wicketlay.solve import solve
 from wicketlay.units import format_ticks
@@ -31,6 +34,29 @@ def solved(request):
 
 def test_json_keeps_to_the_published_schema(solved):
     jsonschema.Draft202012Validator(schema()).validate(json.loads(as_json(solved)))
+
+
+@pytest.mark.parametrize(
+    ("where", "words"),
+    [
+        (("properties", "tape", "properties", "round"), Tick),
+        (("properties", "tape", "properties", "class"), TapeClass),
+        (("$defs", "finding", "properties", "level"), Level),
+        (("$defs", "mark", "properties", "kind"), MarkKind),
+        (("$defs", "laying", "properties", "datum"), Datum),
+        (("$defs", "laying", "properties", "drill"), DRILL_KINDS.values()),
+        (
+            ("$defs", "laying", "properties", "parts", "items", "properties", "pace"),
+            Pace,
+        ),
+    ],
+    ids=lambda each: each[-1] if isinstance(each, tuple) and isinstance(each[0], str) else "",
+)
+def test_the_schema_knows_every_word_there_is(where, words):
+    told = schema()
+    for step in where:
+        told = told[step]
+    assert set(told["enum"]) == {str(word) for word in words}
 
 
 def test_the_cadence_seen_stands_beside_the_one_that_is_asked():

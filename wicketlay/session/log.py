@@ -348,11 +348,6 @@ class Practice:
         """Return the number of an athlete's next run, from 1."""
         return max((each.run or 0 for each in self.runs.get(athlete, ())), default=0) + 1
 
-    def rested_s(self, athlete: str, now_s: float) -> float | None:
-        """Return how long ago an athlete's last run began [s]; None before the first."""
-        own = [each.at_s for each in self.runs.get(athlete, ()) if each.at_s is not None]
-        return now_s - max(own) if own else None
-
 
 def practice_of(entries: Iterable[Entry], day: dt.date, order: Sequence[str] = ()) -> Practice:
     """Return a day of the log as it stands.
