@@ -71,6 +71,8 @@ class Core(TypeAhead):
     """
 
     TITLE = "wicketlay"
+    # The library reverses the line, which its own drawing of lists leaves out.
+    CSS = "CommandList:nocolor > .option-list--option-highlighted { text-style: bold underline; }"
     ROWS: ClassVar[tuple[Action, ...]] = ()
     """Everything that can be done."""
 

@@ -108,6 +108,18 @@ async def test_the_palette_does_what_it_names(plan_path):
         assert app.bench.plan.adjustment("Tarik").gap_change == pytest.approx(0.02)
 
 
+async def test_the_line_on_view_in_the_palette_is_seen_without_colours(plan_path, monkeypatch):
+    monkeypatch.setenv("NO_COLOR", "1")
+    async with workbench(plan_path, size=(80, 24)) as (app, pilot):
+        await pilot.press("ctrl+p")
+        title = ACTIONS[0].title
+        await until(lambda: title in words_on(app))
+        await pilot.pause()
+        strips = app.screen._compositor.render_strips()
+        (line,) = [each for strip in strips for each in strip if title in each.text]
+        assert line.style.underline
+
+
 async def test_the_palette_offers_every_action_of_the_screen(plan_path):
     from tui.palette import BenchCommands
 
