@@ -26,6 +26,7 @@ from wicketlay.keys.codecs import (
     Date,
     Flag,
     Many,
+    Miss,
     Number,
     Quantity,
     RunOn,
@@ -128,6 +129,8 @@ def _text_of(rng: random.Random, codec) -> str:  # noqa: PLR0911, PLR0912, C901 
             return f'["{rng.uniform(-50, 50):.1f} m", "{rng.uniform(-20, 20):.1f} m"]'
         case Age():
             return codec.write(float(rng.randint(5, 90)))
+        case Miss():
+            return codec.write(rng.uniform(codec.low, codec.high))
         case Temperature():
             return codec.write(rng.uniform(-29.0, 59.0))
         case Steps():

@@ -31,7 +31,7 @@ from wicketlay.keys.codecs.quantities import (
     percent,
     speed,
 )
-from wicketlay.keys.codecs.special import Age, Cadence, Corner, RunOn, Steps, Temperature
+from wicketlay.keys.codecs.special import Age, Cadence, Corner, Miss, RunOn, Steps, Temperature
 
 __all__ = [
     "Age",
@@ -43,6 +43,7 @@ __all__ = [
     "Date",
     "Flag",
     "Many",
+    "Miss",
     "Number",
     "Quantity",
     "RunOn",
