@@ -450,6 +450,16 @@ def _add_review_options(it: argparse.ArgumentParser) -> None:
     )
     it.add_argument("--sure", action="store_true", help="accept a time that is far off")
     it.add_argument(
+        "--misses",
+        metavar='"+12,-30,+5"',
+        help="instead: misses at the board in cm, run by run; + over, - short of the toe's place",
+    )
+    it.add_argument(
+        "--slide",
+        action="store_true",
+        help="slide all marks of --athlete as their misses at the board ask for",
+    )
+    it.add_argument(
         "--keep-gaps",
         action="store_true",
         help="instead of a time: keep a notch of the gaps as the athlete's own",

@@ -478,24 +478,33 @@ def _require_athlete(plan: Plan, name: str) -> None:
 
 def run_review(arguments: argparse.Namespace) -> int:
     """Compare times with what was expected; with ``--accept`` write them to the record."""
+    from wicketlay.cli.board import review_board
     from wicketlay.cli.practice import review_day
 
-    ways = [arguments.time is not None, arguments.log, arguments.times is not None]
+    misses = arguments.misses is not None
+    ways = [arguments.time is not None, arguments.log, arguments.times is not None, misses]
     if arguments.keep_gaps and not any(ways):
         return _keep_gaps(arguments)
-    if sum(ways) != 1:
+    board = misses or (arguments.slide and not any(ways))
+    if sum(ways) != 1 and not board:
         raise UsageError(
-            "a review is of --time (with --athlete), of --log, or of --times FILE.csv; give one"
+            "a review is of --time or --misses (with --athlete), of --log, or of --times FILE.csv; "
+            "give one"
         )
+    if (misses and sum(ways) > 1) or (arguments.slide and not board):
+        raise UsageError("misses are a review of their own: --misses, --slide or both")
     if arguments.plan == "-":
-        if arguments.accept:
-            raise UsageError("standard input cannot be written to; --accept needs a file")
+        if arguments.accept or arguments.slide:
+            raise UsageError("standard input cannot be written to; that needs a file")
         if arguments.log:
             raise UsageError("a log lies beside its plan; --log needs a file")
     opened = None if arguments.plan == "-" else _opened(arguments.plan)
     plan = _plan("-") if opened is None else opened.plan
     for who in filter(None, (arguments.athlete, *arguments.leave)):
         _require_athlete(plan, who)
+    if board:
+        review_board(arguments, plan, opened)
+        return FINE
     if arguments.time is None:
         return FINE if review_day(arguments, plan, opened) else STOPS
     if arguments.athlete is None:

@@ -388,12 +388,7 @@ def _layout(
         *bag_findings(made.places, kit),
         *kit_findings(kit),
         *(f for f in gap_findings(runner, made.places) if f.code != "too-short-to-time"),
-        Finding(
-            level=Level.NOTE,
-            code="takeoff-first-run",
-            athlete=runner.athlete.name,
-            values={"error_m": float(judgement.takeoff_run_sd_m)},
-        ),
+        _at_the_board(runner, judgement),
     )
     return Layout(
         drill=spec.kind,
@@ -420,6 +415,23 @@ def _layout(
         run_out_least_m=least,
         findings=findings,
         defaults=_defaults(runner, spec, judgement),
+    )
+
+
+def _at_the_board(runner: Runner, judgement: Judgement) -> Finding:
+    """Say how far the first run may miss the line: as is judged, or as the athlete's misses tell.
+
+    Those tell it once marks are slid by what they ask for.
+    """
+    known = runner.at_board
+    values: dict[str, Value] = {"error_m": float(judgement.takeoff_run_sd_m)}
+    if known is not None:
+        values = {"error_m": known.first_run_sd_m, "runs": known.runs, "days": known.days}
+    return Finding(
+        level=Level.NOTE,
+        code="takeoff-first-run" if known is None else "takeoff-next-run",
+        athlete=runner.athlete.name,
+        values=values,
     )
 
 

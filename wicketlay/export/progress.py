@@ -6,9 +6,12 @@ from typing import TYPE_CHECKING, Any
 
 from wicketlay.export.tables import columns
 from wicketlay.review.progress import SPRINT_TO_M
+from wicketlay.wording import word
 from wicketlay.wording.progress import (
+    BOARD,
     KNOWN,
     SPRINTS,
+    board_cells,
     day_text,
     known_cells,
     rests_text,
@@ -18,9 +21,10 @@ from wicketlay.wording.progress import (
 )
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Sequence
 
-    from wicketlay.review.progress import Progress
+    from wicketlay.findings import Finding
+    from wicketlay.review.progress import BoardDay, Progress
     from wicketlay.running.estimates import Estimate
     from wicketlay.units import UnitSystem
 
@@ -33,6 +37,36 @@ def progress_text(made: Progress, unit: UnitSystem) -> str:
     table = columns(("day", *KNOWN, *SPRINTS), rows)
     lines = (summary(made, unit), table, rests_text(made), sprints_text(made))
     return "\n".join(lines) + "\n"
+
+
+def board_text(days: Sequence[BoardDay], told: Finding, unit: UnitSystem) -> str:
+    """Return the record at the board for the terminal, and what it asks for."""
+    table = columns(BOARD, [board_cells(each, unit) for each in days])
+    return f"{table}\n{told.level.value}: {word(told, unit)}\n"
+
+
+def board_document(days: Sequence[BoardDay], told: Finding, unit: UnitSystem) -> dict[str, Any]:
+    """Return the record at the board as plain data, in SI."""
+    return {
+        "format": FORMAT,
+        "athlete": told.athlete,
+        "days": [_board(each) for each in days],
+        "code": told.code,
+        "values": dict(told.values),
+        "say": str(word(told, unit)),
+    }
+
+
+def _board(day: BoardDay) -> dict[str, Any]:
+    return {
+        "date": day.told.date.isoformat(),
+        "misses_m": [round(each, 4) for each in day.told.misses_m],
+        "slide_m": round(day.told.slide_m, 4),
+        "place_m": {"value": round(day.known.place_m, 4), "sd": round(day.known.sd_m, 4)},
+        "run_sd_m": round(day.known.run_sd_m, 4),
+        "slide_after_m": round(day.slid_m, 4),
+        "first_run_sd_m": round(day.known.first_run_sd_m, 4),
+    }
 
 
 def progress_document(all_made: Iterable[Progress]) -> dict[str, Any]:

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import statistics
 from collections import Counter
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from wicketlay.errors import DomainError
+from wicketlay.running.at_board import at_board
 from wicketlay.running.athlete import NO_WEIGHT, RUNS, Athlete, Runner, make_runner
 from wicketlay.running.estimates import Estimate
 from wicketlay.sources import DEFAULTS, SHOWN_SHARE, Judgement
@@ -14,6 +16,9 @@ from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
     from datetime import date
+
+    from wicketlay.running.at_board import AtBoard
+    from wicketlay.running.facts import BoardMisses
 
 
 SPRINT_TO_M = (10.0, 20.0, 30.0)
@@ -53,6 +58,43 @@ class ProgressRow:
     gap: Estimate
     sprint_s: tuple[float, ...] = ()
     speed_share: float = 0.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BoardDay:
+    """What an athlete's take-off runs of a day, at one slide of the marks, told.
+
+    Parameters
+    ----------
+    told
+        The misses.
+    known
+        What they tell with all of the days before.
+    """
+
+    told: BoardMisses
+    known: AtBoard
+
+    @property
+    def mean_m(self) -> float:
+        """Mean of the misses [m], over positive."""
+        return statistics.fmean(self.told.misses_m)
+
+    @property
+    def slid_m(self) -> float:
+        """By how much all marks are to be slid in all after it [m]."""
+        return self.told.slide_m + (self.known.slide_by_m(self.told.slide_m) or 0.0)
+
+
+def board_days(athlete: Athlete, judgement: Judgement = DEFAULTS) -> tuple[BoardDay, ...]:
+    """Return what the record has of an athlete at the board, by date, and what it told by then."""
+    days = sorted(athlete.at_board, key=lambda each: each.date)
+    found = []
+    for told in days:
+        known = at_board([each for each in days if each.date <= told.date], judgement)
+        if known is not None:
+            found.append(BoardDay(told=told, known=known))
+    return tuple(found)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -13,6 +13,7 @@ from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 from wicketlay.errors import DomainError
+from wicketlay.running.at_board import AtBoard, at_board
 from wicketlay.running.estimates import Estimate
 from wicketlay.running.facts import (
     Athlete,
@@ -121,6 +122,8 @@ class Runner:
         The cadence that was seen of the athlete; None when none was.
     seen_teaches
         What it gave: "speed" where top speed is guessed from it, else "step"; "" for nothing.
+    at_board
+        Where the foot comes down at the board; None while no miss is known.
     defaults
         What was assumed, by fact; keys end in their unit.
     """
@@ -137,6 +140,7 @@ class Runner:
     capped: bool = False
     seen: FirstGuess | None = None
     seen_teaches: str = ""
+    at_board: AtBoard | None = None
     findings: tuple[Finding, ...] = ()
     defaults: Mapping[str, Value] = field(default_factory=lambda: MappingProxyType({}))
 
@@ -308,6 +312,7 @@ def make_runner(
         capped=followed_speed is not None and followed_speed.capped,
         seen=seen,
         seen_teaches="" if seen is None else "step" if teaches_step else "speed",
+        at_board=at_board(athlete.at_board, judgement, today=today),
         findings=tuple(book.findings),
         defaults=MappingProxyType(book.defaults),
     )

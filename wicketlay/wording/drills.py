@@ -111,6 +111,11 @@ WORDING: dict[str, Worded] = {
         text="{athlete}: the first run may miss the take-off line by about {error_m} either way",
         remedy="note the miss and slide all marks by it; no gap changes",
     ),
+    "takeoff-next-run": Worded(
+        text="{athlete}: the first run may miss the take-off line by about {error_m} either way, "
+        "as misses tell (runs: {runs}, days: {days})",
+        remedy="note the misses; they tell by how much to slide all marks",
+    ),
     "zone-still-building": Worded(
         text="{athlete}: after a run-on of {run_on_m} the zone opens at {reached_share} of the "
         "speed built towards ({wanted_share} is usual)",

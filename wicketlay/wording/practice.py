@@ -10,6 +10,20 @@ WORDING: dict[str, Worded] = {
         "{high_s} here",
         remedy="check the point",
     ),
+    # misses at the board
+    "board-slide": Worded(
+        text="{athlete}: slide all marks {by_move_m} {way}, no gap changes: "
+        "the foot comes down {miss_move_m} {side}, ± {sd_move_m} (runs: {runs}, days: {days})",
+    ),
+    "board-no-slide": Worded(
+        text="{athlete}: no slide: {miss_move_m} {side} is within its error, ± {sd_move_m} "
+        "(runs: {runs}, days: {days})",
+    ),
+    "board-too-far": Worded(
+        text="{athlete}: the foot comes down {miss_move_m} {side}, ± {sd_move_m} (runs: {runs}, "
+        "days: {days}); that is more than a slide of {limit_m} mends",
+        remedy="check the count of steps and the start mark, or change the approach",
+    ),
     # what the athlete is told
     "review-longer": Worded(
         text="{athlete}: gaps {gap_move_m} longer because you ran {by_mps} faster; same rhythm",

@@ -15,7 +15,7 @@ from wicketlay.units import (
 )
 
 if TYPE_CHECKING:
-    from wicketlay.review.progress import Progress, ProgressRow
+    from wicketlay.review.progress import BoardDay, Progress, ProgressRow
     from wicketlay.units import UnitSystem
 
 KNOWN = (
@@ -24,6 +24,39 @@ KNOWN = (
 )
 """Heads of what is known after each day, behind the day."""
 SPRINTS = tuple(f"to {each:g} m" for each in SPRINT_TO_M)
+
+
+BOARD = ("day", "runs", "mean", "slide then", "one SD of the place", "slide after", "first run")
+"""Heads of what is known at the board after each day."""
+
+
+def miss_text(miss_m: float, unit: UnitSystem) -> str:
+    """Return a miss at the board and which way it is: ``12 cm over``, ``30 cm short``."""
+    size = format_move(abs(miss_m), unit)
+    if size == format_move(0.0, unit):
+        return size
+    return f"{size} {'over' if miss_m > 0.0 else 'short'}"
+
+
+def slide_text(slide_m: float, unit: UnitSystem) -> str:
+    """Return a slide of all marks and which way it is: ``12 cm back``."""
+    size = format_move(abs(slide_m), unit)
+    if size == format_move(0.0, unit):
+        return "none"
+    return f"{size} {'forward' if slide_m > 0.0 else 'back'}"
+
+
+def board_cells(day: BoardDay, unit: UnitSystem) -> tuple[str, ...]:
+    """Return a day under `BOARD`."""
+    return (
+        day.told.date.isoformat(),
+        ", ".join(miss_text(each, unit) for each in day.told.misses_m),
+        miss_text(day.mean_m, unit),
+        slide_text(day.told.slide_m, unit),
+        f"± {format_move(day.known.sd_m, unit)}",
+        slide_text(day.slid_m, unit),
+        f"± {format_move(day.known.first_run_sd_m, unit)}",
+    )
 
 
 def day_text(row: ProgressRow) -> str:

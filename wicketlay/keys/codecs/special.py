@@ -6,6 +6,7 @@ import re
 from typing import TYPE_CHECKING
 
 from wicketlay import units
+from wicketlay.declared import keys_of
 from wicketlay.drills.cadence import CADENCE_SHARES, CADENCES_HZ, CadenceRule, CadenceTarget
 from wicketlay.errors import QuantityError
 from wicketlay.ground.lines import PLACES_M
@@ -13,6 +14,7 @@ from wicketlay.keys.codecs.base import UnfitError, held, in_reason, quoted
 from wicketlay.keys.codecs.plain import Count, Many
 from wicketlay.keys.codecs.quantities import cadence, length, percent
 from wicketlay.keys.problems import shown_value
+from wicketlay.running.facts import BoardMisses
 
 if TYPE_CHECKING:
     from wicketlay.keys.codecs.base import Value
@@ -142,6 +144,11 @@ class Miss:
     def write(self, value: Value, like: object = None) -> str:
         """Return the miss as a TOML string."""
         return quoted(self.text(float(value), like))
+
+
+def typed_miss(text: str) -> float:
+    """Return a miss [m] as somebody types it: ``+12``, ``-30``, ``5 cm short``; a number is cm."""
+    return Miss(*keys_of(BoardMisses)["misses_m"].range, bare_unit="cm").read(text)
 
 
 _STEPS_PER_S = cadence(*CADENCES_HZ)

@@ -1,0 +1,91 @@
+"""The review of misses at the board: what they tell, writing them down, taking the slide."""
+
+from __future__ import annotations
+
+import datetime as dt
+from typing import TYPE_CHECKING
+
+from wicketlay.cli.options import day_of
+from wicketlay.cli.output import put_data, put_text, say
+from wicketlay.errors import DomainError, UsageError
+
+if TYPE_CHECKING:
+    import argparse
+
+    from wicketlay.plan import Plan
+    from wicketlay.plan_file import PlanFile
+    from wicketlay.running.facts import BoardMisses
+
+
+def review_board(arguments: argparse.Namespace, plan: Plan, opened: PlanFile | None) -> None:
+    """Say by how much to slide all marks; with ``--accept`` write misses, with ``--slide`` slide.
+
+    Nothing is written unless both can be.
+    """
+    from wicketlay.export import json_text
+    from wicketlay.export.progress import board_document, board_text
+    from wicketlay.reviewing import board_days_in, slide_taken, slide_told, with_misses
+    from wicketlay.units import UnitSystem
+    from wicketlay.wording import word
+
+    who, writes = arguments.athlete, arguments.accept or arguments.slide
+    if who is None:
+        raise UsageError("whose misses are they? give --athlete NAME")
+    if arguments.format == "csv":
+        raise UsageError("misses have no CSV; give --format table, text or json")
+    if arguments.slide and arguments.misses is not None and not arguments.accept:
+        raise UsageError(
+            "--slide with --misses wants --accept too: the misses are what it rests on"
+        )
+    changed = plan
+    try:
+        if arguments.misses is not None:
+            changed = with_misses(plan, who, _told(arguments, plan))
+        told = slide_told(changed, who)
+        slid = slide_taken(changed, who) if arguments.slide else changed
+    except DomainError as error:
+        raise UsageError(f"{error}; nothing was written") from error
+    if told is None:
+        raise UsageError(f"no miss of {who} at the board is known; --misses tells them")
+    unit = UnitSystem.METRIC if plan.tape.tick.metric else UnitSystem.FEET
+    if arguments.format == "json":
+        put_data(json_text(board_document(board_days_in(changed, who), told, unit)))
+    else:
+        put_text(board_text(board_days_in(changed, who), told, unit))
+    if opened is not None and writes:
+        saved = opened.save(slid)
+        wrote = [f"misses written to the record of {who}"] if changed is not plan else []
+        wrote += ["all marks slid"] if slid is not changed else []
+        squad = " and its squad are" if "squad" in opened.paths else " is"
+        say(f"{', '.join(wrote)}; {saved.path}{squad} saved")
+    else:
+        say("nothing was written; --accept writes the misses to the athlete's record")
+    if told.code == "board-slide" and not arguments.slide:
+        say(f"{word(told, unit)}; wicketlay review {arguments.plan} --athlete '{who}' --slide")
+
+
+def _told(arguments: argparse.Namespace, plan: Plan) -> BoardMisses:
+    """Return the misses that were typed, under the slide that stands."""
+    from wicketlay.keys.codecs import UnfitError
+    from wicketlay.keys.codecs.special import typed_miss
+    from wicketlay.reviewing import day_of_runs, slide_of
+    from wicketlay.running.facts import BoardMisses
+
+    today = dt.date.today()
+    day = day_of(arguments.date) if arguments.date else day_of_runs(plan, today)
+    if day > today:
+        raise UsageError(f"{day} is a day to come; give the day of the runs")
+    misses = []
+    for text in arguments.misses.split(","):
+        try:
+            misses.append(typed_miss(text))
+        except UnfitError as error:
+            allowed = f"; allowed: {error.allowed}" if error.allowed else ""
+            remedy = f"; {error.remedy}" if error.remedy else ""
+            raise UsageError(f"--misses: {error.message}{allowed}{remedy}") from error
+    try:
+        return BoardMisses(
+            date=day, misses_m=tuple(misses), slide_m=slide_of(plan, arguments.athlete)
+        )
+    except DomainError as error:
+        raise UsageError(str(error)) from error
