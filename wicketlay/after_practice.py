@@ -15,8 +15,17 @@ from wicketlay.drills.marks import MarkKind
 from wicketlay.errors import DomainError
 from wicketlay.review.review import Doubt, accept
 from wicketlay.review.timed_zone import NobodysTimeError, check_time, zone_of
-from wicketlay.reviewing import accepted, own_laying, review_athlete
+from wicketlay.reviewing import (
+    accepted,
+    own_laying,
+    review_athlete,
+    runs_to_board,
+    slide_of,
+    slide_told,
+    with_misses_of,
+)
 from wicketlay.running.athlete import Timing, make_runner
+from wicketlay.running.facts import BoardMisses
 from wicketlay.session.log import What
 from wicketlay.solve import solve
 from wicketlay.values import dataclass
@@ -62,6 +71,11 @@ class Outcome:
         What is to be done.
     trouble
         Why they cannot be reviewed; None when they can.
+    board, slide
+        Where the foot came down at the board, by slide of the marks; and by how much to slide them
+        with these in the record, or why not, None without a miss.
+    timed_before
+        Whether the times are in the record already.
     """
 
     athlete: str
@@ -70,6 +84,9 @@ class Outcome:
     reviews: tuple[Review, ...]
     state: State
     trouble: Finding | str | None = None
+    board: tuple[BoardMisses, ...] = ()
+    slide: Finding | None = None
+    timed_before: bool = False
 
     @property
     def times_s(self) -> tuple[float, ...]:
@@ -128,6 +145,7 @@ class Day:
             if each.state in {State.READY, State.RECORDED}:
                 for made in each.reviews:
                     plan = accepted(plan, made, self.day, sure=True)
+                plan = _with_board(plan, each)
         return solve(plan)
 
 
@@ -208,7 +226,8 @@ def _outcome(
     groups = list(kinds.values())
     compared = max(groups, key=len, default=[])
     reviews: list[Review] = []
-    state = State.READY if groups else State.UNTIMED
+    board = _at_the_board(solved.plan, who, runs, day)
+    state = State.READY if groups or board else State.UNTIMED
     trouble: Finding | str | None = None
     try:
         for group in groups:
@@ -218,9 +237,11 @@ def _outcome(
     except DomainError as error:
         state, trouble = State.TROUBLE, str(error)
     if state is State.READY:
-        if recorded:
+        (known,) = (each for each in solved.plan.athletes if each.name == who)
+        told = all(with_misses_of(known, each) is known for each in board)
+        if told and (recorded or not groups):
             state = State.RECORDED
-        elif any(map(_in_doubt, reviews)):
+        elif not recorded and any(map(_in_doubt, reviews)):
             state = State.DOUBT
     return Outcome(
         athlete=who,
@@ -229,7 +250,44 @@ def _outcome(
         reviews=tuple(reviews) if trouble is None else (),
         state=state,
         trouble=trouble,
+        board=board if trouble is None else (),
+        slide=slide_told(_with_misses(solved.plan, who, board), who) if board else None,
+        timed_before=recorded,
     )
+
+
+def _at_the_board(
+    plan: Plan, who: str, runs: Sequence[Entry], day: date
+) -> tuple[BoardMisses, ...]:
+    """Return the misses of an athlete's day, by the slide that stood; none of flagged runs."""
+    if not runs_to_board(plan):
+        return ()
+    (known,) = (each for each in plan.athletes if each.name == who)
+    # A table of times does not say how marks were slid: as in the record, if that has the day.
+    noted = {each.slide_m for each in known.at_board if each.date == day}
+    then_m = noted.pop() if len(noted) == 1 else slide_of(plan, who)
+    found: dict[float, list[float]] = {}
+    for each in runs:
+        if each.tells_of_board and each.miss_m is not None:
+            stood_m = then_m if each.slide_m is None else each.slide_m
+            found.setdefault(stood_m, []).append(each.miss_m)
+    return tuple(
+        BoardMisses(date=day, misses_m=tuple(misses), slide_m=slide_m)
+        for slide_m, misses in found.items()
+    )
+
+
+def _with_board(plan: Plan, outcome: Outcome) -> Plan:
+    return _with_misses(plan, outcome.athlete, outcome.board)
+
+
+def _with_misses(plan: Plan, who: str, told: Sequence[BoardMisses]) -> Plan:
+    """Return the plan with an athlete's misses in the record; what is there counts once."""
+    athletes = list(plan.athletes)
+    for at, each in enumerate(athletes):
+        for misses in told if each.name == who else ():
+            athletes[at] = with_misses_of(athletes[at], misses)
+    return replace(plan, athletes=tuple(athletes))
 
 
 def _in_doubt(made: Review) -> bool:
@@ -289,7 +347,11 @@ def _review(
 
 
 def refused(solved: Solved, entry: Entry) -> Finding | str | None:
-    """Return why a time cannot be a run over its marks, None when it can."""
+    """Return why a run cannot be one over its marks, None when it can."""
+    if entry.miss_m is not None and not runs_to_board(solved.plan):
+        return f"a miss at the board is of a take-off run, this is a {solved.plan.drill.noun}"
+    if not entry.teaches:
+        return None
     try:
         laying, demand = own_laying(solved, entry.athlete, entry.stage)
         zone = zone_of(
@@ -352,7 +414,8 @@ def accept_all(
         if each.athlete in leave or (each.state is State.DOUBT and each.athlete not in sure):
             left.append(each.athlete)
             continue
-        for made in each.reviews:
+        for made in () if each.timed_before else each.reviews:
             plan = accepted(plan, made, today, sure=each.athlete in sure)
+        plan = _with_board(plan, each)
         taken.append(each.athlete)
     return Accepted(plan=plan, taken=tuple(taken), left=tuple(left))

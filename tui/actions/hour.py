@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from tui.bench.hour import MOST_TYPED
+from tui.bench.hour import MOST_TYPED, OVER
 from wicketlay.errors import WicketlayError
 
 if TYPE_CHECKING:
@@ -44,6 +44,7 @@ apply = noted(lambda hour, app: hour.apply(app.bench))
 _time = noted(
     lambda hour, app: hour.take_time(app.bench.reviewing.timing, app.bench.reviewing.video_fps)
 )
+_miss = noted(lambda hour, _: hour.take_miss())
 _tick = noted(lambda hour, _: hour.tick(every=False))
 _begin = noted(lambda hour, _: hour.begin())
 
@@ -59,6 +60,20 @@ def digit(app: Core) -> None:
     if hour is not None and len(hour.typed) < MOST_TYPED:
         hour.typed += _CHARACTERS.get(app.pressed, app.pressed)
     app.show()
+
+
+def miss(app: Core) -> None:
+    """Begin a miss at the board, or turn it from over to short; digits and Enter follow."""
+    hour = app.hour()
+    if hour is None:
+        app.show()
+        return
+    try:
+        told = hour.turn_miss(OVER if app.pressed == "plus" else "")
+    except WicketlayError as error:
+        app.say(str(error), refused=True)
+        return
+    app.say(told)
 
 
 def digit_back(app: Core) -> None:
@@ -82,7 +97,9 @@ def digits_back(app: Core) -> None:
 def take(app: Core) -> None:
     """Take the digits; without any tick off the next mark, or begin the hour."""
     hour = app.hour()
-    if hour is not None and hour.typed:
+    if hour is not None and hour.types_miss:
+        _miss(app)
+    elif hour is not None and hour.typed:
         _time(app)
     elif hour is not None and hour.practice.begun is None:
         _begin(app)

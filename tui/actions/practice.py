@@ -18,13 +18,26 @@ from wicketlay import edits
 from wicketlay.errors import DomainError, WicketlayError
 from wicketlay.export import mark_name, unit_of
 from wicketlay.export.rhythm import CAUTION
-from wicketlay.keys.codecs import Date, duration
+from wicketlay.keys.codecs import Date, UnfitError, duration
+from wicketlay.keys.codecs.special import typed_miss
 from wicketlay.keys.typed import FieldError, from_text
 from wicketlay.plan import StagePlan
-from wicketlay.reviewing import accepted, gaps_kept, gaps_to_keep, wickets_changed
+from wicketlay.reviewing import (
+    accepted,
+    gaps_kept,
+    gaps_to_keep,
+    runs_to_board,
+    slide_of,
+    slide_taken,
+    slide_told,
+    wickets_changed,
+    with_misses,
+)
+from wicketlay.running.facts import BoardMisses
 from wicketlay.solve import solve
 from wicketlay.units import format_time
 from wicketlay.wording import word
+from wicketlay.wording.names import move_way
 
 if TYPE_CHECKING:
     from tui.core import Core
@@ -181,6 +194,73 @@ def keep_gaps(app: Core) -> None:
         )
 
     change.athlete(keep)(app)
+
+
+# --- at the board ---------------------------------------------------------------------------
+
+
+def misses(app: Core) -> None:
+    """Ask for misses of the athlete on view at the board, and write them to the record."""
+    who, plan = app.bench.view.athlete, app.bench.plan
+    if who is None:
+        app.say(why_empty(app.bench), refused=True)
+    elif not runs_to_board(plan):
+        app.say(f"misses at the board are of take-off runs, not a {plan.drill.noun}", refused=True)
+    else:
+        title = f"misses of {who}, run by run: + over, - short, such as +12 -30 +5"
+        app.push_screen(Ask(title, unit="cm", check=_misses_refused), partial(_missed, app, who))
+
+
+def _misses_of(text: str) -> tuple[float, ...]:
+    return tuple(typed_miss(each) for each in text.replace(",", " ").split())
+
+
+def _misses_refused(text: str) -> str:
+    try:
+        return "" if _misses_of(text) else "nothing is typed; such as +12 -30 +5"
+    except UnfitError as error:
+        allowed = f"; allowed: {error.allowed}" if error.allowed else ""
+        return f"{error.message}{allowed}; such as +12 -30 +5"
+
+
+def _missed(app: Core, who: str, text: str | None) -> None:
+    if text is None:
+        return
+
+    def write(plan: Plan) -> edits.Edit:
+        day = app.bench.reviewing.day_of(plan, app.today)
+        told = BoardMisses(date=day, misses_m=_misses_of(text), slide_m=slide_of(plan, who))
+        return edits.Edit(
+            plan=with_misses(plan, who, told),
+            done=f"{who}: misses of {day.isoformat()} in the record",
+            held="every mark held",
+        )
+
+    if app.bench.do(write):
+        asked = slide_told(app.bench.plan, who)
+        if asked is not None:
+            told = app.bench.told
+            key = "S: " if asked.code == "board-slide" else ""
+            said = f"{told.text}; {key}{word(asked, unit_of(app.bench.solved))}"
+            app.bench.told = replace(told, text=said)
+        app.changed()
+    else:
+        app.show()
+
+
+def take_slide(app: Core) -> None:
+    """Slide all marks of the athlete on view as their misses ask for."""
+
+    def slide(plan: Plan, who: str) -> edits.Edit:
+        now = slide_taken(plan, who)
+        by_m = slide_of(now, who) - slide_of(plan, who)
+        return edits.Edit(
+            plan=now,
+            done=f"{who}: all marks {move_way(by_m, unit_of(app.bench.solved))}",
+            held="every gap and the run-on held",
+        )
+
+    change.athlete(slide)(app)
 
 
 # --- who is there ---------------------------------------------------------------------------

@@ -16,10 +16,13 @@ from tui.bench.shelf import unsaved_work
 from wicketlay.after_practice import accept_all, day_of
 from wicketlay.edits import Edit, moved_marks, was_done
 from wicketlay.errors import DomainError, WicketlayError
+from wicketlay.keys.codecs import UnfitError
+from wicketlay.keys.codecs.special import typed_miss
 from wicketlay.log_file.log import open_log
 from wicketlay.plan_file import OnGround, find_ground
 from wicketlay.review.reviewed import far_off
 from wicketlay.review.timed_zone import zone_of
+from wicketlay.reviewing import runs_to_board, slide_of
 from wicketlay.running.facts import Timing
 from wicketlay.session.going import going
 from wicketlay.session.log import (
@@ -33,8 +36,10 @@ from wicketlay.session.log import (
 )
 from wicketlay.session.schedule import EventKind
 from wicketlay.solve import solve
-from wicketlay.units import format_time
+from wicketlay.sources import LONG_SLIDE_M
+from wicketlay.units import UnitSystem, format_time
 from wicketlay.wording import word
+from wicketlay.wording.progress import miss_text
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Mapping, Sequence
@@ -52,9 +57,12 @@ if TYPE_CHECKING:
 
 LATE_STEP_S = 300
 """How much later a late one comes at each press."""
+OVER, SHORT = "+", "-"
+"""What a miss at the board begins with while it is typed."""
 MOST_TYPED = 8
 """Characters of a time."""
 _LAID = "laid as proposed"
+_FAR_MISS_M = float(LONG_SLIDE_M)
 _LEAST_S, _MOST_S = 0.3, 60.0
 
 
@@ -195,6 +203,11 @@ class Hour:
         except (DomainError, ValueError):
             return None
         return zone.expected_s
+
+    @property
+    def types_miss(self) -> bool:
+        """Whether what is being typed is a miss at the board."""
+        return self.typed.startswith((OVER, SHORT))
 
     @property
     def timed(self) -> Entry | None:
@@ -352,6 +365,55 @@ class Hour:
         self._write(correction(run, times_s=(time_s,), timing=timing, fps=own_fps, flag=flag))
         self.typed = self.asked = ""
         return f"{_named(run)}: {format_time(time_s)}"
+
+    def turn_miss(self, way: str = "") -> str:
+        """Begin a miss at the board, over first; again turns it: what follows is short, or over.
+
+        Raises
+        ------
+        DomainError
+            When these runs end at no board, or nobody has run.
+        """
+        if not runs_to_board(self.laid.plan):
+            message = f"a miss at the board is of a take-off run, not a {self.laid.plan.drill.noun}"
+            raise DomainError(message)
+        if self.practice.last is None:
+            message = "nobody has run yet; Space starts the one on top"
+            raise DomainError(message)
+        other = SHORT if self.typed.startswith(OVER) else OVER
+        self.typed, self.asked = (way or other) + self.typed.lstrip(OVER + SHORT), ""
+        return (
+            "cm over, then Enter; b for short" if self.typed[0] == OVER else "cm short, then Enter"
+        )
+
+    def take_miss(self) -> str:
+        """Take the digits as the miss of whoever ran last, under the slide of what is laid."""
+        run = self.practice.last
+        if run is None:
+            message = "nobody has run yet; Space starts the one on top"
+            raise DomainError(message)
+        try:
+            miss_m = typed_miss(self.typed)
+        except UnfitError as error:
+            remedy = error.remedy if not error.allowed else f"allowed: {error.allowed}"
+            message = f"{error.message}; {remedy}"
+            raise DomainError(message) from None
+        doubt = (
+            f"{miss_text(miss_m, UnitSystem.METRIC)} is over a metre"
+            if abs(miss_m) > _FAR_MISS_M
+            else ""
+        )
+        if not doubt and run.miss_m is not None:
+            doubt = f"{_named(run)} is {miss_text(run.miss_m, UnitSystem.METRIC)} already"
+        if doubt and self.asked != self.typed:
+            self.asked = self.typed
+            told = miss_text(miss_m, UnitSystem.METRIC)
+            message = f"{doubt}: Enter again makes it {told}, ⌫ takes digits back"
+            raise DomainError(message)
+        slide_m = slide_of(self.laid.plan, run.athlete)
+        self._write(correction(run, miss_m=miss_m, slide_m=slide_m))
+        self.typed = self.asked = ""
+        return f"{_named(run)}: {miss_text(miss_m, UnitSystem.METRIC)}"
 
     def flag(self, flag: Flag) -> str:
         """Flag the run of whoever ran last, or take the flag back."""

@@ -101,6 +101,10 @@ def typed_text(hour: Hour) -> str:
     run = hour.timed
     if run is None:
         return "Space: off"
+    if hour.types_miss:
+        way = "over" if hour.typed.startswith("+") else "short"
+        whose = hour.practice.last or run
+        return f"miss of {whose.athlete}, run {whose.run}: {hour.typed[1:]}_ cm {way}"
     what = "time of" if run.waits or hour.typed else "last:"
     last = run_text(run) if run.time_s is not None and not hour.typed else f"{hour.typed}_"
     return f"{what} {run.athlete}, run {run.run}: {last}"

@@ -637,7 +637,7 @@ def run_progress(arguments: argparse.Namespace) -> int:
     """Say how athletes came along, day by day."""
     from wicketlay.export import json_text
     from wicketlay.export.progress import progress_document, progress_text
-    from wicketlay.reviewing import progress_in
+    from wicketlay.reviewing import board_days_in, progress_in, slide_told
     from wicketlay.units import UnitSystem
 
     plan = _plan(arguments.plan)
@@ -646,11 +646,17 @@ def run_progress(arguments: argparse.Namespace) -> int:
     who = [each for each in plan.athletes if arguments.athlete in {None, each.name}]
     made = {each.name: progress_in(plan, each) for each in who}
     known = [each for each in made.values() if each is not None]
+    board = {each.name: board_days_in(plan, each.name) for each in who}
     if arguments.format == "json":
-        put_data(json_text(progress_document(known)))
+        put_data(json_text(progress_document(known, board)))
     else:
         unit = UnitSystem.METRIC if plan.tape.tick.metric else UnitSystem.FEET
-        put_text("\n".join(progress_text(each, unit) for each in known))
+        put_text(
+            "\n".join(
+                progress_text(each, unit, board[each.athlete], slide_told(plan, each.athlete))
+                for each in known
+            )
+        )
     for name, way in made.items():
         if way is None:
             say(f"note: {name}: too little is known to lay marks by; a time or a cadence helps")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 import sys
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -97,6 +98,7 @@ def _read(name: str) -> tuple[bytes, str]:
 
 def _add(arguments: argparse.Namespace, plan: Plan, log: LogFile) -> None:
     from wicketlay.log_file.typed import read_grid
+    from wicketlay.reviewing import slide_of
     from wicketlay.session.log import What, practice_of
 
     common = _common(arguments, plan)
@@ -108,11 +110,17 @@ def _add(arguments: argparse.Namespace, plan: Plan, log: LogFile) -> None:
     data, shown = _read(arguments.add)
     typed = read_grid(data, shown, names, common, begun)
     _check_again(typed, practice.entries)
+    _check_board(typed, plan)
     if typed.problems.found:
         raise typed.problems.error()
     entries = [each for _, each in typed.entries]
     if not entries:
         raise UsageError(f"{shown}: there is nothing in it; nothing was written")
+    # a miss is of the marks as they lay: a slide that is taken later must not change it
+    entries = [
+        each if each.miss_m is None else replace(each, slide_m=slide_of(plan, each.athlete))
+        for each in entries
+    ]
     log = log.add(*entries)
     runs = [each for each in entries if each.what is What.RUN]
     who = {each.athlete for each in runs}
@@ -123,21 +131,33 @@ def _add(arguments: argparse.Namespace, plan: Plan, log: LogFile) -> None:
     )
 
 
+def _check_board(typed: Typed, plan: Plan) -> None:
+    """Refuse a miss at the board where no run ends at one: it is a slip of something else."""
+    from wicketlay.keys.codecs import UnfitError
+    from wicketlay.reviewing import runs_to_board
+
+    for line, entry in typed.entries:
+        if entry.miss_m is not None and not runs_to_board(plan):
+            message = f"run {entry.run} of {entry.athlete} has a miss at the board"
+            remedy = f"this plan's drill is a {plan.drill.noun}; write - for not timed"
+            typed.problems.add(line, UnfitError(message, remedy=remedy))
+
+
 def _check_again(typed: Typed, entries: Sequence[Entry]) -> None:
     """Refuse a line whose runs are all in the log already: the paper is typed a second time."""
     from wicketlay.keys.codecs import UnfitError
 
     there: dict[str, list[object]] = {}
     for each in entries:
-        there.setdefault(each.athlete, []).append((each.times_s, each.flag))
+        there.setdefault(each.athlete, []).append((each.times_s, each.flag, each.miss_m))
     lines: dict[int, list[Entry]] = {}
     for line, entry in typed.entries:
         lines.setdefault(line, []).append(entry)
     for line, own in lines.items():
-        new = [(each.times_s, each.flag) for each in own]
+        new = [(each.times_s, each.flag, each.miss_m) for each in own]
         old = there.get(own[0].athlete, [])
         same = any(old[i : i + len(new)] == new for i in range(len(old)))
-        if same and any(times for times, _ in new):
+        if same and any(times or miss_m is not None for times, _, miss_m in new):
             typed.problems.add(
                 line,
                 UnfitError(
@@ -257,7 +277,7 @@ def _runs_of_file(arguments: argparse.Namespace, solved: Solved) -> tuple[Entry,
     today = dt.date.today()
     good = []
     for line, entry in typed.entries:
-        why = refused(solved, entry) if entry.teaches else None
+        why = refused(solved, entry)
         if entry.day > today:
             why = f"{entry.day.isoformat()} is a day to come"
         if why is None:

@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from wicketlay.ground.tape import TapeSheet
     from wicketlay.review.review import Review
     from wicketlay.running.appraise import Appraisal
+    from wicketlay.running.at_board import AtBoard
     from wicketlay.running.estimates import Estimate
     from wicketlay.running.facts import FirstGuess
     from wicketlay.solve import Demand, Laying, Moved, Solved
@@ -304,9 +305,19 @@ def _demand(demand: Demand, laying: Laying, judgement: Judgement, *, lay: bool) 
         "top_step_m": _estimate(runner.gait.top_step),
         "top_cadence_hz": _estimate(runner.gait.top_cadence),
         "cadence_seen": None if runner.seen is None else _seen(runner.seen, runner.seen_teaches),
+        "at_board": None if runner.at_board is None else _at_board(runner.at_board),
         "worst_excess_share": _number(demand.mismatch),
         "appraisal": None if demand.appraisal is None else _appraisal(demand.appraisal),
         "defaults": {key: _value(value) for key, value in runner.defaults.items()},
+    }
+
+
+def _at_board(known: AtBoard) -> dict[str, Any]:
+    return {
+        "runs": known.runs,
+        "days": known.days,
+        "place_m": {"value": _number(known.place_m), "sd": _number(known.sd_m)},
+        "first_run_sd_m": _number(known.first_run_sd_m),
     }
 
 

@@ -206,6 +206,15 @@ def results_text(found: Iterable[Outcome], unit: UnitSystem) -> str:
     return "".join(lines)
 
 
+def _slide_m(outcome: Outcome) -> float | None:
+    """Return the slide of all marks that the misses ask for [m]; 0 for none, None without any."""
+    if outcome.slide is None:
+        return None
+    by_m = outcome.slide.values.get("by_move_m", 0.0)
+    back = outcome.slide.values.get("way") == "back"
+    return -float(by_m) if back else float(by_m)
+
+
 def _result(outcome: Outcome, unit: UnitSystem) -> dict[str, Any]:
     made = outcome.main
 
@@ -231,6 +240,7 @@ def _result(outcome: Outcome, unit: UnitSystem) -> dict[str, Any]:
             outcome.reviews[-1].top_speed_proposed.value if outcome.reviews else None
         ),
         "gap_change_m": rounded(outcome.gap_change_m),
+        "slide_m": rounded(_slide_m(outcome)),
         "state": outcome.state.value,
         "sentence": sentence(outcome, unit),
     }

@@ -21,7 +21,7 @@ from wicketlay.wording.progress import (
 )
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
+    from collections.abc import Iterable, Mapping, Sequence
 
     from wicketlay.findings import Finding
     from wicketlay.review.progress import BoardDay, Progress
@@ -31,12 +31,15 @@ if TYPE_CHECKING:
 FORMAT = 1
 
 
-def progress_text(made: Progress, unit: UnitSystem) -> str:
+def progress_text(
+    made: Progress, unit: UnitSystem, board: Sequence[BoardDay] = (), told: Finding | None = None
+) -> str:
     """Return an athlete's way for the terminal."""
     rows = [(day_text(row), *known_cells(row, unit), *sprint_cells(row)) for row in made.rows]
     table = columns(("day", *KNOWN, *SPRINTS), rows)
     lines = (summary(made, unit), table, rests_text(made), sprints_text(made))
-    return "\n".join(lines) + "\n"
+    at_board = "" if told is None else f"\nat the board\n{board_text(board, told, unit)}"
+    return "\n".join(lines) + "\n" + at_board
 
 
 def board_text(days: Sequence[BoardDay], told: Finding, unit: UnitSystem) -> str:
@@ -69,9 +72,17 @@ def _board(day: BoardDay) -> dict[str, Any]:
     }
 
 
-def progress_document(all_made: Iterable[Progress]) -> dict[str, Any]:
-    """Return the ways of athletes as plain data, in SI."""
-    return {"format": FORMAT, "athletes": [_athlete(each) for each in all_made]}
+def progress_document(
+    all_made: Iterable[Progress], board: Mapping[str, Sequence[BoardDay]]
+) -> dict[str, Any]:
+    """Return the ways of athletes as plain data, in SI; `board` is their record at the board."""
+    return {
+        "format": FORMAT,
+        "athletes": [
+            _athlete(each) | {"at_board": [_board(day) for day in board.get(each.athlete, ())]}
+            for each in all_made
+        ],
+    }
 
 
 def _athlete(made: Progress) -> dict[str, Any]:

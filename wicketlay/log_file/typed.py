@@ -5,6 +5,7 @@ The grid has a line an athlete, a run a word, as it was written at the track:
     Wren   2.71 2.68 - 2.70*      third run not timed, a wicket hit in the fourth
     Kit    2,93/2,90 3,01!        two watches on the first run, stumbled in the second
     Ines   absent
+    Joren  1.02+12 -30            12 cm over at the board; 30 cm short, no time
 """
 
 from __future__ import annotations
@@ -18,6 +19,7 @@ from wicketlay.declared import keys_of
 from wicketlay.errors import DomainError, QuantityError
 from wicketlay.keys.codecs import UnfitError
 from wicketlay.keys.codecs.of_key import codec_of
+from wicketlay.keys.codecs.special import typed_miss
 from wicketlay.keys.problems import nearest_of, shown_value
 from wicketlay.log_file.rows import Head, Problems, head_of, lines_of, row_of, text_of
 from wicketlay.running.facts import Timing
@@ -35,6 +37,8 @@ MOST_BYTES = 1024 * 1024
 _SECONDS = re.compile(r"([0-9]{1,3}(?:[.,][0-9]{1,4})?) ?s?")
 _MARKS = {"*": Flag.HIT, "!": Flag.STUMBLED}
 _NOT_TIMED = ("-", "–", "—")  # noqa: RUF001 - as word processors write it
+_MISSED = re.compile(r"(?P<run>.*?)(?P<miss>[-+–−][0-9]{1,3})(?P<mark>[*!]?)")  # noqa: RUF001 - as they write it
+_NAMES_MISS = re.compile(r"\bmiss\b", re.IGNORECASE)
 _FLAGGED = re.compile(r"(?P<time>.*?)\s*(?P<mark>[*!]?)")
 TIME_COLUMNS = (
     "athlete",
@@ -47,6 +51,7 @@ TIME_COLUMNS = (
     "steps",
     "touchdowns",
     "fps",
+    "miss",
     "wind",
     "note",
 )
@@ -162,6 +167,16 @@ def times_of(text: str) -> tuple[tuple[float, ...], Flag | None]:
     return tuple(times), flag
 
 
+def run_of(text: str) -> dict[str, object]:
+    """Return what a run as it is written at the track tells of an entry."""
+    found = _MISSED.fullmatch(text)
+    if found is None:
+        return dict(zip(("times_s", "flag"), times_of(text), strict=True))
+    told: dict[str, object] = {"miss_m": typed_miss(found["miss"])}
+    rest = found["run"] + found["mark"]
+    return told | (run_of(rest) if rest else {})
+
+
 def _made(like: Common, **values: object) -> Entry:
     same = {each.name: getattr(like, each.name) for each in fields(like)}
     told = same | values
@@ -218,7 +233,8 @@ def read_grid(
 
 
 def _begins_runs(word: str) -> bool:
-    return word[0] in "0123456789*!" or word in _NOT_TIMED or word.casefold() == "absent"
+    signed = _MISSED.fullmatch(word) is not None and word[0] in "+-–−"  # noqa: RUF001
+    return signed or word[0] in "0123456789*!" or word in _NOT_TIMED or word.casefold() == "absent"
 
 
 def _grid_line(
@@ -230,9 +246,9 @@ def _grid_line(
         return [Entry(day=like.day, what=What.ABSENT, athlete=who)]
     made = []
     for run, word in enumerate(words, start=begun.get(who, 0) + 1):
-        times_s, flag = times_of(word.removesuffix(","))
+        told = run_of(word.removesuffix(","))
         try:
-            made.append(_made(like, athlete=who, run=run, times_s=times_s, flag=flag))
+            made.append(_made(like, athlete=who, run=run, **told))
         except UnfitError as error:
             raise UnfitError(f"run {run} of {who}, {shown_value(word)}: {error}") from None
     return made
@@ -244,8 +260,8 @@ def _grid_line(
 def read_times(data: bytes, shown: str, names: Sequence[str], like: Common) -> Typed:
     """Read times from a spreadsheet or a timing system's export.
 
-    Columns by name, in any order; `athlete` and `time` are needed. What a row does not say is as
-    in `like`.
+    Columns by name, in any order; `athlete` and `time` are needed, or `miss` instead of a time.
+    What a row does not say is as in `like`.
 
     Parameters
     ----------
@@ -269,7 +285,8 @@ def read_times(data: bytes, shown: str, names: Sequence[str], like: Common) -> T
             if not text.strip():
                 continue
             if head is None:
-                head = head_of(text, number, TIME_COLUMNS, ("athlete", "time"), problems)
+                needed = ("athlete",) if _NAMES_MISS.search(text) else ("athlete", "time")
+                head = head_of(text, number, TIME_COLUMNS, needed, problems)
                 if problems.found:
                     raise problems.error()
                 strange = head.strange
@@ -309,10 +326,11 @@ def _timed(row: Row, who_is: Names, like: Common) -> Entry:
         "steps": lambda text: {"steps": _whole(text)},
         "touchdowns": lambda text: {"touchdowns": _frames(text)},
         "fps": lambda text: {"fps": _whole(text)},
+        "miss": lambda text: {"miss_m": typed_miss(text)},
         "wind": lambda text: {"wind_mps": _wind(text)},
         "note": lambda text: {"note": text},
     }
-    for name in ("athlete", "time"):
+    for name in ("athlete", *(() if "miss" in cells else ("time",))):
         cells.setdefault(name, "")
     for name, text in cells.items():
         try:

@@ -6,7 +6,7 @@ import math
 from typing import TYPE_CHECKING
 
 from wicketlay.declared import range_of
-from wicketlay.drills.marks import Layout, Mark, MarkKind
+from wicketlay.drills.marks import AlongM, Datum, Layout, Mark, MarkKind
 from wicketlay.errors import DomainError
 from wicketlay.findings import Finding, Level
 from wicketlay.lanes.closing import zone_marks
@@ -18,6 +18,8 @@ if TYPE_CHECKING:
     from wicketlay.running.athlete import Runner
 
 
+BOARD = ("board", "line")
+"""What the take-off line is called as the end of a time."""
 _STEPPED_TO = frozenset({MarkKind.WICKET, MarkKind.LANDING})
 """Marks that steps go to."""
 
@@ -138,10 +140,14 @@ def zone_of(
 
 
 def _named(layout: Layout, mark_id: str) -> Mark:
+    ends = BOARD if layout.datum is Datum.TAKEOFF_LINE else ()
+    if mark_id in ends:
+        # A foot comes down there as at a wicket; the line is measured to, not the toe behind it.
+        return Mark(id="line", kind=MarkKind.LANDING, along_m=AlongM(0.0))
     try:
         return layout.mark(mark_id)
     except KeyError:
-        known = ", ".join(mark.id for mark in layout.marks)
+        known = ", ".join((*(mark.id for mark in layout.marks), *ends))
         message = f"there is no mark {mark_id}; the marks are {known}"
         raise DomainError(message) from None
 

@@ -67,7 +67,8 @@ def _at_the_board(demand: Demand) -> list[tuple[str, str, str]]:
         (
             "misses the board",
             "foot over the line, or short of it",
-            "slide all marks by the miss (over: back, short: forward); no gap changes",
+            "write it down (+ over, - short); slide all marks by the miss (over: back, short: "
+            "forward); no gap changes",
         )
     ]
     if pattern.foot is not None and demand.front_foot is not None:

@@ -14,11 +14,14 @@ from wicketlay.sheets.page.flow import Block, paginate, paragraph, space
 from wicketlay.sheets.page.layout import Pen, cap_mm
 from wicketlay.sheets.page.model import Align, Role, Sheet
 from wicketlay.sheets.setting import Setting, expected_time_s, findings_of, worth_timing
+from wicketlay.sheets.step_pattern import MISS_LABEL, is_takeoff
 from wicketlay.sources import Judgement, default_of
 from wicketlay.units import format_duration, format_time
 from wicketlay.wording import fill
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from wicketlay.sheets.page.layout import Paper
     from wicketlay.solve import Demand
 
@@ -105,26 +108,30 @@ def _efforts(setting: Setting, demand: Demand) -> list[Block]:
         return [paragraph(f"{title}, {count} in all.", Role.STRONG, paper, below_mm=1.6)]
     most = 6 if paper.compact else 10
     across = max(math.ceil(count / math.ceil(count / most)), 4)
+    rows = _BOX_ROWS if is_takeoff(demand) else tuple(r for r in _BOX_ROWS if r[1] != MISS_LABEL)
     boxes = (
-        _effort_boxes(paper, first, min(count - first, across), across)
+        _effort_boxes(paper, first, min(count - first, across), across, rows)
         for first in range(0, count, across)
     )
     return [heading(title, paper, rule=False), *boxes, space(1.0)]
 
 
-def _effort_boxes(paper: Paper, first: int, count: int, across: int) -> Block:
+_BOX_ROWS = ((4.6, "run"), (8.0, "time, s"), (6.0, MISS_LABEL), (6.0, "note"))
+"""Heights of the boxes of a run, and what is written in them; the miss before a take-off only."""
+
+
+def _effort_boxes(
+    paper: Paper, first: int, count: int, across: int, rows: Sequence[tuple[float, str]]
+) -> Block:
     """Return a strip of boxes, each with its number, room for a time and for a word."""
     label_mm = 12.0
     left = paper.left_mm
     width = (paper.inner_mm - label_mm) / across
-    heights = (4.6, 8.0, 6.0)
     size = Role.LABEL.large_pt
 
     def draw(pen: Pen, y: float) -> None:
         top = y
-        for row, (height, label) in enumerate(
-            zip(heights, ("run", "time, s", "note"), strict=True)
-        ):
+        for row, (height, label) in enumerate(rows):
             baseline = top + (height + cap_mm(size)) / 2
             pen.text(left, baseline, label, Role.LABEL, size_pt=size)
             for column in range(count):
@@ -141,7 +148,7 @@ def _effort_boxes(paper: Paper, first: int, count: int, across: int) -> Block:
                     )
             top += height
 
-    return Block(height_mm=sum(heights) + 1.4, draw=draw)
+    return Block(height_mm=sum(height for height, _ in rows) + 1.4, draw=draw)
 
 
 # -- defaults ----------------------------------------------------------------------------------

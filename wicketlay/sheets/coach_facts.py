@@ -8,6 +8,7 @@ from wicketlay.drills.cadence import CadenceRule
 from wicketlay.drills.marks import MarkKind
 from wicketlay.drills.run_on import LAST_TWO
 from wicketlay.lanes.closing import run_on_shown_m, zone_marks
+from wicketlay.reviewing import slide_of, slide_told
 from wicketlay.running.air import time_in_air_s
 from wicketlay.sheets.page.flow import Block
 from wicketlay.sheets.page.layout import Pen, cap_mm, line_mm, wrap
@@ -15,9 +16,10 @@ from wicketlay.sheets.page.model import Role
 from wicketlay.sheets.setting import Setting, expected_time_s
 from wicketlay.sheets.slow_down import has_slow_down
 from wicketlay.sheets.step_pattern import is_takeoff, step_pattern
-from wicketlay.units import format_cadence, format_percent, format_speed, format_time
+from wicketlay.units import format_cadence, format_move, format_percent, format_speed, format_time
 from wicketlay.values import dataclass
 from wicketlay.wording.names import about_text, cadence_seen, mark_label, room_text
+from wicketlay.wording.progress import miss_text, slide_text
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -160,6 +162,7 @@ def _run(setting: Setting, demand: Demand) -> list[Fact]:
         Fact(what="run-on", value=_run_on(setting, demand), basis=_start_place(setting, demand)),
     ]
     facts += _step_pattern(demand)
+    facts += _at_the_board(setting, demand)
     facts += _front_foot(demand)
     facts += _gaps(setting, demand)
     marks = zone_marks(setting.laying.layout)
@@ -234,6 +237,35 @@ def _step_pattern(demand: Demand) -> list[Fact]:
             f"penultimate {pattern.ratio:.3f} of the last",
         )
     ]
+
+
+def _at_the_board(setting: Setting, demand: Demand) -> list[Fact]:
+    """Return how far the first run may miss the board, and what misses tell of it."""
+    if not is_takeoff(demand):
+        return []
+    plan, unit = setting.solved.plan, setting.unit
+    who, known = demand.athlete.name, demand.runner.at_board
+    slide_m = slide_of(plan, who)
+    slid = f"marks slid {slide_text(slide_m, unit)}" if slide_m else "marks not slid"
+    if known is None:
+        error = format_move(float(plan.judgement.takeoff_run_sd_m), unit)
+        return [
+            Fact(
+                what="first run at board",
+                value=f"± {error}",
+                basis=f"no miss is known yet; {slid}",
+            )
+        ]
+    basis = (
+        f"foot {miss_text(known.miss_m(slide_m), unit)} ± {format_move(known.sd_m, unit)}; "
+        f"runs: {known.runs}, days: {known.days}; {slid}"
+    )
+    told = slide_told(plan, who)
+    if told is not None and told.code == "board-slide":
+        by_m = known.slide_by_m(slide_m) or 0.0
+        basis += f": slide all marks {slide_text(by_m, unit)} more"
+    error = format_move(known.first_run_sd_m, unit)
+    return [Fact(what="first run at board", value=f"± {error}", basis=basis)]
 
 
 def _front_foot(demand: Demand) -> list[Fact]:

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from wicketlay.drills.marks import MarkKind
 from wicketlay.findings import Level
 from wicketlay.lanes.closing import apart_m, run_on_shown_m
+from wicketlay.reviewing import slide_told
 from wicketlay.session.schedule import EventKind
 from wicketlay.sheets.advice import athlete_sentence
 from wicketlay.sheets.change_card import card_parts
@@ -21,7 +22,9 @@ from wicketlay.sheets.session import clock_text, verdict
 from wicketlay.sheets.setting import Setting, expected_time_s, findings_of, worth_timing
 from wicketlay.sheets.slow_down import has_slow_down
 from wicketlay.sheets.squad import left_out
+from wicketlay.sheets.step_pattern import MISS_LABEL, is_takeoff
 from wicketlay.units import format_cadence, format_duration, format_time
+from wicketlay.wording import word
 from wicketlay.wording.names import cadence_seen, mark_label, room_text
 
 if TYPE_CHECKING:
@@ -230,19 +233,26 @@ def _below(whole: PlanSetting, setting: Setting, demand: Demand) -> Block:
     lines = -(-count // across)
     slid_mm = 34.0 if written else 0.0
     size = Role.BODY.small_pt
-    text = wrap(athlete_sentence(setting, demand), Role.BODY, size, paper.inner_mm - slid_mm - 4.0)
+    slide = slide_told(whole.solved.plan, demand.athlete.name)
+    told = athlete_sentence(setting, demand)
+    if slide is not None:
+        about = str(word(slide, setting.unit)).removeprefix(f"{demand.athlete.name}: ")
+        told = f"{told} {about[:1].upper()}{about[1:]}."
+    text = wrap(told, Role.BODY, size, paper.inner_mm - slid_mm - 4.0)
     boxes_mm = BOX_MM[1] + _NOTE_MM
+    slid = "marks slid" if is_takeoff(demand) else "start slid"
+    note = MISS_LABEL if is_takeoff(demand) else "note"
     said_mm = max(len(text) * line_mm(size) + 1.4, 6.4)
 
     def draw(pen: Pen, y: float) -> None:
         for line in range(lines):
             here = range(line * across, min((line + 1) * across, count))
-            _boxes(pen, paper, y + line * boxes_mm, here)
+            _boxes(pen, paper, y + line * boxes_mm, here, note)
         at = y + lines * boxes_mm
         pen.lines(paper.left_mm, at + cap_mm(size) + 1.2, text, Role.BODY, size_pt=size)
         if written:
             left = paper.right_mm - slid_mm
-            pen.text(left, at + 4.2, "start slid", Role.LABEL, size_pt=Role.LABEL.small_pt)
+            pen.text(left, at + 4.2, slid, Role.LABEL, size_pt=Role.LABEL.small_pt)
             pen.rect(left + 13.0, at + 0.6, slid_mm - 13.0, 5.4, line_mm=0.25)
         pen.line(paper.left_mm, at + said_mm, paper.right_mm, at + said_mm, width_mm=0.5)
 
@@ -263,11 +273,11 @@ def _efforts(whole: PlanSetting, demand: Demand) -> int:
     return EFFORTS if load is None else load.efforts
 
 
-def _boxes(pen: Pen, paper: Paper, y: float, runs: range) -> None:
+def _boxes(pen: Pen, paper: Paper, y: float, runs: range, note: str) -> None:
     """Draw the boxes of some runs: number and time above, a word below."""
     label = Role.LABEL.small_pt
     wide, high = BOX_MM
-    for text, middle in (("time, s", high / 2), ("note", high + _NOTE_MM / 2)):
+    for text, middle in (("time, s", high / 2), (note, high + _NOTE_MM / 2)):
         pen.text(paper.left_mm, y + middle + cap_mm(label) / 2, text, Role.LABEL, size_pt=label)
     for column, run in enumerate(runs):
         x = paper.left_mm + _LABEL_MM + column * wide

@@ -5,17 +5,20 @@ from __future__ import annotations
 import datetime as dt
 from typing import TYPE_CHECKING
 
-from wicketlay.reviewing import progress_in
+from wicketlay.reviewing import board_days_in, progress_in, slide_told
 from wicketlay.sheets.drawings.chart import Axis, nice_steps, number_text
-from wicketlay.sheets.furniture import GAP_MM, boxed, page_frame
+from wicketlay.sheets.furniture import GAP_MM, boxed, heading, page_frame
 from wicketlay.sheets.page.flow import Block, paginate, paragraph, space
 from wicketlay.sheets.page.layout import Pen, cap_mm, width_mm
 from wicketlay.sheets.page.model import Align, Ink, Role, Sheet
 from wicketlay.sheets.page.tables import Column, style_for, text_table
 from wicketlay.units import INCH_M, MILE_M, UnitSystem
+from wicketlay.wording import word
 from wicketlay.wording.progress import (
+    BOARD,
     KNOWN,
     SPRINTS,
+    board_cells,
     day_text,
     known_cells,
     rests_text,
@@ -43,9 +46,45 @@ def progress_of(setting: PlanSetting, athlete: Athlete) -> Progress | None:
 def days_of(athlete: Athlete) -> frozenset[dt.date]:
     """Return the days an athlete's record has something of."""
     days = {seen.date for seen in athlete.observations}
+    days |= {seen.date for seen in athlete.at_board}
     return frozenset(
         days | {run.date for run in (athlete.splits, athlete.flying) if run and run.date}
     )
+
+
+def _board(setting: PlanSetting, athlete: Athlete) -> list[Block | Table]:
+    """Return the record at the board by day, and what it asks for; nothing without a miss."""
+    plan, paper = setting.solved.plan, setting.paper
+    days, told = board_days_in(plan, athlete.name), slide_told(plan, athlete.name)
+    if not days:
+        return []
+    shown = [i for i, name in enumerate(BOARD) if not (paper.compact and name in _NOT_COMPACT)]
+    columns = [
+        Column(
+            title=BOARD[i],
+            share=2.0 if BOARD[i] == "runs" else 0.4,
+            align=Align.LEFT if BOARD[i] in {"day", "runs"} else Align.RIGHT,
+            strong=BOARD[i] in {"day", "slide after"},
+            wraps=BOARD[i] == "runs",
+            least_mm=24.0 if BOARD[i] == "runs" else 0.0,
+        )
+        for i in shown
+    ]
+    rows = [tuple(board_cells(each, setting.unit)[i] for i in shown) for each in days]
+    parts: list[Block | Table] = [
+        space(GAP_MM),
+        heading("At the board", paper),
+        text_table(paper, columns, rows, style_for(paper, fives=False)),
+    ]
+    if told is not None:
+        said = str(word(told, setting.unit)).removeprefix(f"{athlete.name}: ")
+        said = f"{said[:1].upper()}{said[1:]}."
+        parts.append(paragraph(said, Role.BODY, paper, small=True, above_mm=1.0))
+    return parts
+
+
+_NOT_COMPACT = frozenset({"mean", "one SD of the place"})
+"""Columns that small paper has no room for."""
 
 
 def progress_sheet(setting: PlanSetting, athlete: Athlete) -> Sheet:
@@ -56,7 +95,9 @@ def progress_sheet(setting: PlanSetting, athlete: Athlete) -> Sheet:
         paragraph("Progress · what the marks were laid by", Role.STRONG, paper, below_mm=1.0)
     ]
     if made is None:
-        parts.append(paragraph("The record is not enough to lay marks by yet.", Role.NAME, paper))
+        if not athlete.at_board:
+            none = "The record is not enough to lay marks by yet."
+            parts.append(paragraph(none, Role.NAME, paper))
     else:
         parts += [
             boxed(((summary(made, setting.unit), Role.NAME),), paper),
@@ -79,6 +120,7 @@ def progress_sheet(setting: PlanSetting, athlete: Athlete) -> Sheet:
                 small=True,
             ),
         ]
+    parts += _board(setting, athlete)
     identity = f"{setting.title} · {athlete.name}"
     pages = paginate(parts, page_frame(paper, athlete.name, identity, "progress sheet"))
     title = f"progress sheet, {athlete.name}"

@@ -12,6 +12,10 @@ if TYPE_CHECKING:
     from wicketlay.solve import Demand
 
 
+MISS_LABEL = "cm, + over"
+"""Where a miss at the board is written: over is +, short is -."""
+
+
 def is_takeoff(demand: Demand) -> bool:
     """Tell whether the run ends with the foot on a take-off line."""
     return demand.layout.datum is Datum.TAKEOFF_LINE

@@ -33,10 +33,16 @@ def time_text(time_s: float) -> str:
 
 
 def run_text(entry: Entry) -> str:
-    """Return a run as it is written at the track: ``2.71``, ``2.71/2.69*``, ``-``."""
+    """Return a run as it is written at the track: ``2.71``, ``2.71/2.69*``, ``-``, ``1.02+12``.
+
+    The last one came down 12 cm over its place at the board.
+    """
+    miss = "" if entry.miss_m is None else f"{entry.miss_m * 100:+.0f}"
+    if not entry.times_s and entry.flag in {None, Flag.NOT_TIMED} and miss:
+        return miss
     if not entry.times_s and entry.flag is None:
         return "?"
-    return f"{'/'.join(map(time_text, entry.times_s))}{_MARKS[entry.flag]}"
+    return f"{'/'.join(map(time_text, entry.times_s))}{miss}{_MARKS[entry.flag]}"
 
 
 def runs_text(outcome: Outcome) -> str:
@@ -67,7 +73,11 @@ def sentence(outcome: Outcome, unit: UnitSystem) -> str:
         return "no time to learn from; same marks next time"
     if outcome.state is State.TROUBLE:
         return _unnamed(outcome, outcome.trouble or "", unit)
+    slide = "" if outcome.slide is None else _unnamed(outcome, outcome.slide, unit)
+    if not outcome.reviews:
+        return slide
     said = _unnamed(outcome, outcome.reviews[-1].sentence, unit)
+    said = "; ".join(filter(None, (said, slide)))
     # marks do not follow before somebody is sure
     return f"in doubt; if the times are right: {said}" if outcome.state is State.DOUBT else said
 
