@@ -536,3 +536,97 @@ async def test_thirty_six_times_take_at_most_two_hundred_keys(six_path, watch):
     for who in ("Tarik", "Odalys", "Wren", "Ilya", "Mira", "Sanne"):
         assert [run.teaches for run in runs(six_path, who)] == [True] * 6
     assert count <= 200
+
+
+# --- at the board ---------------------------------------------------------------------------------
+
+JUMP = """\
+format = 1
+kind = "plan"
+title = "Board"
+date = 2026-03-03
+
+[[athlete]]
+name = "Joren"
+height = "1.84 m"
+sex = "m"
+top_speed = "9.65 m/s"
+takeoff_foot = "left"
+
+[drill]
+kind = "takeoff-run"
+speed = "90 %"
+
+[ground]
+kind = "runway"
+length = "60 m"
+"""
+
+
+@pytest.fixture
+def jump_path(own_folders):
+    path = Path("jump.toml")
+    path.write_text(JUMP, encoding="utf-8")
+    return path
+
+
+async def test_misses_typed_at_the_board_slide_the_marks_of_the_next_practice(jump_path, watch):
+    async with workbench(jump_path, watch=watch) as (app, pilot):
+        await keys(pilot, "7", "space", "b", "2", "0")
+        assert "miss of Joren, run 1: 20_ cm over" in words_on(app)
+        await keys(pilot, "b")
+        assert "miss of Joren, run 1: 20_ cm short" in words_on(app)
+        await keys(pilot, "plus", "enter")
+        watch.gone_s += 200
+        await keys(pilot, "space", "b", "3", "0", "enter")
+        watch.gone_s += 200
+        await keys(pilot, "space", "b", "b", "4", "enter", "u", "plus", "2", "5", "enter")
+        assert [each.miss_m for each in runs(jump_path, "Joren")] == [0.2, 0.3, 0.25]
+        assert {each.slide_m for each in runs(jump_path, "Joren")} == {0.0}
+        await keys(pilot, "y")
+        assert "+20 +30 +25" in words_on(app)
+        assert "slide all marks 24 cm back" in " ".join(words_on(app).split())
+        await keys(pilot, "enter")
+        assert app.bench.plan.athletes[0].at_board[0].misses_m == (0.2, 0.3, 0.25)
+        await keys(pilot, "M")
+        assert app.bench.plan.adjustment("Joren").slide_m == -0.24
+        await keys(pilot, "u", "u")
+        assert app.bench.plan == app.bench.opened.file.plan
+
+
+async def test_a_miss_of_over_a_metre_is_said_twice_and_one_over_three_never(jump_path, watch):
+    async with workbench(jump_path, watch=watch) as (app, pilot):
+        await keys(pilot, "7", "b")
+        assert "nobody has run yet" in words_on(app)
+        await keys(pilot, "space", "b", "1", "2", "0", "enter")
+        assert "120 cm over is over a metre" in words_on(app)
+        assert runs(jump_path, "Joren")[0].miss_m is None
+        await keys(pilot, "enter")
+        assert runs(jump_path, "Joren")[0].miss_m == 1.2
+        await keys(pilot, "b", "3", "0", "1", "enter", "enter")
+        assert "300 cm short to 300 cm over" in words_on(app)
+        await keys(pilot, "escape", "b", "enter")
+        assert "is not a miss" in words_on(app)
+        assert runs(jump_path, "Joren")[0].miss_m == 1.2
+
+
+async def test_a_run_over_wickets_has_no_miss_to_type(six_path, watch):
+    async with workbench(six_path, watch=watch) as (app, pilot):
+        await keys(pilot, "7", "space", "b")
+        assert "a miss at the board is of a take-off run" in words_on(app)
+
+
+async def test_misses_are_typed_on_the_review_screen_and_the_slide_is_offered(jump_path):
+    async with workbench(jump_path) as (app, pilot):
+        await keys(pilot, "4", "B", "=12", "enter")
+        assert "does not say which way" in words_on(app)
+        await keys(pilot, "escape", "B", "=+20 +30 +25", "enter")
+        said = " ".join(words_on(app).split())
+        assert "M: Joren: slide all marks 24 cm back" in said
+        (told,) = app.bench.plan.athletes[0].at_board
+        assert (told.misses_m, told.date) == ((0.2, 0.3, 0.25), app.bench.plan.date)
+        await keys(pilot, "M")
+        assert app.bench.plan.adjustment("Joren").slide_m == -0.24
+        assert "all marks back 24 cm" in words_on(app)
+        await keys(pilot, "M")
+        assert "no slide to take" in words_on(app)

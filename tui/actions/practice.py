@@ -240,7 +240,7 @@ def _missed(app: Core, who: str, text: str | None) -> None:
         asked = slide_told(app.bench.plan, who)
         if asked is not None:
             told = app.bench.told
-            key = "S: " if asked.code == "board-slide" else ""
+            key = "M: " if asked.code == "board-slide" else ""
             said = f"{told.text}; {key}{word(asked, unit_of(app.bench.solved))}"
             app.bench.told = replace(told, text=said)
         app.changed()

@@ -495,7 +495,8 @@ def run_review(arguments: argparse.Namespace) -> int:
         raise UsageError("misses are a review of their own: --misses, --slide or both")
     if arguments.plan == "-":
         if arguments.accept or arguments.slide:
-            raise UsageError("standard input cannot be written to; that needs a file")
+            option = "--accept" if arguments.accept else "--slide"
+            raise UsageError(f"standard input cannot be written to; {option} needs a file")
         if arguments.log:
             raise UsageError("a log lies beside its plan; --log needs a file")
     opened = None if arguments.plan == "-" else _opened(arguments.plan)

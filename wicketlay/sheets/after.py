@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from wicketlay.drills.marks import MarkKind
 from wicketlay.errors import DomainError
 from wicketlay.lanes.closing import gap_shown_m, run_on_shown_m
-from wicketlay.reviewing import own_laying
+from wicketlay.reviewing import own_laying, runs_to_board
 from wicketlay.sheets.document import unprintable
 from wicketlay.sheets.furniture import heading, page_frame
 from wicketlay.sheets.page.flow import paginate, paragraph, space
@@ -29,6 +29,7 @@ if TYPE_CHECKING:
     from wicketlay.solve import Solved
 
 KIND = "after"
+BOARD_LEGEND = "+12 is 12 cm over at the board, -30 short."
 LEGEND = "- not timed, * a wicket hit, ! stumbled, ? no time: shown, and not learnt from."
 
 
@@ -115,11 +116,14 @@ def _results(day: Day, paper: Paper, unit: UnitSystem) -> Table:
 
 
 def _legend(day: Day, paper: Paper, unit: UnitSystem) -> str:
+    told = LEGEND
+    if runs_to_board(day.before.plan):
+        told = f"{LEGEND} {BOARD_LEGEND}"
     if not paper.compact:
-        return LEGEND
+        return told
     at = RESULTS.index("marks")
     marks = dict.fromkeys(result_row(each, unit)[at] for each in day.outcomes)
-    return f"Timed {', '.join(filter(None, marks)) or 'nowhere'}. {LEGEND}"
+    return f"Timed {', '.join(filter(None, marks)) or 'nowhere'}. {told}"
 
 
 def _next_time(day: Day, paper: Paper, unit: UnitSystem) -> list[Block | Table]:

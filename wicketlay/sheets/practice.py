@@ -233,12 +233,13 @@ def _below(whole: PlanSetting, setting: Setting, demand: Demand) -> Block:
     lines = -(-count // across)
     slid_mm = 34.0 if written else 0.0
     size = Role.BODY.small_pt
+    signs = " Miss: + over, - short." if is_takeoff(demand) and written else ""
     slide = slide_told(whole.solved.plan, demand.athlete.name)
     told = athlete_sentence(setting, demand)
     if slide is not None:
         about = str(word(slide, setting.unit)).removeprefix(f"{demand.athlete.name}: ")
         told = f"{told} {about[:1].upper()}{about[1:]}."
-    text = wrap(told, Role.BODY, size, paper.inner_mm - slid_mm - 4.0)
+    text = wrap(told + signs, Role.BODY, size, paper.inner_mm - slid_mm - 4.0)
     boxes_mm = BOX_MM[1] + _NOTE_MM
     slid = "marks slid" if is_takeoff(demand) else "start slid"
     note = MISS_LABEL if is_takeoff(demand) else "note"

@@ -12,8 +12,8 @@ if TYPE_CHECKING:
     from wicketlay.solve import Demand
 
 
-MISS_LABEL = "cm, + over"
-"""Where a miss at the board is written: over is +, short is -."""
+MISS_LABEL = "miss, cm"
+"""Where a miss at the board is written; what the signs mean stands beside."""
 
 
 def is_takeoff(demand: Demand) -> bool:

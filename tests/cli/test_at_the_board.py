@@ -1,0 +1,253 @@
+"""Misses at the board, from every way in to the marks of the next practice."""
+
+from __future__ import annotations
+
+import csv
+import io
+import json
+import shutil
+from pathlib import Path
+
+import pytest
+
+from wicketlay.cli import main
+from wicketlay.plan_file import load
+from wicketlay.solve import solve
+
+LAYOUTS = Path(__file__).parents[2] / "layouts"
+PLAN = "thursday-takeoffs.toml"
+DAY = "2026-03-03"
+REVIEW = ["review", PLAN, "--athlete", "Joren"]
+
+
+@pytest.fixture
+def here(tmp_path, monkeypatch):
+    for path in LAYOUTS.glob("*.toml"):
+        shutil.copy(path, tmp_path / path.name)
+    monkeypatch.chdir(tmp_path)
+    return tmp_path
+
+
+def joren():
+    return next(each for each in load(PLAN).athletes if each.name == "Joren")
+
+
+def start_m() -> float:
+    laying = solve(load(PLAN)).layings[0]
+    return float(laying.placed.marks[0].chainage_m)
+
+
+def first_run_m() -> float:
+    findings = solve(load(PLAN)).layings[0].findings
+    (told,) = (f for f in findings if f.code in {"takeoff-first-run", "takeoff-next-run"})
+    return float(told.values["error_m"])
+
+
+class TestReviewOfMisses:
+    def test_tells_the_slide_with_its_error_and_writes_nothing_unasked(self, here, capsys):
+        before = (here / PLAN).read_bytes()
+        assert main([*REVIEW, "--misses", "+20,30 over,25 cm over", "--date", DAY]) == 0
+        out, err = capsys.readouterr()
+        assert "slide all marks 24 cm back" in out
+        assert "± 8 cm (runs: 3, days: 1)" in out
+        assert "nothing was written; --accept writes the misses" in err
+        assert (here / PLAN).read_bytes() == before
+
+    def test_within_the_error_there_is_no_slide(self, here, capsys):
+        assert main([*REVIEW, "--misses", "+12,-30,+5", "--date", DAY]) == 0
+        assert "no slide: 4 cm short is within its error, ± 10 cm" in capsys.readouterr().out
+        assert main([*REVIEW, "--misses=-120,-118", "--date", DAY]) == 0
+        assert "caution: Joren: the foot comes down 1" in capsys.readouterr().out
+
+    def test_accepted_it_is_the_record_and_the_slide_taken_moves_every_mark(self, here, capsys):
+        before_m, error_m = start_m(), first_run_m()
+        assert main([*REVIEW, "--misses", "+20,+30,+25", "--date", DAY, "--accept"]) == 0
+        (told,) = joren().at_board
+        assert (told.date.isoformat(), told.misses_m, told.slide_m) == (DAY, (0.2, 0.3, 0.25), 0.0)
+        assert start_m() == before_m
+        assert first_run_m() < error_m == 0.5
+        assert main([*REVIEW, "--slide"]) == 0
+        assert load(PLAN).adjustment("Joren").slide_m == -0.24
+        assert start_m() == pytest.approx(before_m - 0.24)
+        assert "all marks slid" in capsys.readouterr().err
+        assert main([*REVIEW, "--slide"]) == 2
+        assert "no slide to take, the misses are within their error" in capsys.readouterr().err
+
+    def test_a_practice_after_the_slide_is_told_under_it_and_makes_surer(self, here, capsys):
+        main([*REVIEW, "--misses", "+20,+30,+25", "--date", DAY, "--accept", "--slide"])
+        once_m = first_run_m()
+        assert main([*REVIEW, "--misses", "0,-2,+2", "--date", "2026-03-10", "--accept"]) == 0
+        assert [each.slide_m for each in joren().at_board] == [0.0, -0.24]
+        assert first_run_m() < once_m
+        capsys.readouterr()
+        assert main(["progress", PLAN, "--athlete", "Joren", "--format", "json"]) == 0
+        days = json.loads(capsys.readouterr().out)["athletes"][0]["at_board"]
+        assert [each["slide_after_m"] for each in days] == [-0.24, -0.24]
+        assert days[1]["first_run_sd_m"] < days[0]["first_run_sd_m"]
+        assert main(["progress", PLAN, "--athlete", "Joren"]) == 0
+        table = capsys.readouterr().out
+        assert "0 cm, 2 cm short, 2 cm over" in table
+        assert "24 cm back" in table
+
+    def test_is_json(self, here, capsys):
+        assert main([*REVIEW, "--misses", "+20,+30,+25", "--date", DAY, "--format", "json"]) == 0
+        told = json.loads(capsys.readouterr().out)
+        assert (told["code"], told["values"]["way"]) == ("board-slide", "back")
+        assert told["values"]["by_move_m"] == 0.24
+        assert told["days"][0]["place_m"] == {"value": 0.2442, "sd": 0.0764}
+        assert main(["marks", PLAN, "--format", "json"]) == 0
+        demand = json.loads(capsys.readouterr().out)["layings"][0]["demands"][0]
+        assert demand["at_board"] is None
+
+    @pytest.mark.parametrize(
+        ("more", "told"),
+        [
+            (["--misses", "+12 m"], '--misses: "+12 m" is too large; allowed: 300 cm short to'),
+            (["--misses", "12"], '"12" does not say which way'),
+            (["--misses", "+12,,+5"], '"" is not a miss'),
+            (["--misses", "+12", "--slide"], "--slide with --misses wants --accept too"),
+            (["--misses", "+12", "--time", "1.0"], "misses are a review of their own"),
+            (["--misses", "+12", "--format", "csv"], "misses have no CSV"),
+            (["--misses", "+12", "--date", "2199-01-01"], "is a day to come"),
+            (["--slide"], "no slide to take, no miss at the board is known"),
+        ],
+    )
+    def test_what_cannot_be_is_refused_with_a_remedy_and_nothing_is_written(
+        self, here, capsys, more, told
+    ):
+        before = (here / PLAN).read_bytes()
+        assert main([*REVIEW, *more]) == 2
+        assert told in capsys.readouterr().err
+        assert (here / PLAN).read_bytes() == before
+
+    def test_wants_somebody_a_board_and_misses_that_are_new(self, here, capsys):
+        assert main(["review", PLAN, "--misses", "+12"]) == 2
+        assert "whose misses are they" in capsys.readouterr().err
+        wickets = ["review", "tuesday-wickets.toml", "--athlete", "Wren", "--misses", "+12"]
+        assert main(wickets) == 2
+        assert "this plan's drill is a wicket run" in capsys.readouterr().err
+        told = [*REVIEW, "--misses", "+12,-3", "--date", DAY, "--accept"]
+        assert main(told) == 0
+        assert main(told) == 2
+        assert "are in the record already" in capsys.readouterr().err
+        assert main([*REVIEW, "--misses=+12,-3,+8", "--date", DAY, "--accept"]) == 0
+        assert joren().at_board[0].misses_m == (0.12, -0.03, 0.08)
+
+    def test_too_far_for_a_slide_none_is_taken(self, here, capsys):
+        told = [*REVIEW, "--misses=-120,-118,-121", "--date", DAY, "--accept"]
+        assert main(told) == 0
+        assert main([*REVIEW, "--slide"]) == 2
+        assert "more than a slide of 1 m mends" in capsys.readouterr().err
+        assert load(PLAN).adjustments == ()
+
+
+class TestADayOfTheLog:
+    PAPER = "Joren 0.78+20 +30 -+25 +90*\nMirre -4 0.80\n"
+
+    def logged(self, here):
+        (here / "paper.txt").write_text(self.PAPER, "utf-8")
+        assert main(["log", PLAN, "--add", "paper.txt", "--timing", "gates", "--date", DAY]) == 0
+
+    def test_misses_are_a_column_of_the_log(self, here, capsys):
+        self.logged(here)
+        capsys.readouterr()
+        assert main(["log", PLAN, "--format", "csv"]) == 0
+        rows = list(csv.DictReader(io.StringIO(capsys.readouterr().out)))
+        assert [row["miss_cm"] for row in rows] == ["+20", "+30", "+25", "+90", "-4", ""]
+        assert main(["log", PLAN, "--add", "paper.txt", "--date", DAY]) == 4
+        assert "are in the log of 2026-03-03 already" in capsys.readouterr().err
+
+    def test_of_flagged_runs_no_miss_is_learnt_and_a_slide_taken_later_changes_none(
+        self, here, capsys
+    ):
+        self.logged(here)
+        capsys.readouterr()
+        assert main(["review", PLAN, "--log"]) == 0
+        out = capsys.readouterr().out
+        assert "0.78+20 +30 +25 +90*" in out
+        assert "slide all marks 24 cm back" in out
+        assert main(["review", PLAN, "--log", "--accept"]) == 0
+        assert joren().at_board[0].misses_m == (0.2, 0.3, 0.25)
+        assert main([*REVIEW, "--slide"]) == 0
+        capsys.readouterr()
+        assert main(["review", PLAN, "--log", "--format", "json"]) == 0
+        results = json.loads(capsys.readouterr().out)
+        found = next(each for each in results["results"] if each["athlete"] == "Joren")
+        assert (found["state"], found["slide_m"]) == ("in the record", 0.0)
+        assert len(joren().at_board) == 1
+
+    def test_the_sheet_after_practice_says_it(self, here, capsys):
+        from pypdf import PdfReader
+
+        self.logged(here)
+        assert main(["sheet", PLAN, "--only", "after", "-o", "after.pdf"]) == 0
+        text = " ".join(
+            " ".join(page.extract_text() for page in PdfReader("after.pdf").pages).split()
+        )
+        assert "0.78+20 +30 +25 +90*" in text
+        assert "lide all marks 24 cm back" in text
+        assert "+12 is 12 cm over at the board, -30 short" in text
+
+    def test_a_run_over_wickets_has_no_board(self, here, capsys):
+        (here / "paper.txt").write_text("Wren -30\n", "utf-8")
+        assert main(["log", "tuesday-wickets.toml", "--add", "paper.txt"]) == 4
+        assert "run 1 of Wren has a miss at the board" in capsys.readouterr().err
+
+
+class TestATableOfTimes:
+    def review(self, here, text, *more):
+        (here / "times.csv").write_text(text, "utf-8")
+        return main(["review", PLAN, "--times", "times.csv", "--date", DAY, *more])
+
+    def test_has_a_column_of_misses_with_times_or_without(self, here, capsys):
+        assert self.review(here, "athlete,miss\nJoren,+20\nJoren,30 cm over\nJoren,+25\n") == 0
+        assert "slide all marks 24 cm back" in capsys.readouterr().out
+        told = "athlete;miss;time\nJoren;+20;0,78\nMirre;4 short;-\n"
+        assert self.review(here, told, "--timing", "gates", "--accept") == 0
+        assert joren().at_board[0].misses_m == (0.2,)
+
+    def test_the_same_table_again_adds_nothing_also_after_a_slide(self, here, capsys):
+        table = "athlete,miss\nJoren,+20\nJoren,+30\nJoren,+25\n"
+        assert self.review(here, table, "--accept") == 0
+        assert main([*REVIEW, "--slide"]) == 0
+        assert self.review(here, table, "--accept") == 0
+        assert [each.misses_m for each in joren().at_board] == [(0.2, 0.3, 0.25)]
+
+    @pytest.mark.parametrize(
+        ("text", "told"),
+        [
+            ("athlete,miss\nJoren,12\n", "line 2: miss: "),
+            ("athlete,miss\nJoren,+12 m\n", "is too large"),
+            ("athlete,miss\nJoren,\n", "line 2: time: "),
+            ("athlete,note\nJoren,x\n", 'there is no column "time"'),
+        ],
+    )
+    def test_a_bad_one_is_told_with_its_line(self, here, capsys, text, told):
+        assert self.review(here, text) == 4
+        assert told in capsys.readouterr().err
+
+
+class TestTheLineAsTheEndOfATime:
+    @pytest.mark.parametrize("end", ["board", "line", "BOARD"])
+    def test_a_time_to_the_board_teaches_speed(self, here, capsys, end):
+        time = ["--time", "1.70", "--timing", "gates", "--from", "w4", "--to", end.lower()]
+        assert main([*REVIEW, *time, "--date", DAY, "--accept"]) == 0
+        assert "W4 to THE LINE: 1.70 s ± 0.01 s, expected 1.67 s" in capsys.readouterr().out
+        (seen,) = joren().observations
+        assert (seen.over_marks, seen.steps) == (True, None)
+        assert 9.3 < solve(load(PLAN)).layings[0].demands[0].runner.told_speed.value < 9.65
+
+    def test_it_ends_a_time_of_the_log_too(self, here, capsys):
+        (here / "paper.txt").write_text("Joren 1.70\n", "utf-8")
+        ends = ["--from", "W4", "--to", "Board", "--timing", "gates", "--date", DAY]
+        assert main(["log", PLAN, "--add", "paper.txt", *ends]) == 0
+        assert main(["review", PLAN, "--log"]) == 0
+        assert "W4 to THE LINE" in capsys.readouterr().out
+
+    def test_no_time_begins_there_and_a_wicket_run_has_none(self, here, capsys):
+        time = ["--time", "1.70", "--from", "board", "--to", "w1"]
+        assert main([*REVIEW, *time]) == 2
+        assert "w1 does not lie beyond line" in capsys.readouterr().err
+        wickets = ["review", "tuesday-wickets.toml", "--athlete", "Wren", "--time", "2.0"]
+        assert main([*wickets, "--from", "w1", "--to", "board"]) == 2
+        assert "there is no mark board" in capsys.readouterr().err
