@@ -627,6 +627,6 @@ async def test_misses_are_typed_on_the_review_screen_and_the_slide_is_offered(ju
         assert (told.misses_m, told.date) == ((0.2, 0.3, 0.25), app.bench.plan.date)
         await keys(pilot, "M")
         assert app.bench.plan.adjustment("Joren").slide_m == -0.24
-        assert "all marks back 24 cm" in words_on(app)
+        assert "all marks 24 cm back" in words_on(app)
         await keys(pilot, "M")
         assert "no slide to take" in words_on(app)

@@ -37,7 +37,6 @@ from wicketlay.running.facts import BoardMisses
 from wicketlay.solve import solve
 from wicketlay.units import format_time
 from wicketlay.wording import word
-from wicketlay.wording.names import move_way
 
 if TYPE_CHECKING:
     from tui.core import Core
@@ -232,8 +231,7 @@ def _missed(app: Core, who: str, text: str | None) -> None:
         told = BoardMisses(date=day, misses_m=_misses_of(text), slide_m=slide_of(plan, who))
         return edits.Edit(
             plan=with_misses(plan, who, told),
-            done=f"{who}: misses of {day.isoformat()} in the record",
-            held="every mark held",
+            done=edits.was_done("misses", who, day=day.isoformat()),
         )
 
     if app.bench.do(write):
@@ -254,10 +252,10 @@ def take_slide(app: Core) -> None:
     def slide(plan: Plan, who: str) -> edits.Edit:
         now = slide_taken(plan, who)
         by_m = slide_of(now, who) - slide_of(plan, who)
+        way = "forward" if by_m > 0.0 else "back"
         return edits.Edit(
             plan=now,
-            done=f"{who}: all marks {move_way(by_m, unit_of(app.bench.solved))}",
-            held="every gap and the run-on held",
+            done=edits.was_done("slid", who, by_move_m=abs(by_m), way=way),
         )
 
     change.athlete(slide)(app)

@@ -88,6 +88,12 @@ WORDING: dict[str, Worded] = {
         remedy="drill and place held; marks follow the athlete",
     ),
     "edit-gaps-kept": Worded(text="{athlete}: gaps kept as their own", remedy="gaps laid held"),
+    "edit-misses": Worded(
+        text="{athlete}: misses of {day} in the record", remedy="every mark held"
+    ),
+    "edit-slid": Worded(
+        text="{athlete}: all marks {by_move_m} {way}", remedy="every gap and the run-on held"
+    ),
     "edit-record": Worded(text="in the record: {names}"),
     "edit-record-not-all": Worded(text="in the record: {names}", remedy="not taken: {left}"),
     "edit-added": Worded(text="{athlete} added", remedy="drill and place held"),
