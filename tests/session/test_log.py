@@ -142,7 +142,7 @@ class TestAPractice:
         undone = told(swap, withdrawn(entries[0]))
         assert practice_of(undone, DAY, ORDER).order == ORDER
 
-    def test_counts_rest_from_the_last_run_and_marks_ticked(self):
+    def test_knows_the_last_run_and_the_marks_ticked(self):
         entries = told(
             Entry(day=DAY, what=What.BEGUN, clock=dt.time(17, 0)),
             a_run("Tarik", 1, at_s=300),
