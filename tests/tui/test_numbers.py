@@ -9,7 +9,7 @@ from textual.geometry import Region
 from tui_bench import SIZES, TODAY, keys, words_on, workbench
 
 from wicketlay.export import document
-from wicketlay.reviewing import review_athlete
+from wicketlay.reviewing import progress_in, review_athlete
 from wicketlay.running.athlete import Timing
 from wicketlay.units import (
     format_cadence,
@@ -136,12 +136,14 @@ async def test_every_number_of_stages_and_review_is_one_of_the_jsons(plan_path, 
         assert made == again
         allowed = {"2.05", "2.09", *NUMBER.findall(TODAY.isoformat())}
         system = document(app.bench.solved)["unit"]
-        for value in numbers_of(again):
+        told = again, progress_in(app.bench.plan, app.bench.athlete)
+        for value in numbers_of(told):
             allowed |= written_forms(value, system)
         shown = NUMBER.findall(pane_text(app, "#review"))
         assert len(shown) >= 10
         for number in shown:
-            assert number in allowed | {"1", "10"}, number  # W1 to W10
+            # W1 to W10, and the sprints from standing to 10, 20 and 30 m
+            assert number in allowed | {"1", "10", "20", "30"}, number
 
 
 def numbers_of(made):
