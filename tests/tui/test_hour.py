@@ -477,6 +477,26 @@ async def test_a_time_may_be_from_a_video_of_so_many_frames_a_second(six_path, w
         assert (run.timing, run.fps, run.times_s) == (Timing.HAND, None, (2.12,))
 
 
+async def test_a_day_is_typed_in_from_paper_an_earlier_one_too(six_path, watch):
+    async with workbench(six_path, watch=watch) as (app, pilot):
+        await keys(pilot, "8", "a", "ctrl+u", "=2026-03-03", "enter")
+        await keys(pilot, "=2.71 2.68 - 2.70*", "enter", "=2.6x", "ctrl+s")
+        assert "2.6x" in words_on(app)
+        assert open_log(six_path).entries == ()  # nothing of it, until all of it is good
+        await keys(pilot, "ctrl+u", "=2,60", "ctrl+s")
+        assert app.bench.told.text == "2026-03-03: 5 written down from paper"
+        assert "2.71 2.68 - 2.70*" in words_on(app)
+        assert "these are the runs of 2026-03-03" in words_on(app)
+        await keys(pilot, "a", "tab", "=2.71 2.68", "ctrl+s")  # typed a second time
+        assert "are in the log of 2026-03-03 already" in " ".join(words_on(app).split())
+        await keys(pilot, "ctrl+u", "up", "ctrl+u", "=2026-03-05", "ctrl+s")
+        assert "is a day to come" in words_on(app)
+        await keys(pilot, "ctrl+u", "=2026-03-04", "ctrl+s")
+        assert "nobody ran today" in words_on(app)
+    days = [(each.day.day, each.athlete, each.run) for each in open_log(six_path).entries]
+    assert days == [*((3, "Tarik", run) for run in (1, 2, 3, 4)), (3, "Odalys", 1)]
+
+
 # --- keys -----------------------------------------------------------------------------------------
 
 COUNTS = {

@@ -304,6 +304,7 @@ _ROWS: tuple[Action, ...] = (
         ("enter", "write all that is beyond doubt to the record", "accept all", hour.accept_all),
         ("y", "I am sure of this athlete's times: write them", "sure", hour.accept_one),
         ("M", "slide all marks as the misses at the board ask for", "", practice.take_slide),
+        ("a", "a day typed in from paper, today's or an earlier one", "paper", hour.from_paper),
         ("x", "note only: this athlete's runs change nothing", "note only", hour.note_only),
         ("n down", "next athlete who ran", "athlete", hour.next_who_ran(1)),
         ("v", "steps, or touchdowns in a video, of the last run timed", "video", seen.counted_run),

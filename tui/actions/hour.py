@@ -4,8 +4,14 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from tui.actions.change import check_of
+from tui.bench.fields import Line
 from tui.bench.hour import MOST_TYPED, OVER
+from tui.screens.forms import FormScreen
 from wicketlay.errors import WicketlayError
+from wicketlay.keys.codecs import Date
+from wicketlay.keys.typed import FieldError, from_text
+from wicketlay.log_file.typed import Common
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -14,6 +20,7 @@ if TYPE_CHECKING:
     from tui.core import Core
     from wicketlay.session.log import Flag
 
+_DAY = "day"
 _CHARACTERS = {"full_stop": ".", "comma": ","}
 
 
@@ -139,6 +146,43 @@ def undo(app: Core) -> None:
         hour.trail.pop()
     app.keep_now()
     app.say(told)
+
+
+def from_paper(app: Core) -> None:
+    """Ask for a day as it stands on paper: which day, and a line of runs an athlete."""
+    hour, bench = app.hour(), app.bench
+    if hour is None:
+        app.show()
+        return
+    day = (hour.looked_at or hour.day).isoformat()
+    lines = [Line(key=_DAY, label="day of the runs", value=day, hint="2026-03-04")]
+    who_in = {f"runs-{place}": who.name for place, who in enumerate(bench.plan.athletes)}
+    hints = {"runs-0": "2.71 2.68 - 2.70*"}
+    lines += [Line(key=key, label=who, hint=hints.get(key, "")) for key, who in who_in.items()]
+
+    def make(answers: dict[str, str]) -> str:
+        told = check_of(Date(), day)(answers[_DAY])
+        if told:
+            raise FieldError(told, key=_DAY)
+        of = from_text(Date(), answers[_DAY])
+        if of > app.today:
+            message = f"{of.isoformat()} is a day to come; today is {app.today.isoformat()}"
+            raise FieldError(message, key=_DAY)
+        timing, fps = bench.reviewing.timing, bench.reviewing.video_fps
+        like = Common(day=of, timing=timing, fps=None if fps is None else round(fps))
+        try:
+            return hour.from_paper({name: answers[key] for key, name in who_in.items()}, like)
+        except FieldError as error:
+            key = next(key for key, name in who_in.items() if name == error.key)
+            raise FieldError(str(error), key=key) from None
+
+    def answered(told: str | None) -> None:
+        if told is not None:
+            app.say(told)
+
+    title = "a day from paper: - not timed, * hit a wicket, ! stumbled, absent"
+    form = FormScreen(title, lines, make, drafts=bench.drafts, keep=app.keep_soon)
+    app.push_screen(form, answered)
 
 
 # --- after practice -----------------------------------------------------------------------------

@@ -18,7 +18,9 @@ from wicketlay.edits import Edit, moved_marks, was_done
 from wicketlay.errors import DomainError, WicketlayError
 from wicketlay.keys.codecs import UnfitError
 from wicketlay.keys.codecs.special import typed_miss
+from wicketlay.keys.typed import FieldError
 from wicketlay.log_file.log import open_log
+from wicketlay.log_file.typed import read_grid, refuse_again, refuse_misses
 from wicketlay.plan_file import OnGround, find_ground
 from wicketlay.review.reviewed import far_off
 from wicketlay.review.timed_zone import zone_of
@@ -50,6 +52,7 @@ if TYPE_CHECKING:
     from wicketlay.after_practice import Day
     from wicketlay.lanes.laying import Demand, Laying, Moved
     from wicketlay.log_file.log import LogFile
+    from wicketlay.log_file.typed import Common
     from wicketlay.plan import Plan
     from wicketlay.session.going import Going, Standing
     from wicketlay.session.log import Practice
@@ -103,6 +106,8 @@ class Hour:
         Who was put on top instead of the next one.
     leave
         Whose runs are noted only and change nothing.
+    looked_at
+        The day that is looked at after practice; None for the one that goes on.
     depth
         How many changes the plan had had when the practice was opened.
     trail
@@ -119,10 +124,11 @@ class Hour:
     depth: int = 0
     trail: list[int] = field(default_factory=list)
     leave: set[str] = field(default_factory=set)
+    looked_at: date | None = None
     _lay: list[Solved] = field(default_factory=list, init=False)
     _since: tuple[float, float] | None = field(default=None, init=False)
     _seen: tuple[LogFile, Solved, Practice] | None = field(default=None, init=False)
-    _day: tuple[LogFile, Plan, Day] | None = field(default=None, init=False)
+    _day: tuple[LogFile, Plan, date, Day] | None = field(default=None, init=False)
 
     # --- what is ------------------------------------------------------------------------------
 
@@ -500,8 +506,32 @@ class Hour:
 
     def last_timed(self, athlete: str) -> Entry | None:
         """Return the last run of an athlete that has a time; None without any."""
-        runs = [each for each in self.practice.runs.get(athlete, ()) if each.times_s]
+        day = practice_of(self.log.entries, self.looked_at or self.day)
+        runs = [each for each in day.runs.get(athlete, ()) if each.times_s]
         return runs[-1] if runs else None
+
+    def from_paper(self, lines: Mapping[str, str], like: Common) -> str:
+        """Write a day down as it stands on paper, an athlete and their runs a line; look at it.
+
+        Raises
+        ------
+        FieldError
+            When a line cannot be read; nothing is written.
+        """
+        names = [who for who, text in lines.items() if text.strip()]
+        there = practice_of(self.log.entries, like.day, names)
+        begun = {who: there.next_run(who) - 1 for who in names}
+        text = "\n".join(f"{who} {lines[who]}" for who in names)
+        typed = read_grid(text.encode(), "paper", names, like, begun)
+        refuse_again(typed, there.entries)
+        refuse_misses(typed, self.laid.plan)
+        for problem in typed.problems.found:
+            at = names[(problem.line or 1) - 1]
+            raise FieldError(f"{problem.message}{problem.remedy and f'; {problem.remedy}'}", key=at)
+        if names:
+            self.log = self.log.add(*(entry for _, entry in typed.entries))
+        self.looked_at = like.day
+        return f"{like.day.isoformat()}: {len(typed.entries)} written down from paper"
 
     def count(
         self, run: Entry, steps: float | None, touchdowns: Sequence[float], fps: float | None
@@ -525,13 +555,13 @@ class Hour:
 
     def after(self, bench: Bench) -> Day:
         """Return what the day says of everybody, over the marks that lay on the ground."""
-        seen = self._day
-        if seen is None or seen[0] is not self.log or seen[1] is not bench.plan:
+        seen, of = self._day, self.looked_at or self.day
+        if seen is None or seen[0] is not self.log or seen[1] is not bench.plan or seen[2] != of:
             run_over = replace(self.laid.plan, athletes=bench.plan.athletes)
             solved = self.laid if run_over == self.laid.plan else solve(run_over)
-            day = day_of(solved, standing(self.log.entries), self.day)
-            seen = self._day = self.log, bench.plan, day
-        return seen[2]
+            day = day_of(solved, standing(self.log.entries), of)
+            seen = self._day = self.log, bench.plan, of, day
+        return seen[3]
 
     def accept(self, bench: Bench, sure: str | None = None) -> str:
         """Write all that is beyond doubt to the record, or one athlete's that somebody is sure of.
@@ -541,7 +571,7 @@ class Hour:
         day = self.after(bench)
         found = [each for each in day.outcomes if sure in {None, each.athlete}]
         named = () if sure is None else (sure,)
-        taken = accept_all(bench.plan, found, self.day, sure=named, leave=self.leave - set(named))
+        taken = accept_all(bench.plan, found, day.day, sure=named, leave=self.leave - set(named))
         if not taken.taken:
             message = "nobody's runs are beyond doubt and not in the record yet"
             raise DomainError(message)

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 
     from tui.bench.bench import Bench
 
-NOBODY_RAN = "nobody ran today; the practice screen (7) takes the times"
+NOBODY_RAN = "nobody ran today; the practice screen (7) takes the times, a takes them from paper"
 
 
 class AfterScreen(BenchScreen):
@@ -53,6 +53,8 @@ class AfterScreen(BenchScreen):
         names = [each.athlete for each in day.outcomes]
         cursor = names.index(bench.view.athlete) if bench.view.athlete in names else None
         below = ["", *(after_lines(day, unit) or [NOBODY_RAN])]
+        if day.day != hour.day:
+            below.append(f"these are the runs of {day.day.isoformat()}; a goes to another day")
         pane.show(AFTER_HEADS, after_rows(day, hour.leave, unit), cursor, below)
 
     def on_table_pane_picked(self, event: TablePane.Picked) -> None:

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 
     from wicketlay.after_practice import Day, Outcome
     from wicketlay.log_file.log import LogFile
-    from wicketlay.log_file.typed import Common, Typed
+    from wicketlay.log_file.typed import Common
     from wicketlay.plan import Plan
     from wicketlay.plan_file import PlanFile
     from wicketlay.session.log import Entry
@@ -97,7 +97,7 @@ def _read(name: str) -> tuple[bytes, str]:
 
 
 def _add(arguments: argparse.Namespace, plan: Plan, log: LogFile) -> None:
-    from wicketlay.log_file.typed import read_grid
+    from wicketlay.log_file.typed import read_grid, refuse_again, refuse_misses
     from wicketlay.reviewing import slide_of
     from wicketlay.session.log import What, practice_of
 
@@ -109,8 +109,8 @@ def _add(arguments: argparse.Namespace, plan: Plan, log: LogFile) -> None:
         say("a line an athlete: Wren 2.71 2.68 - 2.70*   (- not timed, * wicket hit); Ctrl-D ends")
     data, shown = _read(arguments.add)
     typed = read_grid(data, shown, names, common, begun)
-    _check_again(typed, practice.entries)
-    _check_board(typed, plan)
+    refuse_again(typed, practice.entries)
+    refuse_misses(typed, plan)
     if typed.problems.found:
         raise typed.problems.error()
     entries = [each for _, each in typed.entries]
@@ -129,43 +129,6 @@ def _add(arguments: argparse.Namespace, plan: Plan, log: LogFile) -> None:
         f"athlete{'' if len(who) == 1 else 's'} written, of {common.day.isoformat()}; "
         f"'wicketlay review {arguments.plan} --log' says what they change"
     )
-
-
-def _check_board(typed: Typed, plan: Plan) -> None:
-    """Refuse a miss at the board where no run ends at one: it is a slip of something else."""
-    from wicketlay.keys.codecs import UnfitError
-    from wicketlay.reviewing import runs_to_board
-
-    for line, entry in typed.entries:
-        if entry.miss_m is not None and not runs_to_board(plan):
-            message = f"run {entry.run} of {entry.athlete} has a miss at the board"
-            remedy = f"this plan's drill is a {plan.drill.noun}; write - for not timed"
-            typed.problems.add(line, UnfitError(message, remedy=remedy))
-
-
-def _check_again(typed: Typed, entries: Sequence[Entry]) -> None:
-    """Refuse a line whose runs are all in the log already: the paper is typed a second time."""
-    from wicketlay.keys.codecs import UnfitError
-
-    there: dict[str, list[object]] = {}
-    for each in entries:
-        there.setdefault(each.athlete, []).append((each.times_s, each.flag, each.miss_m))
-    lines: dict[int, list[Entry]] = {}
-    for line, entry in typed.entries:
-        lines.setdefault(line, []).append(entry)
-    for line, own in lines.items():
-        new = [(each.times_s, each.flag, each.miss_m) for each in own]
-        old = there.get(own[0].athlete, [])
-        same = any(old[i : i + len(new)] == new for i in range(len(old)))
-        if same and any(times or miss_m is not None for times, _, miss_m in new):
-            typed.problems.add(
-                line,
-                UnfitError(
-                    f"these runs of {own[0].athlete} are in the log of "
-                    f"{own[0].day.isoformat()} already",
-                    remedy="take the line out",
-                ),
-            )
 
 
 # --- the review of a day ----------------------------------------------------------------------

@@ -22,6 +22,7 @@ from wicketlay.keys.codecs.of_key import codec_of
 from wicketlay.keys.codecs.special import typed_miss
 from wicketlay.keys.problems import nearest_of, shown_value
 from wicketlay.log_file.rows import Head, Problems, head_of, lines_of, row_of, text_of
+from wicketlay.reviewing import runs_to_board
 from wicketlay.running.facts import Timing
 from wicketlay.session.log import Entry, Flag, What
 from wicketlay.units import parse_speed
@@ -32,6 +33,7 @@ if TYPE_CHECKING:
     from datetime import date
 
     from wicketlay.log_file.rows import Row
+    from wicketlay.plan import Plan
 
 MOST_BYTES = 1024 * 1024
 _SECONDS = re.compile(r"([0-9]{1,3}(?:[.,][0-9]{1,4})?) ?s?")
@@ -252,6 +254,38 @@ def _grid_line(
         except UnfitError as error:
             raise UnfitError(f"run {run} of {who}, {shown_value(word)}: {error}") from None
     return made
+
+
+def refuse_misses(typed: Typed, plan: Plan) -> None:
+    """Refuse a miss at the board where no run ends at one: it is a slip of something else."""
+    for line, entry in typed.entries:
+        if entry.miss_m is not None and not runs_to_board(plan):
+            message = f"run {entry.run} of {entry.athlete} has a miss at the board"
+            remedy = f"this plan's drill is a {plan.drill.noun}; write - for not timed"
+            typed.problems.add(line, UnfitError(message, remedy=remedy))
+
+
+def refuse_again(typed: Typed, entries: Sequence[Entry]) -> None:
+    """Refuse a line whose runs are all in the log already: the paper is typed a second time."""
+    there: dict[str, list[object]] = {}
+    for each in entries:
+        there.setdefault(each.athlete, []).append((each.times_s, each.flag, each.miss_m))
+    lines: dict[int, list[Entry]] = {}
+    for line, entry in typed.entries:
+        lines.setdefault(line, []).append(entry)
+    for line, own in lines.items():
+        new = [(each.times_s, each.flag, each.miss_m) for each in own]
+        old = there.get(own[0].athlete, [])
+        same = any(old[i : i + len(new)] == new for i in range(len(old)))
+        if same and any(times or miss_m is not None for times, _, miss_m in new):
+            typed.problems.add(
+                line,
+                UnfitError(
+                    f"these runs of {own[0].athlete} are in the log of "
+                    f"{own[0].day.isoformat()} already",
+                    remedy="take the line out",
+                ),
+            )
 
 
 # --- a table of times -------------------------------------------------------------------------
