@@ -7,6 +7,7 @@ import pytest
 from tui_bench import SIX, SIZES, TODAY, Watch, keys, words_on, workbench
 
 from tui.bench.bench import start_bench
+from tui.bench.fields import fields_of
 from tui.bench.hour import Clock, read_time, start_hour
 from tui.bench.shelf import open_file
 from wicketlay import edits
@@ -592,7 +593,9 @@ def jump_path(own_folders):
 
 async def test_misses_typed_at_the_board_slide_the_marks_of_the_next_practice(jump_path, watch):
     async with workbench(jump_path, watch=watch) as (app, pilot):
-        await keys(pilot, "7", "space", "b", "2", "0")
+        await keys(pilot, "7", "space")
+        assert "time of Joren, run 1: _   b: miss at the board" in words_on(app)
+        await keys(pilot, "b", "2", "0")
         assert "miss of Joren, run 1: 20_ cm over" in words_on(app)
         await keys(pilot, "b")
         assert "miss of Joren, run 1: 20_ cm short" in words_on(app)
@@ -610,6 +613,8 @@ async def test_misses_typed_at_the_board_slide_the_marks_of_the_next_practice(ju
         assert app.bench.plan.athletes[0].at_board[0].misses_m == (0.2, 0.3, 0.25)
         await keys(pilot, "M")
         assert app.bench.plan.adjustment("Joren").slide_m == -0.24
+        own = [each.own for each in fields_of(app.bench.plan, "Joren", ("drill",)) if each.own]
+        assert own == ["Joren's own: all marks -24 cm"]
         await keys(pilot, "u", "u")
         assert app.bench.plan == app.bench.opened.file.plan
 

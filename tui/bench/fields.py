@@ -164,8 +164,10 @@ def _own_texts(plan: Plan, athlete: str) -> dict[str, str]:
         texts["speed"] = f"speed {_points(own.speed_change)}"
     if own.cadence_change:
         texts["cadence"] = f"cadence {_points(own.cadence_change)}"
-    if own.start_shift_m:
-        texts["start"] = f"start mark {signed_move(own.start_shift_m, unit)}"
+    moved = {"start mark": own.start_shift_m, "all marks": own.slide_m}
+    told = [f"{what} {signed_move(by_m, unit)}" for what, by_m in moved.items() if by_m]
+    if told:
+        texts["start"] = ", ".join(told)
     return {key: f"{athlete}'s own: {text}" for key, text in texts.items()}
 
 

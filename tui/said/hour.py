@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from tui.said.shown import moves_text
 from wicketlay.after_practice import State
 from wicketlay.export import mark_name, reading_of, signed_percent, unit_of
+from wicketlay.reviewing import runs_to_board
 from wicketlay.units import format_duration
 from wicketlay.values import dataclass
 from wicketlay.wording.names import signed_move
@@ -22,6 +23,7 @@ if TYPE_CHECKING:
     from wicketlay.session.going import Going, Standing
     from wicketlay.units import UnitSystem
 
+BOARD_HINT = "   b: miss at the board"
 HEADS = ("ready", "athlete", "start", "lane", "wave", "runs", "mean", "diff", "times")
 _AFTER = (0, 11, 2, 3, 4, 5, 6, 7, 10, 8, 9)
 """Columns of the results in the order they are wanted here, what is to be done among the first."""
@@ -107,7 +109,8 @@ def typed_text(hour: Hour) -> str:
         return f"miss of {whose.athlete}, run {whose.run}: {hour.typed[1:]}_ cm {way}"
     what = "time of" if run.waits or hour.typed else "last:"
     last = run_text(run) if run.time_s is not None and not hour.typed else f"{hour.typed}_"
-    return f"{what} {run.athlete}, run {run.run}: {last}"
+    board = runs_to_board(hour.laid.plan) and not hour.typed
+    return f"{what} {run.athlete}, run {run.run}: {last}{BOARD_HINT if board else ''}"
 
 
 def balance_text(stands: Going, hour: Hour, now_s: float) -> str:
