@@ -233,7 +233,8 @@ def put_on(
     if stations is not None:
         app.bench.join(stations)
     take_drafts(app)
-    app.go("plan")
+    if not (stations is not None and app.screen_name() == "practice"):
+        app.go("plan")  # at the track the next station is one key apart
     app.changed()
     if plan is None:
         offer_unsaved(app)
