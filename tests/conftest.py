@@ -12,10 +12,14 @@ import os
 import signal
 
 from hypothesis import settings
+from hypothesis.internal.conjecture import providers
 
 # Threads of linear algebra gain nothing on arrays of twenty numbers and cost every process that a
 # test starts; it must stand before numpy is imported.
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+
+# Else Hypothesis takes constants from the modules loaded so far: from the tests that ran before.
+providers.is_local_module_file = lambda _path: False
 
 settings.register_profile("the same cases", derandomize=True, database=None, deadline=None)
 settings.register_profile("a search", derandomize=False, database=None, deadline=None)

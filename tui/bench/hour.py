@@ -25,6 +25,7 @@ from wicketlay.plan_file import OnGround, find_ground
 from wicketlay.review.reviewed import far_off
 from wicketlay.review.timed_zone import zone_of
 from wicketlay.reviewing import runs_to_board, slide_of
+from wicketlay.running.at_board import far_miss
 from wicketlay.running.facts import Timing
 from wicketlay.session.going import going
 from wicketlay.session.log import (
@@ -38,7 +39,6 @@ from wicketlay.session.log import (
 )
 from wicketlay.session.schedule import EventKind
 from wicketlay.solve import solve
-from wicketlay.sources import LONG_SLIDE_M
 from wicketlay.units import UnitSystem, format_time
 from wicketlay.wording import word
 from wicketlay.wording.progress import miss_text
@@ -65,7 +65,6 @@ OVER, SHORT = "+", "-"
 MOST_TYPED = 8
 """Characters of a time."""
 _LAID = "laid as proposed"
-_FAR_MISS_M = float(LONG_SLIDE_M)
 _LEAST_S, _MOST_S = 0.3, 60.0
 
 
@@ -405,9 +404,7 @@ class Hour:
             message = f"{error.message}; {remedy}"
             raise DomainError(message) from None
         doubt = (
-            f"{miss_text(miss_m, UnitSystem.METRIC)} is over a metre"
-            if abs(miss_m) > _FAR_MISS_M
-            else ""
+            f"{miss_text(miss_m, UnitSystem.METRIC)} is over a metre" if far_miss(miss_m) else ""
         )
         if not doubt and run.miss_m is not None:
             doubt = f"{_named(run)} is {miss_text(run.miss_m, UnitSystem.METRIC)} already"

@@ -69,7 +69,12 @@ class AtBoard:
     def too_far(self, slide_m: float) -> bool:
         """Return whether that would be more than a slide mends: a step miscounted, or a slip."""
         by_m = self.slide_by_m(slide_m)
-        return by_m is not None and abs(slide_m + by_m) > LONG_SLIDE_M + 1e-9
+        return by_m is not None and far_miss(slide_m + by_m)
+
+
+def far_miss(miss_m: float) -> bool:
+    """Return whether a miss [m] is more than a slide mends: it is asked about before it counts."""
+    return abs(miss_m) > LONG_SLIDE_M + 1e-9
 
 
 def at_board(
