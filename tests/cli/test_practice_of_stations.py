@@ -22,7 +22,7 @@ def practice(tmp_path, monkeypatch):
 
 def crossed():
     flying = Path("thursday-flying.toml")
-    text = flying.read_text(encoding="utf-8").replace("lane = 6 ", "lane = 4 ")
+    text = flying.read_text(encoding="utf-8").replace("lane = 7 ", "lane = 4 ")
     flying.write_text(text, encoding="utf-8")
 
 

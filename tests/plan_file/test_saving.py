@@ -271,11 +271,11 @@ def test_a_change_of_the_ground_is_written_to_the_ground_file(tmp_path):
     for file in LAYOUTS.glob("*.toml"):
         (tmp_path / file.name).write_bytes(file.read_bytes())
     path = tmp_path / "tuesday-wickets.toml"
-    ground = dataclasses.replace(load(path).ground, lanes=8)
+    ground = dataclasses.replace(load(path).ground, lanes=6)
     changed(path, ground=ground)
     before = (LAYOUTS / "harbour-track.toml").read_text(encoding="utf-8")
     after = (tmp_path / "harbour-track.toml").read_text(encoding="utf-8")
-    assert after == before.replace("lanes = 6\n", "lanes = 8\n")
+    assert after == before.replace("lanes = 8\n", "lanes = 6\n")
 
 
 # -- the file itself ------------------------------------------------------------------------------

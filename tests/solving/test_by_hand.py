@@ -91,7 +91,7 @@ def test_a_key_puts_the_athlete_on_the_next_lane_of_the_line_and_back_as_dealt(s
     assert spots(there.plan)["Wren"] == (lane + 1, wave)
     assert word(there.done).text == f"Wren: runs on lane {lane + 1}"
     assert edits.put_on_lane(there.plan, "Wren", -1).plan == shared
-    first = edits.put_on_lane(by_hand(shared, "Wren", lane=6), "Wren", 1)
+    first = edits.put_on_lane(by_hand(shared, "Wren", lane=shared.ground.lanes), "Wren", 1)
     assert spots(first.plan)["Wren"] == (1, wave)
 
 

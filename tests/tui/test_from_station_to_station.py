@@ -48,7 +48,7 @@ async def test_unsaved_work_at_a_station_is_asked_about_before_the_next(practice
 
 async def test_what_stations_do_to_each_other_is_told_on_arrival(practice):
     flying = Path("thursday-flying.toml")
-    text = flying.read_text(encoding="utf-8").replace("lane = 6 ", "lane = 4 ")
+    text = flying.read_text(encoding="utf-8").replace("lane = 7 ", "lane = 4 ")
     flying.write_text(text, encoding="utf-8")
     async with workbench(practice) as (app, _):
         assert "station 1 of 3; stop: Thursday wickets (lane 4) and" in app.bench.told.text
@@ -121,7 +121,7 @@ async def test_the_one_bag_is_counted_with_the_change(practice):
 async def test_what_another_station_became_on_disk_counts_from_the_next_arrival(practice):
     async with workbench(practice) as (app, pilot):
         flying = Path("thursday-flying.toml")
-        text = flying.read_text(encoding="utf-8").replace("lane = 6 ", "lane = 4 ")
+        text = flying.read_text(encoding="utf-8").replace("lane = 7 ", "lane = 4 ")
         flying.write_text(text, encoding="utf-8")
         await keys(pilot, *["right_square_bracket"] * 3)
         assert app.bench.plan.title == "Thursday wickets"
