@@ -5,7 +5,7 @@ from __future__ import annotations
 from functools import partial
 from typing import TYPE_CHECKING
 
-from textual.command import DiscoveryHit, Hit, Provider
+from textual.command import CommandList, CommandPalette, DiscoveryHit, Hit, Provider
 
 from tui.core import Core
 from tui.rows import shown_key
@@ -14,6 +14,15 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
 
     from textual.command import Hits
+
+
+class Palette(CommandPalette):
+    """The library's palette; keys that turn its pages wait until its list has lines."""
+
+    def _action_command_list(self, action: str) -> None:
+        """Do what a key asks of the list, once it has been laid out."""
+        if self.query_one(CommandList).scrollable_content_region.height:
+            super()._action_command_list(action)
 
 
 class BenchCommands(Provider):

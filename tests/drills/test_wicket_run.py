@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+import math
 from dataclasses import replace
 
 import numpy as np
@@ -376,3 +377,20 @@ def test_the_run_on_errs_by_tau_step_and_speed_apart_from_each_other():
     assert sd_of(sure) == pytest.approx(near, rel=0.1)
     assert sd_of(runner) > sd_of(sure)
     assert sd_of(runner, steps + 4) > sd_of(runner)
+
+
+@pytest.mark.parametrize("unsure", ["time_constant", "top_speed", "step"])
+@pytest.mark.parametrize("share", [0.4, 0.6, 3.0, 1000.0])
+@pytest.mark.parametrize("start", StartKind)
+def test_the_run_on_errs_by_a_number_however_unsure_somebody_is(unsure, share, start):
+    runner = make_runner(Athlete(name="A", height_m=1.75, top_speed_mps=8.0))
+    if unsure == "step":
+        step = runner.gait.top_step
+        gait = replace(runner.gait, top_step=replace(step, sd=share * step.value))
+        runner = replace(runner, gait=gait)
+    else:
+        known = getattr(runner, unsure)
+        runner = replace(runner, **{unsure: replace(known, sd=share * known.value)})
+    sd_m = run_on_sd_m(runner, 11, speed_share=0.95, start=start)
+    assert math.isfinite(sd_m)
+    assert sd_m > 0.0

@@ -358,6 +358,7 @@ def test_a_user_nobody_knows_without_a_home_gets_paper(open_to_all):
 import os
 from wicketlay.cli import main
 main(["sheet", "plan.toml", "-o", "-"])
+main(["marks", "plan.toml"])
 os.setgroups([]); os.setgid(54321); os.setuid(54321)
 raise SystemExit(main(["sheet", "plan.toml"]) or main(["marks", "plan.toml"]))
 """
@@ -423,7 +424,8 @@ def test_a_user_nobody_knows_without_a_home_works_at_a_plan(open_to_all):
     code, shown = in_a_terminal(
         WORKBENCH,
         open_to_all.parent,
-        [("Number -1", "g"), ("wider", "\x13"), ("saved plan.toml", "\x11")],
+        # Ctrl+L writes all anew: else only what changes of a line is written.
+        [("Number -1", "g"), ("wider", "\x13\x0c"), ("saved plan.toml", "\x11")],
     )
     assert code == 0
     assert "Traceback" not in shown

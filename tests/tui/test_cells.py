@@ -1,57 +1,12 @@
 """What is written to the terminal: no more than changes, and all of that."""
 
-import re
-
 from hypothesis import given
 from hypothesis import strategies as st
-from rich.cells import cell_len
+from tui_bench import Screen
 
 from tui.cells import Shown
 
-_TOKEN = re.compile(r"\x1b\[([0-?]*)([@-~])|[^\x1b]")
 _STYLES = ("", "1", "1;38;2;1;2;3", "38;2;1;2;3;48;2;4;5;6", "7;38;5;9", "31;42", "1;7;90;107")
-
-
-class Screen:
-    """A terminal that knows places, text and styles."""
-
-    def __init__(self):
-        self.cells = {}
-        self.at = (0, 0)
-        self.style = {}
-
-    def take(self, data):
-        for token in _TOKEN.finditer(data):
-            (x, y), (numbers, end) = self.at, token.groups()
-            if end == "H":
-                row, column = map(int, numbers.split(";"))
-                self.at = column - 1, row - 1
-            elif end == "C":
-                self.at = x + int(numbers), y
-            elif end == "m":
-                self._turn([int(each or 0) for each in numbers.split(";")])
-            elif end == "h" and numbers == "?1049":
-                self.cells = {}
-            elif end is None and token.group() == "\n":
-                self.at = x, y + 1
-            elif end is None:
-                wide = cell_len(token.group())
-                for place in range(x, x + wide):
-                    self.cells[place, y] = token.group(), frozenset(self.style.items())
-                self.at = x + wide, y
-
-    def _turn(self, numbers):
-        while numbers:
-            many = {2: 5, 5: 3}[numbers[1]] if numbers[0] in {38, 48} else 1
-            said, numbers = tuple(numbers[:many]), numbers[many:]
-            if said == (0,):
-                self.style = {}
-            elif said[0] in {*range(40, 50), *range(100, 108)}:
-                self.style["ground"] = said
-            elif said[0] in {*range(30, 40), *range(90, 98)}:
-                self.style["letters"] = said
-            else:
-                self.style[said] = True
 
 
 def piece(x, y, text, style):

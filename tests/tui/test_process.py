@@ -13,10 +13,11 @@ import subprocess
 import sys
 import termios
 import time
+from codecs import getincrementaldecoder
 from datetime import date
 
 import pytest
-from tui_bench import SIX
+from tui_bench import SIX, Screen
 
 from tui.bench.bench import start_bench
 from tui.bench.hour import Clock, start_hour
@@ -27,6 +28,10 @@ from wicketlay.session.log import practice_of
 
 pytestmark = pytest.mark.slow
 
+_BESIDE = re.compile(
+    r"\x1b[()][A-Z0-9]|\x1b[=>]|\x1b\][^\x07\x1b]*(?:\x07|\x1b\\)|\x1b\[[0-?]*[ -/]+[@-~]"
+)
+_BEGUN = re.compile(r"\x1b(?:\[[0-?]*[ -/]*|\][^\x07]*|[()]?)$")
 _ESCAPES = re.compile(rb"\x1b\[[0-?]*[ -/]*[@-~]|\x1b[()][A-Z0-9]|\x1b[=>]|\x1b\][^\x07]*\x07")
 
 
@@ -44,6 +49,7 @@ class Terminal:
             os.execve(sys.executable, command, own)  # noqa: S606 - a program of ours
         self.resize(columns, rows)
         self.shown = b""
+        self.screen, self._decode, self._begun = Screen(), getincrementaldecoder("utf-8")(), ""
 
     def resize(self, columns, rows):
         size = struct.pack("HHHH", rows, columns, 0, 0)
@@ -64,13 +70,25 @@ class Terminal:
                 break
             got += piece
         self.shown += got
+        self._show(got)
         return _ESCAPES.sub(b"", got).decode("utf-8", "replace")
 
+    def _show(self, got):
+        """Put on the screen what came; an escape that is not whole yet waits for the rest."""
+        text = self._begun + self._decode.decode(got)
+        begun = _BEGUN.search(text)
+        self._begun = begun.group() if begun else ""
+        self.screen.take(_BESIDE.sub("", text[: len(text) - len(self._begun)]))
+
     def wait_for(self, text, longest_s=60.0):
+        """Read until a text has come, or stands on the screen: only what changes is written."""
         begin, got = time.monotonic(), ""
         while text not in got:
-            assert time.monotonic() - begin < longest_s, f"{text!r} never came; last: {got[-2000:]}"
+            shown = self.screen.text()
+            assert time.monotonic() - begin < longest_s, f"{text!r} never came; last:\n{shown}"
             got += self.read(quiet_s=0.2, longest_s=2.0)
+            if text in self.screen.text():
+                break
         return got
 
     def press(self, keys):

@@ -1,9 +1,11 @@
 """The workbench in a test: running it, pressing keys, reading the screen."""
 
 import asyncio
+import re
 from contextlib import asynccontextmanager
 from datetime import date, datetime, timedelta
 
+from rich.cells import cell_len
 from textual.events import Key
 from textual.keys import _character_to_key
 
@@ -69,6 +71,60 @@ SIX = PLAN.replace(
     + "[drill]",
 ).replace("efforts = 4", 'efforts = 6\nlength = "60 min"')
 """Six athletes on two lanes in three waves, six runs each, an hour."""
+
+
+_TOKEN = re.compile(r"\x1b\[([0-?]*)([@-~])|[^\x1b]")
+
+
+class Screen:
+    """A terminal that knows places, text and styles."""
+
+    def __init__(self):
+        self.cells = {}
+        self.at = (0, 0)
+        self.style = {}
+
+    def take(self, data):
+        for token in _TOKEN.finditer(data):
+            (x, y), (numbers, end) = self.at, token.groups()
+            if end == "H":
+                row, column = map(int, (numbers or "1;1").split(";"))
+                self.at = column - 1, row - 1
+            elif end == "C":
+                self.at = x + int(numbers), y
+            elif end == "m":
+                self._turn([int(each or 0) for each in numbers.split(";")])
+            elif end == "h" and numbers == "?1049":
+                self.cells = {}
+            elif end is None and token.group() == "\n":
+                self.at = x, y + 1
+            elif end is None:
+                wide = cell_len(token.group())
+                for place in range(x, x + wide):
+                    self.cells[place, y] = token.group(), frozenset(self.style.items())
+                self.at = x + wide, y
+
+    def _turn(self, numbers):
+        while numbers:
+            many = {2: 5, 5: 3}[numbers[1]] if numbers[0] in {38, 48} else 1
+            said, numbers = tuple(numbers[:many]), numbers[many:]
+            if said == (0,):
+                self.style = {}
+            elif said[0] in {*range(40, 50), *range(100, 108)}:
+                self.style["ground"] = said
+            elif said[0] in {*range(30, 40), *range(90, 98)}:
+                self.style["letters"] = said
+            else:
+                self.style[said] = True
+
+    def text(self):
+        """Return what stands there, a line a row."""
+        rows = [y for _, y in self.cells]
+        wide = max((x for x, _ in self.cells), default=-1) + 1
+        return "\n".join(
+            "".join(self.cells.get((x, y), (" ", None))[0] for x in range(wide))
+            for y in range(max(rows, default=-1) + 1)
+        )
 
 
 class Watch:

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from textual.command import CommandPalette
 
 from tui.core import BenchScreen
+from tui.palette import Palette
 from tui.panes.findings import findings_content
 from tui.panes.keys import help_content
 from tui.screens.asking import Ask, Reader
@@ -88,7 +89,7 @@ def keys(app: Core) -> None:
 def palette(app: Core) -> None:
     """Every action by its title."""
     if not any(isinstance(each, CommandPalette) for each in app.screen_stack):
-        app.push_screen(CommandPalette(placeholder=ASKED, id="--command-palette"))
+        app.push_screen(Palette(placeholder=ASKED, id="--command-palette"))
 
 
 def theme(app: Core) -> None:

@@ -10,7 +10,7 @@ import numpy as np
 from wicketlay.declared import Kind, declare
 from wicketlay.drills.marks import AlongM, Landing
 from wicketlay.running.athlete import Foot
-from wicketlay.running.sprint import SpeedCurve
+from wicketlay.running.sprint import MODEL_SPEED_MPS, SpeedCurve
 from wicketlay.running.touchdowns import (
     StartKind,
     Touchdowns,
@@ -28,6 +28,8 @@ if TYPE_CHECKING:
 
 _LEAST_TAU_S = 0.3
 _BARELY_FASTER = 1.01
+_LEAST_SHARE = 0.1
+"""Of a speed or a step: what is left of it when somebody is very unsure of it."""
 SPEED_SHARES = (0.50, 1.0)
 """Speed a drill may build towards, as a share of top speed."""
 GAP_CHANGES = (-0.2, 0.2)
@@ -220,9 +222,11 @@ def run_on_sd_m(
     ratio = runner.gait.free_cadence_hz(speed_share) * step.value / top.value
 
     def reached(tau_s: float, top_mps: float, step_m: float) -> float:
-        built_to = max(speed_share * top_mps, _BARELY_FASTER * speed_in)
+        # However unsure somebody says to be, what is tried stays a run.
+        least, most = MODEL_SPEED_MPS
+        built_to = min(max(speed_share * top_mps, _BARELY_FASTER * speed_in, least), most)
         curve = SpeedCurve(built_to, max(tau_s, _LEAST_TAU_S), speed_in)
-        cadence = ratio * top_mps / step_m
+        cadence = ratio * top_mps / max(step_m, _LEAST_SHARE * step.value)
         times = step_times_s(cadence, steps, start=start, judgement=judgement)
         return float(touchdowns(curve, times[-1:]).positions_m[0])
 
@@ -233,8 +237,9 @@ def run_on_sd_m(
             # the step that is expected goes with the speed
             reached(
                 tau.value,
-                top.value * (1.0 + way * top.relative_sd),
-                step.value * (1.0 + way * top.relative_sd) ** float(STEP_SPEED_EXPONENT),
+                top.value * max(1.0 + way * top.relative_sd, _LEAST_SHARE),
+                step.value
+                * max(1.0 + way * top.relative_sd, _LEAST_SHARE) ** float(STEP_SPEED_EXPONENT),
             ),
             reached(tau.value, top.value, step.value + way * step.sd),
         )

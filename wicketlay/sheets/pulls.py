@@ -96,22 +96,23 @@ def pull_table(setting: Setting, pull: Pull, tightness: Tightness) -> Table:
         rule_mm=0.25,
         heavy_mm=0.7,
     )
-    if screen and (any(starts) or wanted_mm(columns, rows, style) > paper.inner_mm):
+    usual, least = _BESIDE_MM[compact]
+    room = paper.inner_mm - (least if first and not screen else 0.0)
+    if (screen and any(starts)) or wanted_mm(columns, rows, style) > room:
         # Below the row what has no column beside a large reading, the gap last of all.
         for kept in ((*fields[:2], fields[-1]), fields[:2]):
             remark = partial(_remark, gap=len(kept) == 2)
             rows, ends, used = _rows(setting, pull, kept, tightness, remark=remark)
             columns = [kept[at][0] for at in used]
-            if wanted_mm(columns, rows, style) <= paper.inner_mm:
+            if wanted_mm(columns, rows, style) <= room:
                 break
         # All readings of a sheet stand below one another.
         columns += [Column(title="", align=Align.LEFT, share=1.0)] if len(columns) < 3 else []
     drawn = first and not screen and bool(setting.laying.layout.marks)
-    usual, least = _BESIDE_MM[compact]
     right = paper.right_mm
     if first and not screen:
         wanted = max(paper.inner_mm - usual, wanted_mm(columns, rows, style))
-        right = paper.left_mm + min(wanted, paper.inner_mm - least)
+        right = paper.left_mm + min(wanted, room)
     table = text_table(
         paper,
         columns,
