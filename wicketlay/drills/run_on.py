@@ -10,7 +10,7 @@ import numpy as np
 from wicketlay.declared import Kind, declare
 from wicketlay.drills.marks import AlongM, Landing
 from wicketlay.running.athlete import Foot
-from wicketlay.running.sprint import MODEL_SPEED_MPS, SpeedCurve
+from wicketlay.running.sprint import MODEL_SPEED_MPS, MODEL_TIME_CONSTANT_S, SpeedCurve
 from wicketlay.running.touchdowns import (
     StartKind,
     Touchdowns,
@@ -225,7 +225,8 @@ def run_on_sd_m(
         # However unsure somebody says to be, what is tried stays a run.
         least, most = MODEL_SPEED_MPS
         built_to = min(max(speed_share * top_mps, _BARELY_FASTER * speed_in, least), most)
-        curve = SpeedCurve(built_to, max(tau_s, _LEAST_TAU_S), speed_in)
+        tau_s = min(max(tau_s, _LEAST_TAU_S), MODEL_TIME_CONSTANT_S[1])
+        curve = SpeedCurve(built_to, tau_s, speed_in)
         cadence = ratio * top_mps / max(step_m, _LEAST_SHARE * step.value)
         times = step_times_s(cadence, steps, start=start, judgement=judgement)
         return float(touchdowns(curve, times[-1:]).positions_m[0])
