@@ -21,6 +21,7 @@ from wicketlay.sheets.page.tables import (
     Column,
     Row,
     Style,
+    keeps_columns,
     reading_room_mm,
     text_table,
     wanted_mm,
@@ -98,13 +99,13 @@ def pull_table(setting: Setting, pull: Pull, tightness: Tightness) -> Table:
     )
     usual, least = _BESIDE_MM[compact]
     room = paper.inner_mm - (least if first and not screen else 0.0)
-    if (screen and any(starts)) or wanted_mm(columns, rows, style) > room:
+    if (screen and any(starts)) or not keeps_columns(paper, columns, rows, style, room):
         # Below the row what has no column beside a large reading, the gap last of all.
         for kept in ((*fields[:2], fields[-1]), fields[:2]):
             remark = partial(_remark, gap=len(kept) == 2)
             rows, ends, used = _rows(setting, pull, kept, tightness, remark=remark)
             columns = [kept[at][0] for at in used]
-            if wanted_mm(columns, rows, style) <= room:
+            if keeps_columns(paper, columns, rows, style, room):
                 break
         # All readings of a sheet stand below one another.
         columns += [Column(title="", align=Align.LEFT, share=1.0)] if len(columns) < 3 else []

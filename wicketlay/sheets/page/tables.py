@@ -324,6 +324,17 @@ def wanted_mm(columns: Sequence[Column], rows: Sequence[Row], style: Style) -> f
     return _sum_mm(_needs_mm(_widened(columns, rows, style), rows, style), style)
 
 
+def keeps_columns(
+    paper: Paper, columns: Sequence[Column], rows: Sequence[Row], style: Style, wide_mm: float
+) -> bool:
+    """Return whether a table of this width [mm] has columns, its titles set small if need be."""
+    if wanted_mm(columns, rows, style) <= wide_mm + 1e-9:
+        return True
+    span = (0.0, wide_mm)
+    narrowed = _narrowed(columns, rows, style, span, screen=paper.screen)
+    return not paper.screen and _fits(columns, rows, narrowed, span)
+
+
 def _head_pt(style: Style) -> float:
     return style.head.small_pt if style.head_pt is None else style.head_pt
 
