@@ -7,18 +7,20 @@ import zlib
 from typing import Any, BinaryIO
 
 Log = list[tuple[str, str, list[Any], dict[str, Any]]]
-"""(canvas or path, method, arguments, keywords) of every call, the making of the canvas first."""
+"""(who, method, arguments, keywords) of every call, the making of the canvas first."""
+_BEGUN = {"beginPath": "path", "beginText": "text"}
+"""What a canvas begins is told by itself, and then drawn."""
 
 
 def _plain(value: Any) -> Any:
     """Return a value as plain Python: a number of an array's kind as a float."""
     if isinstance(value, _Recorded):
-        return "path"
+        return value._name
     return value.item() if hasattr(value, "item") else value
 
 
 class _Recorded:
-    """A canvas, or a path of one, that writes down every call with its arguments."""
+    """A canvas, or a path or text of one, that writes down every call with its arguments."""
 
     def __init__(self, real: Any, log: Log, name: str = "canvas") -> None:
         self._real, self._log, self._name = real, log, name
@@ -32,7 +34,8 @@ class _Recorded:
             made = getattr(self._real, method)(*plain, **kwargs)
             told = [_plain(a) for a in args]
             self._log.append((self._name, method, told, kwargs))
-            return _Recorded(made, self._log, "path") if method == "beginPath" else made
+            begun = _BEGUN.get(method)
+            return made if begun is None else _Recorded(made, self._log, begun)
 
         return call
 
@@ -59,17 +62,14 @@ def replay(log: Log, stream: BinaryIO) -> None:
     """Tell a bare canvas the recorded calls and nothing else."""
     from reportlab.pdfgen.canvas import Canvas
 
-    canvas = Canvas(stream, **log[0][3])
-    path = None
+    told = {"canvas": Canvas(stream, **log[0][3])}
     for name, method, args, kwargs in log[1:]:
-        if name == "path":
-            getattr(path, method)(*args, **kwargs)
-        elif method == "beginPath":
-            path = canvas.beginPath()
-        elif method == "drawPath":
-            canvas.drawPath(path, *args[1:], **kwargs)
-        else:
-            getattr(canvas, method)(*args, **kwargs)
+        if method in {"drawPath", "drawText"}:
+            getattr(told["canvas"], method)(told[args[0]], *args[1:], **kwargs)
+            continue
+        made = getattr(told[name], method)(*args, **kwargs)
+        if method in _BEGUN:
+            told[_BEGUN[method]] = made
 
 
 def streams(pdf: bytes) -> list[bytes]:

@@ -127,11 +127,13 @@ def _tables(setting: Setting, changes: _Changes, row_mm: float) -> list[Block | 
     are told in a line.
     """
     found: dict[tuple[str, PullDirection], dict[str, dict[float, str]]] = {}
-    for change, sheet in ((0.0, setting.laying.tape), *changes):
+    shown = _on_card(setting)
+    # The tables of the laying itself come first, whatever the columns begin with.
+    for change, sheet in sorted(changes, key=lambda each: each[0] != 0.0):
         for pull in sheet.pulls:
             rows = found.setdefault((pull.zero_id, pull.direction), {})
             for reading in readings_of(sheet, pull):
-                if _is_on_card(setting, reading.mark_id):
+                if reading.mark_id in shown:
                     cells = rows.setdefault(reading.mark_id, {})
                     cells[change] = format_ticks(reading.ticks, reading.tick)
     check = closing_check(setting.laying)
@@ -162,12 +164,12 @@ def _tables(setting: Setting, changes: _Changes, row_mm: float) -> list[Block | 
     return parts
 
 
-def _is_on_card(setting: Setting, mark_id: str) -> bool:
-    """Tell whether a mark stands on the card: wickets and start marks, and all of a take-off."""
-    if mark_id == LINE or setting.laying.layout.datum is Datum.TAKEOFF_LINE:
-        return True
-    kind = setting.laying.placed.mark(mark_id).mark.kind
-    return kind in {MarkKind.WICKET, MarkKind.START}
+def _on_card(setting: Setting) -> frozenset[str]:
+    """Return what stands on the card: wickets and start marks, of a take-off all marks."""
+    takeoff = setting.laying.layout.datum is Datum.TAKEOFF_LINE
+    marks = [each.mark for each in setting.laying.placed.marks]
+    kinds = (MarkKind.WICKET, MarkKind.START)
+    return frozenset([LINE, *(each.id for each in marks if takeoff or each.kind in kinds)])
 
 
 def _stays(mark_id: str, cells: dict[float, str], columns: int) -> bool:

@@ -21,7 +21,7 @@ from wicketlay.sheets.page.tables import (
     Column,
     Row,
     Style,
-    keeps_columns,
+    fitted_mm,
     reading_room_mm,
     text_table,
     wanted_mm,
@@ -99,21 +99,22 @@ def pull_table(setting: Setting, pull: Pull, tightness: Tightness) -> Table:
     )
     usual, least = _BESIDE_MM[compact]
     room = paper.inner_mm - (least if first and not screen else 0.0)
-    if (screen and any(starts)) or not keeps_columns(paper, columns, rows, style, room):
+    wide = None if screen and any(starts) else fitted_mm(paper, columns, rows, style, room)
+    if wide is None:
         # Below the row what has no column beside a large reading, the gap last of all.
         for kept in ((*fields[:2], fields[-1]), fields[:2]):
             remark = partial(_remark, gap=len(kept) == 2)
             rows, ends, used = _rows(setting, pull, kept, tightness, remark=remark)
             columns = [kept[at][0] for at in used]
-            if keeps_columns(paper, columns, rows, style, room):
+            if fitted_mm(paper, columns, rows, style, room) is not None:
                 break
         # All readings of a sheet stand below one another.
         columns += [Column(title="", align=Align.LEFT, share=1.0)] if len(columns) < 3 else []
+        wide = min(wanted_mm(columns, rows, style), room)
     drawn = first and not screen and bool(setting.laying.layout.marks)
     right = paper.right_mm
     if first and not screen:
-        wanted = max(paper.inner_mm - usual, wanted_mm(columns, rows, style))
-        right = paper.left_mm + min(wanted, room)
+        right = paper.left_mm + min(max(paper.inner_mm - usual, wide), room)
     table = text_table(
         paper,
         columns,

@@ -51,6 +51,7 @@ from wicketlay.units import (
     format_percent,
     format_time,
 )
+from wicketlay.values import dataclass
 from wicketlay.wording.cautions import FOR_THE_ASSISTANT, before_anyone_runs
 from wicketlay.wording.names import mark_label, room_text
 from wicketlay.wording.places import ground_word
@@ -101,14 +102,20 @@ def _best_pages(setting: Setting) -> tuple[Page, ...]:
         first = sum(isinstance(i, Text) and i.role is Role.READING for i in pages[0].items)
         return len(pages), -first
 
-    tightest = _pages(setting, tried[-1])
-    if cost(generous) == cost(tightest):
+    pages = _pages(setting, tried[-1])
+    least = cost(pages)
+    if cost(generous) == least:
         return generous
-    for tightness in tried[1:-1]:
-        pages = _pages(setting, tightness)
-        if cost(pages) == cost(tightest):
-            return pages
-    return tightest
+    # Whatever is tighter than what costs no more costs no more either.
+    loose, tight = 0, len(tried) - 1
+    while tight - loose > 1:
+        middle = (loose + tight) // 2
+        between = _pages(setting, tried[middle])
+        if cost(between) == least:
+            tight, pages = middle, between
+        else:
+            loose = middle
+    return pages
 
 
 def _turn_over(setting: Setting, pages: tuple[Page, ...]) -> tuple[str, ...]:
@@ -129,40 +136,35 @@ def _turn_over(setting: Setting, pages: tuple[Page, ...]) -> tuple[str, ...]:
 
 def _pages(setting: Setting, tightness: Tightness) -> tuple[Page, ...]:
     """Return the sheet so tight; each page but the last says what follows."""
-    pages = _broken(setting, tightness, ())
+    content = _content(setting, tightness)
+    told: tuple[str, ...] = ()
+    pages = _broken(setting, content, told)
     for _ in range(3):
         # What follows takes room of its own, so it is asked again once it stands there.
-        told = _turn_over(setting, pages)
-        if not told:
+        follows = _turn_over(setting, pages)
+        if follows in {(), told}:
             break
-        pages = _broken(setting, tightness, told)
+        told = follows
+        pages = _broken(setting, content, told)
     return pages
 
 
-def _broken(
-    setting: Setting,
-    tightness: Tightness,
-    turn_over: tuple[str, ...],
-    *,
-    break_before_last: bool = False,
-) -> tuple[Page, ...]:
-    parts: list[Block | Table] = [_carry(setting), zero_box(setting), *_guessed(setting)]
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Content:
+    """What stands on a sheet however its pages break; of each pull its table and what follows."""
+
+    above: tuple[Block, ...]
+    pulls: tuple[tuple[Block | Table, ...], ...]
+    below: tuple[Block, ...]
+
+
+def _content(setting: Setting, tightness: Tightness) -> _Content:
     check = closing_check(setting.laying)
-    sheet_frame = frame(setting, "tape sheet", turn_over=turn_over)
-    screen = setting.paper.screen
-    if screen:
-        # A page of its own, with what stands above it where that leaves the room.
-        used_mm = sum(part.height_mm for part in parts)
-        room_mm = sheet_frame.end_mm - sheet_frame.top(Pen(paper=setting.paper), 0)
-        left_mm = room_mm - used_mm
-        parts.append(lane_drawing(setting, left_mm if left_mm >= LANE_LEAST_MM else LANE_MM))
     wickets = {mark.id for mark in setting.laying.layout.of_kind(MarkKind.WICKET)}
     laid: set[str] = set()
+    pulls: list[tuple[Block | Table, ...]] = []
     for pull in setting.laying.tape.pulls:
-        last = pull.number == setting.laying.tape.pulls[-1].number
-        if screen or (break_before_last and last):
-            parts.append(page_break())
-        parts.append(pull_table(setting, pull, tightness))
+        parts: list[Block | Table] = [pull_table(setting, pull, tightness)]
         before, laid = laid, laid | {reading.mark_id for reading in pull.readings}
         # The hurdles left are counted when the last of them stands.
         bag = ""
@@ -173,17 +175,44 @@ def _broken(
             check = None
         elif bag:
             parts.append(_ticked(setting.paper, f"{bag[0].upper()}{bag[1:]}", "Wrong: redo."))
-    parts += _slow_down_note(setting)
-    parts += [
-        _cautions(setting, packed=tightness.packed),
-        _zone_and_time(setting),
-        _last_ticks(setting),
-    ]
-    pages = paginate(parts, sheet_frame)
+        pulls.append(tuple(parts))
+    return _Content(
+        above=(_carry(setting), zero_box(setting), *_guessed(setting)),
+        pulls=tuple(pulls),
+        below=(
+            *_slow_down_note(setting),
+            _cautions(setting, packed=tightness.packed),
+            _zone_and_time(setting),
+            _last_ticks(setting),
+        ),
+    )
+
+
+def _broken(
+    setting: Setting,
+    content: _Content,
+    turn_over: tuple[str, ...],
+    *,
+    break_before_last: bool = False,
+) -> tuple[Page, ...]:
+    parts: list[Block | Table] = list(content.above)
+    sheet_frame = frame(setting, "tape sheet", turn_over=turn_over)
+    screen = setting.paper.screen
+    if screen:
+        # A page of its own, with what stands above it where that leaves the room.
+        used_mm = sum(part.height_mm for part in parts)
+        room_mm = sheet_frame.end_mm - sheet_frame.top(Pen(paper=setting.paper), 0)
+        left_mm = room_mm - used_mm
+        parts.append(lane_drawing(setting, left_mm if left_mm >= LANE_LEAST_MM else LANE_MM))
+    for number, pull in enumerate(content.pulls, start=1):
+        if screen or (break_before_last and number == len(content.pulls)):
+            parts.append(page_break())
+        parts += pull
+    pages = paginate([*parts, *content.below], sheet_frame)
     alone = len(pages) > 1 and not _has_readings(pages[-1])
-    if alone and not screen and not break_before_last and len(setting.laying.tape.pulls) > 1:
+    if alone and not screen and not break_before_last and len(content.pulls) > 1:
         # Cautions alone on a page are not read: the last pull goes with them.
-        return _broken(setting, tightness, turn_over, break_before_last=True)
+        return _broken(setting, content, turn_over, break_before_last=True)
     return pages
 
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 import re
 from decimal import Decimal
 from fractions import Fraction
+from functools import cache, lru_cache
 
 from wicketlay.errors import QuantityError
 from wicketlay.units.exact import (
@@ -20,6 +21,7 @@ from wicketlay.units.exact import (
 from wicketlay.units.kinds import INCH_M, MILE_M, UnitSystem
 
 
+@lru_cache(maxsize=4096)
 def _feet_text(parts: int, per_inch: int, *, always_feet: bool) -> str:
     """Return a whole number of parts of an inch as feet and inches."""
     sign = "-" if parts < 0 else ""
@@ -79,6 +81,16 @@ def format_move(
 _TICK = re.compile(r"(\d+) cm|1/(\d+) in")
 
 
+@cache
+def _tick_of(tick: str) -> tuple[int, int]:
+    """Return the whole centimetres of a tick, or 0 and how many of it make an inch."""
+    told = _TICK.fullmatch(tick)
+    if told is None:
+        message = f'a tape tick of "{tick}" is unknown; it must be whole cm or one part of an inch'
+        raise QuantityError(message)
+    return int(told[1] or 0), int(told[2] or 0)
+
+
 def format_ticks(ticks: int, tick: str) -> str:
     """Return a tape reading: ``12.34`` [m] from centimetre ticks, or ``40 ft 5 1/2 in``.
 
@@ -96,14 +108,11 @@ def format_ticks(ticks: int, tick: str) -> str:
     QuantityError
         When the tick is neither.
     """
-    told = _TICK.fullmatch(tick)
-    if told is None:
-        message = f'a tape tick of "{tick}" is unknown; it must be whole cm or one part of an inch'
-        raise QuantityError(message)
-    if told[1]:
-        whole, hundredths = divmod(abs(ticks) * int(told[1]), 100)
+    centimetres, per_inch = _tick_of(tick)
+    if centimetres:
+        whole, hundredths = divmod(abs(ticks) * centimetres, 100)
         return f"{'-' if ticks < 0 else ''}{whole}.{hundredths:02d}"
-    return _feet_text(ticks, int(told[2]), always_feet=True)
+    return _feet_text(ticks, per_inch, always_feet=True)
 
 
 def format_speed(speed_mps: float, unit: UnitSystem | str = UnitSystem.METRIC) -> str:
@@ -137,6 +146,7 @@ def format_duration(time_s: float) -> str:
     return sign + (" ".join(parts) or "0 s")
 
 
+@lru_cache(maxsize=512)
 def format_percent(share: float, *, places: int = 1) -> str:
     """Return a share as a percentage, ``95 %`` or ``97.5 %``; half away from zero."""
     return f"{decimal_text(Decimal(fixed(exact_value(share) * 100, places)))} %"

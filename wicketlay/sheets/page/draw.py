@@ -17,7 +17,6 @@ from wicketlay.sheets.page.model import (
     Document,
     Face,
     Ink,
-    Item,
     Line,
     Page,
     Path,
@@ -26,7 +25,7 @@ from wicketlay.sheets.page.model import (
 )
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Sequence
 
 _PT = 72 / 25.4
 _LANGUAGE = "en"
@@ -157,9 +156,18 @@ def _describe(canvas: Canvas, document: Document) -> None:
 
 
 def _draw_page(canvas: Canvas, page: Page) -> None:
+    """Draw lines and bands, then all texts as one text object: whatever is read lies on top.
+
+    An object of its own for each text would tell face, size and line height each time.
+    """
     drawing = _Drawing(canvas, page.height_mm)
+    texts = []
     for item in page.items:
-        drawing.draw(item)
+        if isinstance(item, Text):
+            texts.append(item)
+        else:
+            drawing.draw(item)
+    drawing.write(texts)
 
 
 class _Drawing:
@@ -168,14 +176,11 @@ class _Drawing:
     def __init__(self, canvas: Canvas, height_mm: float) -> None:
         self.canvas = canvas
         self.height_mm = height_mm
-        self.font: tuple[str, float] | None = None
         self.fill = self.stroke = self.width_mm = self.dash_mm = math.nan
 
-    def draw(self, item: Item) -> None:
-        """Draw an item."""
+    def draw(self, item: Line | Rect | Path) -> None:
+        """Draw an item that is no text."""
         match item:
-            case Text():
-                self._text(item)
             case Line():
                 self._line(item)
             case Rect():
@@ -183,17 +188,26 @@ class _Drawing:
             case Path():
                 self._path(item)
 
-    def _text(self, item: Text) -> None:
-        self._fill(item.ink)
-        font = (item.role.face.value, item.size_pt)
-        if font != self.font:
-            self.canvas.setFont(*font)
-            self.font = font
-        x_mm = item.x_mm
-        if item.align is not Align.LEFT:
-            wide_mm = width_mm(item.text, item.role, item.size_pt)
-            x_mm -= wide_mm if item.align is Align.RIGHT else wide_mm / 2
-        self.canvas.drawString(x_mm * _PT, (self.height_mm - item.y_mm) * _PT, item.text)
+    def write(self, items: Sequence[Text]) -> None:
+        """Write the texts of the page."""
+        told = self.canvas.beginText()
+        font: tuple[str, float] | None = None
+        for item in items:
+            if item.ink.white_share != self.fill:
+                self.fill = item.ink.white_share
+                told.setFillGray(self.fill)
+            face = (item.role.face.value, item.size_pt)
+            if face != font:
+                font = face
+                told.setFont(*face)
+            x_mm = item.x_mm
+            if item.align is not Align.LEFT:
+                wide_mm = width_mm(item.text, item.role, item.size_pt)
+                x_mm -= wide_mm if item.align is Align.RIGHT else wide_mm / 2
+            told.setTextOrigin(x_mm * _PT, (self.height_mm - item.y_mm) * _PT)
+            # Not `textOut`, which measures what it writes.
+            told.textLine(item.text)
+        self.canvas.drawText(told)
 
     def _line(self, item: Line) -> None:
         self._pen(item.ink, item.width_mm, item.dash_mm)

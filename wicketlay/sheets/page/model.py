@@ -72,6 +72,9 @@ class Role(Enum):
         self.large_pt = large_pt
         self.small_pt = small_pt
 
+    # Each is one object: widths are kept by role, and the usual hash is that of its name.
+    __hash__ = object.__hash__
+
 
 class Align(StrEnum):
     """Which point of a text its x is."""

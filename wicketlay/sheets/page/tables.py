@@ -324,15 +324,19 @@ def wanted_mm(columns: Sequence[Column], rows: Sequence[Row], style: Style) -> f
     return _sum_mm(_needs_mm(_widened(columns, rows, style), rows, style), style)
 
 
-def keeps_columns(
-    paper: Paper, columns: Sequence[Column], rows: Sequence[Row], style: Style, wide_mm: float
-) -> bool:
-    """Return whether a table of this width [mm] has columns, its titles set small if need be."""
-    if wanted_mm(columns, rows, style) <= wide_mm + 1e-9:
-        return True
-    span = (0.0, wide_mm)
+def fitted_mm(
+    paper: Paper, columns: Sequence[Column], rows: Sequence[Row], style: Style, room_mm: float
+) -> float | None:
+    """Return the width a table takes of a room [mm], all of it where its text is set small.
+
+    None where it would have no columns.
+    """
+    wanted = wanted_mm(columns, rows, style)
+    if wanted <= room_mm + 1e-9:
+        return wanted
+    span = (0.0, room_mm)
     narrowed = _narrowed(columns, rows, style, span, screen=paper.screen)
-    return not paper.screen and _fits(columns, rows, narrowed, span)
+    return room_mm if not paper.screen and _fits(columns, rows, narrowed, span) else None
 
 
 def _head_pt(style: Style) -> float:
@@ -468,9 +472,9 @@ def _run_on_row(
 
 
 def _x(column: Column, left: float, width: float) -> float:
-    return {Align.LEFT: left, Align.CENTRE: left + width / 2, Align.RIGHT: left + width}[
-        column.align
-    ]
+    if column.align is Align.LEFT:
+        return left
+    return left + (width if column.align is Align.RIGHT else width / 2)
 
 
 def _heading(grid: _Grid, above: Block | None) -> Block:
@@ -522,11 +526,13 @@ def _set(grid: _Grid, row: Row) -> list[tuple[Column, float, float, Sequence[str
     for column, left, width, cell in zip(
         grid.columns, grid.lefts, grid.widths, row.cells, strict=False
     ):
+        text = _text(cell)
+        if not text:
+            continue
         over = isinstance(cell, Cell) and cell.over
         told = replace(column, align=Align.LEFT) if over else column
         room = grid.span[1] - left if over else width
         role, size = _set_in(told, style, cell)
-        text = _text(cell)
         lines = wrap(text, role, size, room + 0.1) if told.wraps or over else (text,)
         if len(lines) > 1 and size > role.small_pt and role is not style.role:
             # A name that would break is set small first.
