@@ -47,6 +47,25 @@ def test_sheet_needs_no_screen(tmp_path):
     assert "textual" not in loaded
 
 
+def test_a_command_is_seldom_searched_for_dead_objects_and_not_when_it_ends(tmp_path):
+    code = (
+        "import atexit, gc\n"
+        "from wicketlay.cli import main\n"
+        "atexit.register(lambda: print('KEPT', gc.get_freeze_count()))\n"
+        "usual = gc.get_threshold()\n"
+        "swept = sum(each['collections'] for each in gc.get_stats())\n"
+        f"main(['check', {str(LAYOUTS / 'tuesday-wickets.toml')!r}])\n"
+        "swept = sum(each['collections'] for each in gc.get_stats()) - swept\n"
+        "assert swept < 20, swept\n"  # 100 as Python does it by itself
+        "assert gc.get_threshold() == usual\n"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", code], cwd=tmp_path, capture_output=True, text=True, check=True
+    )
+    *_, (_, kept) = (line.split() for line in done.stdout.splitlines() if line.startswith("KEPT"))
+    assert int(kept) > 10_000
+
+
 @pytest.mark.parametrize(
     "module",
     ["running.sprint", "drills", "ground.track", "lanes.sharing", "plan", "solve"],

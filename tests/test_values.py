@@ -42,9 +42,14 @@ def test_every_dataclass_is_frozen_slotted_and_told_by_name(made):
     assert all(f.kw_only for f in dataclasses.fields(made)) is (made.__name__ not in BY_PLACE)
 
 
-@pytest.fixture(params=[values.dataclass, dataclasses.dataclass], ids=["ours", "the standard one"])
+@pytest.fixture(
+    params=[(values.dataclass, 0), (values.dataclass, 50), (dataclasses.dataclass, 0)],
+    ids=["ours", "ours, made often", "the standard one"],
+)
 def point(request):
-    @request.param(frozen=True, slots=True, kw_only=True)
+    dataclass, made = request.param
+
+    @dataclass(frozen=True, slots=True, kw_only=True)
     class Point:
         """A place with a note."""
 
@@ -56,6 +61,8 @@ def point(request):
         def __post_init__(self):
             object.__setattr__(self, "far", self.x > 5)
 
+    for _ in range(made):
+        Point(x=1.0)
     return Point
 
 
@@ -75,7 +82,9 @@ def test_a_value_is_what_the_standard_dataclass_makes(point):
     assert point.__dataclass_params__.frozen
 
 
-@pytest.mark.parametrize("given", [(), {"y": 1.0}, (1.0,), {"x": 1.0, "far": True}], ids=str)
+@pytest.mark.parametrize(
+    "given", [(), {"y": 1.0}, (1.0,), {"x": 1.0, "far": True}, {"x": 1.0, "one": 2.0}], ids=str
+)
 def test_a_value_takes_its_fields_by_name(point, given):
     with pytest.raises(TypeError, match="argument"):
         point(**given) if isinstance(given, dict) else point(*given)

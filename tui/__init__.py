@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 from datetime import date
 from typing import TYPE_CHECKING
 
@@ -9,6 +10,9 @@ if TYPE_CHECKING:
     from pathlib import Path
 
 __all__ = ["run"]
+
+_SWEPT_EVERY = (700, 10, 10)
+"""How often Python looks for dead objects that hold each other: it lives longer than a command."""
 
 
 def run(path: Path | None, *, ask: bool = False) -> int:
@@ -30,6 +34,8 @@ def run(path: Path | None, *, ask: bool = False) -> int:
     from tui.bench.bench import first_bench, start_bench  # noqa: PLC0415
     from tui.bench.shelf import new_file  # noqa: PLC0415
 
+    gc.freeze()  # what was imported stays
+    gc.set_threshold(*_SWEPT_EVERY)
     bench = start_bench(new_file()) if ask else first_bench(path)
     app = Workbench(bench, today=date.today(), asking=bench.opened.fresh)
     code = app.run()

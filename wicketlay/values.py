@@ -2,13 +2,14 @@
 
 `dataclasses.dataclass` writes and compiles six methods for every class, up to Python 3.12 each by
 itself, and that was three quarters of the time this house took to be imported. Here `__init__`
-alone is compiled for a class, when the first of it is made; the others are shared. In all else it
+alone is compiled for a class, when many of it are made; the others are shared. In all else it
 is that dataclass, with its fields, `replace` and `match`, and it is all that type checkers see.
 """
 
 from __future__ import annotations
 
 import dataclasses
+from functools import partial
 from operator import attrgetter
 from typing import TYPE_CHECKING, Any, NoReturn
 
@@ -40,17 +41,44 @@ def _made(body: type, *, kw_only: bool) -> type:
 
 
 class _WhenMade:
-    """``__init__`` before anybody looks at it: a command makes objects of half the classes."""
+    """``__init__`` until a class has been made often: a command makes a few of most of them."""
 
-    __slots__ = ("made",)
+    __slots__ = ("by_place", "fields", "left", "made")
 
     def __init__(self, made: Any) -> None:  # noqa: ANN401 - classes and functions alike
         self.made = made
+        self.fields = dataclasses.fields(made)
+        self.by_place = [each.name for each in self.fields if each.init and not each.kw_only]
+        self.left = _WORTH_COMPILING
 
     def __get__(self, one: object, owner: type | None = None) -> Any:  # noqa: ANN401
-        """Return the compiled one, which takes this one's place."""
-        self.made.__init__ = _init_of(self.made)
-        return self.made.__init__.__get__(one, owner)
+        """Return what fills `one`; the compiled one takes its place at last, or when looked at."""
+        self.left -= 1
+        if one is None or self.left < 0:
+            self.made.__init__ = _init_of(self.made)
+            return self.made.__init__.__get__(one, owner)
+        return partial(self._fill, one)
+
+    def _fill(self, one: Any, /, *by_place: object, **by_name: object) -> None:  # noqa: ANN401
+        given = {**dict(zip(self.by_place, by_place, strict=False)), **by_name}
+        right = len(given) == len(by_place) + len(by_name)
+        for each in self.fields:
+            if each.init and each.name in given:
+                value = given.pop(each.name)
+            elif each.default_factory is not dataclasses.MISSING:
+                value = each.default_factory()
+            elif each.default is not dataclasses.MISSING:
+                value = each.default
+            elif each.init:
+                right = False
+                break
+            else:
+                continue  # for __post_init__ to fill
+            object.__setattr__(one, each.name, value)
+        if given or not right:
+            _init_of(self.made)(one, *by_place, **by_name)  # it says what is missing or too much
+        elif hasattr(one, "__post_init__"):
+            one.__post_init__()
 
 
 def _init_of(made: Any) -> Any:  # noqa: ANN401 - classes and functions alike
@@ -87,6 +115,8 @@ def _init_of(made: Any) -> Any:  # noqa: ANN401 - classes and functions alike
 
 
 _MADE = object()
+_WORTH_COMPILING = 24
+"""Objects of a class from which on it is quicker to compile its ``__init__``."""
 
 
 def _equal(self: Any, other: Any) -> Any:  # noqa: ANN401 - any value; True, False or neither

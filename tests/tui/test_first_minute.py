@@ -1,5 +1,6 @@
 """The first minute: four things asked on one screen, and the marks they lead to."""
 
+import gc
 import io
 from contextlib import asynccontextmanager, redirect_stdout
 from pathlib import Path
@@ -132,6 +133,18 @@ def test_it_is_asked_where_there_is_no_plan_yet_and_by_quick(plan_path, monkeypa
     tui.run(None, ask=ask)
     assert asking == [True, False, ask]
     assert first_bench(None).plan == load(plan_path)
+
+
+def test_it_lives_long_and_is_searched_for_dead_objects_as_python_does(plan_path, monkeypatch):
+    usual, then = gc.get_threshold(), []
+    monkeypatch.setattr(Workbench, "run", lambda _: then.append(gc.get_threshold()) or 0)
+    gc.set_threshold(100_000)
+    try:
+        tui.run(plan_path)
+    finally:
+        gc.set_threshold(*usual)
+        gc.unfreeze()
+    assert then == [(700, 10, 10)]
 
 
 async def test_a_way_can_be_clicked():
