@@ -374,7 +374,12 @@ EASY_BELOW_SHARE = Constant(0.95, "1", C, "speed share below which the shorter r
 SLOW_MEAN_MPS = Constant(6.0, "m/s", J, "mean speed given to a run without an expected time")
 LONG_WAIT_RATIO = Constant(2.0, "1", J, "a wait is long from so many recoveries, muscles cool")
 LONG_WAIT_S = Constant(480.0, "s", J, "and no wait is long below this")
-SHOWN_SHARE = Constant(0.95, "1", J, "speed share a step is shown at when the drill says none")
+USUAL_SHARE = Constant(
+    0.95,
+    "1",
+    J,
+    "speed share of wickets, of a cadence that was seen and of a step that is shown, when not said",
+)
 SAME_RHYTHM_SHARE = Constant(
     0.015, "1", J, "a cadence changed by less is the same rhythm to an athlete"
 )

@@ -150,7 +150,7 @@ def _value(rng: random.Random, codec, wrong: float) -> str:
     return rng.choice(WRONG) if rng.random() < wrong else _text_of(rng, codec)
 
 
-_TOGETHER = [("first_cadence", "first_speed"), ("step", "speed")]
+_TOGETHER = [("step", "speed")]
 """Keys of which the second is taken out, with the first, unless both are there."""
 _ONE_OF = [("section", "wickets"), ("lanes", "lane"), ("step", "distance")]
 """Keys of which only one may be there."""
@@ -162,7 +162,7 @@ def _gone_together(lines: dict[str, str], noun: str) -> None:
         if (one in lines) is not (two in lines) and noun in {"athlete", "run"}:
             lines.pop(one, None), lines.pop(two, None)
     if "first_cadence" not in lines:
-        lines.pop("first_seen", None)
+        lines.pop("first_seen", None), lines.pop("first_speed", None)
     for one, two in _ONE_OF:
         if one in lines and two in lines:
             del lines[two]

@@ -20,12 +20,14 @@ from wicketlay.errors import InputFileError
 from wicketlay.ground import Runway, Strip, Track
 from wicketlay.ground.placing import Direction
 from wicketlay.ground.tape import TapeClass, Tick
+from wicketlay.keys.explained import explained
 from wicketlay.lanes.stages import StageCadence
 from wicketlay.plan import DRILL_KINDS
 from wicketlay.plan_file import PlanFileError, load, open_plan
 from wicketlay.running.facts import ClockStart, FirstGuess, Foot, SeenBy, Sex, Timing
 from wicketlay.running.touchdowns import StartKind
 from wicketlay.sources import Standard
+from wicketlay.starter.quick import quick_text
 from wicketlay.units import parse_duration
 
 LAYOUTS = Path(__file__).parents[2] / "layouts"
@@ -786,11 +788,13 @@ ATHLETES = {
     'name = "W"\nheight = "1.66 m"\nleg = "60 cm"': [
         "athlete[1]: leg over height is 0.361446; it must lie between 0.44 and 0.6"
     ],
-    'name = "W"\nheight = "1.66 m"\nfirst_cadence = "4 steps/s"': [
-        "athlete[1].first_cadence: has no first_speed beside it; add first_speed"
+    'name = "W"\nheight = "1.66 m"\nfirst_speed = "92 %"': [
+        "athlete[1].first_speed: has no first_cadence beside it; add the cadence that was seen, "
+        'such as first_cadence = "4.1 steps/s"'
     ],
     'name = "W"\nheight = "1.66 m"\nfirst_seen = "eye"': [
-        "athlete[1].first_seen: has no first_cadence beside it; add first_cadence and first_speed"
+        "athlete[1].first_seen: has no first_cadence beside it; add the cadence that was seen, "
+        'such as first_cadence = "4.1 steps/s"'
     ],
     'name = "W"\nheight = "1.66 m"\nsplits = { distances = ["10 m", "20 m"], times = ["2 s"] }': [
         "athlete[1].splits.times: has 1 entries; allowed: 2 to 200 entries"
@@ -843,6 +847,38 @@ ATHLETES = {
 def test_a_wrong_athlete_is_told_with_key_and_remedy(tmp_path, athlete):
     problems = problems_of(tmp_path, text_of(athletes=f"[[athlete]]\n{athlete}\n"))
     assert [line.split(": ", 1)[1] for line in problems] == ATHLETES[athlete]
+
+
+CADENCE_ALONE = 'name = "W"\nheight = "1.66 m"\nfirst_cadence = "4.1 steps/s"\n'
+
+
+def test_a_cadence_that_was_seen_is_enough_and_was_seen_at_the_share_that_quick_takes(tmp_path):
+    texts = (
+        text_of(athletes=f"[[athlete]]\n{CADENCE_ALONE}"),
+        quick_text({"height": "1.66 m", "cadence": "4.1"}),
+    )
+    alone, quick = (plan_of(tmp_path, text).athletes[0].first_guess for text in texts)
+    assert alone == quick == FirstGuess(cadence_hz=4.1, speed_share=0.95)
+    (told,) = explained("athlete.first_speed")
+    assert told.default == '"95 %"'
+
+
+def test_the_share_of_a_cadence_that_nobody_told_is_not_written_either(tmp_path):
+    path = tmp_path / "plan.toml"
+    path.write_text(text_of(athletes=f"[[athlete]]\n{CADENCE_ALONE}"), encoding="utf-8")
+    file = open_plan(path)
+    (athlete,) = file.plan.athletes
+
+    def with_seen(**changes: float):
+        seen = dataclasses.replace(athlete.first_guess, **changes)
+        return dataclasses.replace(
+            file.plan, athletes=(dataclasses.replace(athlete, first_guess=seen),)
+        )
+
+    file = file.save(with_seen(cadence_hz=4.2))
+    assert 'first_cadence = "4.2 steps/s"\n[drill]' in path.read_text(encoding="utf-8")
+    file.save(with_seen(speed_share=0.9))
+    assert 'first_speed = "90 %"' in path.read_text(encoding="utf-8")
 
 
 def test_there_are_at_most_a_thousand_athletes(tmp_path):

@@ -16,6 +16,7 @@ from wicketlay.running.facts import (
     SeenBy,
     Splits,
 )
+from wicketlay.sources import USUAL_SHARE
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -61,35 +62,34 @@ RUN = Record(noun="run", make=Observation, entries=entries_of(Observation), spre
 
 
 def _first_guess(values: Values) -> Values:
-    given = {"first_cadence", "first_speed"} & set(values)
-    if not given and "first_seen" in values:
-        raise UnfitAtError(
-            "first_seen",
-            "has no first_cadence beside it",
-            remedy="add first_cadence and first_speed",
-        )
-    if len(given) == 1:
-        (key,) = given
-        other = ({"first_cadence", "first_speed"} - given).pop()
-        raise UnfitAtError(key, f"has no {other} beside it", remedy=f"add {other}")
-    if not given:
-        return {}
-    guess = FirstGuess(
-        cadence_hz=values["first_cadence"],
-        speed_share=values["first_speed"],
-        by=values.get("first_seen", SeenBy.EYE),
-    )
-    return {"first_guess": guess}
+    told = {
+        attr: values[key]
+        for attr, key in (("speed_share", "first_speed"), ("by", "first_seen"))
+        if key in values
+    }
+    if "first_cadence" in values:
+        return {"first_guess": FirstGuess(cadence_hz=values["first_cadence"], **told)}
+    for key in ("first_speed", "first_seen"):
+        if key in values:
+            raise UnfitAtError(
+                key,
+                "has no first_cadence beside it",
+                remedy='add the cadence that was seen, such as first_cadence = "4.1 steps/s"',
+            )
+    return {}
 
 
 def _first_guess_spread(athlete: Athlete, raw: Mapping[str, object]) -> Values:
     guess = athlete.first_guess
-    by = None if guess is None else guess.by
+    if guess is None:
+        return dict.fromkeys(("first_seen", "first_cadence", "first_speed"))
+    # What an absent key means is not written to a table that left it out; where it is, it stays.
+    left_out = "first_cadence" in raw and "first_speed" not in raw
+    usual = left_out and guess.speed_share == USUAL_SHARE
     return {
-        # "eye" is what an absent key means; where it is written it stays.
-        "first_seen": by if by is not SeenBy.EYE or "first_seen" in raw else None,
-        "first_cadence": None if guess is None else guess.cadence_hz,
-        "first_speed": None if guess is None else guess.speed_share,
+        "first_seen": guess.by if guess.by is not SeenBy.EYE or "first_seen" in raw else None,
+        "first_cadence": guess.cadence_hz,
+        "first_speed": None if usual else guess.speed_share,
     }
 
 

@@ -11,7 +11,7 @@ from wicketlay.errors import DomainError
 from wicketlay.running.at_board import at_board
 from wicketlay.running.athlete import NO_WEIGHT, RUNS, Athlete, Runner, make_runner
 from wicketlay.running.estimates import Estimate
-from wicketlay.sources import DEFAULTS, SHOWN_SHARE, Judgement
+from wicketlay.sources import DEFAULTS, USUAL_SHARE, Judgement
 from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
@@ -153,7 +153,7 @@ class Progress:
 def progress(
     athlete: Athlete,
     *,
-    speed_share: float = SHOWN_SHARE,
+    speed_share: float = USUAL_SHARE,
     cadence_hz: float | None = None,
     judgement: Judgement = DEFAULTS,
 ) -> Progress | None:

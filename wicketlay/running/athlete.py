@@ -57,6 +57,7 @@ from wicketlay.sources import (
     DEFAULTS,
     DISAGREE_SDS,
     STEP_SPEED_EXPONENT,
+    USUAL_SHARE,
     Judgement,
 )
 from wicketlay.values import dataclass
@@ -171,7 +172,7 @@ def make_runner(
     athlete: Athlete,
     *,
     cadence_hz: float | None = None,
-    speed_share: float = 0.95,
+    speed_share: float = USUAL_SHARE,
     today: date | None = None,
     judgement: Judgement = DEFAULTS,
 ) -> Runner:

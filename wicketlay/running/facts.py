@@ -13,7 +13,7 @@ from wicketlay.running.air import ALTITUDE, WIND
 from wicketlay.running.clocks import ClockStart
 from wicketlay.running.contacts import counted_cadence
 from wicketlay.running.fitting import checked_splits
-from wicketlay.sources import FASTEST_TOP_SPEED_MPS, Standard
+from wicketlay.sources import FASTEST_TOP_SPEED_MPS, USUAL_SHARE, Standard
 from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
@@ -440,14 +440,15 @@ class FirstGuess:
         )
     )
     speed_share: float = field(
+        default=USUAL_SHARE,
         metadata=declare(
             Kind.SHARE,
-            "the speed share of that cadence",
+            "the share of top speed at which that cadence was seen",
             0.5,
             1.0,
             name="first_speed",
             what="first speed share",
-        )
+        ),
     )
     by: SeenBy = field(
         default=SeenBy.EYE,

@@ -11,6 +11,8 @@ from wicketlay.keys.drills import WICKET_RUN
 from wicketlay.keys.grounds import GROUNDS
 from wicketlay.keys.parts import TAPE
 from wicketlay.keys.typed import FieldError, bare_unit, from_text
+from wicketlay.sources import USUAL_SHARE
+from wicketlay.units import write_percent
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -46,7 +48,7 @@ _ROOM = """\
 # runway instead."""
 _WICKETS = 12
 _FLYING_RUN_ON = "30 m"
-USUAL = {"name": "Athlete", "speed": "95 %", "unit": "metric"}
+USUAL = {"name": "Athlete", "speed": write_percent(USUAL_SHARE), "unit": "metric"}
 """What is taken where an answer is left out."""
 
 ANSWERS = (

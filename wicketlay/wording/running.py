@@ -8,8 +8,8 @@ WORDING: dict[str, Worded] = {
     "top-speed-unknown": Worded(
         text="{athlete}: nothing tells how fast they run; height alone is not enough",
         remedy='give a flying time, splits or a top speed, or write first_cadence = "4.0 '
-        'steps/s" and first_speed = "92 %" '
-        "under the athlete's name, from which a first guess is made",
+        "steps/s\" under the athlete's name, a cadence that was seen, from which a first guess "
+        "is made (first_speed beside it tells at what share of top speed)",
     ),
     "faster-than-anyone": Worded(
         text="{athlete}: a top speed of {top_mps} ({basis}) is faster than anyone; "
