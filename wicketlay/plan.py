@@ -167,7 +167,13 @@ class SessionPlan:
     """
 
     efforts: int | None = field(
-        default=None, metadata=declare(Kind.COUNT, "runs of each athlete", *EFFORTS)
+        default=None,
+        metadata=declare(
+            Kind.COUNT,
+            f"runs of each athlete; left out, {DEFAULTS.efforts:g}, or fewer where that would be "
+            "more metres than one session should have",
+            *EFFORTS,
+        ),
     )
     recovery_s: float | None = field(
         default=None,

@@ -595,7 +595,9 @@ class Judgement:
     start_interval_s: float = _judged(
         30.0, 5.0, 300.0, "s", "one athlete's start to the next one's on the same lane, at least"
     )
-    efforts: float = _judged(6, 1, 30, "1", "runs of each when not said")
+    efforts: float = _judged(
+        6, 1, 30, "1", "runs of each when not said, fewer where their metres allow no more"
+    )
 
     def __post_init__(self) -> None:
         """Refuse a value outside its range."""

@@ -81,14 +81,29 @@ class TestSheet:
         pages = {}
         for option in ([], ["--all"]):
             assert main(["sheet", "shared-lanes.toml", *option]) == 0
-            told = capsys.readouterr().err.splitlines()[0]
-            found = re.fullmatch(
-                r"shared-lanes.pdf: (\d+) pages: (\d+) the assistant's, (\d+) the coach's", told
-            )
-            assert found is not None, told
-            pages[bool(option)] = [int(each) for each in found.groups()]
+            pages[bool(option)] = self.counted(capsys)
         assert pages[False][1] == pages[True][1]
         assert pages[False][2] < pages[True][2]
+
+    @staticmethod
+    def counted(capsys) -> tuple[int, int, int, int]:
+        """Return the pages that were told: all, the assistant's, the coach's, blank ones."""
+        told = capsys.readouterr().err.splitlines()[0]
+        found = re.fullmatch(
+            r"\S+.pdf: (\d+) pages: (\d+) the assistant's, (\d+) the coach's"
+            r"(?:, (\d+) blank between them)?",
+            told,
+        )
+        assert found is not None, told
+        every, assistants, coachs, blank = (int(each or 0) for each in found.groups())
+        return every, assistants, coachs, blank
+
+    @pytest.mark.parametrize(("name", "blank"), [("fixed-cadence", 1), ("tuesday-wickets", 0)])
+    def test_the_pages_that_are_told_add_up_with_the_blank_one(self, here, capsys, name, blank):
+        assert main(["sheet", f"{name}.toml"]) == 0
+        every, *parts = self.counted(capsys)
+        assert every == sum(parts)
+        assert parts[-1] == blank
 
     def test_one_athlete_takes_three_pages_and_six_take_eleven(self, here, capsys):
         for name, most in (("fixed-cadence", 3), ("tuesday-wickets", 11)):

@@ -324,6 +324,27 @@ def test_efforts_not_said_are_a_default_and_named_one():
     assert session.efforts == session.defaults["efforts"] == 6
 
 
+@pytest.mark.parametrize(
+    ("runs", "efforts"),
+    [
+        ({"speed_share": 1.0, "run_m": 60.0, "run_on_m": 30.0, "zones_m": (30.0,)}, 5),
+        ({"speed_share": 1.0, "run_m": 70.0, "run_on_m": 20.0, "zones_m": (30.0, 30.0)}, 2),
+        ({"speed_share": 1.0, "run_m": 80.0, "run_on_m": 20.0, "zones_m": (60.0, 100.0)}, 1),
+        ({"run_m": 70.0, "speed_share": 0.8}, 5),
+        ({"run_m": 25.0, "speed_share": 1.0, "acceleration": True}, 6),
+    ],
+)
+def test_efforts_not_said_keep_within_what_a_caution_would_name(runs, efforts):
+    session = plan_session([entrant(**runs)])
+    assert session.efforts == session.defaults["efforts"] == efforts
+    over = {code for code in codes(session) if code.startswith("volume-over")}
+    assert bool(over) == (sum(runs.get("zones_m", ())) > 150.0)
+    more = plan_session([entrant(**runs)], efforts=9)
+    for finding in more.findings:
+        if finding.code in {"volume-over", "volume-over-practice"}:
+            assert finding.values["efforts"] == efforts
+
+
 # --- volumes --------------------------------------------------------------------------------------
 
 FLAT_OUT = {"speed_share": 1.0, "run_m": 50.0, "run_on_m": 30.0, "zones_m": (20.0,)}

@@ -15,12 +15,14 @@ import pytest
 from wicketlay.drills.marks import Datum, MarkKind
 from wicketlay.drills.runs import Pace
 from wicketlay.export import as_csv, as_json, as_table, as_text, document, schema
+from wicketlay.export.names import mark_name
 from wicketlay.findings import Finding, Level
 from wicketlay.ground.readings import TapeClass, Tick
+from wicketlay.lanes.closing import run_on_shown_m
 from wicketlay.plan import DRILL_KINDS, Adjustment
 from wicketlay.plan_file import load
 from wicketlay.solve import solve
-from wicketlay.units import format_ticks
+from wicketlay.units import format_ticks, format_time
 from wicketlay.wording import known_codes
 
 LAYOUTS = Path(__file__).parents[2] / "layouts"
@@ -30,6 +32,28 @@ PLANS = [p for p in sorted(LAYOUTS.glob("*.toml")) if 'kind = "plan"' in p.read_
 @pytest.fixture(scope="module", params=PLANS, ids=lambda path: path.stem)
 def solved(request):
     return solve(load(request.param))
+
+
+@pytest.mark.parametrize("name", ["flying-20", "shared-lanes"])
+def test_of_marks_that_several_run_over_each_has_a_line_with_their_own_figures(name):
+    solved = solve(load(LAYOUTS / f"{name}.toml"))
+    told = as_table(solved).splitlines()
+    for laying in (each for each in solved.layings if len(each.demands) > 1):
+        times = set()
+        for demand in laying.demands:
+            start = mark_name(demand.start_id)
+            (line,) = (each for each in told if each.startswith(f"{demand.athlete.name} ({start})"))
+            time = format_time(
+                demand.layout.section_time_s
+                if demand.appraisal is None
+                else float(demand.appraisal.time_s[-1])
+            )
+            assert f" in {time}, {demand.cadence_hz:.2f} steps/s, builds to " in line
+            assert f"run-on {run_on_shown_m(laying, demand.start_id):.2f} m" in line
+            times.add(time)
+        assert len(times) > 1
+        (whose,) = {each for each in told if each.endswith(f"of {laying.middle.athlete.name}")}
+        assert "speeds in the table" in whose
 
 
 def test_json_keeps_to_the_published_schema(solved):

@@ -316,7 +316,7 @@ def _segments(
         return
     pieces: list[tuple[float, float, tuple[str, ...]]] = [
         (float(demand.start_along_m), min(body), run_on_texts(laying, demand, unit)),
-        (min(body), max(body), section_texts(laying, unit)),
+        (min(body), max(body), section_texts(laying, demand, unit)),
     ]
     if _has_pit(laying):
         pieces.append((0.0, scale.to_m, ("pit",)))

@@ -246,12 +246,11 @@ def run_on_texts(laying: Laying, demand: Demand, unit: UnitSystem) -> tuple[str,
     return f"{named}, {demand.run_on_steps} steps", named, length_text
 
 
-def section_texts(laying: Laying, unit: UnitSystem) -> tuple[str, ...]:
-    """Return the section, from the longest wording to the shortest."""
-    layout = laying.layout
+def section_texts(laying: Laying, demand: Demand, unit: UnitSystem) -> tuple[str, ...]:
+    """Return the section of one athlete, from the longest wording to the shortest."""
     length_text = shown_text(section_shown_m(laying), unit)
     named = f"section {length_text}"
-    return f"{named} in {format_time(layout.section_time_s)}", named, length_text
+    return f"{named} in {format_time(demand.section_time_s)}", named, length_text
 
 
 def slow_down_texts(laying: Laying, unit: UnitSystem) -> tuple[str, ...]:

@@ -264,6 +264,8 @@ def _write(document: Document, output: str, *, force: bool) -> None:
         assistants = paged["tape"] + paged["stop"]
         coachs = pages - assistants - paged["blank"]
         whose = f": {assistants} the assistant's, {coachs} the coach's"
+        if paged["blank"]:
+            whose += f", {paged['blank']} blank between them"
         say(f"{target}: {_pages(pages)}{whose if assistants and coachs else ''}")
 
 

@@ -205,7 +205,7 @@ def _parts(laying: Laying) -> list[dict[str, Any]]:
     They are those of the middle one of several athletes, as speeds and times at the marks are.
     """
     layout = laying.layout
-    demand = laying.demands[len(laying.demands) // 2]
+    demand = laying.middle
     run = layout.run_of(demand.runner)
     ends = itertools.accumulate(part.length_m for part in layout.parts)
     return [

@@ -39,7 +39,7 @@ if TYPE_CHECKING:
 
     from wicketlay.ground.placing import Place, PlacedMark
     from wicketlay.review.review import Review
-    from wicketlay.solve import Laying, Smaller, Solved
+    from wicketlay.solve import Demand, Laying, Smaller, Solved
 
 _COLUMNS = (
     "status",
@@ -215,30 +215,44 @@ def _heading(solved: Solved, laying: Laying) -> str:
 
 
 def _facts(laying: Laying, unit: UnitSystem) -> str:
-    """Return the run in one line, with the error of a gap beside that of the tape."""
-    layout = laying.layout
-    run_on = shown_text(max(run_on_shown_m(laying, d.start_id) for d in laying.demands), unit)
-    steps = f" in {layout.run_on_steps} steps" if layout.run_on_steps > 1 else ""
-    parts = [
-        f"run-on {run_on}{steps}, section {shown_text(section_shown_m(laying), unit)} in "
-        f"{format_time(layout.section_time_s)}, {format_cadence(layout.cadence_hz)}, "
-        f"builds to {format_speed(layout.built_to_mps, unit)}"
-    ]
+    """Return the run in a line, of several athletes a line each and one of what is common."""
+    room = []
     course = laying.placed.course
     if course is None or course.pit is None:
-        parts.append(
-            f"slow-down {room_text(layout.run_out_wanted_m, unit)} wanted, "
+        room.append(
+            f"slow-down {room_text(laying.layout.run_out_wanted_m, unit)} wanted, "
             f"{room_text(laying.placed.run_out_least_m, unit)} at least"
         )
-    sds = [mark.gap_sd_m for mark in layout.marks if mark.gap_sd_m is not None]
-    if sds:
-        parts.append(f"gaps ± {format_move(max(sds), unit)} (one SD)")
-    for demand in laying.demands:
-        seen = cadence_seen(demand.athlete)
-        if seen:
-            parts.append(f"seen of {demand.athlete.name}: {seen}")
-    parts.append(f"tape ± {laying.tape.error_mm:.0f} mm")
-    return "; ".join(parts)
+    tape = f"tape ± {laying.tape.error_mm:.0f} mm"
+    if len(laying.demands) == 1:
+        (demand,) = laying.demands
+        return "; ".join([_run(laying, demand, unit), *room, *_sure(demand, unit), tape])
+    lines = [
+        f"{each.athlete.name}{f' ({mark_name(each.start_id)})' if each.letter else ''}: "
+        f"{'; '.join([_run(laying, each, unit), *_sure(each, unit)])}"
+        for each in laying.demands
+    ]
+    whose = f"speeds in the table are those of {laying.middle.athlete.name}"
+    return "\n".join([*lines, "; ".join([*room, tape, whose])])
+
+
+def _run(laying: Laying, demand: Demand, unit: UnitSystem) -> str:
+    """Return the run of one athlete on the marks as they are laid."""
+    run_on = shown_text(run_on_shown_m(laying, demand.start_id), unit)
+    steps = f" in {demand.run_on_steps} steps" if demand.run_on_steps > 1 else ""
+    return (
+        f"run-on {run_on}{steps}, section {shown_text(section_shown_m(laying), unit)} in "
+        f"{format_time(demand.section_time_s)}, {format_cadence(demand.cadence_hz)}, "
+        f"builds to {format_speed(demand.layout.built_to_mps, unit)}"
+    )
+
+
+def _sure(demand: Demand, unit: UnitSystem) -> list[str]:
+    """Return the error of an athlete's gaps, and the cadence that was seen of them."""
+    sds = [mark.gap_sd_m for mark in demand.layout.marks if mark.gap_sd_m is not None]
+    gaps = [f"gaps ± {format_move(max(sds), unit)} (one SD)"] if sds else []
+    seen = cadence_seen(demand.athlete)
+    return [*gaps, *([f"seen of {demand.athlete.name}: {seen}"] if seen else [])]
 
 
 _WORDS = frozenset(

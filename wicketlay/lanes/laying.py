@@ -63,6 +63,20 @@ class Demand:
             return 0.0
         return self.appraisal.worst_excess
 
+    @property
+    def section_time_s(self) -> float:
+        """Time over the zone that the laid marks ask of this athlete [s]."""
+        if self.appraisal is not None and len(self.appraisal.time_s) > 1:
+            return float(self.appraisal.time_s[-1])
+        return self.layout.section_time_s
+
+    @property
+    def cadence_hz(self) -> float:
+        """Mean cadence over the zone as laid [steps/s]."""
+        if self.appraisal is not None and len(self.appraisal.time_s) > 1:
+            return len(self.appraisal.cadence_hz) / self.section_time_s
+        return self.layout.cadence_hz
+
     def run_on_sd_m(self, judgement: Judgement) -> float | None:
         """Return one SD of the run-on [m]; None where no landing has to meet a mark."""
         if self.appraisal is None:
@@ -143,6 +157,11 @@ class Laying:
         """Return how far the zero lies from a fixed point along what the tape lies on [m]."""
         painted = self.tape.spec.lies is TapeLies.PAINTED_LINE
         return point.painted_m if painted and point.painted_m is not None else point.distance_m
+
+    @property
+    def middle(self) -> Demand:
+        """Whose speeds, times and natural gaps stand at the marks, of several athletes."""
+        return self.demands[len(self.demands) // 2]
 
     @property
     def stopped(self) -> bool:

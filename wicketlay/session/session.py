@@ -17,7 +17,7 @@ from wicketlay.errors import DomainError, require_range
 from wicketlay.findings import Finding, Level
 from wicketlay.session.efforts import Entrant, Load, Recovery, Work, recovery_of
 from wicketlay.session.schedule import Event, EventKind, Wishes, best_schedule, total_of
-from wicketlay.session.volumes import recovery_findings, volume_findings
+from wicketlay.session.volumes import most_efforts, recovery_findings, volume_findings
 from wicketlay.sources import DEFAULTS, Judgement
 from wicketlay.values import dataclass
 
@@ -134,7 +134,8 @@ def plan_session(
         How many marks are moved, laid and taken up from one wave to another on a lane,
         (lane, from, to); the way back is the same. What is not given is all marks of the next.
     efforts
-        Runs of each; None takes the default.
+        Runs of each; None takes the default, or fewer where that is more than the metres of
+        such runs in one session.
     recovery_s
         Recovery from the end of a run to the next start [s]; None takes `recovery_of`.
     length_s
@@ -170,7 +171,7 @@ def plan_session(
     here = tuple(entrant for entrant in entrants if entrant.name not in away)
     defaults: dict[str, Value] = {}
     if efforts is None:
-        efforts = int(judgement.efforts)
+        efforts = min(int(judgement.efforts), most_efforts(here) or EFFORTS[1])
         defaults["efforts"] = efforts
     if recovery_s is None:
         defaults["recovery"] = "by speed and distance"

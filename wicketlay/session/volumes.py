@@ -77,6 +77,24 @@ _VOLUME_OF = {
 }
 
 
+def _most(each_m: float, high_m: float) -> int:
+    """Return how many runs keep within so many metres, one at least."""
+    return max(int(high_m // each_m), 1)
+
+
+def most_efforts(entrants: Iterable[Entrant]) -> int | None:
+    """Return how many runs each may do without a caution on metres, None where none is held."""
+    kept = []
+    for entrant in entrants:
+        name = _VOLUME_OF.get(entrant.work)
+        high_m = MOST_SPRINT_M if name is None else training_range(name)[1]
+        fastest = entrant.work is Work.MAX_VELOCITY
+        each_m = sum(entrant.zones_m) if fastest else entrant.run_m
+        if each_m > 0.0:
+            kept.append(_most(each_m, high_m))
+    return min(kept, default=None)
+
+
 def volume_findings(entrants: tuple[Entrant, ...], loads: tuple[Load, ...]) -> tuple[Finding, ...]:
     """Hold metres, zones and runs against the published ranges, one finding a kind and a code."""
     found = []
@@ -98,7 +116,7 @@ def volume_findings(entrants: tuple[Entrant, ...], loads: tuple[Load, ...]) -> t
             if some:
                 worst = pick(some, key=lambda load: metres[load.athlete])
                 each = metres[worst.athlete] / worst.efforts
-                bound = high // each if code == "volume-over" else -(-low // each)
+                reach = -(-low // each)
                 found.append(
                     Finding(
                         level=level,
@@ -109,7 +127,9 @@ def volume_findings(entrants: tuple[Entrant, ...], loads: tuple[Load, ...]) -> t
                             "planned_m": metres[worst.athlete],
                             "low_m": low,
                             "high_m": high,
-                            "efforts": int(max(bound, 1)),
+                            "efforts": (
+                                _most(each, high) if code == "volume-over" else int(max(reach, 1))
+                            ),
                         },
                     )
                 )
@@ -126,7 +146,7 @@ def volume_findings(entrants: tuple[Entrant, ...], loads: tuple[Load, ...]) -> t
                     "names": _named(usual),
                     "planned_m": worst.sprint_m,
                     "high_m": float(MOST_SPRINT_M),
-                    "efforts": max(int(MOST_SPRINT_M // (worst.sprint_m / worst.efforts)), 1),
+                    "efforts": _most(worst.sprint_m / worst.efforts, MOST_SPRINT_M),
                 },
             )
         )

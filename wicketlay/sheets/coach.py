@@ -28,8 +28,6 @@ if TYPE_CHECKING:
 
 PICTURE_MM = (68.0, 60.0, 52.0, 46.0)
 """Heights of the picture, the most generous first."""
-EFFORTS = 6
-"""Boxes for times when the plan does not say how many efforts."""
 
 
 def coach_sheet(setting: Setting, demand: Demand) -> Sheet:
@@ -96,7 +94,7 @@ def _efforts(setting: Setting, demand: Demand) -> list[Block]:
     session = setting.solved.session
     loads = () if session is None else session.loads
     load = next((each for each in loads if each.athlete == demand.athlete.name), None)
-    count = wished.efforts or (EFFORTS if load is None else load.efforts)
+    count = setting.solved.efforts
     recovery_s = wished.recovery_s if load is None else load.recovery_s
     told = ["Runs"]
     if worth_timing(demand.layout):

@@ -12,7 +12,6 @@ from wicketlay.reviewing import slide_told
 from wicketlay.session.schedule import EventKind
 from wicketlay.sheets.advice import athlete_sentence
 from wicketlay.sheets.change_card import card_parts
-from wicketlay.sheets.coach import EFFORTS
 from wicketlay.sheets.furniture import GAP_MM, finding_lines, heading, plan_frame
 from wicketlay.sheets.page.flow import Block, Table, page_break, paginate, paragraph, space
 from wicketlay.sheets.page.layout import Pen, cap_mm, line_mm, wrap
@@ -228,7 +227,7 @@ def _below(whole: PlanSetting, setting: Setting, demand: Demand) -> Block:
         return _ruled(paper, 1.0)
     # Nothing is written in on a screen.
     written = not paper.screen
-    count = _efforts(whole, demand) if written else 0
+    count = whole.solved.efforts if written else 0
     across = max(int((paper.inner_mm - _LABEL_MM + 1e-6) // BOX_MM[0]), 1)
     lines = -(-count // across)
     slid_mm = 34.0 if written else 0.0
@@ -265,13 +264,6 @@ def _ruled(paper: Paper, height_mm: float) -> Block:
         pen.line(paper.left_mm, y + height_mm, paper.right_mm, y + height_mm, width_mm=0.5)
 
     return Block(height_mm=height_mm, draw=draw)
-
-
-def _efforts(whole: PlanSetting, demand: Demand) -> int:
-    session = whole.solved.session
-    loads = () if session is None else session.loads
-    load = next((each for each in loads if each.athlete == demand.athlete.name), None)
-    return EFFORTS if load is None else load.efforts
 
 
 def _boxes(pen: Pen, paper: Paper, y: float, runs: range, note: str) -> None:

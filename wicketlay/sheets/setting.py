@@ -164,9 +164,7 @@ def _named_first(finding: Finding, name: str, everybody: Sequence[str]) -> Findi
 
 def expected_time_s(setting: Setting | PlanSetting, demand: Demand) -> float:
     """Return the time over the zone [s] that the laid marks ask of an athlete, for its height."""
-    appraisal, still_s = demand.appraisal, demand.layout.section_time_s
-    if appraisal is not None and len(appraisal.time_s) > 1:
-        still_s = float(appraisal.time_s[-1])
+    still_s = demand.section_time_s
     altitude_m = setting.solved.plan.ground.altitude_m
     marks = zone_marks(demand.layout)
     if not altitude_m or len(marks) < 2:

@@ -91,6 +91,13 @@ class Solved:
                 found.append(each)
         return tuple(found)
 
+    @property
+    def efforts(self) -> int:
+        """Runs of each athlete, as asked or as taken where nothing is asked."""
+        if self.session is not None:
+            return self.session.efforts
+        return self.plan.session.efforts or int(self.plan.judgement.efforts)
+
     def may_lay(self, laying: Laying) -> bool:
         """Return True when nothing stops a laying: neither its own findings nor the plan's."""
         return worst(self.findings_on(laying)) is not Level.STOP
