@@ -90,6 +90,8 @@ class Key:
         The words and what each stands for.
     also
         Words that are read too but never offered.
+    left_out
+        What its absence means, in words, where that is no one value.
     members
         Least and most entries, where it is an array; None for a single value.
     most
@@ -110,6 +112,7 @@ class Key:
     empty: bool = False
     words: Mapping[str, Any] | None = None
     also: Mapping[str, Any] = field(default_factory=dict)
+    left_out: str = ""
     members: tuple[int, int] | None = None
     most: int = 0
 

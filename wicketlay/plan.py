@@ -170,14 +170,20 @@ class SessionPlan:
         default=None,
         metadata=declare(
             Kind.COUNT,
-            f"runs of each athlete; left out, {DEFAULTS.efforts:g}, or fewer where that would be "
-            "more metres than one session should have",
+            "runs of each athlete",
             *EFFORTS,
+            left_out=f"{DEFAULTS.efforts:g}, or as few as keep within the metres of a session",
         ),
     )
     recovery_s: float | None = field(
         default=None,
-        metadata=declare(Kind.DURATION, "from one run to the next", *RECOVERIES_S, unit="min"),
+        metadata=declare(
+            Kind.DURATION,
+            "from one run to the next",
+            *RECOVERIES_S,
+            unit="min",
+            left_out="what speed and distance ask for",
+        ),
     )
     waves: int | None = field(
         default=None, metadata=declare(Kind.COUNT, "groups that run one after another", *WAVES)

@@ -157,13 +157,25 @@ def test_a_place_that_is_not_told_is_as_far_back_as_the_ground_allows():
     assert placed.mark("w1").chainage_m * 10 == pytest.approx(-967.0)
 
 
+@pytest.mark.parametrize("fit", [Fit.GIVEN, Fit.FAR])
+def test_a_place_that_rests_on_surface_nobody_measured_says_so_and_a_measured_one_does_not(fit):
+    told = finding(_laid(where=Place(fit=fit)), "ground-behind-assumed")
+    assert told.values["behind_m"] == pytest.approx(28.61)
+    for where, ground in (
+        (Place(fit=fit), Track(start_extension_m=25.0)),
+        (Place(landmark="finish", mark="w1", offset_m=-60.0), Track()),
+        (Place(fit=Fit.MIDDLE), Track()),
+    ):
+        assert "ground-behind-assumed" not in codes(_laid(where=where, ground=ground))
+
+
 def test_as_far_from_the_finish_as_possible():
     ahead = _laid(where=Place(fit=Fit.FAR))
     assert ahead.behind_start_room_m == pytest.approx(0.0, abs=0.1)
     back = _laid(where=Place(fit=Fit.FAR, direction=Direction.AGAINST))
     # Run away from the finish, the slow-down it wants ends where the surface ends.
     assert back.run_out_room_m == pytest.approx(21.5, abs=0.1)
-    assert codes(ahead) == codes(back) == []
+    assert codes(ahead) == codes(back) == ["ground-behind-assumed"]
 
 
 def test_far_from_the_finish_stays_on_the_straight_of_a_lap():

@@ -192,6 +192,8 @@ class Course:
         Objects noted beside ground without landmarks.
     middle_m
         Middle of the straight, where that is not the middle of the stretch.
+    assumed_behind_m
+        How much surface before the straight is taken for usual, where nobody measured it [m].
     boards
         Keys of the landmarks a jump may be taken from.
     board_texts
@@ -216,6 +218,7 @@ class Course:
     pit: Pit | None = None
     noted: tuple[NotedObject, ...] = ()
     middle_m: float | None = None
+    assumed_behind_m: float | None = None
     boards: tuple[str, ...] = ()
     board_texts: tuple[str, ...] = ()
 

@@ -53,9 +53,12 @@ def shift_in_words(
         return direction * middle - (span.first + span.last) / 2.0
     if untold:
         findings.append(Finding(level=Level.NOTE, code="ground-place-not-told"))
-        return _farthest(span, bounds, datum_from_zero, back=True)
-    if place.fit is Fit.FAR:
-        return _farthest(span, bounds, datum_from_zero, back=direction > 0)
+    if untold or place.fit is Fit.FAR:
+        there = direction > 0 or place.fit is Fit.FAR
+        if there and course.assumed_behind_m:
+            values = {"behind_m": course.assumed_behind_m, "line": course.text}
+            findings.append(Finding(level=Level.NOTE, code="ground-behind-assumed", values=values))
+        return _farthest(span, bounds, datum_from_zero, back=untold or direction > 0)
     return 0.0
 
 

@@ -72,6 +72,7 @@ __all__ = [
 
 
 _BAG = Kit()
+_OF_THE_WORDS = ("ground-place-not-told", "ground-behind-assumed")
 _NOT_A_PLACE = ("ground-word-needs-length", "ground-line-unknown", "ground-lane-unknown")
 
 
@@ -222,7 +223,7 @@ def settle(
         return where, ()
     lane = where.lanes[0]
     laid = [place(each, ground, where, lane=lane, kit=kit, others=others) for each in layouts]
-    said = tuple(f for each in laid for f in each.findings if f.code == "ground-place-not-told")
+    said = {f.code: f for each in laid for f in each.findings if f.code in _OF_THE_WORDS}
     told = where.fit in (Fit.FAR, Fit.MIDDLE) or said
     if not told or any(f.code in _NOT_A_PLACE for each in laid for f in each.findings):
         return where, ()
@@ -244,7 +245,7 @@ def settle(
             mark=layouts[0].datum.value,
             offset_m=at - direction * where.slide_m,
         ),
-        said[:1],
+        tuple(said.values()),
     )
 
 

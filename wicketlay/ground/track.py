@@ -41,6 +41,11 @@ HOME, BACK, FIRST, SECOND, LAP = (
 _OVAL = (HOME, BACK, FIRST, SECOND, LAP)
 
 
+def _usual_behind_m(finish_to_bend_m: float, straight_m: float) -> float:
+    """Return how much surface lies behind the straight of a 400 m track, nobody having told [m]."""
+    return max(110.0 + float(BEHIND_START_M) + finish_to_bend_m - straight_m, 0.0)
+
+
 class RadiusOf(StrEnum):
     """Which line the radius of a track was told of."""
 
@@ -145,12 +150,19 @@ class Track:
             0.0,
             200.0,
             what="extension of the home straight",
+            left_out=f"up to {BEHIND_START_M:g} m behind the 110 m start of a 400 m track "
+            f"({_usual_behind_m(0.0, float(STRAIGHT_M)):.2f} m), else none",
         ),
     )
     run_out_m: float | None = field(
         default=None,
         metadata=declare(
-            Kind.LENGTH, "straight surface beyond the finish line", 0.0, 200.0, what="run-out"
+            Kind.LENGTH,
+            "straight surface beyond the finish line",
+            0.0,
+            200.0,
+            what="run-out",
+            left_out=f"{BEYOND_FINISH_M:g} m of a 400 m track, else on into the bend",
         ),
     )
     wall_behind_start: bool = field(
@@ -365,7 +377,7 @@ class Track:
         begins = self.finish_to_bend_m - self.straight_m
         extension = self.start_extension_m
         if extension is None:
-            extension = max(110.0 + float(BEHIND_START_M) + begins, 0.0) * self._four_hundred
+            extension = _usual_behind_m(self.finish_to_bend_m, self.straight_m) * self._four_hundred
         ahead = self.run_out_m
         if ahead is None and self._four_hundred:
             ahead = max(float(BEYOND_FINISH_M), self.finish_to_bend_m)
@@ -394,6 +406,7 @@ class Track:
             right_m=right,
             painted_offset_m=left,
             middle_m=(begins + self.finish_to_bend_m) / 2.0,
+            assumed_behind_m=extension if self.start_extension_m is None else None,
             wall_before=self.wall_behind_start,
             wall_after=self.wall_beyond_finish and not bend,
         )

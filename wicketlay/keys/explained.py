@@ -121,8 +121,8 @@ class Told:
         The kind of drill or ground it belongs to, "" for any.
     takes
         What it takes, in words: unit, range or words.
-    default
-        What it means when it is left out, "" where there is no such thing.
+    default, left_out
+        What it means when it is left out, as a file writes it or in words; "" for nothing.
     required, example, does
         Whether it must be there, one rightly written, and what it does.
     """
@@ -131,6 +131,7 @@ class Told:
     of: str
     takes: str
     default: str
+    left_out: str
     required: bool
     example: str
     does: str
@@ -197,6 +198,7 @@ def _told(key: Key, path: str, of: str, *, required: bool = False, default: str 
         of=of,
         takes=takes_of(key),
         default=default,
+        left_out="" if default else key.left_out,
         required=required,
         example=key.example,
         does=key.does,
@@ -290,6 +292,8 @@ def as_text(found: Sequence[Told]) -> str:
             rest.append("it must be there")
         if each.default:
             rest.append(f"left out it is {each.default}")
+        if each.left_out:
+            rest.append(f"left out, {each.left_out}")
         if each.example:
             rest.append(f"such as {each.path.rpartition('.')[2]} = {each.example}")
         lines.append(f"    {'; '.join(rest)}")
@@ -309,7 +313,9 @@ def as_markdown() -> str:
         if (table, each.of) != heading:
             heading = (table, each.of)
             lines += ["", f"**{_heading(table, each.of)}**", "", *_HEAD]
-        left_out = "required" if each.required else (f"`{each.default}`" if each.default else "")
+        left_out = f"`{each.default}`" if each.default else each.left_out
+        if each.required:
+            left_out = "required"
         takes = each.takes.replace("|", "\\|")
         lines.append(f"| `{name}` | {takes} | {left_out} | {each.does} |")
     return "\n".join(lines).strip() + "\n"
@@ -420,4 +426,5 @@ def _schema_of_key(key: Key) -> dict[str, Any]:
     if key.members is not None:
         least, most = key.members
         one = {"type": "array", "items": one, "minItems": least, "maxItems": most}
-    return {**one, "description": f"{key.does}; {takes_of(key)}"}
+    told = [key.does, takes_of(key), *([f"left out, {key.left_out}"] if key.left_out else [])]
+    return {**one, "description": "; ".join(told)}

@@ -87,6 +87,12 @@ WORDING: dict[str, Worded] = {
         text="lane {lane}: no place was told: laid as far back as the ground allows",
         remedy="name a landmark, a mark and an offset to lay it elsewhere",
     ),
+    "ground-behind-assumed": Worded(
+        text="lane {lane}: this place rests on {behind_m} of surface behind where the {line} "
+        "begins, taken as usual: nobody measured it",
+        remedy="measure it and write start_extension under the ground, or tell the place by a "
+        "landmark",
+    ),
     "ground-marks-on-bend": Worded(
         text="lane {lane}: marks on a bend of {radius_m} radius: {count}",
         remedy="lay the tape along the line, not straight across",
