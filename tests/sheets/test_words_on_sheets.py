@@ -110,7 +110,9 @@ def test_nobody_aims_for_a_time_that_rests_on_a_guess():
     assert what.layings[0].demands[0].runner.provisional
     assert "im for" not in _sentence(what)
     said = words(_sheet("height-only", "tape"))
-    assert "Speed is a guess from height: gaps laid 3 % short; time the first runs." in said
+    rests = what.layings[0].demands[0].runner.top_speed.basis
+    assert rests.startswith("height and cadence")
+    assert f"Speed is a guess from {rests}: gaps laid 3 % short; time the first runs." in said
     assert "guess" not in words(_sheet("fixed-cadence", "tape"))
 
 

@@ -11,6 +11,7 @@ from wicketlay.ground.fitting import Bounds, Slowdown, Span, slack
 from wicketlay.ground.placed import Direction, Fit, Place
 
 if TYPE_CHECKING:
+    from wicketlay.findings import Value
     from wicketlay.ground.course import Course
 
 
@@ -56,8 +57,8 @@ def shift_in_words(
     if untold or place.fit is Fit.FAR:
         there = direction > 0 or place.fit is Fit.FAR
         if there and course.assumed_behind_m:
-            values = {"behind_m": course.assumed_behind_m, "line": course.text}
-            findings.append(Finding(level=Level.NOTE, code="ground-behind-assumed", values=values))
+            rests: dict[str, Value] = {"behind_m": course.assumed_behind_m, "line": course.text}
+            findings.append(Finding(level=Level.NOTE, code="ground-behind-assumed", values=rests))
         return _farthest(span, bounds, datum_from_zero, back=untold or direction > 0)
     return 0.0
 

@@ -292,7 +292,9 @@ def _guessed(setting: Setting) -> list[Block]:
     if any(isinstance(each.spec, AnyLength) for each in guessed):
         share = format_percent(float(setting.solved.plan.judgement.height_only_short))
         short = f"gaps laid {share} short; "
-    text = f"{names}speed is a guess from height: {short}time the first runs."
+    bases = {each.runner.top_speed.basis for each in guessed}
+    rests = bases.pop() if len(bases) == 1 else "height and cadence"
+    text = f"{names}speed is a guess from {rests}: {short}time the first runs."
     text = text if names else text[0].upper() + text[1:]
     return [paragraph(text, Role.STRONG, setting.paper, small=True, below_mm=0.6)]
 
