@@ -13,10 +13,12 @@ from typing import TYPE_CHECKING
 
 from wicketlay.drills.marks import MarkKind
 from wicketlay.errors import DomainError
+from wicketlay.findings import Finding, Level
 from wicketlay.review.review import Doubt, accept
-from wicketlay.review.timed_zone import NobodysTimeError, check_time, zone_of
+from wicketlay.review.timed_zone import NobodysTimeError, check_time
 from wicketlay.reviewing import (
     accepted,
+    expected_zone,
     own_laying,
     review_athlete,
     runs_to_board,
@@ -34,12 +36,16 @@ if TYPE_CHECKING:
     from collections.abc import Collection, Iterable, Sequence
     from datetime import date
 
-    from wicketlay.findings import Finding
     from wicketlay.plan import Plan
     from wicketlay.review.review import Review
     from wicketlay.running.athlete import Athlete
     from wicketlay.session.log import Entry
     from wicketlay.solve import Solved
+
+
+_UNKNOWN = "review-ground-unknown"
+_GROUND = ("stage", "from_mark", "to_mark", "zone_m", "run_on_m", "asked_share")
+"""What an entry tells of the ground it was run on."""
 
 
 class State(StrEnum):
@@ -143,8 +149,9 @@ class Day:
         plan = self.before.plan
         for each in self.outcomes:
             if each.state in {State.READY, State.RECORDED}:
-                for made in each.reviews:
-                    plan = accepted(plan, made, self.day, sure=True)
+                for place, made in enumerate(each.reviews):
+                    beside = each.reviews[:place]
+                    plan = accepted(plan, made, self.day, sure=True, beside=beside)
                 plan = _with_board(plan, each)
         return solve(plan)
 
@@ -291,9 +298,12 @@ def _with_misses(plan: Plan, who: str, told: Sequence[BoardMisses]) -> Plan:
 
 
 def _in_doubt(made: Review) -> bool:
-    """Return whether a time wants a second look: it is far off, or contradicts what is known."""
+    """Return whether a time wants a second look.
+
+    It is far off, contradicts what is known, or nobody knows what lay there when it was run.
+    """
     return made.doubt is not Doubt.NONE or any(
-        each.code == "review-contradicts" for each in made.findings
+        each.code in {"review-contradicts", _UNKNOWN} for each in made.findings
     )
 
 
@@ -304,6 +314,7 @@ def _kind(entry: Entry) -> tuple[object, ...]:
         entry.fps if entry.timing is Timing.VIDEO else None,
         entry.from_mark.casefold(),
         entry.to_mark.casefold(),
+        entry.over,
         entry.stage,
         entry.effort_share,
         entry.wind_mps is None,
@@ -314,7 +325,10 @@ def _review(
     solved: Solved, who: str, group: Sequence[Entry], day: date, before: Sequence[Review]
 ) -> Review:
     first = group[0]
-    _, demand = own_laying(solved, who, first.stage)
+    # a series of stages may be over and done with; what was run over is known
+    gone = all(each.stage != first.stage for each in solved.layings)
+    stage = None if first.over is not None and gone else first.stage
+    _, demand = own_laying(solved, who, stage)
     winds = [each.wind_mps for each in group if each.wind_mps is not None]
     counted = [each.steps for each in group if each.steps is not None]
     # of several videos the one with most contacts tells the cadence best
@@ -323,11 +337,11 @@ def _review(
     runner = None
     if before:
         athlete = demand.athlete
-        for made in before:
-            athlete = accept(athlete, made, day)
+        for place, made in enumerate(before):
+            athlete = accept(athlete, made, day, beside=before[:place])
         runner = make_runner(athlete, today=day, judgement=solved.plan.judgement)
     # one run whose wind nobody read had that of the others
-    return review_athlete(
+    made = review_athlete(
         solved,
         who,
         times_s=[each.time_s for each in group if each.time_s is not None],
@@ -335,15 +349,79 @@ def _review(
         today=day,
         from_mark=first.from_mark.casefold() or None,
         to_mark=first.to_mark.casefold() or None,
+        over=first.over,
         fps=filmed.fps,
         # where steps go to marks they are the marks', and teach nothing
         steps=None if stepped or filmed.touchdowns or not counted else statistics.fmean(counted),
         touchdowns=filmed.touchdowns,
         effort_share=first.effort_share,
         wind_mps=statistics.fmean(winds) if winds else None,
-        stage=first.stage,
+        stage=stage,
         runner=runner,
     )
+    logged = any(each.number > 0 for each in group)
+    if first.over is not None or not logged or made.doubt is Doubt.WRONG:
+        return made
+    unknown = Finding(
+        level=Level.CAUTION,
+        code=_UNKNOWN,
+        athlete=who,
+        values={
+            "runs": len(group),
+            "from_mark": made.from_mark,
+            "to_mark": made.to_mark,
+            "zone_m": made.observation.distance_m or 0.0,
+        },
+    )
+    return replace(made, findings=(unknown, *made.findings))
+
+
+def on_ground(solved: Solved, entry: Entry, logged: Iterable[Entry] = ()) -> Entry:
+    """Return a run with the marks it was timed over as they lie now, and what is asked there.
+
+    Gaps, starts and speeds change, and the run stays one over what lay there.
+
+    Parameters
+    ----------
+    solved
+        The plan that lies on the ground.
+    entry
+        The run; one that tells it already, or cannot be timed here, is returned as it is.
+    logged
+        What stands of the log: what an athlete's last run of that day over the same marks was
+        run over is what this one was.
+    """
+    if entry.what is not What.RUN or entry.over is not None:
+        return entry
+    try:
+        laying, demand = own_laying(solved, entry.athlete, entry.stage)
+        zone = expected_zone(laying, demand, entry)
+        there = {each.id for each in laying.layout.marks}
+        stamped = replace(
+            entry,
+            stage=laying.stage,
+            from_mark=zone.start_id,
+            to_mark=zone.end_id,
+            zone_m=zone.over.zone_m,
+            run_on_m=zone.over.run_on_m,
+            asked_share=zone.over.asked_share,
+        )
+    except DomainError:  # its review tells why
+        there, stamped = set(), entry
+    for each in logged:
+        if (
+            each.over is not None
+            and (each.athlete, each.day) == (entry.athlete, entry.day)
+            and (entry.stage or stamped.stage) in {None, each.stage}
+            and each.from_mark == stamped.from_mark.casefold()
+            # the last wicket that lay then may not lie any more
+            and (
+                each.to_mark == stamped.to_mark.casefold()
+                or not (entry.to_mark or each.to_mark in there)
+            )
+        ):
+            stamped = replace(stamped, **{name: getattr(each, name) for name in _GROUND})
+    return stamped
 
 
 def refused(solved: Solved, entry: Entry) -> Finding | str | None:
@@ -354,13 +432,7 @@ def refused(solved: Solved, entry: Entry) -> Finding | str | None:
         return None
     try:
         laying, demand = own_laying(solved, entry.athlete, entry.stage)
-        zone = zone_of(
-            demand.runner,
-            laying.layout,
-            demand.spec.speed_share,
-            demand.start_id,
-            between=(entry.from_mark.casefold() or None, entry.to_mark.casefold() or None),
-        )
+        zone = expected_zone(laying, demand, entry)
         for time_s in entry.times_s:
             check_time(entry.athlete, time_s, zone.distance_m)
     except NobodysTimeError as error:
@@ -414,8 +486,9 @@ def accept_all(
         if each.athlete in leave or (each.state is State.DOUBT and each.athlete not in sure):
             left.append(each.athlete)
             continue
-        for made in () if each.timed_before else each.reviews:
-            plan = accepted(plan, made, today, sure=each.athlete in sure)
+        for place, made in enumerate(() if each.timed_before else each.reviews):
+            sure_of_it, beside = each.athlete in sure, each.reviews[:place]
+            plan = accepted(plan, made, today, sure=sure_of_it, beside=beside)
         plan = _with_board(plan, each)
         taken.append(each.athlete)
     return Accepted(plan=plan, taken=tuple(taken), left=tuple(left))

@@ -14,6 +14,7 @@ from wicketlay.findings import Finding, Level
 from wicketlay.plan import Adjustment
 from wicketlay.review.progress import board_days, progress
 from wicketlay.review.review import Doubt, Feel, Review, accept, review, typical_gap_m
+from wicketlay.review.timed_zone import Zone, zone_of
 from wicketlay.running.at_board import at_board
 from wicketlay.solve import solve
 from wicketlay.sources import GAP_NOTCH_SHARE, LONG_SLIDE_M, UNLIKELY_SHARE
@@ -22,12 +23,14 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
     from datetime import date
 
+    from wicketlay.drills.marks import RunOver
     from wicketlay.findings import Value
     from wicketlay.plan import Plan
     from wicketlay.review.progress import BoardDay, Progress
     from wicketlay.running.at_board import AtBoard
     from wicketlay.running.athlete import Athlete, Runner, Timing
     from wicketlay.running.facts import BoardMisses
+    from wicketlay.session.log import Entry
     from wicketlay.solve import Demand, Laying, Solved
 
 _SAME_M = 0.005
@@ -59,6 +62,27 @@ def own_laying(solved: Solved, athlete: str, stage: int | None = None) -> tuple[
     raise DomainError(message)
 
 
+def expected_zone(laying: Laying, demand: Demand, run: Entry | None = None) -> Zone:
+    """Return the part of a run that is timed, over what it was run over where the log says so.
+
+    Without a run it is that from the first mark to the last, as they lie.
+
+    Raises
+    ------
+    DomainError
+        When it cannot be timed there.
+    """
+    marks = (None, None) if run is None else (run.from_mark.casefold(), run.to_mark.casefold())
+    return zone_of(
+        demand.runner,
+        laying.layout,
+        demand.spec.speed_share,
+        demand.start_id,
+        between=(marks[0] or None, marks[1] or None),
+        over=None if run is None else run.over,
+    )
+
+
 def review_athlete(
     solved: Solved,
     athlete: str,
@@ -68,6 +92,7 @@ def review_athlete(
     today: date,
     from_mark: str | None = None,
     to_mark: str | None = None,
+    over: RunOver | None = None,
     fps: float | None = None,
     steps: float | None = None,
     touchdowns: Sequence[float] = (),
@@ -80,7 +105,8 @@ def review_athlete(
     """Return the review of an athlete's times over the marks they run on.
 
     See `wicketlay.review.review.review`; the marks and the speed are those of the plan, at a
-    stage of it. `runner` is the athlete as known by now, None as the marks were laid for.
+    stage of it, where `over` does not say how the marks lay. `runner` is the athlete as known by
+    now, None as the marks were laid for.
     """
     laying, demand = own_laying(solved, athlete, stage)
     plan = solved.plan
@@ -93,6 +119,7 @@ def review_athlete(
         today=today,
         from_mark=from_mark,
         to_mark=to_mark,
+        over=over,
         fps=fps,
         steps=steps,
         touchdowns=touchdowns,
@@ -346,7 +373,14 @@ def slide_taken(plan: Plan, athlete: str) -> Plan:
     return replace(plan, adjustments=adjustments)
 
 
-def accepted(plan: Plan, reviewed: Review, today: date, *, sure: bool = False) -> Plan:
+def accepted(
+    plan: Plan,
+    reviewed: Review,
+    today: date,
+    *,
+    sure: bool = False,
+    beside: Sequence[Review] = (),
+) -> Plan:
     """Return the plan with the review in the athlete's record, and nothing else changed.
 
     Parameters
@@ -355,6 +389,8 @@ def accepted(plan: Plan, reviewed: Review, today: date, *, sure: bool = False) -
         The plan, the review, and the day it is accepted.
     sure
         Take a time that is far from the expected one all the same.
+    beside
+        As `wicketlay.review.review.accept` has it.
 
     Raises
     ------
@@ -373,7 +409,7 @@ def accepted(plan: Plan, reviewed: Review, today: date, *, sure: bool = False) -
     return replace(
         plan,
         athletes=tuple(
-            accept(each, reviewed, today) if each.name == reviewed.athlete else each
+            accept(each, reviewed, today, beside=beside) if each.name == reviewed.athlete else each
             for each in plan.athletes
         ),
     )

@@ -158,6 +158,73 @@ class TestReviewOfTheLog:
         (tarik, *_) = csv.DictReader(io.StringIO(capsys.readouterr().out), delimiter=";")
         assert (tarik["date"], tarik["mean_s"]) == ("2026-03-03", "2,1167")
 
+    @pytest.mark.parametrize(
+        "since",
+        [
+            ('section = "20 m"', "wickets = 9"),
+            ('gaps = "follow"', 'gaps = "even"\ncadence = "97 % of natural"'),
+            ('speed = "95 %"', 'speed = "88 %"'),
+            ("[session]", '[[adjust]]\nathlete = "Tarik"\ngaps = "+4 %"\n[session]'),
+        ],
+    )
+    def test_a_time_is_of_the_marks_that_lay_there_whatever_was_changed_since(
+        self, logged, capsys, since
+    ):
+        def told():
+            assert main(["review", PLAN, "--log", "--format", "json", "--athlete", "Tarik"]) == 0
+            (found,) = json.loads(capsys.readouterr().out)["results"]
+            return found["from"], found["to"], found["zone_m"], found["mean_s"], found["cadence_hz"]
+
+        def record():
+            args = ["--athlete", "Tarik", "--accept", "--sure"]
+            assert main(["review", PLAN, "--log", *args]) == 0
+            (seen,) = (each.observations for each in load(PLAN).athletes if each.name == "Tarik")
+            return [each for each in seen if each.date.isoformat() == "2026-03-03"]
+
+        then, squad = told(), (logged / "harbour-squad.toml").read_bytes()
+        kept = record()
+        (logged / "harbour-squad.toml").write_bytes(squad)
+        text = (logged / PLAN).read_text("utf-8")
+        assert text.count(since[0]) == 1
+        (logged / PLAN).write_text(text.replace(*since), "utf-8")
+        capsys.readouterr()
+        assert told() == then
+        assert record() == kept
+
+    def test_of_a_log_from_before_it_kept_the_marks_says_so_and_takes_nothing_unasked(
+        self, logged, capsys
+    ):
+        path = logged / "tuesday-wickets.log.csv"
+        lines = [each.split(",") for each in path.read_text("utf-8").splitlines()]
+        gone = {lines[0].index(each) for each in ("zone_cm", "run_on_cm", "asked_permille")}
+        kept = [",".join(c for n, c in enumerate(row) if n not in gone) for row in lines]
+        path.write_text("\n".join(kept) + "\n", "utf-8")
+        assert main(["review", PLAN, "--log", "--accept"]) == 0
+        out, err = capsys.readouterr()
+        told = "caution: Tarik: the log does not say where the marks of 3 of the runs lay"
+        assert told in out
+        assert "written to the record" not in err
+        # runs that are typed from now on say it
+        assert main(["log", PLAN, "--date", "2026-03-02", "--add", "paper.txt"]) == 0
+        assert "over the marks as they are now" in capsys.readouterr().err
+        assert main(["review", PLAN, "--log", "--date", "2026-03-02", "--accept"]) == 0
+        assert "written to the record of Tarik, Odalys" in capsys.readouterr().err
+
+    def test_times_of_a_file_are_of_the_marks_of_the_day_in_the_log(self, logged, capsys):
+        (logged / "times.csv").write_text("athlete,time,timing\nOdalys,2.39,gates\n", "utf-8")
+
+        def zone_m():
+            args = ["--times", "times.csv", "--format", "json"]
+            main(["review", PLAN, *args])
+            (found,) = json.loads(capsys.readouterr().out)["results"]
+            return found["zone_m"]
+
+        then, text = zone_m(), (logged / PLAN).read_text("utf-8")
+        (logged / PLAN).write_text(text.replace('section = "20 m"', "wickets = 9"), "utf-8")
+        assert zone_m() == then
+        (logged / "tuesday-wickets.log.csv").unlink()
+        assert zone_m() < then
+
     def test_of_a_day_without_runs_it_says_which_days_have_some(self, logged, capsys):
         assert main(["review", PLAN, "--log", "--date", "2026-03-02"]) == 2
         assert "it has 2026-03-03" in capsys.readouterr().err

@@ -16,6 +16,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from wicketlay.drills.marks import RunOver
 from wicketlay.errors import CannotWriteError, DomainError
 from wicketlay.files import sidecar
 from wicketlay.files.appending import MOST_BYTES, log_of
@@ -74,6 +75,18 @@ def entries(draw) -> Entry:
             st.just({})
             | st.fixed_dictionaries(
                 {"miss_m": st.floats(-3.0, 3.0), "slide_m": st.none() | st.floats(-5.0, 5.0)}
+            )
+        ),
+        **draw(
+            st.just({})
+            | st.fixed_dictionaries(
+                {
+                    "from_mark": st.just("w1"),
+                    "to_mark": st.just("w12"),
+                    "zone_m": st.floats(3.0, 400.0),
+                    "run_on_m": st.floats(0.0, 200.0),
+                    "asked_share": st.floats(0.5, 1.0),
+                }
             )
         ),
         wind_mps=draw(st.none() | st.floats(-10.0, 10.0)),
@@ -142,6 +155,53 @@ class TestWhatIsWritten:
             told = [(row["miss_cm"], row["slide_cm"]) for row in csv.DictReader(file)]
         assert told == [("-30", "12"), ("0", "")]
         assert [e.miss_m for e in open_log(plan).entries] == [-0.3, 0.0]
+
+    def test_what_a_run_was_timed_over_is_whole_numbers_that_no_correction_loses(self, plan):
+        over = {
+            "from_mark": "w1",
+            "to_mark": "w12",
+            "zone_m": 20.514,
+            "run_on_m": 16.606,
+            "asked_share": 0.9354,
+        }
+        log = open_log(plan, ",").add(timed(**over))
+        log.add(correction(log.entries[0], times_s=(2.68,)))
+        with log_of(plan).open(encoding="utf-8-sig") as file:
+            rows = list(csv.DictReader(file))
+        for row in rows:
+            told = (row["zone_cm"], row["run_on_cm"], row["asked_permille"])
+            assert told == ("2051", "1661", "935")
+        (one, other) = open_log(plan).checked().entries
+        assert one.over == other.over == RunOver(zone_m=20.51, run_on_m=16.61, asked_share=0.935)
+
+    @pytest.mark.parametrize(
+        ("cells", "said"),
+        [
+            (
+                ("w1", "w12", "2051000", "1661", "935"),
+                "timed zone is 20510 m; it must lie between 3 and 400 m",
+            ),
+            (("w1", "w12", "-2051", "1661", "935"), "timed zone is -20.51 m; it must"),
+            (("w1", "w12", "20.51", "1661", "935"), 'zone_cm: "20.51" is not a whole number'),
+            (
+                ("w1", "w12", "2051", "20100", "935"),
+                "zone is 201 m; it must lie between 0 and 200 m",
+            ),
+            (("w1", "w12", "2051", "9999999999", "935"), "run_on_cm: "),
+            (("w1", "w12", "2051", "1661", "93"), "asked speed is 0.093 of top speed; it must"),
+            (("w1", "w12", "2051", "", "935"), "give all of them, or none"),
+            (("", "", "2051", "1661", "935"), "give all of them, or none"),
+        ],
+    )
+    def test_a_zone_that_cannot_be_is_refused_with_its_line_and_the_range(self, plan, cells, said):
+        head = "entry,date,what,athlete,run,from,to,zone_cm,run_on_cm,asked_permille"
+        row = ",".join(("1", "2026-03-03", "run", "Wren", "1", *cells))
+        log_of(plan).write_text(f"{head}\n{row}\n", "utf-8")
+        log = open_log(plan)
+        (told,) = log.problems
+        assert told.line == 2
+        assert said in str(told)
+        assert log.entries == ()
 
     def test_a_name_that_would_run_as_a_formula_stands_behind_an_apostrophe(self, plan):
         open_log(plan).add(timed(athlete="=1+1"), timed(athlete="'=1"), timed(athlete="'t Hart"))
@@ -365,7 +425,7 @@ class TestHostileFiles:
         whole = log_of(plan).read_bytes()
         seeded = random.Random(5)  # noqa: S311 - the same damage in every run
         seen = {"read": 0, "refused": 0}
-        for _ in range(240):
+        for _ in range(480):
             data = bytearray(whole)
             for _ in range(seeded.randint(1, 4)):
                 at = seeded.randrange(len(data))

@@ -9,12 +9,13 @@ from pathlib import Path
 
 import pytest
 
-from wicketlay.after_practice import State, accept_all, day_of, refused
+from wicketlay import edits
+from wicketlay.after_practice import State, accept_all, day_of, on_ground, refused
 from wicketlay.findings import Finding
 from wicketlay.plan_file import load
 from wicketlay.reviewing import own_laying, review_athlete
 from wicketlay.running.facts import Observation, Timing
-from wicketlay.session.log import Entry, Flag
+from wicketlay.session.log import Entry, Flag, What
 from wicketlay.solve import solve
 from wicketlay.units import UnitSystem
 from wicketlay.wording.runs import notes, result_row, runs_text, sentence
@@ -250,3 +251,131 @@ def test_the_wind_that_was_logged_goes_with_the_review(solved):
     entries = near(solved, "Wren", 1.0, wind_mps=1.0) + near(solved, "Wren", 1.0, wind_mps=2.0)
     (outcome,) = outcomes(solved, entries, DAY)
     assert {each.observation.wind_mps for each in outcome.reviews} == {1.5}
+
+
+def wider(plan):
+    for _ in range(3):
+        plan = edits.notch_gaps(plan, "Wren", 1).plan
+    return plan
+
+
+def reviewed(plan):
+    """As it is when a fast day of theirs was accepted since."""
+    own = near(solve(plan), "Wren", 0.96, 0.96)
+    found = outcomes(solve(plan), own, DAY)
+    return accept_all(plan, found, DAY).plan
+
+
+def edited(plan):
+    drill = replace(plan.drill, speed_share=0.9, section_m=None, wickets=8)
+    return replace(plan, drill=drill, kit=replace(plan.kit, wickets=10))
+
+
+def faster(plan):
+    plan = edits.notch_speed(plan, "Wren", 2).plan
+    return edits.shift_start(plan, "Wren", 1.5).plan
+
+
+class TestWhatWasRunOver:
+    LATER = dt.date(2026, 3, 5)
+
+    def logged(self, solved, *times_s, **more):
+        """Runs as a log has them, on a day of which nothing is in the record."""
+        return [
+            on_ground(solved, replace(each, day=self.LATER, number=n))
+            for n, each in enumerate(runs("Wren", *times_s, **more), start=1)
+        ]
+
+    def test_is_from_mark_to_mark_as_the_tape_has_it_with_what_was_asked(self, solved):
+        (run,) = self.logged(solved, 2.7)
+        laying, demand = own_laying(solved, "Wren")
+        layout = laying.layout
+        first, last, start = (layout.mark(each) for each in ("w1", "w12", demand.start_id))
+        assert (run.from_mark, run.to_mark, run.stage) == ("w1", "w12", 1)
+        assert run.zone_m == pytest.approx(last.along_m - first.along_m, abs=0.005)
+        assert run.run_on_m == pytest.approx(first.along_m - start.along_m, abs=0.005)
+        assert run.asked_share == 0.95
+
+    @pytest.mark.parametrize("change", [wider, reviewed, edited, faster])
+    def test_is_what_a_time_is_read_on_however_the_marks_lie_since(self, solved, change):
+        own = self.logged(solved, 3.01, 2.99)
+        (then,) = outcomes(solved, own, self.LATER)
+        (now,) = outcomes(solve(change(solved.plan)), own, self.LATER)
+        assert now.main.observation == then.main.observation
+        assert now.main.achieved_speed == then.main.achieved_speed
+        # by hand: the tape's metres over the mean of the two
+        assert then.main.achieved_speed.value == pytest.approx(own[0].zone_m / 3.0)
+        assert now.main.achieved_cadence == then.main.achieved_cadence
+        assert (now.main.from_mark, now.main.to_mark) == ("w1", "w12")
+
+    def test_gone_stages_leave_a_time_what_it_was(self):
+        staged = solve(load(LAYOUTS / "season-stages.toml"))
+        who = staged.layings[0].athletes[0]
+        own = [
+            on_ground(
+                staged,
+                Entry(
+                    day=DAY,
+                    number=1,
+                    athlete=who,
+                    run=1,
+                    stage=2,
+                    times_s=(2.5,),
+                    timing=Timing.GATES,
+                ),
+            )
+        ]
+        (then,) = outcomes(staged, own, DAY)
+        (now,) = outcomes(solve(replace(staged.plan, stages=None)), own, DAY)
+        assert now.main.observation == then.main.observation
+
+    def test_on_two_grounds_a_day_is_read_on_each_and_taken_from_both(self, solved):
+        opened = solve(wider(solved.plan))
+        one, two = self.logged(solved, 2.70, 2.70)
+        other = on_ground(opened, replace(runs("Wren", 2.70)[0], day=self.LATER, run=3, number=3))
+        # a wicket fewer in 20 m
+        assert (one.to_mark, other.to_mark) == ("w12", "w11")
+        (found,) = outcomes(opened, [one, two, other], self.LATER)
+        assert [each.observation.distance_m for each in found.reviews] == [one.zone_m, other.zone_m]
+        speeds = [each.achieved_speed.value for each in found.reviews]
+        assert speeds == pytest.approx([one.zone_m / 2.70, other.zone_m / 2.70])
+        # the same time twice on one day, over other marks: two runs, and both teach
+        (apart,) = outcomes(opened, [one, other], self.LATER)
+        made = accept_all(opened.plan, [apart], self.LATER)
+        assert made.taken == ("Wren",)
+        assert len(seen_of(made.plan, "Wren")) == len(seen_of(opened.plan, "Wren")) + 2
+        (again,) = outcomes(solve(made.plan), [one, other], self.LATER)
+        assert again.state is State.RECORDED
+
+    def test_unknown_a_time_of_a_log_is_read_as_marks_lie_and_in_doubt(self, solved):
+        own = [replace(runs("Wren", 2.78)[0], number=1)]
+        (found,) = outcomes(solved, own, DAY)
+        assert found.state is State.DOUBT
+        (told,) = (each for each in found.main.findings if each.code == "review-ground-unknown")
+        assert told.values["zone_m"] == found.main.observation.distance_m
+        (known,) = outcomes(solved, [on_ground(solved, own[0])], DAY)
+        assert known.state is State.READY
+        assert accept_all(solved.plan, [found], DAY).left == ("Wren",)
+        assert accept_all(solved.plan, [found], DAY, sure=["Wren"]).taken == ("Wren",)
+
+    def test_of_a_day_with_runs_in_the_log_is_theirs(self, solved):
+        (there,) = self.logged(solved, 2.70)
+        fewer = solve(edited(solved.plan))
+        late = replace(runs("Wren", 2.75)[0], day=self.LATER, run=2)
+        assert on_ground(fewer, late, [there]).over == there.over
+        named = replace(late, from_mark="w1", to_mark="W12")
+        assert on_ground(fewer, named, [there]).over == there.over
+        for other in (
+            replace(late, day=DAY),
+            replace(late, athlete="Kit"),
+            replace(late, from_mark="w1", to_mark="w6"),
+        ):
+            assert on_ground(fewer, other, [there]).over != there.over
+
+    def test_is_not_asked_where_nothing_can_be_timed(self, solved):
+        (nobody,) = runs("Somebody", 2.7)
+        assert on_ground(solved, nobody) is nobody
+        (far,) = runs("Wren", 2.7, from_mark="w1", to_mark="w99")
+        assert on_ground(solved, far) is far
+        away = Entry(day=DAY, what=What.ABSENT, athlete="Wren")
+        assert on_ground(solved, away) is away

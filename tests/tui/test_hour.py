@@ -1,6 +1,7 @@
 """The hour at the track: what keys write down, what follows from it, and what is asked."""
 
 import datetime as dt
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -13,6 +14,7 @@ from tui.bench.shelf import open_file
 from wicketlay import edits
 from wicketlay.errors import DomainError
 from wicketlay.log_file.log import open_log
+from wicketlay.log_file.typed import Common
 from wicketlay.running.facts import Timing
 from wicketlay.session.log import Flag, What, practice_of, standing
 
@@ -333,6 +335,53 @@ def test_a_notch_moves_nothing_on_the_ground_until_it_is_applied(hour, six_path)
         assert hour.undo() == "undone: laid as proposed: 9 marks moved"
         assert hour.expected_s("Tarik") == expected
         assert len(hour.proposed(bench)) == 9
+    finally:
+        bench.opened.lock.release()
+
+
+def test_a_time_is_of_the_marks_that_lay_there_when_the_run_began(hour, six_path):
+    bench = start_bench(open_file(six_path))
+    try:
+        hour.laid = bench.solved
+        hour.off()
+        began = runs(six_path, "Tarik")[0]
+        expected = hour.expected_s("Tarik")
+        bench.do(lambda plan: edits.notch_gaps(plan, "Tarik", 3))
+        hour.apply(bench)
+        assert hour.expected_s("Tarik") > expected
+        assert hour.expected_s("Tarik", began) == pytest.approx(expected, abs=0.002)
+        type_time(hour, "210")
+        hour.flag(Flag.HIT)
+        hour.flag(Flag.HIT)
+        (run,) = runs(six_path, "Tarik")
+        assert (run.over, run.times_s) == (began.over, (2.1,))
+        (found,) = hour.after(bench).outcomes
+        assert found.main.achieved_speed.value == pytest.approx(began.zone_m / 2.1)
+        hour.flag(Flag.NOT_TIMED)
+        hour.undo()
+        hour.undo()  # the flag that came back is taken back, too
+        assert runs(six_path, "Tarik")[0].over == began.over
+    finally:
+        bench.opened.lock.release()
+
+
+def test_a_day_from_paper_is_of_the_marks_its_runs_in_the_log_were_on(hour, six_path):
+    bench = start_bench(open_file(six_path))
+    try:
+        hour.laid = bench.solved
+        hour.off()
+        type_time(hour, "210")
+        bench.do(lambda plan: edits.notch_gaps(plan, "Tarik", 3))
+        hour.apply(bench)
+        like = Common(day=TODAY, timing=Timing.HAND)
+        hour.from_paper({"Tarik": "2.12 2.13", "Odalys": "2.40"}, like)
+        (one, *late) = runs(six_path, "Tarik")
+        assert {each.over for each in late} == {one.over}
+        (other,) = runs(six_path, "Odalys")
+        assert other.over is not None
+        hour.from_paper({"Tarik": "2.12"}, replace(like, day=TODAY - dt.timedelta(days=7)))
+        (before,) = practice_of(hour.log.entries, TODAY - dt.timedelta(days=7)).runs["Tarik"]
+        assert before.zone_m > one.zone_m  # nobody noted what lay then; it is as it lies now
     finally:
         bench.opened.lock.release()
 

@@ -13,7 +13,7 @@ from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
 from tui.bench.shelf import unsaved_work
-from wicketlay.after_practice import accept_all, day_of
+from wicketlay.after_practice import accept_all, day_of, on_ground
 from wicketlay.edits import Edit, moved_marks, was_done
 from wicketlay.errors import DomainError, WicketlayError
 from wicketlay.keys.codecs import UnfitError
@@ -23,8 +23,7 @@ from wicketlay.log_file.log import open_log
 from wicketlay.log_file.typed import read_grid, refuse_again, refuse_misses
 from wicketlay.plan_file import OnGround, find_ground
 from wicketlay.review.reviewed import far_off
-from wicketlay.review.timed_zone import zone_of
-from wicketlay.reviewing import runs_to_board, slide_of
+from wicketlay.reviewing import expected_zone, runs_to_board, slide_of
 from wicketlay.running.at_board import far_miss
 from wicketlay.running.facts import Timing
 from wicketlay.session.going import going
@@ -191,23 +190,16 @@ class Hour:
                     return laying, demand
         return None
 
-    def expected_s(self, athlete: str) -> float | None:
-        """Return the time expected over the marks [s]; None where there are none to time."""
+    def expected_s(self, athlete: str, run: Entry | None = None) -> float | None:
+        """Return the time expected over the marks [s]; None where there are none to time.
+
+        Of a run it is that over the marks it was run on.
+        """
         found = self.demand_of(athlete)
-        if found is None:
-            return None
-        laying, demand = found
         try:
-            zone = zone_of(
-                demand.runner,
-                laying.layout,
-                demand.spec.speed_share,
-                demand.start_id,
-                between=(None, None),
-            )
-        except (DomainError, ValueError):
+            return None if found is None else expected_zone(*found, run).expected_s
+        except DomainError:
             return None
-        return zone.expected_s
 
     @property
     def types_miss(self) -> bool:
@@ -338,16 +330,15 @@ class Hour:
             raise DomainError(message)
         stages = self.laid.plan.stages
         run = self.practice.next_run(who.athlete)
-        self._write(
-            self._stamp(
-                What.RUN,
-                athlete=who.athlete,
-                run=run,
-                lane=who.lane,
-                wave=who.wave,
-                stage=1 if stages is None else stages.now,
-            )
+        begun = self._stamp(
+            What.RUN,
+            athlete=who.athlete,
+            run=run,
+            lane=who.lane,
+            wave=who.wave,
+            stage=1 if stages is None else stages.now,
         )
+        self._write(on_ground(self.laid, begun))
         self.chosen = None
         return f"{who.athlete} is off, run {run}"
 
@@ -357,7 +348,7 @@ class Hour:
         if run is None:
             message = "nobody has run yet; Space starts the one on top"
             raise DomainError(message)
-        time_s, doubt = read_time(self.typed, self.expected_s(run.athlete))
+        time_s, doubt = read_time(self.typed, self.expected_s(run.athlete, run))
         if not doubt and run.times_s:
             doubt = f"{_named(run)} is {format_time(run.times_s[0])} already"
         if doubt and self.asked != self.typed:
@@ -367,7 +358,8 @@ class Hour:
         flag = None if run.flag is Flag.NOT_TIMED else run.flag
         # frames that were counted stay those of their own video
         own_fps = run.fps if run.touchdowns else None if fps is None else round(fps)
-        self._write(correction(run, times_s=(time_s,), timing=timing, fps=own_fps, flag=flag))
+        timed = correction(run, times_s=(time_s,), timing=timing, fps=own_fps, flag=flag)
+        self._write(on_ground(self.laid, timed))
         self.typed = self.asked = ""
         return f"{_named(run)}: {format_time(time_s)}"
 
@@ -525,8 +517,12 @@ class Hour:
         for problem in typed.problems.found:
             at = names[(problem.line or 1) - 1]
             raise FieldError(f"{problem.message}{problem.remedy and f'; {problem.remedy}'}", key=at)
+        entries = [
+            on_ground(self.laid, entry, there.entries) if entry.times_s else entry
+            for _, entry in typed.entries
+        ]
         if names:
-            self.log = self.log.add(*(entry for _, entry in typed.entries))
+            self.log = self.log.add(*entries)
         self.looked_at = like.day
         return f"{like.day.isoformat()}: {len(typed.entries)} written down from paper"
 

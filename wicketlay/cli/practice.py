@@ -97,9 +97,11 @@ def _read(name: str) -> tuple[bytes, str]:
 
 
 def _add(arguments: argparse.Namespace, plan: Plan, log: LogFile) -> None:
+    from wicketlay.after_practice import on_ground
     from wicketlay.log_file.typed import read_grid, refuse_again, refuse_misses
     from wicketlay.reviewing import slide_of
     from wicketlay.session.log import What, practice_of
+    from wicketlay.solve import solve
 
     common = _common(arguments, plan)
     names = [each.name for each in plan.athletes]
@@ -121,9 +123,15 @@ def _add(arguments: argparse.Namespace, plan: Plan, log: LogFile) -> None:
         each if each.miss_m is None else replace(each, slide_m=slide_of(plan, each.athlete))
         for each in entries
     ]
+    # and a time is of the gaps as they lay
+    solved = solve(plan)
+    entries = [on_ground(solved, e, practice.entries) if e.times_s else e for e in entries]
     log = log.add(*entries)
     runs = [each for each in entries if each.what is What.RUN]
     who = {each.athlete for each in runs}
+    told = any(each.over is not None for each in practice.entries)
+    if any(each.over is not None for each in runs) and not told and common.day != plan.date:
+        say("note: the times are written as over the marks as they are now")
     say(
         f"{log.paths[-1]}: {len(runs)} run{'' if len(runs) == 1 else 's'} of {len(who)} "
         f"athlete{'' if len(who) == 1 else 's'} written, of {common.day.isoformat()}; "
@@ -146,7 +154,7 @@ def review_day(arguments: argparse.Namespace, plan: Plan, opened: PlanFile | Non
     _check_options(arguments)
     solved = solve(plan)
     if opened is None or arguments.times:
-        runs = _runs_of_file(arguments, solved)
+        runs = _runs_of_file(arguments, solved, opened)
     else:
         runs = _runs_of_log(arguments, opened)
     if not runs:
@@ -223,9 +231,11 @@ def _runs_of_log(arguments: argparse.Namespace, opened: PlanFile) -> tuple[Entry
     return tuple(each for each in runs if each.day == day)
 
 
-def _runs_of_file(arguments: argparse.Namespace, solved: Solved) -> tuple[Entry, ...]:
+def _runs_of_file(
+    arguments: argparse.Namespace, solved: Solved, opened: PlanFile | None
+) -> tuple[Entry, ...]:
     """Return the runs of a table of times; every bad row is told at once."""
-    from wicketlay.after_practice import refused
+    from wicketlay.after_practice import on_ground, refused
     from wicketlay.export import unit_of
     from wicketlay.findings import Finding
     from wicketlay.keys.codecs import UnfitError
@@ -238,8 +248,10 @@ def _runs_of_file(arguments: argparse.Namespace, solved: Solved) -> tuple[Entry,
     common = _common(arguments, plan)
     typed = read_times(data, shown, names, common)
     today = dt.date.today()
+    logged = _logged(opened)
     good = []
-    for line, entry in typed.entries:
+    for line, read in typed.entries:
+        entry = on_ground(solved, read, logged)
         why = refused(solved, entry)
         if entry.day > today:
             why = f"{entry.day.isoformat()} is a day to come"
@@ -259,6 +271,18 @@ def _runs_of_file(arguments: argparse.Namespace, solved: Solved) -> tuple[Entry,
     for each in typed.problems.found:
         say(f"left out: {each}")
     return tuple(good)
+
+
+def _logged(opened: PlanFile | None) -> tuple[Entry, ...]:
+    """Return what stands of the log of a plan, as far as there is one that can be read."""
+    from wicketlay.keys.problems import PlanFileError
+    from wicketlay.log_file.log import open_log
+    from wicketlay.session.log import standing
+
+    try:
+        return () if opened is None else standing(open_log(opened.path).entries)
+    except PlanFileError:
+        return ()  # it has no part in these times; who asks for the log is told
 
 
 def _accepted(

@@ -82,6 +82,25 @@ class Mark:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class RunOver:
+    """What a run was timed over, from mark to mark as a tape shows it, and what was asked.
+
+    Parameters
+    ----------
+    zone_m
+        Between the marks it was timed from and to [m].
+    run_on_m
+        From the start mark to the first of them [m].
+    asked_share
+        What it was to build towards, as a share of top speed.
+    """
+
+    zone_m: float
+    run_on_m: float
+    asked_share: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Landing:
     """A touchdown of the run: where, when and which foot (None when it is not known)."""
 

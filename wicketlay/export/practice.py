@@ -46,6 +46,9 @@ _LOG = (
     "timing",
     "from",
     "to",
+    "zone",
+    "run-on",
+    "asked",
     "steps",
     "touchdowns",
     "fps",
@@ -55,7 +58,16 @@ _LOG = (
     "flag",
     "note",
 )
-_UNITS = {"time": "s", "fps": "1/s", "miss": "cm", "wind": "m/s", "effort": "%"}
+_UNITS = {
+    "time": "s",
+    "zone": "m",
+    "run-on": "m",
+    "asked": "%",
+    "fps": "1/s",
+    "miss": "cm",
+    "wind": "m/s",
+    "effort": "%",
+}
 
 
 # --- the log ----------------------------------------------------------------------------------
@@ -77,6 +89,9 @@ def _log_row(entry: Entry) -> tuple[str, ...]:
         entry.timing,
         mark_name(entry.from_mark) if entry.from_mark else None,
         mark_name(entry.to_mark) if entry.to_mark else None,
+        None if entry.zone_m is None else f"{entry.zone_m:.2f}",
+        None if entry.run_on_m is None else f"{entry.run_on_m:.2f}",
+        None if entry.asked_share is None else f"{entry.asked_share * 100:.4g}",
         entry.steps,
         " ".join(map(str, entry.touchdowns)),
         entry.fps,
@@ -108,7 +123,15 @@ def log_table(entries: Sequence[Entry]) -> str:
 
 def log_csv(entries: Iterable[Entry], style: Collection[str] = ()) -> str:
     """Return what stands of the log as CSV with units in its heads, in a style of `as_csv`."""
-    heads = {"time": "time_s", "miss": "miss_cm", "wind": "wind_mps", "effort": "effort_percent"}
+    heads = {
+        "time": "time_s",
+        "zone": "zone_m",
+        "run-on": "run_on_m",
+        "asked": "asked_percent",
+        "miss": "miss_cm",
+        "wind": "wind_mps",
+        "effort": "effort_percent",
+    }
     return _csv([heads.get(name, name) for name in _LOG], map(_log_row, entries), style)
 
 
@@ -159,6 +182,9 @@ def _entry(entry: Entry) -> dict[str, Any]:
         "fps": entry.fps,
         "from": entry.from_mark or None,
         "to": entry.to_mark or None,
+        "zone_m": entry.zone_m,
+        "run_on_m": entry.run_on_m,
+        "asked_share": entry.asked_share,
         "steps": entry.steps,
         "touchdowns": list(entry.touchdowns),
         "miss_m": entry.miss_m,
@@ -228,6 +254,7 @@ def _result(outcome: Outcome, unit: UnitSystem) -> dict[str, Any]:
         "runs": runs_text(outcome),
         "from": None if made is None else made.from_mark,
         "to": None if made is None else made.to_mark,
+        "zone_m": None if not outcome.compared else outcome.compared[0].zone_m,
         "best_s": rounded(outcome.best_s),
         "mean_s": rounded(outcome.mean_s),
         "sd_s": rounded(outcome.sd_s),

@@ -4,8 +4,10 @@ It opens in a spreadsheet of any country, by these choices:
 
 - No number in it has a decimal mark: times are in milliseconds, wind in centimetres a second,
   effort in per cent, a miss at the board and the slide it had in centimetres (12 is over, -30
-  short). A spreadsheet that counts with a comma makes a day in February of 2.71, one that counts
-  with a point makes 271 of 2,71, and neither says so; 2710 is 2710 everywhere.
+  short). The zone a run was timed over and the run-on to it are in centimetres too, and what was
+  asked there in thousandths of top speed. A spreadsheet that counts with a comma makes a day in
+  February of 2.71, one that counts with a point makes 271 of 2,71, and neither says so; 2710 is
+  2710 everywhere.
 - Fields are separated as spreadsheets of the country separate them, by the semicolon where
   numbers have a decimal comma, else by the comma: that is decided when the log is begun. Later
   lines follow the first, and any of the two or a tab is read.
@@ -149,6 +151,9 @@ def _columns() -> Mapping[str, _Column]:
         "fps": whole("fps"),
         "from": name("from_mark"),
         "to": name("to_mark"),
+        "zone_cm": scaled("zone_m", 100),
+        "run_on_cm": scaled("run_on_m", 100),
+        "asked_permille": scaled("asked_share", 1000),
         "steps": whole("steps"),
         "touchdowns": _Column(
             field="touchdowns",

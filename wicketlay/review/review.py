@@ -14,7 +14,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from wicketlay.declared import range_of
-from wicketlay.drills.marks import Layout, MarkKind
+from wicketlay.drills.marks import Layout, MarkKind, RunOver
 from wicketlay.errors import DomainError, require_range
 from wicketlay.findings import Finding, Level
 from wicketlay.review.reviewed import Doubt, Feel, Reason, Review
@@ -58,6 +58,7 @@ def review(
     today: date,
     from_mark: str | None = None,
     to_mark: str | None = None,
+    over: RunOver | None = None,
     fps: float | None = None,
     steps: float | None = None,
     touchdowns: Sequence[float] = (),
@@ -93,6 +94,8 @@ def review(
     from_mark, to_mark
         Ids of the two marks; None takes the first and the last wicket, or gate, or whatever
         there is.
+    over
+        How those two lay when they were run over, and what was asked then; None takes the layout.
     fps
         Frames a second, when timed or counted from a video.
     steps
@@ -130,8 +133,9 @@ def review(
         the times are nobody's.
     """
     _check_times(times_s, timing, fps, counted=bool(touchdowns))
-    share = layout.speed_share if speed_share is None else speed_share
-    zone = zone_of(runner, layout, share, start_id, between=(from_mark, to_mark))
+    asked = layout.speed_share if speed_share is None else speed_share
+    share = asked if over is None else over.asked_share
+    zone = zone_of(runner, layout, share, start_id, between=(from_mark, to_mark), over=over)
     in_air_s = time_in_air_s(zone.distance_m, zone.expected_s, wind_mps, altitude_m)
     zone = replace(zone, expected_s=in_air_s)
     who = runner.athlete.name
@@ -190,8 +194,8 @@ def review(
     made = Review(
         athlete=who,
         date=today,
-        from_mark=zone.start.id,
-        to_mark=zone.end.id,
+        from_mark=zone.start_id,
+        to_mark=zone.end_id,
         mean_time=Estimate(value=mean_s, sd=sd_s, basis=basis),
         expected_time_s=zone.expected_s,
         achieved_speed=achieved,
@@ -229,7 +233,9 @@ def review(
     )
 
 
-def accept(athlete: Athlete, reviewed: Review, today: date) -> Athlete:
+def accept(
+    athlete: Athlete, reviewed: Review, today: date, *, beside: Sequence[Review] = ()
+) -> Athlete:
     """Return the athlete with the reviewed run in the record; nothing else changes.
 
     One observed run is added, and for a guessed top speed where the guess came from. The new top
@@ -243,6 +249,8 @@ def accept(athlete: Athlete, reviewed: Review, today: date) -> Athlete:
         The review.
     today
         The day it is accepted, not before the day of the runs.
+    beside
+        Reviews of other runs for certain, which may well have the same time.
 
     Raises
     ------
@@ -260,8 +268,9 @@ def accept(athlete: Athlete, reviewed: Review, today: date) -> Athlete:
         )
         raise DomainError(message)
     new = reviewed.observation
+    others = [each.observation for each in beside]
     for old in athlete.observations:
-        if _same_times(old, new):
+        if _same_times(old, new) and old not in others:
             message = (
                 f"{athlete.name}: {new.time_s:.3f} s of {new.date.isoformat()} is in the record "
                 "already; one run teaches once. For several runs of a day give all their times "

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import math
+import re
 from typing import TYPE_CHECKING
 
 from wicketlay.declared import range_of
-from wicketlay.drills.marks import AlongM, Datum, Layout, Mark, MarkKind
+from wicketlay.drills.marks import AlongM, Datum, Layout, Mark, MarkKind, RunOver
 from wicketlay.errors import DomainError
 from wicketlay.findings import Finding, Level
 from wicketlay.lanes.closing import zone_marks
@@ -20,6 +21,9 @@ if TYPE_CHECKING:
 
 BOARD = ("board", "line")
 """What the take-off line is called as the end of a time."""
+_SERIES = re.compile(r"(w|step)([1-9][0-9]{0,2})")
+"""Marks that steps go to, one after the other."""
+_MARK = re.compile(rf"{_SERIES.pattern}|(gate|cone)[1-9][0-9]?|start(-[a-z]+)?|line")
 _STEPPED_TO = frozenset({MarkKind.WICKET, MarkKind.LANDING})
 """Marks that steps go to."""
 
@@ -70,14 +74,16 @@ def check_time(athlete: str, time_s: float, distance_m: float) -> None:
 class Zone:
     """The part of a run between two marks, as the runner's own curve has it.
 
+    `over` is the ground from mark to mark, `distance_m` the way of the body between them.
     `run_on_m` is the distance from a standing start after which the runner enters it, None when
     no one curve passes both marks. `share` is what the run builds towards, or in that case the
     expected mean, as a share of top speed. `over_marks` tells whether steps go to marks of this
     run, wickets or landings: a flying zone between gates or cones is run freely.
     """
 
-    start: Mark
-    end: Mark
+    start_id: str
+    end_id: str
+    over: RunOver
     distance_m: float
     expected_s: float
     share: float
@@ -93,50 +99,61 @@ def zone_of(
     start_id: str,
     *,
     between: tuple[str | None, str | None],
+    over: RunOver | None = None,
 ) -> Zone:
-    """Return the part between the two marks, with the time this runner is expected to take."""
-    own_start = _named(layout, start_id)
-    first, *_, last = zone_marks(layout)
-    from_mark, to_mark = between
-    start = _named(layout, from_mark) if from_mark is not None else first
-    end = _named(layout, to_mark) if to_mark is not None else last
-    if start.kind is MarkKind.START and start.id != own_start.id:
-        message = f"{start.id} is another athlete's start mark; this one's is {own_start.id}"
-        raise DomainError(message)
-    distance = _body_m(end, own_start) - _body_m(start, own_start)
-    if distance <= 0.0:
-        message = f"{end.id} does not lie beyond {start.id}; a time runs from a mark to a later one"
-        raise DomainError(message)
-    steps = _steps(layout, start, end)
-    over_marks = any(mark.kind in _STEPPED_TO for mark in layout.marks)
-    moving = own_start.speed_mps or 0.0
+    """Return the part between the two marks, with the time this runner is expected to take.
+
+    `over` is how they lay when they were run over, and what was asked then instead of `share`;
+    None takes them as they lie now.
+    """
+    if over is None:
+        from_id, to_id, over = _as_laid(layout, share, start_id, between)
+    else:
+        share = over.asked_share
+        from_id, to_id = (_known(layout, each or "") for each in between)
+    # a wicket or landing mark is passed when the toe is there and the body behind it, as in
+    # `appraise`; a gate, a cone or the start mark when the body is there
+    entered = max(over.run_on_m - _behind_m(from_id), 0.0)
+    distance = over.run_on_m + over.zone_m - _behind_m(to_id) - entered
+    moving = layout.mark(start_id).speed_mps or 0.0
     run = layout.run_of(runner, share)
-    entered = _body_m(start, own_start)
     expected = run.time_at(entered + distance) - run.time_at(entered)
-    if len(run.pieces) > 1:
-        # Where speed drops on the way no one curve passes all marks.
-        return Zone(
-            start=start,
-            end=end,
-            distance_m=distance,
-            expected_s=expected,
-            share=distance / expected / runner.top_speed.value,
-            run_on_m=None,
-            steps=None,
-            over_marks=over_marks,
-        )
+    broken = len(run.pieces) > 1  # where speed drops on the way no one curve passes all marks
     # a walk or jog joins the standing runner's curve part-way: its length counts as run-on
     joined = runner.curve(share).distance_to_share(moving / (share * runner.top_speed.value))
     return Zone(
-        start=start,
-        end=end,
+        start_id=from_id,
+        end_id=to_id,
+        over=over,
         distance_m=distance,
         expected_s=expected,
-        share=share,
-        run_on_m=entered + joined,
-        steps=steps,
-        over_marks=over_marks,
+        share=distance / expected / runner.top_speed.value if broken else share,
+        run_on_m=None if broken else entered + joined,
+        steps=None if broken else _steps(from_id, to_id),
+        over_marks=any(mark.kind in _STEPPED_TO for mark in layout.marks),
     )
+
+
+def _as_laid(
+    layout: Layout, share: float, start_id: str, between: tuple[str | None, str | None]
+) -> tuple[str, str, RunOver]:
+    """Return the two marks, and the ground over them as they lie now."""
+    own_start = _named(layout, start_id)
+    marks = zone_marks(layout)
+    if len(marks) < 2 and None in between:
+        message = "there are no two marks to time a run between; name them"
+        raise DomainError(message)
+    from_mark, to_mark = between
+    start = _named(layout, from_mark) if from_mark is not None else marks[0]
+    end = _named(layout, to_mark) if to_mark is not None else marks[-1]
+    if start.kind is MarkKind.START and start.id != own_start.id:
+        message = f"{start.id} is another athlete's start mark; this one's is {own_start.id}"
+        raise DomainError(message)
+    zone_m = float(end.along_m) - float(start.along_m)
+    if zone_m <= 0.0:
+        raise _not_beyond(start.id, end.id)
+    run_on_m = float(start.along_m) - float(own_start.along_m)
+    return start.id, end.id, RunOver(zone_m=zone_m, run_on_m=run_on_m, asked_share=share)
 
 
 def _named(layout: Layout, mark_id: str) -> Mark:
@@ -152,21 +169,28 @@ def _named(layout: Layout, mark_id: str) -> Mark:
         raise DomainError(message) from None
 
 
-def _body_m(mark: Mark, start: Mark) -> float:
-    """Return where the body passes a mark, from the start mark [m].
-
-    A wicket or landing mark is passed when the toe is there and the body 0.31 m behind it, as in
-    `appraise`; a gate or cone when the body is there.
-    """
-    behind = float(FOOT_AHEAD_M) if mark.kind in _STEPPED_TO else 0.0
-    if mark.id == start.id:
-        return 0.0
-    return float(mark.along_m) - float(start.along_m) - behind
+def _known(layout: Layout, mark_id: str) -> str:
+    """Return a mark of an earlier day; it need not lie any more."""
+    return mark_id if _MARK.fullmatch(mark_id) else _named(layout, mark_id).id
 
 
-def _steps(layout: Layout, start: Mark, end: Mark) -> int | None:
+def _behind_m(mark_id: str) -> float:
+    """Return how far the body is behind a mark when it is passed [m]."""
+    stepped = mark_id == "line" or _SERIES.fullmatch(mark_id) is not None
+    return float(FOOT_AHEAD_M) if stepped else 0.0
+
+
+def _steps(from_id: str, to_id: str) -> int | None:
     """Return the steps between two wickets or two landing marks, None between other marks."""
-    if start.kind is not end.kind or start.kind not in _STEPPED_TO:
+    one, other = _SERIES.fullmatch(from_id), _SERIES.fullmatch(to_id)
+    if one is None or other is None or one[1] != other[1]:
         return None
-    series = [mark.id for mark in layout.of_kind(start.kind)]
-    return series.index(end.id) - series.index(start.id)
+    steps = int(other[2]) - int(one[2])
+    if steps <= 0:
+        raise _not_beyond(from_id, to_id)
+    return steps
+
+
+def _not_beyond(from_id: str, to_id: str) -> DomainError:
+    message = f"{to_id} does not lie beyond {from_id}; a time runs from a mark to a later one"
+    return DomainError(message)

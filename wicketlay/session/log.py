@@ -18,10 +18,12 @@ from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 from wicketlay.declared import Kind, check_keys, declare, keys_of
+from wicketlay.drills.marks import RunOver
+from wicketlay.drills.run_on import SPEED
 from wicketlay.errors import DomainError
 from wicketlay.running.air import WIND
 from wicketlay.running.contacts import counted_cadence
-from wicketlay.running.facts import BoardMisses, Timing
+from wicketlay.running.facts import BoardMisses, Observation, Timing
 from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
@@ -33,7 +35,7 @@ MOST_TIMES = 6
 LONGEST_NOTE = 200
 """Characters of a note."""
 _DAY_S = 24 * 3600
-_AT_BOARD = keys_of(BoardMisses)
+_AT_BOARD, _SEEN = keys_of(BoardMisses), keys_of(Observation)
 
 
 class What(StrEnum):
@@ -62,8 +64,10 @@ class Flag(StrEnum):
 class Entry:
     """One line of the log.
 
-    Times are kept to a millisecond, wind to a centimetre a second, an effort to a per cent, a miss
-    at the board and the slide of all marks to a centimetre.
+    Times are kept to a millisecond, wind to a centimetre a second, an effort to a per cent; a miss
+    at the board, the slide of all marks, and the ground a run was timed over to a centimetre.
+    That ground is told from mark to mark, as a tape shows it, and what was asked there to a
+    thousandth: gaps, starts and speeds are changed later, and a time is one of what was run.
 
     Parameters
     ----------
@@ -121,6 +125,17 @@ class Entry:
     )
     from_mark: str = field(default="", metadata=declare(Kind.TEXT, "timed from", empty=True))
     to_mark: str = field(default="", metadata=declare(Kind.TEXT, "timed to", empty=True))
+    zone_m: float | None = field(
+        default=None,
+        metadata={"key": replace(_SEEN["distance_m"], name="zone", what="timed zone")},
+    )
+    run_on_m: float | None = field(
+        default=None,
+        metadata={"key": replace(_SEEN["run_on_m"], what="run-on to the timed zone")},
+    )
+    asked_share: float | None = field(
+        default=None, metadata={"key": replace(SPEED["key"], name="asked", what="asked speed")}
+    )
     steps: int | None = field(
         default=None, metadata=declare(Kind.COUNT, "steps counted between the marks", 2, 400)
     )
@@ -167,11 +182,13 @@ class Entry:
         }
         if self.wind_mps is not None:
             kept["wind_mps"] = round(self.wind_mps, 2)
-        for name in ("miss_m", "slide_m"):
+        for name in ("miss_m", "slide_m", "zone_m", "run_on_m"):
             by_m = getattr(self, name)
             kept |= {} if by_m is None else {name: round(by_m, 2)}
         if self.effort_share is not None:
             kept["effort_share"] = round(self.effort_share, 2)
+        if self.asked_share is not None:
+            kept["asked_share"] = round(self.asked_share, 3)
         if self.clock is not None:
             kept["clock"] = self.clock.replace(microsecond=0, tzinfo=None)
         for name, value in kept.items():
@@ -189,6 +206,13 @@ class Entry:
     def time_s(self) -> float | None:
         """The time of the run [s], the mean of its watches; None when there is none."""
         return round(statistics.fmean(self.times_s), 3) if self.times_s else None
+
+    @property
+    def over(self) -> RunOver | None:
+        """What it was timed over; None where nobody noted it."""
+        if self.zone_m is None or self.run_on_m is None or self.asked_share is None:
+            return None
+        return RunOver(zone_m=self.zone_m, run_on_m=self.run_on_m, asked_share=self.asked_share)
 
     @property
     def teaches(self) -> bool:
@@ -213,6 +237,7 @@ def _unfit(entry: Entry) -> str:
     """Return what does not go together in an entry, "" when all does."""
     what = entry.what
     watches = len(entry.times_s)
+    ground = (entry.zone_m, entry.run_on_m, entry.asked_share)
     checks = (
         (what in _NAMES_WHO and not entry.athlete, "it needs an athlete"),
         (what is What.RUN and entry.run is None, "it needs the number of the run"),
@@ -226,8 +251,13 @@ def _unfit(entry: Entry) -> str:
         (what is What.NOTE and not entry.note, "it needs a note"),
         (
             what is not What.RUN
-            and (watches > 0 or entry.flag is not None or entry.miss_m is not None),
+            and any(each is not None for each in (entry.time_s, entry.flag, entry.miss_m, *ground)),
             "only a run has these",
+        ),
+        (
+            any(each is not None for each in ground) and (None in ground or not entry.from_mark),
+            "a timed zone has a length, a run-on to it, a speed asked for, and two marks it lies "
+            "between; give all of them, or none",
         ),
         (
             entry.slide_m is not None and entry.miss_m is None,

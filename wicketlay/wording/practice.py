@@ -132,6 +132,11 @@ WORDING: dict[str, Worded] = {
         remedy="check the figures, the marks it was taken between, and whose marks they are; if "
         "it is right, what is known of the athlete is wrong",
     ),
+    "review-ground-unknown": Worded(
+        text="{athlete}: the log does not say where the marks of {runs} of the runs lay; the times "
+        "are read on the marks as they are now, {from_mark} to {to_mark} in {zone_m}",
+        remedy="take them if those lay there that day",
+    ),
     "review-fewer-wickets": Worded(
         text="{athlete}: the section now takes {now} wickets, {was} before; {marks} taken up",
     ),
