@@ -522,7 +522,7 @@ class Judgement:
         12.0, 1.0, 200.0, "weeks", "after so many weeks a trend nobody measured is down to a third"
     )
     follow_from_share: float = _judged(
-        0.028, 0.0, 0.1, "1", "a change of top speed that is worth moving marks for"
+        0.031, 0.0, 0.1, "1", "a change of top speed that is worth moving marks for"
     )
     held_share_sd: float = _judged(
         0.02, 0.0, 0.2, "1", "error of the speed share a run was held at, or was asked for"

@@ -23,7 +23,7 @@ from wicketlay.review.review import Doubt, Feel, Reason, accept, review
 from wicketlay.running.athlete import Athlete, FirstGuess, Observation, Timing, make_runner
 from wicketlay.running.sprint import SpeedCurve
 from wicketlay.running.touchdowns import StartKind
-from wicketlay.sources import FOOT_AHEAD_M
+from wicketlay.sources import FOOT_AHEAD_M, Judgement
 from wicketlay.wording import word
 
 TODAY = date(2026, 3, 4)
@@ -172,7 +172,8 @@ def test_a_difference_within_the_error_proposes_nothing():
 
 
 def test_beyond_the_error_the_top_speed_follows_the_run_part_of_the_way():
-    made = reviewed(off_s=-0.122, effort_share=0.95)
+    calm = Judgement(follow_from_share=0.02)
+    made = reviewed(off_s=-0.122, effort_share=0.95, judgement=calm)
     assert made.reason is Reason.FASTER
     assert 7.9 < made.top_speed_proposed.value < made.top_speed_seen.value
     assert made.gap_change_m > 0.0

@@ -28,7 +28,8 @@ pytestmark = pytest.mark.slow
 
 WEEKS = 8
 RUNS = 3
-ATHLETES = 400
+ATHLETES = 600
+SEEDS = (11, 23, 47)
 FIRST = date(2026, 3, 3)
 SPEC = WicketRun(speed_share=0.95, wickets=10)
 FROM_M, TO_M = 15.0, 35.0
@@ -120,11 +121,13 @@ def errors(runner, true):
     }
 
 
-def season(timing, gain, effort, *, athletes=ATHLETES, seed=7):
+def season(timing, gain, effort, *, athletes=ATHLETES, seeds=SEEDS):
     """Return shares changed, weeks to half of the gain, and errors with their cover."""
-    rng = np.random.default_rng(seed)
     changed, half, found = 0, [], []
-    for told, tau_s, own_step in drawn(rng, athletes):
+    everybody = [
+        (rng, *one) for rng in map(np.random.default_rng, seeds) for one in drawn(rng, athletes)
+    ]
+    for rng, told, tau_s, own_step in everybody:
         athlete, before, reached = told, told.top_speed_mps, WEEKS + 1
         for week in range(1, WEEKS + 1):
             seen = practice(rng, week, tau_s, timing, gain, effort)
@@ -137,7 +140,7 @@ def season(timing, gain, effort, *, athletes=ATHLETES, seed=7):
         half.append(reached)
         found.append(errors(runner, truth_of(runner, tau_s, own_step, gain)))
     return {
-        "changed": changed / athletes / WEEKS,
+        "changed": changed / len(everybody) / WEEKS,
         "half": statistics.median(half),
         "bias": {name: statistics.fmean(each[name][0] for each in found) for name in found[0]},
         "cover": {
