@@ -89,7 +89,8 @@ def test_an_end_of_a_wall_counts_as_a_fixed_point():
     gate = Landmark(key="gate", text="the gate", chainage_m=ChainageM(10.0))
     hall = Strip(length_m=80.0, wall_at_end=True, landmarks=(gate,))
     placed = place(wicket_layout(), hall, Place(mark="w1", offset_m=15.0), lane=1)
-    assert [(p.landmark.key, p.distance_m) for p in placed.fixed_points] == [
+    points = tape_sheet(placed, TapeSpec(length_m=60.0)).pulls[0].fixed_points
+    assert [(p.landmark.key, p.distance_m) for p in points] == [
         ("gate", pytest.approx(15.0)),
         ("end wall", pytest.approx(55.0)),
     ]

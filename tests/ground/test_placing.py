@@ -10,15 +10,16 @@ from wicketlay.errors import DomainError
 from wicketlay.findings import Level
 from wicketlay.ground import Runway, Strip, Track
 from wicketlay.ground.course import NotedObject, Obstacle
+from wicketlay.ground.courses import fixed_points
 from wicketlay.ground.lines import ChainageM, Landmark
 from wicketlay.ground.placing import (
     Direction,
     Fit,
     Place,
-    fixed_points,
     place,
     room_before,
 )
+from wicketlay.ground.tape import TapeSpec, tape_sheet
 from wicketlay.ground.track import RadiusOf
 from wicketlay.wording import word
 
@@ -81,8 +82,13 @@ def test_rooms_are_told_where_the_ground_says_and_none_where_it_does_not():
 # Fixed points ------------------------------------------------------------------
 
 
+def _points(placed):
+    """Return the fixed points of a laying's zero, with a tape that reaches both."""
+    return tape_sheet(placed, TapeSpec(length_m=200.0)).pulls[0].fixed_points
+
+
 def test_two_fixed_points_the_told_one_first_then_the_plainest_near_one():
-    finish, check = _laid().fixed_points
+    finish, check = _points(_laid())
     assert (finish.landmark.key, finish.distance_m, finish.beyond) == ("finish", 60.0, False)
     assert (check.landmark.key, check.beyond) == ("home straight begins", True)
     assert check.distance_m == pytest.approx(24.39)
@@ -103,7 +109,7 @@ def test_fixed_points_on_a_lap_are_found_across_its_seam():
 
 def test_fixed_points_on_a_bend_are_told_along_the_painted_line_too():
     where = Place(line="first bend", offset_m=20.0)
-    first = _laid(where=where).fixed_points[0]
+    first, _ = _points(_laid(where=where))
     assert first.distance_m == pytest.approx(20.0)
     assert first.painted_m == pytest.approx(20.0 * 36.50 / 36.80)
 
@@ -111,7 +117,7 @@ def test_fixed_points_on_a_bend_are_told_along_the_painted_line_too():
 def test_ground_without_landmarks_has_a_sighting_cone_and_noted_objects():
     objects = (NotedObject(name="oak", distance_m=12.3), NotedObject(name="goalpost"))
     placed = _laid(ground=Strip(noted=objects), where=Place())
-    assert placed.fixed_points == ()
+    assert _points(placed) == ()
     assert placed.free_zero.sighting_m == 30.0
     assert placed.free_zero.noted == objects
     assert _laid().free_zero is None

@@ -138,7 +138,7 @@ def test_the_take_off_line_is_the_zero():
     placed = place(takeoff_layout(), Runway(), Place(), lane=1)
     assert placed.mark("w4").chainage_m == pytest.approx(-8.0)
     assert placed.stop_chainage_m == pytest.approx(0.0)
-    first, second = placed.fixed_points
+    first, second = tape_sheet(placed, TapeSpec()).pulls[0].fixed_points
     assert (first.landmark.key, first.distance_m) == ("take-off line", 0.0)
     assert (second.landmark.key, second.distance_m, second.beyond) == ("pit edge", 2.0, False)
 
@@ -161,8 +161,8 @@ def test_everything_is_read_back_from_the_take_off_line():
 def test_sliding_the_marks_leaves_the_board_where_it_is(slide, start):
     placed = place(takeoff_layout(), Runway(), Place(slide_m=slide), lane=1)
     assert placed.line_chainage_m == 0.0
-    assert placed.fixed_points[0].distance_m == 0.0
     sheet = tape_sheet(placed, TapeSpec())
+    assert sheet.pulls[0].fixed_points[0].distance_m == 0.0
     assert sheet.reading("start")[1].ticks == start
     near = place(
         takeoff_layout(),

@@ -138,7 +138,7 @@ def test_every_mark_stands_with_its_distance_from_the_fixed_points(name):
         laying = next(x for x in case(name).layings if x.stage == stages.now)
     sheet = _sheet(name)
     rows = [row for page in sheet.pages for row in rows_of(page)]
-    points = laying.tape.pulls[0].fixed_points or laying.placed.fixed_points
+    points = laying.tape.pulls[0].fixed_points
     for each in laying.placed.marks:
         label = mark_label(each.mark.id)
         found = [row for row in rows if row[0] == label and len(row) > 1]

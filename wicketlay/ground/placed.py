@@ -180,9 +180,8 @@ class Placed:
         Free length after the last mark, None when the ground does not say.
     behind_start_room_m
         Free length behind the start mark (and its walk or jog), None when unknown.
-    fixed_points
-        Two for the layout's datum where there are two: the landmark the place was told from,
-        then the plainest and nearest other one.
+    told
+        Key of the landmark the place was told from, None where the ground has none.
     findings
         What the checks say.
     both_ways
@@ -211,7 +210,7 @@ class Placed:
     run_out_least_m: float
     run_out_room_m: float | None = None
     behind_start_room_m: float | None = None
-    fixed_points: tuple[FixedPoint, ...] = ()
+    told: str | None = None
     findings: tuple[Finding, ...] = ()
     both_ways: bool = False
     datum: Datum = Datum.FIRST_WICKET

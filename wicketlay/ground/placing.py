@@ -12,7 +12,6 @@ from wicketlay.findings import Finding, Level
 from wicketlay.ground import clearance
 from wicketlay.ground.courses import (
     course_of,
-    fixed_points,
     known_lanes,
     room_before,
 )
@@ -62,7 +61,6 @@ __all__ = [
     "PlacedMark",
     "blockers_of",
     "course_of",
-    "fixed_points",
     "known_lanes",
     "place",
     "room_before",
@@ -163,12 +161,7 @@ def place(
         run_out_least_m=min(span.least_m, layout.run_out_wanted_m),
         run_out_room_m=max(ahead, 0.0) if math.isfinite(ahead) else None,
         behind_start_room_m=max(behind, 0.0) if math.isfinite(behind) else None,
-        fixed_points=fixed_points(
-            course,
-            direction * datum if line is None else line,
-            direction,
-            None if told is None else told.key,
-        ),
+        told=None if told is None else told.key,
         both_ways=both,
         datum=layout.datum,
         course=course,

@@ -151,7 +151,6 @@ class _Layer:
         self.fixed_mm, self.per_metre_mm = TAPE_CLASS_MM[spec.tape_class.value]
         course = placed.course
         self.bends = None if course is None or not course.run_line.bent else course
-        self.told = placed.fixed_points[0].landmark.key if placed.fixed_points else None
 
     def pull(
         self,
@@ -325,7 +324,9 @@ class _Layer:
             if pull.zero_id == zero_id:
                 return pull.fixed_points
         direction = self.placed.direction
-        points = fixed_points(course, direction * zero_at, direction, self.told, self.spec.length_m)
+        points = fixed_points(
+            course, direction * zero_at, direction, self.placed.told, self.spec.length_m
+        )
         if points and points[0].distance_m > self.spec.length_m + 1e-9 and not self.pulls:
             self.findings.append(
                 Finding(

@@ -178,5 +178,4 @@ class Laying:
     @property
     def zero_points(self) -> tuple[FixedPoint, ...]:
         """What the first zero is told by: the fixed point to measure from, then one to check."""
-        pulls = self.tape.pulls
-        return (pulls[0].fixed_points if pulls else ()) or self.placed.fixed_points
+        return self.tape.pulls[0].fixed_points

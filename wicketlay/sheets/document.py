@@ -306,9 +306,7 @@ def unprintable(solved: Solved, layings: Iterable[Laying]) -> tuple[Finding, ...
     texts += [("the name", each.name, each.name) for each in solved.plan.athletes]
     for laying in layings:
         texts.append(("the place", laying.placed.line_text, None))
-        texts += [
-            ("the fixed point", point.landmark.text, None) for point in laying.placed.fixed_points
-        ]
+        texts += [("the fixed point", point.landmark.text, None) for point in laying.zero_points]
     found = []
     for where, text, athlete in dict.fromkeys(texts):
         lacking = missing(text)

@@ -67,7 +67,7 @@ def zero_box(setting: Setting) -> Block:
 def _zero_texts(setting: Setting) -> list[tuple[str, Role]]:
     placed = setting.laying.placed
     pull = setting.laying.tape.pulls[0]
-    points = pull.fixed_points or placed.fixed_points
+    points = pull.fixed_points
     zero = zero_text(setting.laying, pull.zero_id)
     texts: list[tuple[str, Role]] = []
     if points:
