@@ -65,7 +65,7 @@ def lay(
     )
     front = runner.athlete.front_foot or (spec.first_foot.other if spec.first_foot else None)
     run = replace(run, front_foot=front)
-    landings = run.landings_before(0.0)
+    landings = run.landed()
     share = runner.gait.top_step.relative_sd
     marks = [
         Mark(

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import field
+from collections.abc import Sequence
+from dataclasses import field, replace
 from enum import StrEnum
 from types import MappingProxyType
-from typing import TYPE_CHECKING, NewType
+from typing import TYPE_CHECKING, NewType, overload
 
 from wicketlay.drills.runs import Part, Run, run_along
 from wicketlay.values import dataclass
@@ -111,6 +112,44 @@ class Landing:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Landings(Sequence[Landing]):
+    """Touchdowns in running order, kept by columns: seldom does anybody look at each."""
+
+    along_m: tuple[float, ...]
+    time_s: tuple[float, ...]
+    speed_mps: tuple[float, ...]
+    feet: tuple[Foot | None, ...]
+
+    def __len__(self) -> int:
+        """Return how many there are."""
+        return len(self.along_m)
+
+    @overload
+    def __getitem__(self, which: int) -> Landing: ...
+    @overload
+    def __getitem__(self, which: slice) -> Landings: ...
+    def __getitem__(self, which: int | slice) -> Landing | Landings:
+        """Return one of them, or some."""
+        if isinstance(which, slice):
+            return Landings(
+                along_m=self.along_m[which],
+                time_s=self.time_s[which],
+                speed_mps=self.speed_mps[which],
+                feet=self.feet[which],
+            )
+        return Landing(
+            along_m=AlongM(self.along_m[which]),
+            time_s=self.time_s[which],
+            speed_mps=self.speed_mps[which],
+            foot=self.feet[which],
+        )
+
+    def shifted(self, by_m: float) -> Landings:
+        """Return them with `by_m` added to their places."""
+        return replace(self, along_m=tuple([place + by_m for place in self.along_m]))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Layout:
     """Marks of one drill for one runner, from the drill's own datum.
 
@@ -151,7 +190,7 @@ class Layout:
     datum: Datum
     marks: tuple[Mark, ...]
     parts: tuple[Part, ...]
-    landings: tuple[Landing, ...]
+    landings: Sequence[Landing]
     run_on_m: float
     run_on_steps: int
     section_m: float

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from wicketlay.declared import Kind, declare
-from wicketlay.drills.marks import AlongM, Landing
+from wicketlay.drills.marks import Landings
 from wicketlay.running.athlete import Foot
 from wicketlay.running.sprint import MODEL_SPEED_MPS, MODEL_TIME_CONSTANT_S, SpeedCurve
 from wicketlay.running.touchdowns import (
@@ -127,21 +127,22 @@ class RunOn:
         )
         return beyond + float(FOOT_AHEAD_M) - beyond_share * (beyond - before)
 
-    def landings_before(self, shift_m: float) -> tuple[Landing, ...]:
-        """Return the touchdowns of the run-on with `shift_m` added to their places."""
-        return self.as_landings(self.landings, 1, shift_m)
-
-    def as_landings(self, down: Touchdowns, first: int, shift_m: float) -> tuple[Landing, ...]:
-        """Return `down` as landings, the first of which is touchdown number `first`."""
-        columns = (down.positions_m.tolist(), down.times_s.tolist(), down.speeds_mps.tolist())
-        return tuple(
-            Landing(
-                along_m=AlongM(place + shift_m),
-                time_s=time,
-                speed_mps=speed,
-                foot=self.foot_at(k),
-            )
-            for k, (place, time, speed) in enumerate(zip(*columns, strict=True), start=first)
+    def landed(self, *onward: Touchdowns) -> Landings:
+        """Return the touchdowns of the run-on and of what follows, each led by the last before."""
+        places: list[float] = []
+        times: list[float] = []
+        speeds: list[float] = []
+        for down in (self.landings, *onward):
+            new = slice(1 if places else 0, None)
+            places += down.positions_m.tolist()[new]
+            times += down.times_s.tolist()[new]
+            speeds += down.speeds_mps.tolist()[new]
+        feet = (self.foot_at(1), self.foot_at(2)) * (len(places) // 2 + 1)
+        return Landings(
+            along_m=tuple(places),
+            time_s=tuple(times),
+            speed_mps=tuple(speeds),
+            feet=feet[: len(places)],
         )
 
 

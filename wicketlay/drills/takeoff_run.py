@@ -9,7 +9,7 @@ from wicketlay.declared import Kind, check_keys, declare
 from wicketlay.drills.cadence import CadenceRule, CadenceTarget, target_cadence_hz
 from wicketlay.drills.checks import bag_findings, gap_findings, kit_findings
 from wicketlay.drills.kit import DEFAULT_KIT, Kit
-from wicketlay.drills.marks import AlongM, Datum, Landing, Layout, Mark, MarkKind
+from wicketlay.drills.marks import AlongM, Datum, Landings, Layout, Mark, MarkKind
 from wicketlay.drills.run_on import (
     CADENCE,
     FEWEST_STEPS,
@@ -275,7 +275,7 @@ class _Forward:
     wickets: int
     free: int
     places: NDArray[np.float64]
-    landings: tuple[Landing, ...]
+    landings: Landings
     approach_m: float
     toe_m: float
 
@@ -327,17 +327,12 @@ def _built(
     two = places_of_free[-1] - places_of_free[-3]
     places_of_free[-2] = places_of_free[-1] - two / (1.0 + ratio)
     freely = replace(freely, positions_m=places_of_free)
-    landings = (
-        *run.landings_before(0.0),
-        *run.as_landings(over, run.steps, 0.0)[1:],
-        *run.as_landings(freely, run.steps + wickets, 0.0)[1:],
-    )
     return _Forward(
         run=run,
         wickets=wickets,
         free=free,
         places=places,
-        landings=landings,
+        landings=run.landed(over, freely),
         approach_m=approach_m(spec.start, judgement),
         toe_m=_toe_m(spec, judgement),
     )
@@ -399,9 +394,7 @@ def _layout(
             Part(length_m=section, pace=Pace.TIMED),
             Part(length_m=made.length_m - first - section, pace=Pace.FULL),
         ),
-        landings=tuple(
-            replace(landing, along_m=AlongM(landing.along_m + shift)) for landing in made.landings
-        ),
+        landings=made.landings.shifted(shift),
         approach_m=made.approach_m,
         run_on_m=first,
         run_on_steps=made.run.steps,

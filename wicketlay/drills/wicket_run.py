@@ -12,7 +12,7 @@ from wicketlay.declared import Kind, check_keys, declare
 from wicketlay.drills.cadence import CadenceRule, CadenceTarget, target_cadence_hz
 from wicketlay.drills.checks import bag_findings, gap_findings, kit_findings
 from wicketlay.drills.kit import DEFAULT_KIT, Kit
-from wicketlay.drills.marks import AlongM, Datum, Landing, Layout, Mark, MarkKind
+from wicketlay.drills.marks import AlongM, Datum, Landings, Layout, Mark, MarkKind
 from wicketlay.drills.run_on import (
     CADENCE,
     FEWEST_STEPS,
@@ -193,11 +193,6 @@ def lay(
         *_provisional_finding(runner, short),
         *_cut_finding(runner, spec, places),
     )
-    from_w1 = -float(places[0])
-    landings = (
-        *run.landings_before(from_w1),
-        *run.as_landings(over, run.steps, from_w1)[1 : places.size + 1],
-    )
     return _layout(
         runner,
         spec,
@@ -206,7 +201,7 @@ def lay(
         places,
         appraisal,
         judgement,
-        landings=landings,
+        landings=run.landed(over)[: run.steps + places.size].shifted(-float(places[0])),
         start_shifts=shifts,
         findings=findings,
     )
@@ -286,7 +281,7 @@ def _layout(
     appraisal: Appraisal,
     judgement: Judgement,
     *,
-    landings: tuple[Landing, ...],
+    landings: Landings,
     start_shifts: tuple[tuple[int, float], ...],
     findings: tuple[Finding, ...],
 ) -> Layout:
@@ -304,7 +299,7 @@ def _layout(
         appraisal,
         fixed=spec.cadence.rule is CadenceRule.STEPS_PER_S,
         time_at_first_s=run.curve.time_at(first - float(FOOT_AHEAD_M)),
-        feet=[run.foot_at(run.steps + i) for i in range(1, places.size + 1)],
+        feet=landings.feet[run.steps :],
         hurdles=kit.wickets,
     )
     section = float(places[-1]) - first

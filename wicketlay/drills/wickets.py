@@ -7,6 +7,8 @@ from typing import TYPE_CHECKING
 from wicketlay.drills.marks import AlongM, Mark, MarkKind
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from wicketlay.running.appraise import Appraisal
     from wicketlay.running.athlete import Foot, Runner
 
@@ -20,7 +22,7 @@ def wicket_marks(
     *,
     fixed: bool,
     time_at_first_s: float,
-    feet: list[Foot | None],
+    feet: Sequence[Foot | None],
     hurdles: int,
     shift_m: float = 0.0,
 ) -> tuple[Mark, ...]:

@@ -87,7 +87,7 @@ def _entrant(laying: Laying, demand: Demand) -> Entrant:
     last = max(float(mark.along_m) for mark in layout.marks)
     end = max(last, float(layout.run_out_from_m))
     times = [mark.time_s for mark in demand.layout.marks if mark.time_s is not None]
-    times += [landing.time_s for landing in demand.layout.landings]
+    times += [landing.time_s for landing in demand.layout.landings[-1:]]
     return Entrant(
         name=demand.athlete.name,
         run_m=end - float(demand.start_along_m),
