@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import field, replace
+from functools import lru_cache
 from string import ascii_uppercase
 from typing import TYPE_CHECKING, get_args
 
@@ -154,6 +155,12 @@ class Adjustment:
         if self.letter is not None and self.letter not in set(ascii_uppercase):
             message = f'start letter is "{self.letter}"; it must be one of A to Z'
             raise DomainError(message)
+
+
+@lru_cache(maxsize=256)
+def _unchanged(athlete: str) -> Adjustment:
+    """Return the neutral adjustment of an athlete, which everybody asks for over and over."""
+    return Adjustment(athlete=athlete)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -330,4 +337,4 @@ class Plan:
         for each in self.adjustments:
             if each.athlete == athlete:
                 return each
-        return Adjustment(athlete=athlete)
+        return _unchanged(athlete)

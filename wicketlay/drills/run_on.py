@@ -186,13 +186,13 @@ def choose_run_on(
     times = step_times_s(cadence, max(MOST_STEPS, steps or 0) + 1, start=start, judgement=judgement)
     known = runner.athlete.front_foot
     if steps is None:
-        counts = np.arange(FEWEST_STEPS, MOST_STEPS + 1)
+        counts = range(FEWEST_STEPS, MOST_STEPS + 1)
         if known is not None and first_foot is not None:
-            parity = 0 if first_foot is known.other else 1
-            counts = counts[counts % 2 == parity]
+            odd = first_foot is known
+            counts = counts[odd != FEWEST_STEPS % 2 :: 2]
         built_to = runner.top_speed.value * speed_share
-        miss = abs(curve.speed_at(times)[counts - 1] / built_to - entry_share)
-        steps = int(counts[miss.argmin()])
+        speeds = curve.speed_at(times[counts.start - 1 : MOST_STEPS : counts.step])
+        steps = counts[int(abs(speeds / built_to - entry_share).argmin())]
     return RunOn(
         steps=steps,
         landings=touchdowns(curve, times[:steps]),

@@ -109,8 +109,8 @@ def direction_findings(
 ) -> list[Finding]:
     """Return what is to be said of running both ways, and of neighbours running the other way."""
     found = []
-    gaps = [mark.gap_m for mark in layout.marks if mark.kind is MarkKind.WICKET and mark.gap_m]
     if way is Direction.BOTH:
+        gaps = [m.gap_m for m in layout.marks if m.kind is MarkKind.WICKET and m.gap_m]
         spread = max(gaps, default=0.0) - min(gaps, default=0.0)
         if spread > _EVEN_M + _TINY_M:
             found.append(

@@ -225,7 +225,9 @@ class _Layer:
 
     def _reading(self, mark_id: str, zero_at: float, at: float, carried: _Carried) -> Reading:
         tick = self.spec.tick
-        length = self._measure(self.spec.lies, zero_at, at)
+        length = abs(at - zero_at)
+        if self.bends is not None:
+            length = self._measure(self.spec.lies, zero_at, at)
         true = length - carried.off_m
         error = (
             carried.error_mm

@@ -110,6 +110,25 @@ class SpeedCurve:
         """The initial speed as a share of the asymptotic speed."""
         return self.initial_speed_mps / self.top_speed_mps
 
+    @overload
+    def _speed(self, t: float) -> float: ...
+    @overload
+    def _speed(self, t: Array) -> Array: ...
+    def _speed(self, t: float | Array) -> float | Array:
+        """Return the speed [m/s] at a time counted in tau."""
+        p = self.initial_share
+        speed: float | Array = self.top_speed_mps * (p - (1.0 - p) * np.expm1(-t))
+        return speed
+
+    @overload
+    def _position(self, t: float) -> float: ...
+    @overload
+    def _position(self, t: Array) -> Array: ...
+    def _position(self, t: float | Array) -> float | Array:
+        """Return the distance from the start [m] at a time counted in tau."""
+        p = self.initial_share
+        return self.length_scale_m * (p * t + (1.0 - p) * distance_at_time(t))
+
     @property
     def length_scale_m(self) -> float:
         """The product v tau [m], in which distances are counted."""
@@ -121,9 +140,7 @@ class SpeedCurve:
     def speed_at(self, t_s: Array) -> Array: ...
     def speed_at(self, t_s: float | Array) -> float | Array:
         """Return the speed [m/s] at time `t_s` [s] from the start, 0 or later."""
-        t = _zero_or_more(t_s, "time", "s") / self.time_constant_s
-        p = self.initial_share
-        return _like(t_s, self.top_speed_mps * (p - (1.0 - p) * np.expm1(-t)))
+        return _like(t_s, self._speed(_zero_or_more(t_s, "time", "s") / self.time_constant_s))
 
     @overload
     def position_at(self, t_s: float) -> float: ...
@@ -131,9 +148,12 @@ class SpeedCurve:
     def position_at(self, t_s: Array) -> Array: ...
     def position_at(self, t_s: float | Array) -> float | Array:
         """Return the distance from the start [m] at time `t_s` [s], 0 or later."""
-        t = _zero_or_more(t_s, "time", "s") / self.time_constant_s
-        p = self.initial_share
-        return _like(t_s, self.length_scale_m * (p * t + (1.0 - p) * distance_at_time(t)))
+        return _like(t_s, self._position(_zero_or_more(t_s, "time", "s") / self.time_constant_s))
+
+    def at(self, times_s: Array) -> tuple[Array, Array]:
+        """Return the distances from the start [m] and the speeds [m/s] at `times_s` [s]."""
+        t = _zero_or_more(times_s, "time", "s") / self.time_constant_s
+        return self._position(t), self._speed(t)
 
     @overload
     def time_at(self, x_m: float) -> float: ...

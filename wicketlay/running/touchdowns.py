@@ -112,8 +112,5 @@ def touchdowns(curve: SpeedCurve, times_s: NDArray[np.float64]) -> Touchdowns:
     ----------
     Foot ahead of the body: Ito, Fukuda & Kijima (2007 championships).
     """
-    return Touchdowns(
-        times_s=times_s,
-        positions_m=curve.position_at(times_s) + float(FOOT_AHEAD_M),
-        speeds_mps=curve.speed_at(times_s),
-    )
+    places, speeds = curve.at(times_s)
+    return Touchdowns(times_s=times_s, positions_m=places + float(FOOT_AHEAD_M), speeds_mps=speeds)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import islice
 from typing import TYPE_CHECKING
 
 from wicketlay.drills.runs import Pace
@@ -84,10 +85,9 @@ def _known(late_s: Mapping[str, float], entrants: Sequence[Entrant]) -> dict[str
 
 def _entrant(laying: Laying, demand: Demand) -> Entrant:
     layout = laying.layout
-    last = max(float(mark.along_m) for mark in layout.marks)
-    end = max(last, float(layout.run_out_from_m))
-    times = [mark.time_s for mark in demand.layout.marks if mark.time_s is not None]
-    times += [landing.time_s for landing in demand.layout.landings[-1:]]
+    end = max(float(layout.marks[-1].along_m), float(layout.run_out_from_m))
+    timed = (mark.time_s for mark in reversed(demand.layout.marks) if mark.time_s is not None)
+    times = [*islice(timed, 1), *(landing.time_s for landing in demand.layout.landings[-1:])]
     return Entrant(
         name=demand.athlete.name,
         run_m=end - float(demand.start_along_m),

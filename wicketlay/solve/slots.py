@@ -91,12 +91,14 @@ def slots_of(plan: Plan, members: Sequence[Member]) -> tuple[list[Slot], list[Fi
 
 def _same_marks(members: Sequence[Member]) -> bool:
     """Return whether several athletes run over the same marks, each from their own start mark."""
+    if len(members) < 2:
+        return False
     laid = {
         tuple((mark.id, mark.along_m) for mark in m.layout.marks if mark.kind is not MarkKind.START)
         for m in members
     }
     kinds = {MarkKind.WICKET, MarkKind.LANDING}
-    return len(members) > 1 and len(laid) == 1 and not members[0].layout.of_kind(*kinds)
+    return len(laid) == 1 and not members[0].layout.of_kind(*kinds)
 
 
 def _by_hand(plan: Plan, name: str, spot: Spot) -> Spot:
