@@ -27,6 +27,7 @@ if TYPE_CHECKING:
 
     from textual.binding import BindingType
     from textual.screen import Screen
+    from textual.types import CSSPathType
 
     from tui.bench.bench import Bench
     from tui.bench.hour import Clock
@@ -35,6 +36,7 @@ if TYPE_CHECKING:
     from tui.rows import Action
 
 _QUIT = "ctrl+q"
+_STYLES = ("base", "plan", "lists", "practice", "forms", "asking")
 
 
 class Workbench(Core):
@@ -60,6 +62,8 @@ class Workbench(Core):
         "practice": PracticeScreen,
         "after": AfterScreen,
     }
+    # Here, since the library reads all styles anew for each screen that brings some of its own.
+    CSS_PATH: ClassVar[CSSPathType | None] = [f"screens/{name}.tcss" for name in _STYLES]
     BINDINGS: ClassVar[list[BindingType]] = [
         # Textual itself looks for what is called "quit", to tell its key to who presses Ctrl+C.
         Binding(key, "quit" if key == _QUIT else f"do('{key}')", show=False)

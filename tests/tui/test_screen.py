@@ -206,3 +206,10 @@ async def test_panes_have_titles_in_the_lines_between_them(plan_path, digit, tit
     async with workbench(plan_path, size=(80, 24)) as (app, pilot):
         await keys(pilot, digit)
         assert all(f"─{title}─" in words_on(app) for title in titles)
+
+
+async def test_the_field_that_is_typed_in_stands_out_and_what_is_selected_in_it(plan_path, golden):
+    async with workbench(plan_path) as (app, pilot):
+        app.screen.query_one("#inputs").focus_field("drill.speed")
+        await pilot.pause()
+        await golden(pilot, "field-typed")

@@ -20,7 +20,6 @@ if TYPE_CHECKING:
     from textual.app import ComposeResult
     from textual.binding import BindingType
     from textual.events import Key
-    from textual.types import CSSPathType
 
 
 class Ask(ModalScreen[str | None]):
@@ -40,7 +39,6 @@ class Ask(ModalScreen[str | None]):
         What may be typed, where the title does not say it all.
     """
 
-    CSS_PATH: ClassVar[CSSPathType | None] = ["base.tcss", "asking.tcss"]
     HORIZONTAL_BREAKPOINTS = WIDTHS
     VERTICAL_BREAKPOINTS = HEIGHTS
     BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "leave", show=False)]
@@ -109,7 +107,6 @@ class Choose(ModalScreen[str | None]):
         The answers; Enter gives the first.
     """
 
-    CSS_PATH: ClassVar[CSSPathType | None] = ["base.tcss", "asking.tcss"]
     HORIZONTAL_BREAKPOINTS = WIDTHS
     VERTICAL_BREAKPOINTS = HEIGHTS
     AUTO_FOCUS = ""
@@ -164,7 +161,6 @@ class _OptionLine(PlainStatic):
 class Reader(ModalScreen[None]):
     """A text to read; arrows scroll, any of Escape, Enter and q goes back."""
 
-    CSS_PATH: ClassVar[CSSPathType | None] = ["base.tcss", "asking.tcss"]
     HORIZONTAL_BREAKPOINTS = WIDTHS
     VERTICAL_BREAKPOINTS = HEIGHTS
     BINDINGS: ClassVar[list[BindingType]] = [

@@ -21,7 +21,6 @@ from wicketlay.units import UnitSystem
 if TYPE_CHECKING:
     from textual.app import ComposeResult
     from textual.binding import BindingType
-    from textual.types import CSSPathType
 
 OPEN, SAVE, PRINT, UNIT, QUIT = "open", "save", "print", "unit", "quit"
 _ASKED = "four answers and the marks; Enter takes what stands there and goes on"
@@ -38,7 +37,6 @@ _NO_MARKS = "no marks yet"
 class FirstScreen(ModalScreen[tuple[str, First] | None]):
     """Gives what is wanted next and what the answers stand for; None when it is left."""
 
-    CSS_PATH: ClassVar[CSSPathType | None] = ["base.tcss", "forms.tcss"]
     HORIZONTAL_BREAKPOINTS = WIDTHS
     VERTICAL_BREAKPOINTS = HEIGHTS
     BINDINGS: ClassVar[list[BindingType]] = [

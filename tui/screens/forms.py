@@ -20,7 +20,6 @@ if TYPE_CHECKING:
 
     from textual.app import ComposeResult
     from textual.binding import BindingType
-    from textual.types import CSSPathType
 
     from tui.bench.fields import Line
 
@@ -41,7 +40,6 @@ class FormScreen(ModalScreen[Made | None], Generic[Made]):
         or whose program ended, holds it when it is opened again.
     """
 
-    CSS_PATH: ClassVar[CSSPathType | None] = ["base.tcss", "forms.tcss"]
     HORIZONTAL_BREAKPOINTS = WIDTHS
     VERTICAL_BREAKPOINTS = HEIGHTS
     BINDINGS: ClassVar[list[BindingType]] = [

@@ -20,7 +20,6 @@ if TYPE_CHECKING:
 
     from textual.app import ComposeResult
     from textual.binding import BindingType
-    from textual.types import CSSPathType
 
 _KEYS = "123456789"
 
@@ -34,7 +33,6 @@ class OpenPlan(ModalScreen[str | None]):
         Plans opened lately, latest first.
     """
 
-    CSS_PATH: ClassVar[CSSPathType | None] = ["base.tcss", "asking.tcss", "opening.tcss"]
     HORIZONTAL_BREAKPOINTS = WIDTHS
     VERTICAL_BREAKPOINTS = HEIGHTS
     BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "leave", show=False)]

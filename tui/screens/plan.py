@@ -15,7 +15,6 @@ from tui.panes.run import RunPane
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from textual.types import CSSPathType
     from textual.widget import Widget
 
     from tui.bench.bench import Bench
@@ -28,7 +27,6 @@ class PlanScreen(BenchScreen):
 
     NAME: ClassVar[str] = "plan"
     PAGED: ClassVar[str] = "#findings-scroll"
-    CSS_PATH: ClassVar[CSSPathType | None] = ["base.tcss", "plan.tcss"]
 
     def body(self) -> Iterator[Widget]:
         """Return the four panes; the style sheet stacks them or sets them side by side."""

@@ -26,7 +26,6 @@ if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
     from textual.timer import Timer
-    from textual.types import CSSPathType
     from textual.widget import Widget
 
     from tui.bench.bench import Bench
@@ -125,7 +124,6 @@ class PracticeScreen(BenchScreen):
 
     NAME: ClassVar[str] = "practice"
     PAGED: ClassVar[str] = "#order"
-    CSS_PATH: ClassVar[CSSPathType | None] = ["base.tcss", "lists.tcss", "practice.tcss"]
     _timer: Timer | None = None
 
     def body(self) -> Iterator[Widget]:

@@ -14,7 +14,6 @@ from tui.panes.bars import PlainStatic
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from textual.types import CSSPathType
     from textual.widget import Widget
 
     from tui.bench.bench import Bench
@@ -25,7 +24,6 @@ class PrintScreen(BenchScreen):
 
     NAME: ClassVar[str] = "print"
     PAGED: ClassVar[str] = "#body"
-    CSS_PATH: ClassVar[CSSPathType | None] = ["base.tcss", "lists.tcss"]
 
     def body(self) -> Iterator[Widget]:
         """Return the text."""

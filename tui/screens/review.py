@@ -20,7 +20,6 @@ from wicketlay.wording.progress import rests_text, sprints_text
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from textual.types import CSSPathType
     from textual.widget import Widget
 
     from tui.bench.bench import Bench
@@ -35,7 +34,6 @@ class ReviewScreen(BenchScreen):
 
     NAME: ClassVar[str] = "review"
     PAGED: ClassVar[str] = "#body"
-    CSS_PATH: ClassVar[CSSPathType | None] = ["base.tcss", "lists.tcss"]
 
     def body(self) -> Iterator[Widget]:
         """Return the text."""

@@ -24,7 +24,6 @@ from wicketlay.export import unit_of
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from textual.types import CSSPathType
     from textual.widget import Widget
 
     from tui.bench.bench import Bench
@@ -35,7 +34,6 @@ class SessionScreen(BenchScreen):
 
     NAME: ClassVar[str] = "session"
     PAGED: ClassVar[str] = "#events"
-    CSS_PATH: ClassVar[CSSPathType | None] = ["base.tcss", "lists.tcss"]
 
     def body(self) -> Iterator[Widget]:
         """Return the fields, the sum, the athletes and the order of things."""

@@ -16,7 +16,6 @@ from wicketlay.export import unit_of
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from textual.types import CSSPathType
     from textual.widget import Widget
 
     from tui.bench.bench import Bench
@@ -27,7 +26,6 @@ class SquadScreen(BenchScreen):
 
     NAME: ClassVar[str] = "squad"
     PAGED: ClassVar[str] = "#squad"
-    CSS_PATH: ClassVar[CSSPathType | None] = ["base.tcss", "lists.tcss"]
 
     def body(self) -> Iterator[Widget]:
         """Return the table."""

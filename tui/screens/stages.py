@@ -15,7 +15,6 @@ from tui.said.shown_lists import stage_lines, stage_table
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from textual.types import CSSPathType
     from textual.widget import Widget
 
     from tui.bench.bench import Bench
@@ -28,7 +27,6 @@ class StagesScreen(BenchScreen):
 
     NAME: ClassVar[str] = "stages"
     PAGED: ClassVar[str] = "#stages"
-    CSS_PATH: ClassVar[CSSPathType | None] = ["base.tcss", "lists.tcss"]
 
     def body(self) -> Iterator[Widget]:
         """Return the fields beside the table."""
