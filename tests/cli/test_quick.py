@@ -32,14 +32,20 @@ def here(tmp_path, monkeypatch):
     return tmp_path
 
 
-def fed(plan: Path, *argv: str) -> subprocess.CompletedProcess[bytes]:
+@pytest.fixture
+def fed(monkeypatch, capfdbinary):
     """Run a command with a plan on its standard input."""
-    return subprocess.run(
-        [sys.executable, "-m", "wicketlay", *argv],
-        input=plan.read_bytes(),
-        capture_output=True,
-        check=False,
-    )
+
+    def run(plan: Path, *argv: str) -> subprocess.CompletedProcess[bytes]:
+        stream = io.TextIOWrapper(io.BytesIO(plan.read_bytes()), encoding="utf-8")
+        monkeypatch.setattr(sys, "stdin", stream)
+        try:
+            code = main(argv)
+        except SystemExit as left:
+            code = left.code
+        return subprocess.CompletedProcess(argv, code, *capfdbinary.readouterr())
+
+    return run
 
 
 @pytest.mark.parametrize(
@@ -140,7 +146,7 @@ def test_from_nothing_to_marks_takes_under_six_tenths_of_a_second_of_computing(h
         after = os.times()
         return after.children_user + after.children_system - before[2] - before[3]
 
-    assert min(cpu_s() for _ in range(3)) < 0.6
+    assert any(cpu_s() < 0.6 for _ in range(3))
 
 
 @pytest.mark.parametrize(
@@ -153,7 +159,7 @@ def test_from_nothing_to_marks_takes_under_six_tenths_of_a_second_of_computing(h
         ("review", "-", "--athlete", "Joren", "--time", "2.56s"),
     ],
 )
-def test_a_plan_from_standard_input_is_as_one_from_its_file(here, command):
+def test_a_plan_from_standard_input_is_as_one_from_its_file(here, fed, command):
     plan = here / "fixed-cadence.toml"
     piped = fed(plan, *command)
     named = fed(plan, *(plan.name if word == "-" else word for word in command))
@@ -161,7 +167,16 @@ def test_a_plan_from_standard_input_is_as_one_from_its_file(here, command):
     assert piped.stdout.replace(b"-: ", plan.name.encode() + b": ") == named.stdout
 
 
-def test_a_pdf_of_a_plan_from_standard_input(here):
+def test_a_plan_comes_through_a_pipe(here, fed):
+    plan = here / "fixed-cadence.toml"
+    command = [sys.executable, "-m", "wicketlay", "marks", "-"]
+    piped = subprocess.run(command, input=plan.read_bytes(), capture_output=True, check=True)
+    told = fed(plan, "marks", "-")
+    assert told.returncode == 0
+    assert (piped.stdout, piped.stderr) == (told.stdout, told.stderr)
+
+
+def test_a_pdf_of_a_plan_from_standard_input(here, fed):
     plan = here / "fixed-cadence.toml"
     told = [fed(plan, "sheet", name, "-o", "-").stdout for name in ("-", plan.name)]
     piped, named = ([page.extract_text() for page in PdfReader(io.BytesIO(t)).pages] for t in told)
@@ -172,7 +187,7 @@ def test_a_pdf_of_a_plan_from_standard_input(here):
     assert b"say where to with -o" in nameless.stderr
 
 
-def test_what_standard_input_cannot_do_is_said(here):
+def test_what_standard_input_cannot_do_is_said(here, fed):
     plan = here / "fixed-cadence.toml"
     twice = fed(plan, "marks", "-", "-")
     assert (twice.returncode, b"name it once" in twice.stderr) == (2, True)

@@ -10,6 +10,8 @@ from dataclasses import replace
 from functools import cache
 from pathlib import Path
 
+import pytest
+
 from wicketlay.drills.acceleration import AccelerationMarks
 from wicketlay.drills.broken_run import BrokenRun
 from wicketlay.drills.flying import FlyingSegment
@@ -172,6 +174,28 @@ CASES = {
         kit=replace(solved("fixed-cadence").plan.kit, wickets=4),
     ),
 }
+
+
+_ON = {name: PAPERS[index % len(PAPERS)] for index, name in enumerate(CASES)}
+PRODUCT = [
+    pytest.param(
+        name, paper, marks=() if paper == _ON[name] else pytest.mark.slow, id=f"{name}-{paper}"
+    )
+    for name in CASES
+    for paper in PAPERS
+]
+"""Each case on one paper, in turn; the full product is for the slow run."""
+
+
+def in_turn(names, papers=PAPERS):
+    """Each name on one of the papers, in turn; all of them on all are for the slow run."""
+    return [
+        pytest.param(
+            *name, paper, marks=() if paper == papers[index % len(papers)] else pytest.mark.slow
+        )
+        for index, name in enumerate(names)
+        for paper in papers
+    ]
 
 
 @cache

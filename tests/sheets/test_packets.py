@@ -5,7 +5,7 @@ from __future__ import annotations
 import io
 import re
 from dataclasses import replace
-from itertools import pairwise
+from itertools import pairwise, product
 
 import pypdf
 import pytest
@@ -13,6 +13,7 @@ from sheet_plans import (
     LONG,
     PAPERS,
     case,
+    in_turn,
     pdf_of,
     renamed,
     solved,
@@ -54,9 +55,10 @@ def _with_a_long_name(name, kind, paper):
     ]
 
 
-@pytest.mark.parametrize("paper", PAPERS)
-@pytest.mark.parametrize("kind", OF_TABLES)
-@pytest.mark.parametrize("name", ["shared-lanes", "season-stages", "tuesday-wickets"])
+@pytest.mark.parametrize(
+    ("name", "kind", "paper"),
+    in_turn(product(("shared-lanes", "season-stages", "tuesday-wickets"), OF_TABLES)),
+)
 def test_one_long_name_changes_no_other_column_of_a_table(name, kind, paper):
     short, long = _with_a_long_name(name, kind, paper)
     assert len(short) == len(long)
@@ -139,9 +141,13 @@ def test_a_slow_down_cone_beyond_the_tape_has_its_box():
 # -- what a page is for ------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize("paper", SHEETS_OF_PAPER)
-@pytest.mark.parametrize("length_m", [8.0, 13.0, 20.0, 26.0, 50.0])
-@pytest.mark.parametrize("name", ["tuesday-wickets", "shared-lanes"])
+@pytest.mark.parametrize(
+    ("name", "length_m", "paper"),
+    in_turn(
+        product(("tuesday-wickets", "shared-lanes"), (8.0, 13.0, 20.0, 26.0, 50.0)),
+        SHEETS_OF_PAPER,
+    ),
+)
 def test_no_page_of_a_tape_sheet_has_cautions_alone(name, length_m, paper):
     base = solved(name)
     what = with_plan(base, tape=replace(base.plan.tape, length_m=length_m))

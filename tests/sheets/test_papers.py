@@ -5,18 +5,10 @@ from __future__ import annotations
 import re
 
 import pytest
-from sheet_plans import CASES, PAPERS, assert_fits, readings_on, sheets_of, texts
+from sheet_plans import CASES, PRODUCT, assert_fits, readings_on, sheets_of, texts
 
 from wicketlay.sheets.page.layout import PAPERS as SIZES
 from wicketlay.sheets.page.model import Role
-
-EVERY = [(name, paper) for name in CASES for paper in PAPERS]
-# Each case on one paper, in turn; the full product is for the slow run.
-SOME = [(name, PAPERS[index % len(PAPERS)]) for index, name in enumerate(CASES)]
-PRODUCT = [
-    pytest.param(*each, marks=() if each in SOME else pytest.mark.slow, id="-".join(each))
-    for each in EVERY
-]
 
 
 @pytest.mark.parametrize(("name", "paper"), PRODUCT)
@@ -59,7 +51,13 @@ def test_no_text_is_smaller_than_seven_points(name, paper):
         assert all(item.size_pt >= 7.0 for page in sheet.pages for item in texts(page))
 
 
-@pytest.mark.parametrize("name", CASES)
+@pytest.mark.parametrize(
+    "name",
+    [
+        pytest.param(name, marks=() if index % 3 == 0 else pytest.mark.slow)
+        for index, name in enumerate(CASES)
+    ],
+)
 def test_on_a_phone_a_pull_has_its_own_page_and_digits_as_large_in_proportion_as_on_a4(name):
     by_paper = {paper: sheets_of(name, paper, ("tape",)) for paper in ("a4", "phone")}
     for sheet, phone in zip(*by_paper.values(), strict=True):

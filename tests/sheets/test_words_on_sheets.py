@@ -8,7 +8,18 @@ from dataclasses import replace
 
 import pytest
 from golden_plans import PLAN
-from sheet_plans import CASES, alike, case, rows_of, sheets_of, solved, texts, with_plan, words
+from sheet_plans import (
+    CASES,
+    PRODUCT,
+    alike,
+    case,
+    rows_of,
+    sheets_of,
+    solved,
+    texts,
+    with_plan,
+    words,
+)
 
 from wicketlay.drills.marks import MarkKind
 from wicketlay.ground.placing import Place
@@ -314,8 +325,7 @@ def test_what_follows_from_the_athlete_has_its_error_and_what_is_fixed_has_none(
 # -- a cold hand and a coach at the fence -------------------------------------------------------
 
 
-@pytest.mark.parametrize("paper", ["a4", "letter", "a5", "phone"])
-@pytest.mark.parametrize("name", CASES)
+@pytest.mark.parametrize(("name", "paper"), PRODUCT)
 def test_no_page_is_white(name, paper):
     for sheet in sheets_of(name, paper):
         for number, page in enumerate(sheet.pages, start=1):

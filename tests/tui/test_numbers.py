@@ -2,6 +2,7 @@
 
 import re
 from dataclasses import fields, is_dataclass
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -49,6 +50,7 @@ def texts_in(value):
         yield value
 
 
+@cache
 def written_forms(number, unit):
     """Return every number that stands in any way we write `number`.
 

@@ -17,16 +17,19 @@ def test_no_key_means_two_things_on_a_screen(screen):
     assert [key for key, count in Counter(there).items() if count > 1] == []
 
 
-@pytest.mark.parametrize("screen", SCREENS)
-async def test_every_key_does_its_row_on_the_screens_that_have_it(plan_path, screen):
+async def test_every_key_does_its_row_on_the_screens_that_have_it(plan_path):
     bound = {key for binding in Workbench.BINDINGS for key in [binding.key]}
     async with workbench(plan_path) as (app, pilot):
-        await keys(pilot, str(SCREENS.index(screen) + 1))
-        for action in ACTIONS:
-            for key in action.keys:
-                assert key in bound
-                there = app.check_action("do", (key,)) and app.row_of(key) is action
-                assert there is action.works_on(screen), key
+        for digit, screen in enumerate(SCREENS, start=1):
+            if app.screen.NAME == "practice":  # there, digits are times
+                await keys(pilot, "escape")
+            await keys(pilot, str(digit))
+            assert screen == app.screen.NAME
+            for action in ACTIONS:
+                for key in action.keys:
+                    assert key in bound
+                    there = app.check_action("do", (key,)) and app.row_of(key) is action
+                    assert there is action.works_on(screen), (screen, key)
 
 
 @pytest.mark.parametrize("screen", SCREENS)
@@ -65,29 +68,29 @@ async def test_a_key_in_the_bar_is_pressed_by_a_click(plan_path):
         assert app.bench.plan.adjustment("Tarik").gap_change > 0
 
 
-@pytest.mark.parametrize(
-    ("word", "title"),
-    [
-        ("theme", "light or dark"),
-        ("stopwatch", "practice: the hour at the track"),
-        ("timer", "a time over the marks: review this athlete"),
-        ("undo", "undo"),
-        ("print", "print: p again writes the PDF of the current wave"),
-        ("pdf", "print: p again writes the PDF of the current wave"),
-        ("metronome", "the sound of this athlete's run"),
-        ("delete", "take this athlete off the plan"),
-        ("exit", "quit"),
-        ("frequency", "cadence a notch up for this athlete (1 point)"),
-        ("search", "the athlete whose name is typed"),
-    ],
-)
-async def test_the_palette_knows_the_words_people_try(plan_path, word, title):
+TRIED = {
+    "theme": "light or dark",
+    "stopwatch": "practice: the hour at the track",
+    "timer": "a time over the marks: review this athlete",
+    "undo": "undo",
+    "print": "print: p again writes the PDF of the current wave",
+    "pdf": "print: p again writes the PDF of the current wave",
+    "metronome": "the sound of this athlete's run",
+    "delete": "take this athlete off the plan",
+    "exit": "quit",
+    "frequency": "cadence a notch up for this athlete (1 point)",
+    "search": "the athlete whose name is typed",
+}
+
+
+async def test_the_palette_knows_the_words_people_try(plan_path):
     from tui.palette import BenchCommands
 
     async with workbench(plan_path) as (app, pilot):
         await keys(pilot, "2")
-        found = [hit async for hit in BenchCommands(app.screen).search(word)]
-        assert any(hit.text.startswith(title) for hit in found if hit.text)
+        for word, title in TRIED.items():
+            found = [hit async for hit in BenchCommands(app.screen).search(word)]
+            assert any(hit.text.startswith(title) for hit in found if hit.text), word
 
 
 def test_no_other_word_is_kept_for_a_row_that_is_gone():
