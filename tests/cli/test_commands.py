@@ -504,14 +504,41 @@ class TestTheRest:
     @pytest.mark.parametrize("name", [p.stem for p in LAYOUTS.glob("*.toml")])
     def test_every_example_plan_can_be_started_from(self, tmp_path, monkeypatch, capsys, name):
         monkeypatch.chdir(tmp_path)
-        code = main(["new", "mine.toml", "--like", name])
-        if 'kind = "plan"' not in (LAYOUTS / f"{name}.toml").read_text("utf-8"):
-            assert code == 2
-            assert f"there is no example {name!r}" in capsys.readouterr().err
-            assert not list(tmp_path.iterdir())
+        assert main(["new", "mine.toml", "--like", name, "--schema"]) == 0
+        text = (LAYOUTS / f"{name}.toml").read_text("utf-8")
+        head, _, written = Path("mine.toml").read_text("utf-8").partition("\n")
+        assert written == text
+        schema = json.loads(Path(head.removeprefix("#:schema ")).read_text("utf-8"))
+        plain = json.loads(json.dumps(tomllib.loads(text), default=str))  # as editors see a date
+        jsonschema.validate(plain, schema)
+        told = capsys.readouterr().err
+        kind = tomllib.loads(text)["kind"]
+        if kind in {"squad", "ground"}:
+            assert f"name it in a plan: {'squad' if kind == 'squad' else '[ground] file'} =" in told
             return
-        assert code == 0
-        assert load("mine.toml") == load(LAYOUTS / f"{name}.toml")
+        if kind == "plan":
+            assert load("mine.toml") == load(LAYOUTS / f"{name}.toml")
+        assert main(["check", "mine.toml"]) == main(["check", str(LAYOUTS / f"{name}.toml")])
+
+    def test_the_examples_are_listed_with_what_each_is(self, capsys):
+        assert main(["new", "--like"]) == 0
+        told = dict(line.split(": ", 1) for line in capsys.readouterr().out.splitlines())
+        assert set(told) == {path.stem for path in LAYOUTS.glob("*.toml")}
+        for name, what in told.items():
+            assert what.endswith("."), (name, what)
+            assert len(what) < 150, (name, what)
+
+    def test_new_without_a_name_says_what_is_missing(self, capsys):
+        assert main(["new"]) == 2
+        assert "what should it be called? such as 'wicketlay new my-plan" in capsys.readouterr().err
+
+    def test_an_example_is_not_given_the_name_of_a_file_it_needs(
+        self, tmp_path, monkeypatch, capsys
+    ):
+        monkeypatch.chdir(tmp_path)
+        assert main(["new", "harbour-track.toml", "--like", "tuesday-wickets"]) == 2
+        assert "needs harbour-track.toml beside it" in capsys.readouterr().err
+        assert not list(tmp_path.iterdir())
 
     def test_an_example_takes_nobodys_file(self, tmp_path, monkeypatch, capsys):
         monkeypatch.chdir(tmp_path)

@@ -117,11 +117,29 @@ async def test_printed_in_two_keys_more(own_folders):
     assert Path("wickets.pdf").read_bytes().startswith(b"%PDF")
 
 
-async def test_escape_leaves_the_starter_plan():
+async def test_the_keys_told_are_those_of_where_the_cursor_is():
     async with asked() as (app, pilot):
-        await keys(pilot, "escape")
+        assert "Esc to the marks" in words_on(app).splitlines()[-1]
+        assert " q quit" not in words_on(app)
+        await keys(pilot, "=q")  # a letter is typed, and does nothing else
+        assert app.screen.query("FormInput").first().value.endswith("q")
+        await keys(pilot, "backspace", "escape")
+        assert app.focused.id == "first-marks"
+        assert " q quit" in words_on(app).splitlines()[-1]
+        await keys(pilot, "i")
+        assert "Esc to the marks" in words_on(app).splitlines()[-1]
+
+
+async def test_escape_from_the_marks_asks_before_it_goes_anywhere():
+    async with asked() as (app, pilot):
+        await keys(pilot, "escape", "escape", "x", "space", "7", "escape")
+        assert isinstance(app.screen, FirstScreen)
+        await keys(pilot, "escape", "w")
         assert app.screen_name() == "plan"
         assert not app.bench.unsaved
+    async with asked() as (app, pilot):
+        await keys(pilot, "escape", "escape", "enter")
+    assert app.return_code == 0
 
 
 @pytest.mark.parametrize("ask", [False, True])
@@ -149,6 +167,7 @@ def test_it_lives_long_and_is_searched_for_dead_objects_as_python_does(plan_path
 
 async def test_a_way_can_be_clicked():
     async with asked() as (app, pilot):
+        await keys(pilot, "escape")
         line = words_on(app).splitlines()[-1]
         await pilot.click("#first-ways", offset=(line.index("workbench") - 2, 0))
         await pilot.pause()

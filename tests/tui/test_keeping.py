@@ -52,9 +52,26 @@ async def test_unsaved_work_can_be_dropped(plan_path):
     async with workbench(plan_path) as (app, pilot):
         await keys(pilot, "g")
     async with workbench(plan_path) as (app, pilot):
-        await keys(pilot, "d")
+        await keys(pilot, "d", "d")
         assert app.bench.plan == load(plan_path)
     assert find_recovery(plan_path) is None
+
+
+async def test_only_the_keys_named_answer_a_question_and_what_drops_work_wants_its_key_twice(
+    plan_path,
+):
+    async with workbench(plan_path) as (app, pilot):
+        await keys(pilot, "g", "ctrl+q")
+        changed = app.bench.plan
+        await keys(pilot, "x", "7", "space", "tab", "S", "D", "f3", "d", "n", "d", "up")
+        assert "drop it, then quit" in words_on(app)
+        assert " d again " not in words_on(app)
+        assert app.bench.plan == changed
+        assert app.return_code is None
+        await keys(pilot, "d")
+        assert " d again " in words_on(app)
+        await keys(pilot, "escape")
+        assert app.bench.plan == changed
 
 
 async def test_what_is_half_typed_in_a_field_survives_the_end_of_the_program(plan_path):
@@ -96,7 +113,7 @@ async def test_a_question_that_is_not_answered_leaves_what_was_kept(plan_path):
         app.keep_now()  # as a hang-up does
         assert (find_recovery(plan_path).plan, typed_in(plan_path)) == kept
     async with workbench(plan_path) as (app, pilot):
-        await keys(pilot, "d")
+        await keys(pilot, "d", "d")
         await until(lambda: typed_in(plan_path) == {})
         assert app.bench.reviewing.noted() == {}
     assert find_recovery(plan_path) is None

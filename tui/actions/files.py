@@ -278,7 +278,7 @@ def offer_unsaved(app: Core) -> None:
     bench.offering = True
     options = [
         Option(key="t", text="take up the unsaved work; undo goes back to the file", result="t"),
-        Option(key="d", text="drop it and go on with the file", result="drop"),
+        Option(key="d", text="drop it and go on with the file", result="drop", second=True),
     ]
 
     def answered(result: str | None) -> None:
@@ -367,7 +367,7 @@ def _ask_unsaved(app: Core, what: str, go_on: Callable[[], None]) -> None:
     options = [
         Option(key="s", text=f"save, then {what}", result="save"),
         Option(key="k", text=f"keep it unsaved for the next time, then {what}", result="keep"),
-        Option(key="d", text=f"drop it, then {what}", result="drop"),
+        Option(key="d", text=f"drop it, then {what}", result="drop", second=True),
     ]
 
     def answered(result: str | None) -> None:

@@ -89,11 +89,15 @@ class Ask(ModalScreen[str | None]):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Option:
-    """One answer: its key, what it does, and the result it gives."""
+    """One answer: its key, what it does, and the result it gives.
+
+    One that loses something wants its key a `second` time.
+    """
 
     key: str
     text: str
     result: str
+    second: bool = False
 
 
 class Choose(ModalScreen[str | None]):
@@ -116,6 +120,7 @@ class Choose(ModalScreen[str | None]):
         self._title = title
         self._lines = lines
         self._options = options
+        self._once: _OptionLine | None = None
 
     def compose(self) -> ComposeResult:
         """Put question and answers in place."""
@@ -129,15 +134,21 @@ class Choose(ModalScreen[str | None]):
             yield PlainStatic("Esc: go back", classes="asking-hint")
 
     def on_key(self, event: Key) -> None:
-        """Give the answer of a key."""
+        """Give the answer of a key; one that is no answer leaves the question as it was."""
+        event.stop()
         if event.key == "escape":
-            event.stop()
             self.dismiss(None)
             return
-        for place, option in enumerate(self._options):
-            if event.key == option.key or (place == 0 and event.key == "enter"):
-                event.stop()
-                self.dismiss(option.result)
+        before, self._once = self._once, None
+        if before is not None:
+            before.ask(again=False)
+        for place, line in enumerate(self.query(_OptionLine)):
+            if event.key == line.option.key or (place == 0 and event.key == "enter"):
+                if line.option.second and line is not before:
+                    self._once = line
+                    line.ask(again=True)
+                else:
+                    self.dismiss(line.option.result)
                 return
 
     def on_click(self) -> None:
@@ -149,13 +160,19 @@ class _OptionLine(PlainStatic):
 
     def __init__(self, keys: str, option: Option) -> None:
         super().__init__(classes="asking-option")
-        self._option = option
-        self.say(Content.assemble((f" {keys} ", "bold reverse"), f" {option.text}"))
+        self.option = option
+        self._keys = keys
+        self.ask(again=False)
+
+    def ask(self, *, again: bool) -> None:
+        """Show key and answer, or that the key is wanted once more."""
+        keys = f" {self._keys} " if not again else f" {self._keys} again "
+        self.say(Content.assemble((keys, "bold reverse"), f" {self.option.text}"))
 
     def on_click(self) -> None:
         """Give this answer."""
         if isinstance(self.screen, Choose):
-            self.screen.dismiss(self._option.result)
+            self.screen.dismiss(self.option.result)
 
 
 class Reader(ModalScreen[None]):

@@ -14,6 +14,7 @@ from tui.core import HEIGHTS, TOO_SMALL, WIDTHS
 from tui.panes.bars import PlainStatic
 from tui.panes.form import Form, FormInput
 from tui.panes.keys import ClickBar, clickable
+from tui.screens.asking import Choose, Option
 from wicketlay.errors import WicketlayError
 from wicketlay.keys.typed import FieldError
 from wicketlay.units import UnitSystem
@@ -31,6 +32,14 @@ _WAYS = (
     ("u", "u", "feet or metres", UNIT),
     ("q,ctrl+q", "q", "quit", QUIT),
 )
+_WHILE_TYPING = (
+    ("Enter", "next line", "next"),
+    ("Esc", "to the marks, to print", "leave"),
+    ("^S", "save", f"way('{SAVE}')"),
+    ("^Q", "quit", f"way('{QUIT}')"),
+)
+"""What the keys do while a line is typed in: a letter is a letter."""
+_LEFT = "leave the four questions"
 _NO_MARKS = "no marks yet"
 
 
@@ -62,15 +71,24 @@ class FirstScreen(ModalScreen[tuple[str, First] | None]):
         yield PlainStatic(TOO_SMALL, id="too-small")
 
     def on_mount(self) -> None:
-        """Show the marks of what stands there, and what can be done next."""
-        ways = [
-            clickable(
-                Content.assemble((f" {shown}", "bold $accent"), f" {text} "), f"screen.way('{way}')"
-            )
-            for _, shown, text, way in _WAYS
-        ]
-        self.query_one("#first-ways", ClickBar).say(Content.assemble(" then:", *ways))
+        """Show the marks of what stands there."""
         self._show()
+
+    def on_descendant_focus(self) -> None:
+        """Show what the keys do where the cursor is now."""
+        then = [(shown, text, f"way('{way}')") for _, shown, text, way in _WAYS]
+        keys = _WHILE_TYPING if self._typing else (*then, ("i", "answers", "answers"))
+        entries = [
+            clickable(
+                Content.assemble((f" {shown}", "bold $accent"), f" {text} "), f"screen.{action}"
+            )
+            for shown, text, action in keys
+        ]
+        self.query_one("#first-ways", ClickBar).say(Content.assemble(*entries))
+
+    @property
+    def _typing(self) -> bool:
+        return isinstance(self.focused, FormInput)
 
     def on_form_typing(self, event: Form.Typing) -> None:
         """Show the marks of what is being typed."""
@@ -110,10 +128,29 @@ class FirstScreen(ModalScreen[tuple[str, First] | None]):
         else:
             self._show(go=True)
 
+    def action_next(self) -> None:
+        """Take the line that the cursor is in, as Enter does."""
+        if isinstance(self.focused, FormInput):
+            self.run_worker(self.focused.action_submit())
+
     def action_answers(self) -> None:
         """Go back to the first line."""
         self.query(FormInput).first().focus()
 
     def action_leave(self) -> None:
-        """Leave without an answer."""
-        self.dismiss(None)
+        """Leave a line for the marks; from there ask what instead of the four answers."""
+        if self._typing:
+            self.query_one("#first-marks").focus()
+            return
+
+        def answered(result: str | None) -> None:
+            if result == QUIT:
+                self.app.exit(0)
+            elif result == OPEN:
+                self.dismiss(None)
+
+        options = [
+            Option(key="q", text="quit", result=QUIT),
+            Option(key="w", text="look about in the workbench, with an example", result=OPEN),
+        ]
+        self.app.push_screen(Choose(_LEFT, [], options), answered)

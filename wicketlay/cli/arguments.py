@@ -264,7 +264,7 @@ def make_parser() -> argparse.ArgumentParser:
     )
 
     it = add("new", "write a commented plan to start from", "wicketlay new my-plan.toml")
-    add_plan(it, "file", text="a name that is not taken, ending in .toml")
+    add_plan(it, "file", nargs="?", text="a name that is not taken, ending in .toml")
     _add_new_options(it)
 
     add("sources", "list every constant with its basis and source", "wicketlay sources")
@@ -292,7 +292,14 @@ def make_parser() -> argparse.ArgumentParser:
 
 
 def _add_new_options(it: argparse.ArgumentParser) -> None:
-    it.add_argument("--like", metavar="NAME", help="an example instead of the starter")
+    it.add_argument(
+        "--like",
+        metavar="NAME",
+        nargs="?",
+        const="",
+        help="an example instead of the starter, with the files it names; without NAME, lists "
+        "what there is",
+    )
     it.add_argument(
         "--schema",
         action="store_true",

@@ -37,8 +37,8 @@ if TYPE_CHECKING:
     from wicketlay.stations import SolvedPractice
 
 
-_SCHEMA = "wicketlay-plan.schema.json"
-"""What the schema is called beside a plan that names it."""
+_NAMED_BY = {"squad": 'squad = "{}"', "ground": '[ground] file = "{}"'}
+"""How a plan names a file of another kind."""
 _STDIN_ONCE = "standard input ('-') holds one plan; name it once"
 
 
@@ -696,15 +696,25 @@ def run_places(arguments: argparse.Namespace) -> int:
 
 
 def run_new(arguments: argparse.Namespace) -> int:
-    """Write the starter plan, or an example and the files it names, to new files."""
-    from wicketlay.starter import example_files, starter_text
+    """Write the starter plan, or an example and the files it names, to new files; or list those."""
+    import tomllib
 
+    from wicketlay.starter import example_files, examples, starter_text
+
+    if arguments.like == "":
+        put_text("".join(f"{name}: {told}\n" for name, told in examples().items()))
+        return FINE
+    if arguments.file is None:
+        raise UsageError("what should it be called? such as 'wicketlay new my-plan.toml'")
     target = _named_toml(arguments.file)
     texts = {"": starter_text()} if arguments.like is None else example_files(arguments.like)
     text = texts.pop("")
+    kind = tomllib.loads(text)["kind"]
     if arguments.schema:
-        text = f"#:schema ./{_SCHEMA}\n{text}"
+        text = f"#:schema ./{_schema_name(kind)}\n{text}"
     needed = {target.with_name(name): other for name, other in texts.items()}
+    if target in needed:
+        raise UsageError(f"the example needs {target.name} beside it; choose another name")
     for path, other in needed.items():
         # One that stands there from another example is the same; anything else is somebody's.
         if path.exists() and path.read_text("utf-8", errors="replace") != other:
@@ -713,9 +723,10 @@ def run_new(arguments: argparse.Namespace) -> int:
             )
     if arguments.schema:
         # An older one of ours is replaced: it lacks keys that this program takes.
-        schema = _schema_text("plan").encode()
+        schema = _schema_text(kind).encode()
         ours = schema.partition(b'  "type"')[0]
-        with whole_file(target.with_name(_SCHEMA), replaces=ours, noun="schema of ours") as stream:
+        beside = target.with_name(_schema_name(kind))
+        with whole_file(beside, replaces=ours, noun="schema of ours") as stream:
             stream.write(schema)
             new_file(target, text)
     else:
@@ -723,8 +734,16 @@ def run_new(arguments: argparse.Namespace) -> int:
     for path, other in needed.items():
         if not path.exists():
             new_file(path, other)
-    say(f"{target}: open it in an editor, then 'wicketlay sheet {target}' prints it")
+    then = f"then 'wicketlay sheet {target}' prints it"
+    if kind in {"squad", "ground"}:
+        then = f"then name it in a plan: {_NAMED_BY[kind].format(target.name)}"
+    say(f"{target}: open it in an editor, {then}")
     return FINE
+
+
+def _schema_name(kind: str) -> str:
+    """Return what the schema is called beside a file that names it."""
+    return f"wicketlay-{kind}.schema.json"
 
 
 def _named_toml(name: str) -> Path:

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import difflib
+import itertools
+import re
 from importlib import resources
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -24,15 +26,26 @@ def _layouts() -> Traversable:
     return packed if packed.is_dir() else Path(__file__).parents[2] / "layouts"
 
 
-def examples() -> tuple[str, ...]:
-    """Return the names of the example plans."""
-    files = [each for each in _layouts().iterdir() if each.name.endswith(".toml")]
-    plans = [each.name for each in files if '\nkind = "plan"' in each.read_text("utf-8")]
-    return tuple(sorted(name.removesuffix(".toml") for name in plans))
+def examples() -> dict[str, str]:
+    """Return the examples by name, each with its first sentence: plans, practices, squads, grounds.
+
+    They are sorted; what an example is stands in the comment it begins with.
+    """
+    files = {each.name: each for each in _layouts().iterdir() if each.name.endswith(".toml")}
+    return {
+        name.removesuffix(".toml"): _first_sentence(files[name].read_text("utf-8"))
+        for name in sorted(files)
+    }
+
+
+def _first_sentence(text: str) -> str:
+    comment = itertools.takewhile(lambda line: line.startswith("#"), text.splitlines())
+    told = " ".join(line.removeprefix("#").strip() for line in comment)
+    return re.split(r"(?<=\.) ", told, maxsplit=1)[0]
 
 
 def example_files(name: str) -> dict[str, str]:
-    """Return the text of an example plan, under "", and of the files it names, under their names.
+    """Return the text of an example, under "", and of all files it leads to, under their names.
 
     Raises
     ------
@@ -46,7 +59,14 @@ def example_files(name: str) -> dict[str, str]:
         there = f"did you mean {near[0]!r}?" if near else f"there are: {', '.join(known)}"
         message = f"there is no example {name!r}; {there}"
         raise UsageError(message)
-    folder = _layouts()
-    text = folder.joinpath(f"{stem}.toml").read_text("utf-8")
-    others = (each for each in folder.iterdir() if f'"{each.name}"' in text)
-    return {"": text, **{each.name: each.read_text("utf-8") for each in others}}
+    texts = {f"{each}.toml": "" for each in known}
+    for each in texts:
+        texts[each] = _layouts().joinpath(each).read_text("utf-8")
+    found, to_follow = {"": texts[f"{stem}.toml"]}, [texts[f"{stem}.toml"]]
+    while to_follow:
+        text = to_follow.pop()
+        for other in texts.keys() - found.keys():
+            if f'"{other}"' in text:
+                found[other] = texts[other]
+                to_follow.append(texts[other])
+    return found
