@@ -677,7 +677,7 @@ def _guess_held(plan: Plan, name: str) -> Plan:
         guessed = (
             athlete.name == name
             and athlete.first_guess is None
-            and athlete.splits is None
+            and not athlete.splits_by_day()
             and athlete.flying is None
             and athlete.top_speed_mps is None
         )

@@ -134,6 +134,7 @@ SPLIT_TIMES = st.lists(floats(0.5, 3.0), min_size=2, max_size=5).map(
         times_s=tuple(sum(steps[: i + 1]) for i in range(len(steps))),
     )
 )
+SPRINTS = st.builds(dataclasses.replace, SPLIT_TIMES, date=DATES)
 
 
 def replaced(thing, **changes):
@@ -186,6 +187,7 @@ def changed_athlete(draw, athlete):
     changes = [
         st.fixed_dictionaries({"flying": st.none() | FLYING_TIMES}),
         st.fixed_dictionaries({"splits": st.none() | SPLIT_TIMES}),
+        st.fixed_dictionaries({"sprints": changed_list(athlete.sprints, SPRINTS)}),
         st.fixed_dictionaries({"observations": changed_list(runs, RUNS)}),
         st.fixed_dictionaries({"first_guess": st.none() | GUESSES}),
     ]

@@ -135,6 +135,23 @@ def test_a_new_run_comes_behind_its_athlete(plan_path):
     )
 
 
+def test_a_new_sprint_comes_behind_its_athlete_and_one_splits_table_stays_as_it_was(plan_path):
+    splits = 'splits = { distances = ["10 m", "20 m"], times = ["1.9 s", "3,1 s"] }\n'
+    before = TEXT.replace('top_speed = "28,5 km/h"\n', f'top_speed = "28,5 km/h"\n{splits}')
+    plan_path.write_text(before, "utf-8")
+    known = load(plan_path).athletes[0]
+    assert known.sprints == ()
+    sprint = dataclasses.replace(known.splits, date=dt.date(2026, 3, 4))
+    text = changed(plan_path, athletes=athlete(plan_path, 0, sprints=(sprint,)))
+    added = (
+        '\n[[athlete.sprint]]\ndistances = ["10 m", "20 m"]\ntimes = ["1.9 s", "3.1 s"]\n'
+        "date = 2026-03-04\n"
+    )
+    assert text.replace(added, "") == before
+    assert load(plan_path).athletes[0].sprints == (sprint,)
+    assert changed(plan_path, athletes=athlete(plan_path, 0, sprints=())) == before
+
+
 def test_a_new_athlete_comes_behind_the_others_and_an_order_is_written(plan_path):
     wren, bram = load(plan_path).athletes
     kit = Athlete(name="Kit", height_m=1.52, age_years=12.0)

@@ -17,6 +17,7 @@ from wicketlay.running.athlete import (
     Splits,
     make_runner,
 )
+from wicketlay.running.sprint import SpeedCurve
 
 DAY = date(2026, 1, 13)
 WEEK = timedelta(days=7)
@@ -175,3 +176,24 @@ def test_times_from_a_standing_start_are_told_by_date():
     # x(t) = 8 (t - 1 + e^-t) is 10 m where t = 2.25 - e^-t, 2.131 s by hand
     assert row.sprint_s[0] == pytest.approx(2.131, abs=0.001)
     assert 8.0 * (row.sprint_s[2] - 1.0 + math.exp(-row.sprint_s[2])) == pytest.approx(30.0)
+
+
+def test_acceleration_gained_between_two_sprints_shows_on_its_day_in_whatever_order_they_stand():
+    marks_m = (5.0, 10.0, 20.0, 30.0)
+
+    def sprint(day, tau_s):
+        curve = SpeedCurve(8.0, tau_s)
+        return Splits(distances_m=marks_m, times_s=tuple(map(curve.time_at, marks_m)), date=day)
+
+    sprints = (sprint(DAY, 1.3), sprint(DAY + 4 * WEEK, 1.15))
+    seen = Observation(date=DAY + WEEK, distance_m=20.0, steps=10.5)
+    for order in (sprints, sprints[::-1]):
+        wren = Athlete(name="Wren", height_m=1.66, sprints=order, observations=(seen,))
+        rows = progress(wren).rows
+        assert [row.date for row in rows] == [DAY, DAY + WEEK, DAY + 4 * WEEK]
+        assert [row.what for row in rows] == [("splits",), ("steps counted",), ("splits",)]
+        for row, tau_s in zip(rows, (1.3, 1.3, 1.15), strict=True):
+            told = [SpeedCurve(8.0, tau_s).time_at(each) for each in (10.0, 20.0, 30.0)]
+            assert row.sprint_s == pytest.approx(told, abs=2e-3)
+        # t = 10 / 8 + tau (1 - e^(-t / tau)) is 2.333 s and 2.235 s by hand
+        assert rows[0].sprint_s[0] - rows[2].sprint_s[0] == pytest.approx(0.099, abs=0.002)

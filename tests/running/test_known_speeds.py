@@ -1,10 +1,12 @@
 """Top speed on several bases at once: tau, errors, which is best, and what is said of the rest."""
 
+import itertools
 import math
-from datetime import date
+from datetime import date, timedelta
 
 import pytest
 
+from wicketlay.errors import DomainError
 from wicketlay.findings import Level
 from wicketlay.running.athlete import (
     Athlete,
@@ -16,7 +18,7 @@ from wicketlay.running.athlete import (
     make_runner,
 )
 from wicketlay.running.estimates import Estimate
-from wicketlay.running.known_speeds import KnownSpeed, best_of, known_speeds, measured_on
+from wicketlay.running.known_speeds import KnownSpeed, best_of, known_speeds, splits_of
 from wicketlay.running.notebook import Notebook, refuse_impossible
 from wicketlay.running.observed import Evidence
 from wicketlay.running.sprint import SpeedCurve
@@ -108,7 +110,7 @@ def test_a_flying_time_is_as_unsure_as_clock_tau_and_day_together():
 
 
 def test_bases_come_best_first():
-    fitted = Estimate(value=9.0, sd=0.1, basis="4 splits")
+    fitted = speed(9.0, 0.1)
     tau = Estimate(value=1.2, sd=0.05, basis="4 splits")
     known = known_speeds(ONE, fitted, tau, DEFAULTS)
     assert [each.kind for each in known] == ["splits", "flying time", "top speed given"]
@@ -141,10 +143,51 @@ def test_two_sds_apart_is_not_yet_a_disagreement():
 
 
 def test_a_basis_was_measured_on_the_day_of_its_run():
-    assert measured_on(ONE, speed(9.0, 0.1)) == DAY
-    assert measured_on(ONE, speed(9.0, 0.1, "flying time")) == date(2026, 2, 1)
-    assert measured_on(ONE, speed(9.0, 0.1, "top speed given")) is None
-    assert measured_on(ONE, None) is None
+    tau = Estimate(value=1.1, sd=0.2, basis="assumed")
+    fitted, _ = splits_of(ONE, DEFAULTS, Notebook(ONE))
+    known = known_speeds(ONE, fitted, tau, DEFAULTS)
+    assert [each.measured for each in known] == [DAY, date(2026, 2, 1), None]
+
+
+def sprint(day, speed_mps=9.0, tau_s=1.2):
+    curve = SpeedCurve(speed_mps, tau_s)
+    return Splits(distances_m=MARKS_M, times_s=tuple(map(curve.time_at, MARKS_M)), date=day)
+
+
+def test_of_several_sprints_the_newest_day_counts_in_whatever_order_they_stand():
+    sprints = [sprint(DAY + timedelta(weeks=w), 9.0, 1.25 - 0.05 * w) for w in (2, 0, 1)]
+    undated = sprint(None, 8.0, 0.9)
+    made = [
+        make_runner(Athlete(name="Wren", height_m=1.7, splits=undated, sprints=tuple(order)))
+        for order in itertools.permutations(sprints)
+    ]
+    for runner in made:
+        assert runner.time_constant.value == pytest.approx(1.15, abs=1e-4)
+        assert runner.top_speed.value == pytest.approx(9.0, abs=1e-3)
+        assert runner.speed_rests_on == (("4 splits", DAY + timedelta(weeks=2), 1.0),)
+
+
+def test_sprints_of_one_day_are_one_sprint_that_is_surer():
+    one, two = sprint(DAY, 9.0, 1.2), sprint(DAY, 9.2, 1.2)
+    alone, both = (
+        make_runner(Athlete(name="Wren", height_m=1.7, sprints=sprints))
+        for sprints in ((one,), (one, two))
+    )
+    assert both.top_speed.value == pytest.approx(9.1, abs=0.01)
+    assert both.time_constant.sd == pytest.approx(alone.time_constant.sd / math.sqrt(2), rel=0.1)
+    assert both.time_constant.basis == "8 splits of 2 sprints"
+
+
+def test_sprints_that_cannot_be_leave_the_word_to_the_day_before():
+    wrong = Splits(distances_m=(10.0, 20.0), times_s=(2.0, 4.1), date=DAY + timedelta(weeks=1))
+    runner = make_runner(Athlete(name="Wren", height_m=1.7, sprints=(sprint(DAY), wrong)))
+    assert runner.top_speed.value == pytest.approx(9.0, abs=1e-3)
+    assert found(runner, "splits-unusable").level is Level.CAUTION
+
+
+def test_a_sprint_of_no_day_among_several_is_refused():
+    with pytest.raises(DomainError, match="one of several sprints has no date; add it"):
+        Athlete(name="Wren", height_m=1.7, sprints=(sprint(None),))
 
 
 @pytest.mark.parametrize(("days", "told"), [(1, "1 day"), (2, "2 days")])

@@ -7,7 +7,9 @@ from pathlib import Path
 import pytest
 from tui_bench import TODAY, keys, words_on, workbench
 
+from tui.bench.people import athlete_of, who_lines
 from tui.bench.reviewing import Beside, Reviewing
+from wicketlay.keys.typed import FieldError
 from wicketlay.plan_file import load
 from wicketlay.running.athlete import Timing
 
@@ -47,6 +49,31 @@ async def test_an_athlete_by_splits(plan_path):
         assert app.bench.athlete.splits.times_s == (2.1, 3.4, 4.6, 5.8)
         await keys(pilot, "ctrl+s")
     assert load(plan_path).athletes[-1] == app.bench.athlete
+
+
+async def test_splits_of_another_day_are_one_more_set_and_of_the_same_day_a_correction(
+    plan_path,
+):
+    async with workbench(plan_path) as (app, pilot):
+        day = ("enter", "enter", "=2026-02-24")
+        await add(pilot, "s", "enter", "=10 20 30", "enter", "=2.1 3.4 4.6", *day)
+        first = app.bench.athlete.splits
+        assert first.date == date(2026, 2, 24)
+        answers = {line.key: line.value for line in who_lines(app.bench.athlete)}
+        assert answers["split_day"] == "2026-02-24"
+
+        def told(known, **changes):
+            asked = {line.key: line.value for line in who_lines(known)} | changes
+            return athlete_of(asked, known=known, speed_share=0.95, today=TODAY)
+
+        later = told(app.bench.athlete, split_day="2026-03-24", split_times="2.0 3.3 4.5")
+        assert later.splits == first
+        assert [each.date for each in later.sprints] == [date(2026, 3, 24)]
+        better = told(later, split_times="2.0 3.3 4.4")
+        assert [each.times_s for each in better.sprints] == [(2.0, 3.3, 4.4)]
+        assert better.splits == first
+        with pytest.raises(FieldError, match="the day of the splits is missing"):
+            told(later, split_day="", split_times="2.0 3.3 4.3")
 
 
 async def test_an_athlete_by_a_counted_free_run(plan_path):

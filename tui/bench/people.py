@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
     from wicketlay.keys.codecs import Value
     from wicketlay.keys.records import Record
-    from wicketlay.running.athlete import Athlete
+    from wicketlay.running.athlete import Athlete, Splits
 
 HEIGHT = "height"
 FLYING_TIME = "flying time"
@@ -38,6 +38,7 @@ _GIVEN: dict[str, dict[str, tuple[Record, str]]] = {
         "split_distances": (SPLITS, "distances"),
         "split_times": (SPLITS, "times"),
         "clock": (SPLITS, "start"),
+        "split_day": (SPLITS, "date"),
     },
     COUNTED: {
         "free_distance": (RUN, "distance"),
@@ -67,7 +68,7 @@ def who_lines(athlete: Athlete | None = None, name: str = "") -> list[Line]:
 
 def _fast_lines(athlete: Athlete | None, known: dict[str, str]) -> list[Line]:
     flying = None if athlete is None else athlete.flying
-    splits = None if athlete is None else athlete.splits
+    splits = None if athlete is None else _newest(athlete)
     zone = {} if flying is None else shown_texts(FLYING, flying)
     split = {} if splits is None else shown_texts(SPLITS, splits)
     on_zone, on_split = ("how", (FLYING_TIME,)), ("how", (SPLIT_TIMES,))
@@ -118,6 +119,13 @@ def _fast_lines(athlete: Athlete | None, known: dict[str, str]) -> list[Line]:
             words=tuple(ClockStart),
             when=on_split,
         ),
+        Line(
+            key="split_day",
+            label="on the day",
+            value=split.get("date", ""),
+            hint="2026-03-04; another day is one more set",
+            when=on_split,
+        ),
         Line(key="free_distance", label="flat out over", unit="m", hint="20", when=on_count),
         Line(key="free_time", label="in", unit="s", hint="2.62", when=on_count),
         Line(key="free_steps", label="steps counted", hint="11.5", when=on_count),
@@ -141,7 +149,7 @@ def _fast_lines(athlete: Athlete | None, known: dict[str, str]) -> list[Line]:
 
 
 def _way_of(athlete: Athlete) -> str:
-    if athlete.splits is not None:
+    if _newest(athlete) is not None:
         return SPLIT_TIMES
     if athlete.flying is not None:
         return FLYING_TIME
@@ -184,9 +192,9 @@ def athlete_of(
     made: Athlete = with_texts(ATHLETE, known, facts | own)
     match way:
         case _ if way == FLYING_TIME:
-            return replace(made, splits=None, flying=_part(FLYING, answers, lines))
+            return replace(made, splits=None, sprints=(), flying=_part(FLYING, answers, lines))
         case _ if way == SPLIT_TIMES:
-            return replace(made, splits=_part(SPLITS, answers, lines))
+            return _with_splits(made, _part(SPLITS, answers, lines))
         case _ if way == COUNTED:
             if not any(
                 answers[key].strip() for key in ("free_distance", "free_time", "free_steps")
@@ -195,9 +203,30 @@ def athlete_of(
             run = _part(RUN, answers, lines, date=today.isoformat())
             return replace(made, observations=(*made.observations, run))
         case _ if way == TOP_SPEED:
-            return replace(made, splits=None, flying=None)
+            return replace(made, splits=None, sprints=(), flying=None)
         case _:
-            return replace(made, splits=None, flying=None, top_speed_mps=None)
+            return replace(made, splits=None, sprints=(), flying=None, top_speed_mps=None)
+
+
+def _newest(athlete: Athlete) -> Splits | None:
+    """Return the split times that count, None without any."""
+    days = athlete.splits_by_day()
+    return days[0][1][0] if days else None
+
+
+def _with_splits(athlete: Athlete, told: Splits) -> Athlete:
+    """Return the athlete with the newest split times corrected, or with those of one more day."""
+    newest = _newest(athlete)
+    if newest is None:
+        return replace(athlete, splits=told)
+    corrects = told.date == newest.date or told.times_s == newest.times_s
+    if newest == athlete.splits and (corrects or told.date is None):
+        return replace(athlete, splits=told)
+    if told.date is None:
+        message = "the day of the splits is missing; type it, such as 2026-03-04"
+        raise FieldError(message, key="split_day")
+    others = tuple(each for each in athlete.sprints if not corrects or each != newest)
+    return replace(athlete, sprints=(*others, told))
 
 
 def _part(

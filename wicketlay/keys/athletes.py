@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from wicketlay.keys.records import Record, UnfitAtError, entries_of, unbound
@@ -46,7 +47,14 @@ def _splits(values: Values) -> Values:
     return {}
 
 
-SPLITS = Record(noun="splits table", make=Splits, entries=entries_of(Splits), gather=_splits)
+_TIMES = entries_of(Splits)
+SPLITS = Record(noun="splits table", make=Splits, entries=_TIMES, gather=_splits)
+SPRINT = replace(
+    SPLITS,
+    noun="sprint",
+    entries=tuple(replace(each, required=each.required or each.key == "date") for each in _TIMES),
+)
+"""Splits of one day of several."""
 FLYING = Record(noun="flying time", make=FlyingTime, entries=entries_of(FlyingTime))
 
 
@@ -98,7 +106,13 @@ ATHLETE = Record(
     make=Athlete,
     entries=entries_of(
         Athlete,
-        tables={"flying": FLYING, "splits": SPLITS, "observations": RUN, "at_board": TAKEOFF},
+        tables={
+            "flying": FLYING,
+            "splits": SPLITS,
+            "sprints": SPRINT,
+            "observations": RUN,
+            "at_board": TAKEOFF,
+        },
         instead={"first_guess": unbound(entries_of(FirstGuess), optional=True)},
     ),
     gather=_first_guess,

@@ -329,7 +329,7 @@ def _heading(table: str, of: str) -> str:
         return "at the top"
     last = table.rpartition(".")[2]
     inline = table in {"athlete.flying", "athlete.splits"}
-    several = last in {*_MANY, "run", "takeoff", "landmark", "obstacle", "board", "noted"}
+    several = last in {*_MANY, "run", "takeoff", "sprint", "landmark", "obstacle", "board", "noted"}
     if inline:
         return f"`{last} = {{ }}` of an athlete"
     name = f"`[[{table}]]`" if several else f"`[{table}]`"

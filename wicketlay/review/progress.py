@@ -180,7 +180,7 @@ def progress(
     """
     rows: list[ProgressRow] = []
     runner: Runner | None = None
-    for day in (None, *_days(athlete)):
+    for day in (None, *days_told(athlete)):
         known = _as_known_on(athlete, day)
         try:
             runner = make_runner(
@@ -225,10 +225,13 @@ def _by_kind(runner: Runner) -> tuple[tuple[str, float], ...]:
     )
 
 
-def _days(athlete: Athlete) -> list[date]:
+def days_told(athlete: Athlete) -> list[date]:
+    """Return the days of which an athlete's record has a run, in their order."""
     days = {seen.date for seen in athlete.observations}
-    days |= {run.date for run in (athlete.splits, athlete.flying) if run and run.date}
-    return sorted(days)
+    dated = [day for day, _ in athlete.splits_by_day()]
+    if athlete.flying is not None:
+        dated.append(athlete.flying.date)
+    return sorted(days | {day for day in dated if day is not None})
 
 
 def _as_known_on(athlete: Athlete, day: date | None) -> Athlete:
@@ -241,6 +244,7 @@ def _as_known_on(athlete: Athlete, day: date | None) -> Athlete:
     return replace(
         athlete,
         splits=None if splits is not None and later(splits.date) else splits,
+        sprints=tuple(each for each in athlete.sprints if not later(each.date)),
         flying=None if flying is not None and later(flying.date) else flying,
         observations=tuple(seen for seen in athlete.observations if not later(seen.date)),
     )
@@ -250,7 +254,7 @@ def _row(runner: Runner, day: date | None, speed_share: float, judgement: Judgem
     athlete = runner.athlete
     seen = [observation for observation in athlete.observations if observation.date == day]
     what = []
-    if athlete.splits is not None and day is not None and athlete.splits.date == day:
+    if day is not None and day in dict(athlete.splits_by_day()):
         what.append("splits")
     flying = athlete.flying
     speeds = [o.observed_speed_mps for o in seen if o.observed_speed_mps is not None]

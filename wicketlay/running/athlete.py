@@ -38,7 +38,7 @@ from wicketlay.running.gait import (
     prior_step,
 )
 from wicketlay.running.guess import cap_of, caution_far_over, frozen_guess, guessed_speed
-from wicketlay.running.known_speeds import best_of, known_speeds, measured_on, splits_of
+from wicketlay.running.known_speeds import best_of, known_speeds, splits_of
 from wicketlay.running.notebook import Notebook, NotEnoughKnown, refuse_impossible
 from wicketlay.running.observed import (
     LEAST_SD,
@@ -249,7 +249,7 @@ def make_runner(
             base = frozen_guess(athlete, leg, age, judgement)
         if base is not None:
             book.compare("timed-runs-disagree", "mps", base, days)
-        measured = measured_on(athlete, best)
+        measured = best.measured if best else None
         followed_speed = followed(
             base,
             days,

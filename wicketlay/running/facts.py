@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import field
+from datetime import date
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
@@ -17,8 +18,6 @@ from wicketlay.sources import FASTEST_TOP_SPEED_MPS, USUAL_SHARE, Standard
 from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
-    from datetime import date
-
     from wicketlay.running.estimates import Estimate
 
 __all__ = [
@@ -42,7 +41,7 @@ DAYS_PER_YEAR = 365.2425
 
 
 _RUNS = declare(Kind.COUNT, "of how many runs the time is the mean", 1, 100, what="number of runs")
-_DATE = declare(Kind.DATE, "the day of the run")
+_DATE = declare(Kind.DATE, "the day of the run", example="2026-03-04")
 _TIMING = "how it was timed; sets its error"
 
 
@@ -470,12 +469,12 @@ class Athlete:
     """What is known of one athlete. Only `name` and `height_m` are needed.
 
     Splits come before flying times, flying times before `top_speed_mps`; no observation is given
-    twice.
+    twice, and each of `sprints` has a date.
 
     Raises
     ------
     DomainError
-        When a value lies outside its range, or an observation is given twice.
+        When a value lies outside its range, an observation is given twice, or a sprint has no date.
     """
 
     name: str = field(metadata=declare(Kind.TEXT, "printed as it is", example='"Wren"'))
@@ -565,6 +564,15 @@ class Athlete:
     splits: Splits | None = field(
         default=None, metadata=declare(Kind.TABLE, "times from a start; they count before flying")
     )
+    sprints: tuple[Splits, ...] = field(
+        default=(),
+        metadata=declare(
+            Kind.TABLES,
+            "times from a start on a day, as in splits; the newest day counts, progress tells each",
+            name="sprint",
+            most=500,
+        ),
+    )
     at_board: tuple[BoardMisses, ...] = field(
         default=(),
         metadata=declare(
@@ -592,6 +600,12 @@ class Athlete:
         check_keys(self)
         if self.leg_m is not None:
             require_range("leg over height", self.leg_m / self.height_m, *LEG_SHARES, "")
+        if any(each.date is None for each in self.sprints):
+            message = (
+                "one of several sprints has no date; add it, such as date = 2026-03-04, so that "
+                "the newest counts"
+            )
+            raise DomainError(message)
         seen: set[Observation] = set()
         for observation in self.observations:
             if observation in seen:
@@ -601,6 +615,14 @@ class Athlete:
                 )
                 raise DomainError(message)
             seen.add(observation)
+
+    def splits_by_day(self) -> list[tuple[date | None, tuple[Splits, ...]]]:
+        """Return the split times of each day, the newest day first, those without one last."""
+        days: dict[date | None, list[Splits]] = {}
+        for each in (*self.sprints, *((self.splits,) if self.splits else ())):
+            days.setdefault(each.date, []).append(each)
+        newest = sorted(days, key=lambda day: day or date.min, reverse=True)
+        return [(day, tuple(days[day])) for day in newest]
 
     def age_on(self, today: date | None) -> float | None:
         """Return the age [years] on a day: from `born` when both are known, else as given."""

@@ -11,7 +11,7 @@ from wicketlay.running.air import still_air_time_s
 from wicketlay.running.estimates import Estimate
 from wicketlay.running.facts import Athlete
 from wicketlay.running.fitting import fit_splits
-from wicketlay.running.observed import apart, tau_effect, timing_sd_s, wind_sd
+from wicketlay.running.observed import LEAST_SD, apart, tau_effect, timing_sd_s, wind_sd
 from wicketlay.running.top_speed import top_speed_from_flying
 from wicketlay.sources import DISAGREE_SDS
 from wicketlay.values import dataclass
@@ -21,57 +21,55 @@ if TYPE_CHECKING:
 
     from wicketlay.findings import Value
     from wicketlay.running.facts import FlyingTime, Splits
+    from wicketlay.running.fitting import SprintFit
     from wicketlay.running.notebook import Notebook
     from wicketlay.sources import Judgement
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class KnownSpeed:
-    """Top speed on one basis; `kind` is the fact's name, `tau_share` as of an `Evidence`."""
+    """Top speed on one basis; `kind` is the fact's name, `tau_share` as of an `Evidence`.
+
+    `measured` is the day of the run it rests on, where that is known.
+    """
 
     kind: str
     estimate: Estimate
     tau_share: float = 0.0
     zone_mean_mps: float | None = None
+    measured: date | None = None
 
 
 def splits_of(
     athlete: Athlete, judgement: Judgement, book: Notebook
-) -> tuple[Estimate | None, Estimate]:
-    """Return (top speed from splits or None, tau from the best that is known)."""
-    splits = athlete.splits
-    if splits is not None:
-        try:
-            fit = fit_splits(
-                splits.distances_m,
-                _in_still_air(splits),
-                splits.start,
-                splits.reaction_s,
-                judgement=judgement,
-            )
-        except DomainError as refused:
-            others = (athlete.flying, athlete.top_speed_mps)
-            if all(other is None for other in others) and not athlete.observations:
-                raise book.stop("splits-unusable", reason=str(refused)) from None
-            book.caution("splits-unusable", reason=str(refused))
-        else:
-            low, high = range_of(Athlete, "time_constant_s")
-            if not low <= fit.time_constant_s <= high:
-                book.caution(
-                    "time-constant-unlikely",
-                    time_constant_s=fit.time_constant_s,
-                    low_s=low,
-                    high_s=high,
-                    clock=splits.start.value,
-                )
-            sd = math.hypot(
-                fit.top_speed_sd_mps, float(judgement.between_day_speed_sd) * fit.top_speed_mps
-            )
-            basis = f"{len(splits.times_s)} splits"
-            return (
-                Estimate(value=fit.top_speed_mps, sd=sd, basis=basis),
-                Estimate(value=fit.time_constant_s, sd=fit.time_constant_sd_s, basis=basis),
-            )
+) -> tuple[KnownSpeed | None, Estimate]:
+    """Return (top speed from splits or None, tau from the best that is known).
+
+    Of several days with splits the newest counts whose splits a sprint can have made.
+    """
+    refused: list[str] = []
+    for day, sets in athlete.splits_by_day():
+        fits = [fit for each in sets if (fit := _fit_of(each, judgement, book, refused))]
+        if not fits:
+            continue
+        _caution_refused(refused, book)
+        count = sum(len(each.times_s) for each in sets)
+        basis = f"{count} splits" if len(sets) == 1 else f"{count} splits of {len(sets)} sprints"
+        speed, speed_sd = _mean_of([(fit.top_speed_mps, fit.top_speed_sd_mps) for fit in fits])
+        tau, tau_sd = _mean_of([(fit.time_constant_s, fit.time_constant_sd_s) for fit in fits])
+        sd = math.hypot(speed_sd, float(judgement.between_day_speed_sd) * speed)
+        return (
+            KnownSpeed(
+                kind="splits",
+                estimate=Estimate(value=speed, sd=sd, basis=basis),
+                measured=day,
+            ),
+            Estimate(value=tau, sd=tau_sd, basis=basis),
+        )
+    others = (athlete.flying, athlete.top_speed_mps)
+    if refused and all(other is None for other in others) and not athlete.observations:
+        raise book.stop("splits-unusable", reason=refused[0]) from None
+    _caution_refused(refused, book)
     if athlete.time_constant_s is not None:
         return None, Estimate(
             value=athlete.time_constant_s,
@@ -90,6 +88,48 @@ def splits_of(
     return None, Estimate(value=tau, sd=sd, basis="assumed")
 
 
+def _fit_of(
+    splits: Splits, judgement: Judgement, book: Notebook, refused: list[str]
+) -> SprintFit | None:
+    """Return the sprint of one set of times, None after noting in `refused` why there is none."""
+    try:
+        fit = fit_splits(
+            splits.distances_m,
+            _in_still_air(splits),
+            splits.start,
+            splits.reaction_s,
+            judgement=judgement,
+        )
+    except DomainError as error:
+        refused.append(str(error))
+        return None
+    low, high = range_of(Athlete, "time_constant_s")
+    if not low <= fit.time_constant_s <= high:
+        book.caution(
+            "time-constant-unlikely",
+            time_constant_s=fit.time_constant_s,
+            low_s=low,
+            high_s=high,
+            clock=splits.start.value,
+        )
+    return fit
+
+
+def _caution_refused(refused: list[str], book: Notebook) -> None:
+    for reason in refused:
+        book.caution("splits-unusable", reason=reason)
+
+
+def _mean_of(found: list[tuple[float, float]]) -> tuple[float, float]:
+    """Return the mean of values with an SD each, by inverse variance, and its SD."""
+    if len(found) == 1:
+        return found[0]
+    weights = [max(sd, LEAST_SD * value) ** -2 for value, sd in found]
+    whole = sum(weights)
+    mean = sum(w * value for w, (value, _) in zip(weights, found, strict=True)) / whole
+    return mean, whole**-0.5
+
+
 def _in_still_air(splits: Splits) -> tuple[float, ...]:
     """Return the times [s] with the correction of the whole run, as of a race's time."""
     distance, time = splits.distances_m[-1], splits.times_s[-1]
@@ -98,12 +138,12 @@ def _in_still_air(splits: Splits) -> tuple[float, ...]:
 
 
 def known_speeds(
-    athlete: Athlete, fitted: Estimate | None, tau: Estimate, judgement: Judgement
+    athlete: Athlete, fitted: KnownSpeed | None, tau: Estimate, judgement: Judgement
 ) -> list[KnownSpeed]:
     """Return the top speeds on all bases there are, best first."""
     known = []
     if fitted is not None:
-        known.append(KnownSpeed(kind="splits", estimate=fitted))
+        known.append(fitted)
     if athlete.flying is not None:
         known.append(_flying_speed(athlete.flying, tau, judgement))
     if athlete.top_speed_mps is not None:
@@ -140,6 +180,7 @@ def _flying_speed(flying: FlyingTime, tau: Estimate, judgement: Judgement) -> Kn
         estimate=Estimate(value=speed, sd=sd, basis=f"flying {flying.distance_m:g} m"),
         tau_share=tau_mps / speed,
         zone_mean_mps=flying.mean_speed_mps,
+        measured=flying.date,
     )
 
 
@@ -159,9 +200,3 @@ def best_of(known: list[KnownSpeed], book: Notebook) -> KnownSpeed:
         else:
             book.note("top-speed-unused", **values)
     return best
-
-
-def measured_on(athlete: Athlete, best: KnownSpeed | None) -> date | None:
-    """Return the day of the run that `best` rests on, if it is known."""
-    run = {"splits": athlete.splits, "flying time": athlete.flying}.get(best.kind if best else "")
-    return run.date if run is not None else None

@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from typing import TYPE_CHECKING
 
+from wicketlay.review.progress import days_told
 from wicketlay.reviewing import board_days_in, progress_in, slide_told
 from wicketlay.sheets.drawings.chart import Axis, nice_steps, number_text
 from wicketlay.sheets.furniture import GAP_MM, boxed, heading, page_frame
@@ -45,11 +46,7 @@ def progress_of(setting: PlanSetting, athlete: Athlete) -> Progress | None:
 
 def days_of(athlete: Athlete) -> frozenset[dt.date]:
     """Return the days an athlete's record has something of."""
-    days = {seen.date for seen in athlete.observations}
-    days |= {seen.date for seen in athlete.at_board}
-    return frozenset(
-        days | {run.date for run in (athlete.splits, athlete.flying) if run and run.date}
-    )
+    return frozenset({*days_told(athlete), *(seen.date for seen in athlete.at_board)})
 
 
 def _board(setting: PlanSetting, athlete: Athlete) -> list[Block | Table]:
