@@ -66,6 +66,7 @@ def test_progress_tells_each_day_and_what_the_estimates_rest_on_by_weight(capsys
     assert {"leg", "free runs of 2 days"} == {each["what"] for each in bram["step_rests_on"]}
     assert list(bram["days"][0]["sprint_s"]) == ["10", "20", "30"]
     assert bram["time_constant_s"]["basis"] == "assumed"
+    assert bram["start_change_s"] is None
 
 
 def test_a_review_tells_times_and_what_to_say(capsys):

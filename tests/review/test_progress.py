@@ -18,6 +18,7 @@ from wicketlay.running.athlete import (
     make_runner,
 )
 from wicketlay.running.sprint import SpeedCurve
+from wicketlay.wording.progress import sprints_text
 
 DAY = date(2026, 1, 13)
 WEEK = timedelta(days=7)
@@ -195,5 +196,23 @@ def test_acceleration_gained_between_two_sprints_shows_on_its_day_in_whatever_or
         for row, tau_s in zip(rows, (1.3, 1.3, 1.15), strict=True):
             told = [SpeedCurve(8.0, tau_s).time_at(each) for each in (10.0, 20.0, 30.0)]
             assert row.sprint_s == pytest.approx(told, abs=2e-3)
+        change = progress(wren).start_change_s
+        assert change.value == pytest.approx(rows[2].sprint_s[0] - rows[0].sprint_s[0])
+        assert change.sd < abs(change.value)
         # t = 10 / 8 + tau (1 - e^(-t / tau)) is 2.333 s and 2.235 s by hand
         assert rows[0].sprint_s[0] - rows[2].sprint_s[0] == pytest.approx(0.099, abs=0.002)
+
+
+def test_a_start_that_was_measured_once_has_no_change_and_one_within_its_error_is_called_chance():
+    assert progress(WOMAN).start_change_s is None
+    marks_m = (10.0, 20.0, 30.0)
+    sprints = tuple(
+        Splits(distances_m=marks_m, times_s=times_s, date=day)
+        for day, times_s in ((DAY, (2.20, 3.50, 4.75)), (DAY + WEEK, (2.18, 3.49, 4.74)))
+    )
+    first = progress(Athlete(name="Wren", height_m=1.66, sprints=sprints[:1]))
+    assert first.start_change_s is None
+    assert "at 10 m" not in sprints_text(first)
+    both = progress(Athlete(name="Wren", height_m=1.66, sprints=sprints))
+    assert abs(both.start_change_s.value) < both.start_change_s.sd
+    assert sprints_text(both).endswith("sooner at 10 m, which may be chance.")

@@ -107,6 +107,7 @@ def _athlete(made: Progress) -> dict[str, Any]:
             for row in made.rows
         ],
         "time_constant_s": _estimate(made.time_constant),
+        "start_change_s": None if made.start_change_s is None else _estimate(made.start_change_s),
         "top_speed_rests_on": _weights(made.speed_rests_on),
         "step_rests_on": _weights(made.step_rests_on),
     }

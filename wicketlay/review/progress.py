@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import statistics
 from collections import Counter
 from dataclasses import replace
@@ -11,6 +12,7 @@ from wicketlay.errors import DomainError
 from wicketlay.running.at_board import at_board
 from wicketlay.running.athlete import NO_WEIGHT, RUNS, Athlete, Runner, make_runner
 from wicketlay.running.estimates import Estimate
+from wicketlay.running.sprint import SpeedCurve
 from wicketlay.sources import DEFAULTS, USUAL_SHARE, Judgement
 from wicketlay.values import dataclass
 
@@ -136,6 +138,9 @@ class Progress:
     time_constant
         Tau by now [s]; without splits it is assumed, and the times from a standing start follow
         top speed alone.
+    start_change_s
+        By how much later the runner is at 10 m [s] than by the first row that has a tau of its
+        own; None where the start was measured once, or never.
     step_rests_on, speed_rests_on
         What the step at top speed and top speed rest on now, each with its weight as a share.
     """
@@ -146,6 +151,7 @@ class Progress:
     speed_change_mps: float
     gap_change_m: float
     time_constant: Estimate
+    start_change_s: Estimate | None = None
     step_rests_on: tuple[tuple[str, float], ...] = ()
     speed_rests_on: tuple[tuple[str, float], ...] = ()
 
@@ -180,6 +186,7 @@ def progress(
     """
     rows: list[ProgressRow] = []
     runner: Runner | None = None
+    started: Runner | None = None
     for day in (None, *days_told(athlete)):
         known = _as_known_on(athlete, day)
         try:
@@ -193,6 +200,8 @@ def progress(
         except DomainError:
             continue
         rows.append(_row(runner, day, speed_share, judgement))
+        if started is None and known.splits_by_day():
+            started = runner
     if runner is None:
         return None
     of_day: dict[date | None, float] = {}
@@ -206,9 +215,32 @@ def progress(
         speed_change_mps=rows[-1].top_speed.value - rows[0].top_speed.value,
         gap_change_m=rows[-1].gap.value - rows[0].gap.value,
         time_constant=runner.time_constant,
+        start_change_s=_start_change(started, runner),
         step_rests_on=runner.step_rests_on,
         speed_rests_on=_by_kind(runner),
     )
+
+
+def _start_change(first: Runner | None, last: Runner) -> Estimate | None:
+    """Return how much later somebody is at 10 m than at first [s], where both were measured.
+
+    Its SD takes speed and tau as if their errors had nothing in common: rather too large.
+    """
+    if first is None or first.time_constant == last.time_constant:
+        return None
+
+    def reached_s(runner: Runner) -> tuple[float, float]:
+        top, tau = runner.top_speed, runner.time_constant
+
+        def at(more_mps: float, more_s: float) -> float:
+            curve = SpeedCurve(top.value + more_mps, tau.value + more_s)
+            return curve.time_at(SPRINT_TO_M[0])
+
+        middle = at(0.0, 0.0)
+        return middle, math.hypot(at(top.sd, 0.0) - middle, at(0.0, tau.sd) - middle)
+
+    (was, was_sd), (now, now_sd) = reached_s(first), reached_s(last)
+    return Estimate(value=now - was, sd=math.hypot(was_sd, now_sd), basis=last.time_constant.basis)
 
 
 def _by_kind(runner: Runner) -> tuple[tuple[str, float], ...]:

@@ -124,4 +124,11 @@ def sprints_text(made: Progress) -> str:
     how = f"time constant {format_time(tau.value)}, {tau.basis}"
     if tau.basis == "assumed":
         how = f"{how}: they follow top speed alone until there are splits"
-    return f"To 10, 20 and 30 m: flat out from a standing start, from first movement; {how}."
+    told = f"To 10, 20 and 30 m: flat out from a standing start, from first movement; {how}."
+    change = made.start_change_s
+    if change is None:
+        return told
+    by = f"{format_time(abs(change.value))} ± {format_time(change.sd)}"
+    chance = ", which may be chance" if abs(change.value) < change.sd else ""
+    way = "sooner" if change.value < 0.0 else "later"
+    return f"{told} Since the start was first measured, {by} {way} at 10 m{chance}."
