@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 import itertools
 import json
+import re
 import unicodedata
 from collections import Counter
 from dataclasses import replace
@@ -12,6 +13,7 @@ from pathlib import Path
 
 import jsonschema
 import numpy as np
+import pypdf
 import pytest
 from hypothesis import assume
 from hypothesis import strategies as st
@@ -427,6 +429,29 @@ def test_every_sheet_of_any_practice_fits_its_paper_and_can_be_drawn(plan, paper
     pages = write_pdf(document, stream)
     assert pages >= 1
     assert stream.getvalue().startswith(b"%PDF-")
+
+
+UNITS = {"m", "cm", "s", "ft", "in", "min", "h", "m/s", "mph", "%", "steps/s", "½", "¼", "¾", "±"}
+
+
+@few_and_many(few=6, many=60)
+@for_any(practices(most=3), PAPERS, st.sampled_from([None, "feet"]))
+def test_in_the_text_of_a_pdf_no_number_ends_a_line_and_its_unit_begins_the_next(plan, paper, unit):
+    stream = io.BytesIO()
+    write_pdf(make_pages(solve(plan), only=KINDS, paper=paper, unit=unit), stream)
+    for page in pypdf.PdfReader(stream).pages:
+        told: list[tuple[str, float, float]] = []
+        page.extract_text(
+            visitor_text=lambda text, _cm, tm, _font, _size, told=told: told.append(
+                (text.strip(), round(tm[4], 2), tm[5])
+            )
+        )
+        lines = [each for each in told if each[0]]
+        for (above, x, y), (below, left, lower) in itertools.pairwise(lines):
+            if x == left and 0.0 < y - lower < 40.0:
+                begun = below.split(" ")[0].rstrip(".,;:)")
+                ends = re.search(r"(?:[\d.½¼¾]|±)$", above)
+                assert not (ends and begun in UNITS), (above, below)
 
 
 def test_all_drills_are_among_the_practices():

@@ -12,6 +12,7 @@ import pytest
 from sheet_plans import (
     LONG,
     PAPERS,
+    alike,
     case,
     in_turn,
     pdf_of,
@@ -25,7 +26,7 @@ from sheet_plans import (
 from wicketlay.ground.tape import TapeSpec
 from wicketlay.sheets import KINDS, make_pages
 from wicketlay.sheets.page.layout import PAPERS as SIZES
-from wicketlay.sheets.page.layout import words_of
+from wicketlay.sheets.page.layout import words_of, wrap_facts
 from wicketlay.sheets.page.model import Align, Line, Rect, Role
 
 SHEETS_OF_PAPER = ("a4", "letter", "a5")
@@ -141,21 +142,90 @@ def test_a_slow_down_cone_beyond_the_tape_has_its_box():
 # -- what a page is for ------------------------------------------------------------------------
 
 
+def _assert_no_cautions_alone(what, paper):
+    for sheet in make_pages(what, only=("tape",), paper=paper):
+        if sheet.kind != "tape" or "DO NOT LAY OUT" in words(sheet):
+            continue
+        told = 0
+        for page in sheet.pages:
+            warned = any(t.text.startswith("! ") for t in texts(page))
+            # On a telephone the 0 and the lane have pages of their own.
+            drawn = SIZES[paper].screen and not warned
+            assert drawn or any(t.role is Role.READING for t in texts(page)), sheet.group
+            told += warned
+        assert told == 1
+
+
 @pytest.mark.parametrize(
     ("name", "length_m", "paper"),
     in_turn(
         product(("tuesday-wickets", "shared-lanes"), (8.0, 13.0, 20.0, 26.0, 50.0)),
-        SHEETS_OF_PAPER,
+        PAPERS,
     ),
 )
 def test_no_page_of_a_tape_sheet_has_cautions_alone(name, length_m, paper):
     base = solved(name)
     what = with_plan(base, tape=replace(base.plan.tape, length_m=length_m))
-    for sheet in make_pages(what, only=("tape",), paper=paper):
-        if sheet.kind != "tape" or "DO NOT LAY OUT" in words(sheet):
-            continue
+    _assert_no_cautions_alone(what, paper)
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+@pytest.mark.parametrize("name", ["meadow-accelerations", "acceleration", "many steps in feet"])
+def test_of_one_long_pull_the_last_rows_stand_with_the_cautions(name, paper):
+    _assert_no_cautions_alone(case(name), paper)
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("paper", PAPERS)
+@pytest.mark.parametrize("count", [1, 3, 6])
+def test_however_many_marks_no_page_has_cautions_alone(count, paper):
+    for wickets in range(6, 31):
+        _assert_no_cautions_alone(alike(count, wickets), paper)
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+def test_notes_on_the_coachs_page_stand_on_no_page_alone(paper):
+    for sheet in make_pages(case("thursday-takeoffs"), only=("practice",), paper=paper):
+        pages = sheet.pages if sheet.kind == "practice" else ()
+        for page in pages:
+            said = [t.text for t in texts(page)]
+            assert "note" not in said or any(re.search(r", run \d+$", each) for each in said)
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+def test_what_to_do_stands_below_a_change_card_and_on_no_page_alone(paper):
+    sheets = make_pages(case("season-stages"), paper=paper)
+    for page in (page for sheet in sheets for page in sheet.pages):
+        said = [t.text for t in texts(page)]
+        assert not any("Steps chopped" in each for each in said) or "W12" in said
+
+
+def test_now_next_and_a_series_of_four_share_a_page_of_letter():
+    (sheet,) = (s for s in make_pages(case("season-stages"), paper="letter") if s.kind == "stages")
+    (page,) = sheet.pages
+    large = sorted(t.y_mm for t in texts(page) if t.role in {Role.MARK, Role.MARK_PLAIN})
+    # A digit of 18 pt is 4.5 mm high.
+    assert all(below - above > 6.0 for above, below in pairwise(dict.fromkeys(large)))
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+def test_the_box_of_the_zero_stands_clear_of_its_words(paper):
+    for sheet in make_pages(case("tuesday-wickets"), only=("tape",), paper=paper):
+        page = sheet.pages[0]
+        zero = next((t for t in texts(page) if t.text.startswith("0 = ")), None)
+        if zero is not None:
+            box = next(i for i in page.items if isinstance(i, Rect) and i.width_mm == 5.0)
+            assert zero.x_mm - (box.x_mm + box.width_mm) >= 1.9
+            assert box.y_mm < zero.y_mm < box.y_mm + box.height_mm
+
+
+@pytest.mark.parametrize("paper", SHEETS_OF_PAPER)
+def test_lines_at_the_foot_stand_apart(paper):
+    for sheet in make_pages(case("tuesday-wickets"), paper=paper):
         for page in sheet.pages:
-            assert any(t.role is Role.READING for t in texts(page)), sheet.title
+            feet = [t for t in texts(page) if t.role is Role.LABEL_STRONG]
+            lines = sorted(t.y_mm for t in feet if t.x_mm == SIZES[paper].right_mm)
+            assert all(below - above > 2.6 for above, below in pairwise(lines[-3:]))
 
 
 SHEETS = {"change card": "card", "ground sheet": "ground", "stages sheet": "stages"}
@@ -191,6 +261,18 @@ def test_no_line_of_any_sheet_begins_with_the_unit_of_the_number_before(name, pa
 @pytest.mark.parametrize("unit", ["3 min", "18 s", "2 %", "4.12 steps/s", "8 1/2 in", "12 cm"])
 def test_a_number_and_its_unit_are_one_word(unit):
     assert words_of(f"about {unit} more")[1] == unit
+
+
+@pytest.mark.parametrize("sure", ["1.83 ± 0.08 m", "2 1/2 in ± 3 1/2 in"])
+def test_a_number_and_its_error_are_one_word(sure):
+    assert words_of(f"gaps 1.76 to {sure}")[-1] == sure
+
+
+def test_facts_that_run_on_are_broken_between_facts_and_only_one_too_wide_in_itself():
+    facts = ["run-on 16.72 m", "slow-down 21 m", "a fact that is wider than the whole of a line"]
+    lines = wrap_facts(facts, Role.BODY, 10.0, 45.0)
+    assert lines[:2] == ("run-on 16.72 m ·", "slow-down 21 m · a fact that")
+    assert " ".join(lines) == " · ".join(facts)
 
 
 # -- as a printer gets it ----------------------------------------------------------------------

@@ -10,7 +10,7 @@ from wicketlay.errors import DomainError
 from wicketlay.lanes.closing import gap_shown_m, run_on_shown_m
 from wicketlay.reviewing import own_laying, runs_to_board
 from wicketlay.sheets.document import unprintable
-from wicketlay.sheets.furniture import heading, page_frame
+from wicketlay.sheets.furniture import athlete_column, heading, page_frame
 from wicketlay.sheets.page.flow import paginate, paragraph, space
 from wicketlay.sheets.page.layout import paper_named
 from wicketlay.sheets.page.model import Align, Document, Role, Sheet
@@ -141,14 +141,7 @@ def _next_time(day: Day, paper: Paper, unit: UnitSystem) -> list[Block | Table]:
     parts: list[Block | Table] = [heading("What changes next time", paper)]
     if rows:
         columns = (
-            Column(
-                title="athlete",
-                align=Align.LEFT,
-                strong=True,
-                wraps=True,
-                names=True,
-                least_mm=24.0,
-            ),
+            athlete_column(24.0),
             Column(title="", align=Align.LEFT, share=0.1),
             Column(title="wickets", share=0.1),
             Column(title="first gap", share=0.2),
@@ -183,9 +176,7 @@ def _marks(solved: Solved, who: str, unit: UnitSystem) -> tuple[str, str, str, s
 
 def _said(day: Day, paper: Paper, unit: UnitSystem) -> Table:
     columns = (
-        Column(
-            title="athlete", align=Align.LEFT, strong=True, wraps=True, names=True, least_mm=24.0
-        ),
+        athlete_column(24.0),
         Column(title="sentence", align=Align.LEFT, wraps=True, least_mm=60.0, share=1.0),
     )
     rows: Sequence[tuple[str, str]] = [

@@ -8,6 +8,7 @@ from wicketlay.findings import Finding, Level
 from wicketlay.sheets.page.flow import Block, Frame, paginate, paragraph
 from wicketlay.sheets.page.layout import Paper, Pen, cap_mm, fit, line_mm, width_mm, wrap
 from wicketlay.sheets.page.model import Align, Role
+from wicketlay.sheets.page.tables import Column
 from wicketlay.wording import told, word
 from wicketlay.wording.cautions import FOOT_LINE
 
@@ -140,7 +141,7 @@ def foot_lines_mm(paper: Paper) -> tuple[float, ...]:
     if paper.screen:
         return (top + 1.9,)
     if paper.compact:
-        return (top + 1.8, top + 4.15, top + 6.5)
+        return (top + 1.2, top + 3.95, top + 6.7)
     return (top + 3.2, top + 6.5)
 
 
@@ -242,6 +243,19 @@ def _sentence(text: str) -> str:
     if not text:
         return text
     return text[0].upper() + text[1:] + ("" if text[-1] in ".!?" else ".")
+
+
+def athlete_column(least_mm: float, *, share: float = 0.0) -> Column:
+    """Return the column of the names of a table of athletes."""
+    return Column(
+        title="athlete",
+        share=share,
+        align=Align.LEFT,
+        strong=True,
+        wraps=True,
+        names=True,
+        least_mm=least_mm,
+    )
 
 
 def boxed(lines: Iterable[tuple[str, Role]], paper: Paper, *, below_mm: float = GAP_MM) -> Block:

@@ -11,7 +11,7 @@ from wicketlay.lanes.closing import apart_m, run_on_shown_m
 from wicketlay.reviewing import slide_told
 from wicketlay.session.schedule import EventKind
 from wicketlay.sheets.advice import athlete_sentence
-from wicketlay.sheets.change_card import card_parts
+from wicketlay.sheets.change_card import ROWS_MM, card_parts
 from wicketlay.sheets.furniture import GAP_MM, finding_lines, heading, plan_frame
 from wicketlay.sheets.page.flow import Block, Table, page_break, paginate, paragraph, space
 from wicketlay.sheets.page.layout import Pen, cap_mm, line_mm, wrap
@@ -30,7 +30,9 @@ if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
     from wicketlay.session.session import Event, Session
+    from wicketlay.sheets.page.flow import Frame
     from wicketlay.sheets.page.layout import Paper
+    from wicketlay.sheets.page.model import Page
     from wicketlay.sheets.setting import PlanSetting
     from wicketlay.solve import Demand
 
@@ -57,16 +59,34 @@ def practice_sheet(
     parts += _athletes(setting, settings)
     parts += left_out(setting)
     session = setting.solved.session
+    timetable: list[Block | Table] = []
     if session is not None and setting.alone:
-        parts += [space(GAP_MM), *_timetable(setting, session)]
-    parts += [space(GAP_MM), *_findings(setting, settings, asking=False)]
+        timetable = [space(GAP_MM), *_timetable(setting, session)]
+    notes = (space(GAP_MM), *_findings(setting, settings, asking=False))
     sheet_frame = plan_frame(setting, "Practice", "coach's page")
-    pages = paginate(parts, sheet_frame)
+    pages = paginate([*parts, *timetable, *notes], sheet_frame)
+    if len(pages) > len(paginate([*parts, *timetable], sheet_frame)):
+        # Notes alone on a page are not read: what is looked at again and again goes there.
+        parts += [*notes, *timetable]
+        pages = paginate(parts, sheet_frame)
+    else:
+        parts += [*timetable, *notes]
+    return _with_card(parts, pages, card, sheet_frame)
+
+
+def _with_card(
+    parts: Sequence[Block | Table],
+    pages: tuple[Page, ...],
+    card: Setting | None,
+    sheet_frame: Frame,
+) -> Sheet:
+    """Return the coach's page with a change card below, or begun on a page of its own."""
     if card is not None:
-        below = card_parts(card)
-        together = paginate([*parts, space(GAP_MM), *below], sheet_frame)
+        cards = [card_parts(card, row_mm) for row_mm in ROWS_MM]
+        together = paginate([*parts, space(GAP_MM), *cards[0]], sheet_frame)
         if len(together) > len(pages):
-            together = paginate([*parts, page_break(), *below], sheet_frame)
+            tries = (paginate([*parts, page_break(), *each], sheet_frame) for each in cards)
+            together = min(tries, key=len)
         pages = together
     return Sheet(kind="practice", group="coach's packet", title="coach's page", pages=pages)
 
@@ -112,7 +132,7 @@ def _athletes(setting: PlanSetting, settings: Sequence[Setting]) -> list[Block |
         # Too narrow for columns: the same facts run on, each with its name.
         rows = [
             paragraph(
-                " · ".join(_said(_TITLES[at], row[at]) for at in used if row[at]),
+                [_said(_TITLES[at], row[at]) for at in used if row[at]],
                 Role.STRONG,
                 setting.paper,
                 above_mm=1.0,

@@ -7,7 +7,14 @@ from itertools import groupby
 from typing import TYPE_CHECKING
 
 from wicketlay.session.schedule import EventKind
-from wicketlay.sheets.furniture import GAP_MM, boxed, finding_lines, heading, plan_frame
+from wicketlay.sheets.furniture import (
+    GAP_MM,
+    athlete_column,
+    boxed,
+    finding_lines,
+    heading,
+    plan_frame,
+)
 from wicketlay.sheets.page.flow import Block, paginate, paragraph, space
 from wicketlay.sheets.page.layout import Pen, cap_mm, line_mm, width_mm, wrap
 from wicketlay.sheets.page.model import Align, Role, Sheet
@@ -233,15 +240,7 @@ def _loads(setting: PlanSetting, session: Session) -> Table:
         for load in session.loads
     ]
     columns = (
-        Column(
-            title="athlete",
-            share=1.5,
-            align=Align.LEFT,
-            strong=True,
-            wraps=True,
-            names=True,
-            least_mm=26.0,
-        ),
+        athlete_column(26.0, share=1.5),
         Column(title="lane", share=0.2),
         Column(title="wave", share=0.2),
         Column(title="runs", share=0.2),

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from wicketlay.findings import by_gravity
 from wicketlay.lanes.closing import run_on_shown_m
-from wicketlay.sheets.furniture import heading, plan_frame
+from wicketlay.sheets.furniture import athlete_column, heading, plan_frame
 from wicketlay.sheets.page.flow import paginate, paragraph, space
 from wicketlay.sheets.page.layout import MINUS
 from wicketlay.sheets.page.model import Align, Role, Sheet
@@ -84,15 +84,7 @@ def _wave(setting: PlanSetting, layings: list[Laying]) -> Table:
         ends.append(len(rows) - 1)
     columns: tuple[Column, ...] = (
         Column(title="order"),
-        Column(
-            title="athlete",
-            share=1.5,
-            align=Align.LEFT,
-            strong=True,
-            wraps=True,
-            names=True,
-            least_mm=30.0,
-        ),
+        athlete_column(30.0, share=1.5),
         Column(title="lane", share=0.3),
         Column(title="start mark", share=0.5, align=Align.LEFT, strong=True),
         Column(title="run-on", share=0.3, reading=True),

@@ -25,7 +25,7 @@ from wicketlay.sheets.page.tables import (
     text_table,
     text_tables,
 )
-from wicketlay.sheets.pulls import as_moved, readings_of
+from wicketlay.sheets.pulls import as_moved, ends_five, readings_of
 from wicketlay.sheets.setting import expected_time_s
 from wicketlay.units import format_percent, format_speed, format_ticks, format_time
 from wicketlay.wording.names import mark_label, move_way, room_text
@@ -36,10 +36,12 @@ if TYPE_CHECKING:
 
     from wicketlay.ground.tape import Pull
     from wicketlay.lanes.laying import Laying
+    from wicketlay.sheets.page.model import Page
     from wicketlay.sheets.setting import PlanSetting
 
 
-ROW_MM = 6.8
+ROWS_MM = (6.8, 6.5, 6.1)
+"""Heights of a row of now and next, the most generous first: one page where one of them lets it."""
 FORWARD = "Forward = with the run. Move row by row."
 
 
@@ -56,10 +58,9 @@ def stages_sheet(setting: PlanSetting, series: Sequence[Laying]) -> Sheet:
         for finding in laying.findings
         if finding.level is Level.STOP
     )
-    parts: list[Block | Table] = [
+    above = [
         paragraph(f"Stages · {names}", Role.STRONG, setting.paper, below_mm=1.2),
         boxed(_lead(setting, here, coming), setting.paper),
-        *_now_and_next(setting, here, coming),
     ]
     whole: list[Block | Table] = [
         heading("The series · * is moved for that stage", setting.paper, rule=False),
@@ -67,8 +68,6 @@ def stages_sheet(setting: PlanSetting, series: Sequence[Laying]) -> Sheet:
         space(GAP_MM + 1.0),
         *_readings(setting, series),
     ]
-    if stops:
-        parts, whole = list(banner(stops, setting.paper, setting.unit)), []
     place = list(place_parts(here))
     if any(laying.wave != here.wave for laying in setting.layings):
         place.append(f"wave {here.wave}")
@@ -77,11 +76,21 @@ def stages_sheet(setting: PlanSetting, series: Sequence[Laying]) -> Sheet:
     )
     identity = " · ".join((setting.title, ", ".join(place)))
     sheet_frame = page_frame(setting.paper, top, identity, "stages sheet")
-    pages = paginate([*parts, space(GAP_MM), *whole], sheet_frame)
-    if len(pages) > 1:
+
+    def set_in(row_mm: float, between: Block) -> tuple[Page, ...]:
+        large = _now_and_next(setting, here, coming, row_mm)
+        return paginate([*above, *large, between, *whole], sheet_frame)
+
+    if stops:
+        pages = paginate(banner(stops, setting.paper, setting.unit), sheet_frame)
+    else:
+        tries = (set_in(row_mm, space(GAP_MM)) for row_mm in ROWS_MM)
+        pages = next((each for each in tries if len(each) == 1), ())
+    if not pages:
         # What is laid now and the series share no page where that costs none.
-        apart = paginate([*parts, page_break(), *whole], sheet_frame)
-        pages = apart if len(apart) == len(pages) else pages
+        apart = set_in(ROWS_MM[0], page_break())
+        after = set_in(ROWS_MM[0], space(GAP_MM))
+        pages = apart if len(apart) == len(after) else after
     return Sheet(kind="stages", group=", ".join(place), title="stages sheet", pages=pages)
 
 
@@ -173,7 +182,9 @@ def _starter(laying: Laying, mark_id: str) -> str:
     return f"{', '.join(names)}: " if names and len(laying.demands) > 1 else ""
 
 
-def _now_and_next(setting: PlanSetting, here: Laying, coming: Laying | None) -> list[Table]:
+def _now_and_next(
+    setting: PlanSetting, here: Laying, coming: Laying | None, row_mm: float
+) -> list[Table]:
     """Return a table a pull: mark, reading now, reading next, and how far it moves."""
     compact = setting.paper.compact
     large = Role.MARK.small_pt if setting.unit.value == "metric" and not compact else None
@@ -196,7 +207,7 @@ def _now_and_next(setting: PlanSetting, here: Laying, coming: Laying | None) -> 
         columns.append(
             Column(title="to get there", align=Align.LEFT, wraps=True, share=1.0, role=Role.STRONG)
         )
-    style = Style(row_mm=ROW_MM, head=Role.HEADING, whole_titles=True, gutter_mm=4.0)
+    style = Style(row_mm=row_mm, head=Role.HEADING, whole_titles=True, gutter_mm=4.0)
     tables = []
     for pull in here.tape.pulls:
         rows, _ = as_moved(
@@ -229,7 +240,9 @@ def _now_and_next(setting: PlanSetting, here: Laying, coming: Laying | None) -> 
         )
         above = paragraph(title, Role.LABEL, setting.paper, small=True, above_mm=0.6, below_mm=0.4)
         set_in = columns[:3] if narrow else columns
-        table = text_table(setting.paper, set_in, cells, style, above=above)
+        ends = [at for at, each in enumerate(rows) if ends_five(each.mark_id)]
+        ends.append(len(rows) - 1)
+        table = text_table(setting.paper, set_in, cells, style, ends=ends, above=above)
         tables.append(replace(table, even=True))
     return tables
 

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from typing import TYPE_CHECKING
+from dataclasses import replace
+from typing import TYPE_CHECKING, cast
 
 from wicketlay.drills import AnyLength
 from wicketlay.drills.marks import MarkKind
@@ -194,6 +195,7 @@ def _broken(
     turn_over: tuple[str, ...],
     *,
     break_before_last: bool = False,
+    last_rows_below: bool = False,
 ) -> tuple[Page, ...]:
     parts: list[Block | Table] = list(content.above)
     sheet_frame = frame(setting, "tape sheet", turn_over=turn_over)
@@ -208,11 +210,25 @@ def _broken(
         if screen or (break_before_last and number == len(content.pulls)):
             parts.append(page_break())
         parts += pull
-    pages = paginate([*parts, *content.below], sheet_frame)
+    parts += content.below
+    if last_rows_below:
+        at = max(at for at, part in enumerate(parts) if isinstance(part, Table))
+        below_mm = sum(part.height_mm for part in parts[at + 1 :])
+        parts[at] = replace(cast("Table", parts[at]), below_mm=below_mm)
+    pages = paginate(parts, sheet_frame)
     alone = len(pages) > 1 and not _has_readings(pages[-1])
     if alone and not screen and not break_before_last and len(content.pulls) > 1:
         # Cautions alone on a page are not read: the last pull goes with them.
         return _broken(setting, content, turn_over, break_before_last=True)
+    if alone and not last_rows_below:
+        # Where that is a page of its own, or all there is, its last rows do.
+        return _broken(
+            setting,
+            content,
+            turn_over,
+            break_before_last=break_before_last,
+            last_rows_below=True,
+        )
     return pages
 
 

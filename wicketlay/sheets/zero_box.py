@@ -24,13 +24,14 @@ ZERO_DRAWING_MM = 40.0
 BLANK_MM = (40.0, 8.0)
 """A box to write in, for a cold hand."""
 _APART_MM = 3.0
+_TICK_MM = 5.0
 
 
 def zero_box(setting: Setting) -> Block:
     """Return the box that tells the zero twice, with its drawing where there is room for it."""
     paper = setting.paper
     drawing = 0.0 if paper.compact else ZERO_DRAWING_MM
-    ticked = 7.5 if paper.compact else 9.0
+    ticked = 8.6 if paper.compact else 9.0
     room = paper.inner_mm - drawing - ticked - (4.0 if paper.compact else 6.0)
     lines = [
         (part, role, role.small_pt)
@@ -50,7 +51,9 @@ def zero_box(setting: Setting) -> Block:
         pen.rect(paper.left_mm, y, paper.inner_mm, height, line_mm=0.7)
         at = y + 1.4 + (upper - 2.0 - text_mm) / 2
         # The zero is laid as the marks are, and ticked as they are.
-        pen.tick_box(paper.left_mm + 1.6, at + 0.2)
+        pen.tick_box(
+            paper.left_mm + 1.6, at + (cap_mm(Role.ZERO.small_pt) - _TICK_MM) / 2, _TICK_MM
+        )
         for text, text_role, size in lines:
             pen.text(paper.left_mm + ticked, at + cap_mm(size), text, text_role, size_pt=size)
             at += line_mm(size)

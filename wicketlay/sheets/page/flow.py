@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
-from wicketlay.sheets.page.layout import Paper, Pen, cap_mm, line_mm, wrap
+from wicketlay.sheets.page.layout import Paper, Pen, cap_mm, line_mm, wrap, wrap_facts
 from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
@@ -56,9 +56,11 @@ class Table:
         Drawn beside the rows that stand on one page, given the pen, the top of the heading and
         the y where the rows of this page end; called once a page with the index of the part.
     beside_least_mm
-        Height the drawing beside needs at least.
+        Height the drawing beside needs at least, on the first page of the table.
     even
         Whether the pages it takes have about as many rows each, rather than the last a few.
+    below_mm
+        Height of what follows and does not stand alone on a page: the last rows go with it.
     """
 
     heading: Block
@@ -66,6 +68,7 @@ class Table:
     beside: Callable[[Pen, float, float, int], None] | None = None
     beside_least_mm: float = 0.0
     even: bool = False
+    below_mm: float = 0.0
 
     @property
     def height_mm(self) -> float:
@@ -95,6 +98,16 @@ class Table:
             if rest == 0 or (row.ends_group and rest > 1):
                 fits = count
         return fits
+
+    def shared(self, first: int, most: int, room_mm: float) -> int:
+        """Return how many of at most so many rows stand here, when what follows has no room."""
+        here = self.rows[first : first + most]
+        height = self.heading.height_mm + sum(row.height_mm for row in here)
+        last = first + most == len(self.rows)
+        if not self.below_mm or not last or height + self.below_mm <= room_mm + 1e-6 or most < 4:
+            return most
+        ends = [at for at in range(2, most - 1) if here[at - 1].ends_group]
+        return ends[-1] if ends else most - 2
 
     def evenly(self, first: int, most: int, room_mm: float) -> int:
         """Return how many of at most so many rows stand here, that all pages have about as many.
@@ -188,6 +201,7 @@ class _Pages:
             if part.even and first + count < len(part.rows):
                 top = self.frame.top(Pen(paper=self.frame.paper), len(self.pens))
                 count = part.evenly(first, count, self.frame.end_mm - top)
+            count = part.shared(first, count, self.frame.end_mm - self.y)
             start = self.y
             part.heading.draw(self.pens[-1], self.y)
             self.y += part.heading.height_mm
@@ -195,7 +209,8 @@ class _Pages:
                 row.draw(self.pens[-1], self.y)
                 self.y += row.height_mm
             if part.beside is not None:
-                self.y = max(self.y, min(start + part.beside_least_mm, self.frame.end_mm))
+                least_mm = part.beside_least_mm if piece == 0 else 0.0
+                self.y = max(self.y, min(start + least_mm, self.frame.end_mm))
                 part.beside(self.pens[-1], start, self.y, piece)
             first += count
             piece += 1
@@ -216,7 +231,7 @@ def _together_mm(parts: Sequence[Block | Table]) -> float:
 
 
 def paragraph(
-    text: str,
+    text: str | Sequence[str],
     role: Role,
     paper: Paper,
     *,
@@ -227,11 +242,12 @@ def paragraph(
     small: bool = False,
     keeps_next: bool = False,
 ) -> Block:
-    """Return a block of wrapped text."""
+    """Return a block of wrapped text; of several texts, facts that run on in lines."""
     left = paper.left_mm if x_mm is None else x_mm
     room = paper.right_mm - left if room_mm is None else room_mm
     size = role.small_pt if small or paper.compact else role.large_pt
-    lines = wrap(text, role, size, room)
+    broken = wrap if isinstance(text, str) else wrap_facts
+    lines = broken(text, role, size, room)
 
     def draw(pen: Pen, y: float) -> None:
         pen.lines(left, y + above_mm + cap_mm(size) + 0.6, lines, role, size_pt=size)

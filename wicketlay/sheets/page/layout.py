@@ -100,6 +100,7 @@ _UNITS = frozenset(
     {"m", "cm", "mm", "s", "ft", "in", "mi", "min", "h", "m/s", "ft/s", "km/h", "mph", "pt", "%"}
     | {"steps/s", "steps", "\N{DEGREE SIGN}C", "\N{DEGREE SIGN}F"}
 )
+_ERROR = "\N{PLUS-MINUS SIGN}"
 _NUMBER = re.compile(r"[-+(\N{MINUS SIGN}]?\d[\d.,:/]*")
 
 
@@ -107,14 +108,15 @@ _NUMBER = re.compile(r"[-+(\N{MINUS SIGN}]?\d[\d.,:/]*")
 def words_of(text: str) -> tuple[str, ...]:
     """Return what a line may be broken between: words, a number kept with the unit after it.
 
-    Of a length in feet and inches each part keeps its own unit.
+    Of a length in feet and inches each part keeps its own unit. What is uncertain keeps its error.
     """
     words: list[str] = []
     for word in text.split():
         unit = word.rstrip(".,;:)")
         counted = words and _NUMBER.fullmatch(words[-1].split(" ")[-1])
         fraction = counted and "/" in word and _NUMBER.fullmatch(word)
-        if counted and (unit in _UNITS or fraction):
+        uncertain = words and (word == _ERROR or words[-1].endswith(f" {_ERROR}"))
+        if uncertain or (counted and (unit in _UNITS or fraction)):
             words[-1] += f" {word}"
         else:
             words.append(word)
@@ -124,9 +126,25 @@ def words_of(text: str) -> tuple[str, ...]:
 @lru_cache(maxsize=4096)
 def wrap(text: str, role: Role, size_pt: float, room_mm: float) -> tuple[str, ...]:
     """Break a text into lines no wider than `room_mm`, between words where it can."""
+    return _filled(words_of(text), role, size_pt, room_mm)
+
+
+def wrap_facts(facts: Sequence[str], role: Role, size_pt: float, room_mm: float) -> tuple[str, ...]:
+    """Run facts on in lines no wider than `room_mm`, broken between facts where it can."""
+    apart = [*(f"{fact} \N{MIDDLE DOT}" for fact in facts[:-1]), *facts[-1:]]
+    parts = [
+        part
+        for fact in apart
+        for part in ((fact,) if width_mm(fact, role, size_pt) <= room_mm else words_of(fact))
+    ]
+    return _filled(parts, role, size_pt, room_mm)
+
+
+def _filled(words: Iterable[str], role: Role, size_pt: float, room_mm: float) -> tuple[str, ...]:
+    """Return lines filled with words, one wider than a line broken in itself."""
     lines: list[str] = []
     line = ""
-    for word in words_of(text):
+    for word in words:
         longer = f"{line} {word}" if line else word
         if width_mm(longer, role, size_pt) <= room_mm:
             line = longer

@@ -7,7 +7,15 @@ from typing import TYPE_CHECKING
 
 from wicketlay.sheets.page import fonts
 from wicketlay.sheets.page.flow import Block, Table
-from wicketlay.sheets.page.layout import Pen, cap_mm, line_mm, width_mm, words_of, wrap
+from wicketlay.sheets.page.layout import (
+    Pen,
+    cap_mm,
+    line_mm,
+    width_mm,
+    words_of,
+    wrap,
+    wrap_facts,
+)
 from wicketlay.sheets.page.model import Align, Ink, Role
 from wicketlay.values import dataclass
 
@@ -18,6 +26,8 @@ if TYPE_CHECKING:
 
 _GUTTER_MM = 2.5
 _TITLE_BOX_MM = 3.4
+_UNDER_MM = 0.6
+"""White between the digits of a row and what stands under them."""
 _STRONG = {
     Role.BODY: Role.STRONG,
     Role.LABEL: Role.LABEL_STRONG,
@@ -445,7 +455,7 @@ def _run_on(
             name = f"{title} {name} · {told[1][1]}"
             told = told[1:]
         facts = [_fact(*each) for each in told[1:] if each[1]]
-        lines = wrap(" · ".join(facts), style.role, size, room)
+        lines = wrap_facts(facts, style.role, size, room)
         blocks.append(_run_on_row(wrap(name, strong, size, room), lines, style, span))
     none = Block(height_mm=0.0, draw=lambda _pen, _y: None)
     return Table(heading=none if above is None else above, rows=tuple(blocks))
@@ -555,7 +565,7 @@ def _row(grid: _Grid, row: Row, *, group: bool, heavy: bool) -> Block:
     role_below = row.below.role if isinstance(row.below, Cell) and row.below.role else Role.STRONG
     size_below = role_below.small_pt
     under = wrap(_text(row.below), role_below, size_below, grid.span[1] - grid.lefts[0])
-    under_mm = len(under) * line_mm(size_below)
+    under_mm = len(under) * line_mm(size_below) + (_UNDER_MM if under else 0.0)
 
     def draw(pen: Pen, y: float) -> None:
         if row.tinted:
@@ -578,7 +588,7 @@ def _row(grid: _Grid, row: Row, *, group: bool, heavy: bool) -> Block:
             pen.lines(
                 _x(column, left, width), baseline, texts, role, size_pt=size, align=column.align
             )
-        at = y + height + cap_mm(size_below) - 0.4
+        at = y + height + cap_mm(size_below) + _UNDER_MM - 0.4
         pen.lines(grid.lefts[0], at, under, role_below, size_pt=size_below)
         below = y + height + under_mm
         wide = style.heavy_mm if heavy else style.rule_mm
