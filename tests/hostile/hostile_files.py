@@ -168,7 +168,7 @@ def _gone_together(lines: dict[str, str], noun: str) -> None:
             del lines[two]
     if noun == "wicket run" and not {"section", "wickets"} & set(lines):
         lines["wickets"] = "12"
-    if noun == "splits table":
+    if noun in {"splits table", "sprint"}:
         lines |= {"distances": '["10 m", "20 m", "30 m"]', "times": '["1.9 s", "3.1 s", "4.2 s"]'}
         lines.pop("reaction", None)
     if noun == "run" and "step" not in lines:
