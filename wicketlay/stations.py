@@ -279,11 +279,7 @@ def _crossings(practice: Practice, stations: Sequence[Solved]) -> Iterator[Findi
 
 def _areas(solved: Solved) -> list[tuple[int, BaseGeometry]]:
     """Return (lane, ground it takes) of each laying that has a place, run-up to slow-down."""
-    return [
-        (laying.lane, corridor(laying.placed, laying.placed.course))
-        for laying in solved.layings
-        if laying.placed.course is not None
-    ]
+    return [(laying.lane, corridor(laying.placed)) for laying in solved.layings]
 
 
 def _beside(stations: Sequence[Solved], happenings: Sequence[Happening]) -> Iterator[Finding]:

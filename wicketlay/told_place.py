@@ -22,9 +22,9 @@ def told_place(plan: Plan) -> Place:
     where none fits as well as that.
     """
     solved = solve(plan)
-    course = solved.layings[0].placed.course if solved.layings else None
-    if course is None:
+    if not solved.layings:
         return plan.place
+    course = solved.layings[0].placed.course
     known = {finding.code for finding in solved.all_findings}
     chainages = {each.key: each.chainage_m for each in course.landmarks}
     for spot, _ in places_for(solved):

@@ -1,7 +1,5 @@
 """What all grounds have in common."""
 
-from dataclasses import replace
-
 import pytest
 from ground_layouts import codes, finding, wicket_layout, zone_layout
 
@@ -11,7 +9,7 @@ from wicketlay.ground import Runway, Strip, Track
 from wicketlay.ground.course import Obstacle
 from wicketlay.ground.lines import ChainageM, Landmark, Pose
 from wicketlay.ground.placing import Direction, Fit, Place, place
-from wicketlay.ground.tape import TapeLies, TapeSpec, Tick, tape_sheet
+from wicketlay.ground.tape import TapeSpec, Tick, tape_sheet
 
 GROUNDS = (Track(), Runway(), Strip(), Strip(length_m=60.0))
 
@@ -43,14 +41,6 @@ def test_a_line_or_lane_that_is_not_there_is_a_key_error(ground):
 def test_a_mark_that_was_not_placed_is_a_key_error():
     with pytest.raises(KeyError):
         place(wicket_layout(), Strip(), Place(), lane=1).mark("w99")
-
-
-def test_a_tape_on_a_laying_without_its_lane_is_read_straight():
-    placed = place(wicket_layout(), Track(), Place(line="first bend", offset_m=30.0), lane=1)
-    sheet = tape_sheet(replace(placed, course=None), TapeSpec(lies=TapeLies.STRAIGHT))
-    assert sheet.reading("w14")[1].ticks == 2444
-    assert sheet.findings == ()
-    assert sheet.pulls[0].fixed_points == ()
 
 
 def test_ticks_know_their_system():

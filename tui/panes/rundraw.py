@@ -270,10 +270,8 @@ def _lane(canvas: _Canvas, laying: Laying, demand: Demand, scale: Columns, row: 
 
 
 def _has_pit(laying: Laying) -> bool:
-    course = laying.placed.course
-    return (
-        laying.layout.datum is Datum.TAKEOFF_LINE and course is not None and course.pit is not None
-    )
+    at_line = laying.layout.datum is Datum.TAKEOFF_LINE
+    return at_line and laying.placed.course.pit is not None
 
 
 def _marks(

@@ -62,8 +62,7 @@ def _message(solved: Solved, laying: Laying, unit: UnitSystem) -> list[str]:
         lines.append(f"CHECK {pair} = {bare_shown(check.apart_m, unit)}, within {within}")
     if laying.layout.of_kind(MarkKind.WICKET):
         lines.append(f"WICKETS LEFT OVER: {hurdles_left(solved.layings, laying, solved.plan.kit)}")
-    course = laying.placed.course
-    if course is not None and course.pit is not None:
+    if laying.placed.course.pit is not None:
         lines.append("THE PIT IS FREE AND RAKED")
     else:
         lines.append(

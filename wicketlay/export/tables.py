@@ -217,8 +217,7 @@ def _heading(solved: Solved, laying: Laying) -> str:
 def _facts(laying: Laying, unit: UnitSystem) -> str:
     """Return the run in a line, of several athletes a line each and one of what is common."""
     room = []
-    course = laying.placed.course
-    if course is None or course.pit is None:
+    if laying.placed.course.pit is None:
         room.append(
             f"slow-down {room_text(laying.layout.run_out_wanted_m, unit)} wanted, "
             f"{room_text(laying.placed.run_out_least_m, unit)} at least"

@@ -100,13 +100,14 @@ def _stretches(course: Course, area: BaseGeometry) -> Iterable[tuple[float, floa
         yield float(chainage.min()), float(chainage.max())
 
 
-def corridor(placed: Placed, course: Course) -> BaseGeometry:
+def corridor(placed: Placed) -> BaseGeometry:
     """Return the lane from where a laying begins to where its slow-down ends."""
-    return band(course, placed.start_chainage_m, placed.stop_chainage_m)
+    return band(placed.course, placed.start_chainage_m, placed.stop_chainage_m)
 
 
-def wickets_area(placed: Placed, course: Course) -> BaseGeometry:
+def wickets_area(placed: Placed) -> BaseGeometry:
     """Return the ground the wickets take, from the first of them to the last."""
+    course = placed.course
     chainages = [each.chainage_m for each in placed.marks if each.ends is not None]
     if not chainages:
         return Polygon()
@@ -121,15 +122,13 @@ def wickets_area(placed: Placed, course: Course) -> BaseGeometry:
     )
 
 
-def layings_on(
-    course: Course, others: Iterable[tuple[Placed, Course]]
-) -> tuple[tuple[float, float, Placed], ...]:
+def layings_on(course: Course, others: Iterable[Placed]) -> tuple[tuple[float, float, Placed], ...]:
     """Return (from, to, laying) chainages [m] that other layings shut on a lane."""
     shut = []
-    for other, its_course in others:
-        if _far_apart(course, its_course):
+    for other in others:
+        if _far_apart(course, other.course):
             continue
-        common = shapely.intersection(_whole_band(course), corridor(other, its_course))
+        common = shapely.intersection(_whole_band(course), corridor(other))
         shut += [(low, high, other) for low, high in _stretches(course, common)]
     return tuple(shut)
 

@@ -77,15 +77,13 @@ def width_findings(
             )
         )
     for other in others:
-        if other.course is None or other.lane == placed.lane:
+        if other.lane == placed.lane:
             continue
         wide = other.wicket_width_m > other.course.clear_width_m + _TINY_M
         ours = over > _TINY_M and clearance.touch(
-            clearance.wickets_area(placed, course), clearance.corridor(other, other.course)
+            clearance.wickets_area(placed), clearance.corridor(other)
         )
-        theirs = wide and clearance.touch(
-            clearance.wickets_area(other, other.course), clearance.corridor(placed, course)
-        )
+        theirs = wide and clearance.touch(clearance.wickets_area(other), clearance.corridor(placed))
         if ours or theirs:
             found.append(
                 Finding(

@@ -84,13 +84,11 @@ def outline(placed: Placed, ground: Ground, *, margin_m: float = 5.0) -> Outline
     Raises
     ------
     DomainError
-        When the laying was not made by `place`, or the margin is negative.
+        When the margin is negative.
     """
     course = placed.course
-    if course is None or margin_m < 0.0:
-        message = (
-            f"an outline needs a placed laying and a margin of 0 m or more, got {margin_m:g} m"
-        )
+    if margin_m < 0.0:
+        message = f"an outline needs a margin of 0 m or more, got {margin_m:g} m"
         raise DomainError(message)
     begin, end = sorted((float(placed.start_chainage_m), float(placed.stop_chainage_m)))
     low = min(max(begin - margin_m, course.surface_from_m), begin)
@@ -103,7 +101,7 @@ def outline(placed: Placed, ground: Ground, *, margin_m: float = 5.0) -> Outline
         left_edge=_points(line.polyline(low, high, course.left_m, sagitta_m=_DRAWN_SAGITTA_M)),
         right_edge=_points(line.polyline(low, high, -course.right_m, sagitta_m=_DRAWN_SAGITTA_M)),
         run_line=_points(line.polyline(low, high, sagitta_m=_DRAWN_SAGITTA_M)),
-        corridor=_points(shapely.get_coordinates(clearance.corridor(placed, course))),
+        corridor=_points(shapely.get_coordinates(clearance.corridor(placed))),
         landmarks=_landmarks(course, low, high),
         obstacles=_obstacles(course, ground, low, high),
         pit=_pit(course),

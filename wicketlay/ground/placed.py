@@ -208,13 +208,13 @@ class Placed:
     start_chainage_m: ChainageM
     stop_chainage_m: ChainageM
     run_out_least_m: float
+    course: Course
     run_out_room_m: float | None = None
     behind_start_room_m: float | None = None
     told: str | None = None
     findings: tuple[Finding, ...] = ()
     both_ways: bool = False
     datum: Datum = Datum.FIRST_WICKET
-    course: Course | None = None
     free_zero: FreeZero | None = None
     wicket_width_m: float = 0.60
     line_chainage_m: ChainageM | None = None

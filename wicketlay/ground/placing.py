@@ -222,7 +222,7 @@ def settle(
         return where, ()
     course = laid[0].course
     direction = laid[0].direction
-    zero = course.landmark(course.zero) if course is not None else None
+    zero = course.landmark(course.zero)
     zero_m = 0.0 if zero is None else float(zero.chainage_m)
     data = [float(each.chainage_of(AlongM(0.0))) - zero_m for each in laid]
     if where.fit is Fit.MIDDLE:
@@ -374,10 +374,9 @@ def blockers_of(
             (low, high, name, None) for low, high, name in clearance.obstacles_on(course, obstacles)
         ]
     if others:
-        laid = [(other, other.course) for other in others if other.course is not None]
         shut += [
             (low, high, f"the laying on lane {other.lane}", other.lane)
-            for low, high, other in clearance.layings_on(course, laid)
+            for low, high, other in clearance.layings_on(course, others)
         ]
     loop = course.loop_m
     found = []

@@ -150,7 +150,7 @@ class _Layer:
         self.tick_m = spec.tick.metres
         self.fixed_mm, self.per_metre_mm = TAPE_CLASS_MM[spec.tape_class.value]
         course = placed.course
-        self.bends = None if course is None or not course.run_line.bent else course
+        self.bends = course if course.run_line.bent else None
 
     def pull(
         self,
@@ -214,7 +214,7 @@ class _Layer:
     def _measure(self, lies: TapeLies, zero_at: float, at: float) -> float:
         """Return the distance [m] from the zero to a mark along a tape that lies so."""
         direction = self.placed.direction
-        return measured_m(self.bends, lies, direction * zero_at, direction * at)
+        return measured_m(self.placed.course, lies, direction * zero_at, direction * at)
 
     def _bent(self, zero_at: float, at: float) -> float:
         """Return how many metres of the run line between two places are bend."""
@@ -320,8 +320,6 @@ class _Layer:
 
     def _fixed(self, zero_id: str, zero_at: float) -> tuple[FixedPoint, ...]:
         course = self.placed.course
-        if course is None:
-            return ()
         for pull in self.pulls:
             if pull.zero_id == zero_id:
                 return pull.fixed_points
@@ -344,9 +342,9 @@ class _Layer:
         return points
 
 
-def measured_m(course: Course | None, lies: TapeLies, one_m: float, other_m: float) -> float:
+def measured_m(course: Course, lies: TapeLies, one_m: float, other_m: float) -> float:
     """Return the distance between two chainages along a tape that lies so [m]."""
-    if course is None or not course.run_line.bent or lies is TapeLies.RUN_LINE:
+    if not course.run_line.bent or lies is TapeLies.RUN_LINE:
         return abs(other_m - one_m)
     if lies is TapeLies.STRAIGHT:
         return course.run_line.chord(one_m, other_m)

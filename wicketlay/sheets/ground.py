@@ -52,8 +52,7 @@ def _parts(setting: Setting) -> list[Block | Table]:
     ground = setting.laying.placed.ground
     title = f"Ground sheet · {ground}" if ground else "Ground sheet"
     parts: list[Block | Table] = [paragraph(title, Role.STRONG, paper, below_mm=1.6)]
-    if view is not None:
-        parts.append(_drawing(setting, view))
+    parts.append(_drawing(setting, view))
     parts += [heading("Fixed points", paper, rule=False), *_fixed_points(setting, view)]
     parts += [space(GAP_MM), heading("Marks", paper, rule=False), *_marks(setting, view)]
     parts += _rooms(setting, view)
@@ -77,7 +76,7 @@ def _zero_beyond_m(setting: Setting, landmark: Landmark) -> float:
     if tape.pulls[0].zero_id == LINE and placed.line_chainage_m is not None:
         zero = float(placed.line_chainage_m)
     distance = placed.direction * (zero - float(landmark.chainage_m))
-    loop = None if placed.course is None else placed.course.loop_m
+    loop = placed.course.loop_m
     if loop is not None:
         distance = (distance + loop / 2) % loop - loop / 2
     there = zero - placed.direction * distance
@@ -93,13 +92,9 @@ def _beyond_zero_m(setting: Setting, mark_id: str) -> float:
     return math.copysign(apart_m(laying, laying.tape.pulls[0].zero_id, mark_id), reading.line_m)
 
 
-def listed(setting: Setting, view: PlanView | None) -> list[tuple[str, Landmark]]:
+def listed(setting: Setting, view: PlanView) -> list[tuple[str, Landmark]]:
     """Return the numbered fixed points, then those the zero is told by but are not drawn."""
-    found = (
-        []
-        if view is None
-        else [(str(number), each.landmark) for number, each in enumerate(view.landmarks, start=1)]
-    )
+    found = [(str(number), each.landmark) for number, each in enumerate(view.landmarks, start=1)]
     keys = {landmark.key for _, landmark in found}
     for point in told_points(setting):
         if point.landmark.key not in keys:
@@ -107,7 +102,7 @@ def listed(setting: Setting, view: PlanView | None) -> list[tuple[str, Landmark]
     return found
 
 
-def _fixed_points(setting: Setting, view: PlanView | None) -> list[Block | Table]:
+def _fixed_points(setting: Setting, view: PlanView) -> list[Block | Table]:
     points = listed(setting, view)
     name = zero_text(setting.laying, setting.laying.tape.pulls[0].zero_id)
     if not points:
@@ -124,7 +119,7 @@ def _fixed_points(setting: Setting, view: PlanView | None) -> list[Block | Table
             text = "Nothing is painted here: the 0 is found again "
         text += told or "two things that stay"
         return [paragraph(f"{text}.", Role.BODY, setting.paper)]
-    drawn = 0 if view is None else len(view.landmarks)
+    drawn = len(view.landmarks)
     rows = []
     for index, (number, landmark) in enumerate(points):
         beyond = _zero_beyond_m(setting, landmark)
@@ -149,13 +144,13 @@ def _fixed_points(setting: Setting, view: PlanView | None) -> list[Block | Table
 # -- marks ------------------------------------------------------------------------------------
 
 
-def _told(setting: Setting, view: PlanView | None) -> list[tuple[str, Landmark]]:
+def _told(setting: Setting, view: PlanView) -> list[tuple[str, Landmark]]:
     """Return the two fixed points that the marks are measured from as well."""
     keys = [point.landmark.key for point in told_points(setting)[:2]]
     return [each for each in listed(setting, view) if each[1].key in keys]
 
 
-def _marks(setting: Setting, view: PlanView | None) -> list[Block | Table]:
+def _marks(setting: Setting, view: PlanView) -> list[Block | Table]:
     told = _told(setting, view)
     bend = on_bend(setting)
     metric = setting.unit.value == "metric"
@@ -304,7 +299,7 @@ def _mark_row(
 # -- room -------------------------------------------------------------------------------------
 
 
-def _rooms(setting: Setting, view: PlanView | None) -> list[Block]:
+def _rooms(setting: Setting, view: PlanView) -> list[Block]:
     """Return how much room there is before the start and after the last mark."""
     placed, layout = setting.laying.placed, setting.laying.layout
     room = []
@@ -322,7 +317,7 @@ def _rooms(setting: Setting, view: PlanView | None) -> list[Block]:
         )
     room.append("The grey band is run through: it must be free.")
     texts = [" ".join(room)]
-    if view is not None and view.drawn.obstacles:
+    if view.drawn.obstacles:
         named = ", ".join(
             f"{obstacle_letter(index)} {name}"
             for index, (name, _) in enumerate(view.drawn.obstacles)

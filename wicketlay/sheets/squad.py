@@ -51,8 +51,7 @@ def squad_sheet(setting: PlanSetting) -> Sheet:
 def _wave_heading(setting: PlanSetting, wave: int, layings: list[Laying], *, one: bool) -> Block:
     lanes = sorted({laying.lane for laying in layings})
     where = f"lane{'s' if len(lanes) > 1 else ''} {', '.join(map(str, lanes))}"
-    course = layings[0].placed.course
-    if course is not None and course.boards:
+    if layings[0].placed.course.boards:
         where = ", ".join(place_parts(layings[0]))
     return heading(where.capitalize() if one else f"Wave {wave} · {where}", setting.paper)
 

@@ -179,7 +179,7 @@ def _tape_lies(setting: Setting) -> str:
     course = setting.laying.placed.course
     if not has_painted_line(setting):
         return "Tape along your sighting line."
-    if not on_bend(setting) or lies is TapeLies.PAINTED_LINE or course is None:
+    if not on_bend(setting) or lies is TapeLies.PAINTED_LINE:
         return "Tape along the left line, as the runner sees it."
     if lies is TapeLies.STRAIGHT:
         return "Tape pulled straight, not round the bend."

@@ -20,7 +20,7 @@ def place_parts(laying: Laying) -> tuple[str, ...]:
     """Return what tells where a laying is: its lane, or its board on a runway, and its line."""
     placed = laying.placed
     course = placed.course
-    if course is None or not course.boards:
+    if not course.boards:
         first = f"lane {laying.lane}"
     else:
         first = board_text(laying) if len(course.boards) > 1 else ""
@@ -30,13 +30,13 @@ def place_parts(laying: Laying) -> tuple[str, ...]:
 def ground_word(laying: Laying) -> str:
     """Return what is run on: a lane, or a runway."""
     course = laying.placed.course
-    return "lane" if course is None or not course.boards else "runway"
+    return "runway" if course.boards else "lane"
 
 
 def board_text(laying: Laying) -> str:
     """Return what the board is called whose take-off line is run to, "" when none is."""
     placed = laying.placed
-    if placed.course is None or placed.line_chainage_m is None:
+    if placed.line_chainage_m is None:
         return ""
     return board_at(placed.course, float(placed.line_chainage_m))
 
@@ -53,7 +53,7 @@ def board_at(course: Course, chainage_m: float) -> str:
 def landmark_text(laying: Laying, landmark: Landmark) -> str:
     """Return how paper names a fixed point; on a runway with several boards each by its name."""
     course = laying.placed.course
-    if course is None or len(course.boards) < 2 or landmark.text != TAKEOFF_LINE:
+    if len(course.boards) < 2 or landmark.text != TAKEOFF_LINE:
         return landmark.text
     board = board_at(course, float(landmark.chainage_m))
     return f"{landmark.text} of the {board}" if board else landmark.text

@@ -88,8 +88,6 @@ def obstacle_letter(index: int) -> str:
 
 def _mark(draft: _Draft, setting: Setting, each: PlacedMark) -> None:
     course = setting.laying.placed.course
-    if course is None:
-        return
     kind = each.mark.kind
     if kind is MarkKind.WICKET and each.ends is not None:
         draft.line(each.ends, line_mm=0.6)
@@ -118,7 +116,7 @@ def _slow_down(draft: _Draft, setting: Setting) -> None:
 def slow_down_point(setting: Setting) -> Point | None:
     """Return where the slow-down cone stands on the ground, None when there is none."""
     placed = setting.laying.placed
-    if not has_slow_down(setting) or placed.course is None:
+    if not has_slow_down(setting):
         return None
     chainage = placed.chainage_of(AlongM(stop_along_m(setting)))
     return placed.course.run_line.beside(float(chainage), 0.0)
@@ -160,8 +158,6 @@ def _labels(
 def _edge(draft: _Draft, setting: Setting, each: PlacedMark, side: int) -> Point:
     """Return where the lane's edge beside a mark lies on the paper."""
     course = setting.laying.placed.course
-    if course is None:
-        return draft.at((each.pose.x_m, each.pose.y_m))
     # The runner's left is the line's left only when run with the line.
     left = side * setting.laying.placed.direction > 0
     offset = course.left_m if left else -course.right_m

@@ -90,11 +90,9 @@ def turned(point: Point, turn_rad: float) -> Point:
     return x * cos + y * sin, -x * sin + y * cos
 
 
-def plan_view(setting: Setting, width_mm: float, height_mm: float) -> PlanView | None:
-    """Return the view of a laying that fits a width and a height; None for an unplaced laying."""
+def plan_view(setting: Setting, width_mm: float, height_mm: float) -> PlanView:
+    """Return the view of a laying that fits a width and a height."""
     placed = setting.laying.placed
-    if placed.course is None:
-        return None
     drawn = outline(placed, setting.solved.plan.ground, margin_m=_MARGIN_M)
     ends = drawn.run_line[0], drawn.run_line[-1]
     if placed.direction < 0:
