@@ -5,7 +5,7 @@
 
 Both sides import the same and make the same seeded plans. A solves each. B makes for each the
 arrays it needs and nothing else: times, places and speeds of 60 steps, the number of steps,
-the wickets and their gaps, the poses, one corridor, whether surface and lane contain corridor and
+the wickets with their gaps and ends, one corridor, whether surface and lane contain corridor and
 wickets, the readings with their errors, and the marks.
 """
 

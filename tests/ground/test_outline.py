@@ -10,6 +10,7 @@ from wicketlay.ground import Runway, Strip, Track
 from wicketlay.ground.course import Obstacle
 from wicketlay.ground.outline import outline
 from wicketlay.ground.placing import Place, place
+from wicketlay.ground.standing import ends_of, pose_of
 
 HOME = Place(lanes=(4,), landmark="finish", mark="w1", offset_m=-60.0)
 
@@ -40,8 +41,9 @@ def test_every_mark_lies_inside_the_corridor_on_a_bend():
     drawn = outline(placed, Track())
     area = Polygon(drawn.corridor).buffer(0.002)
     for each in placed.marks:
-        assert area.covers(Point(each.pose.x_m, each.pose.y_m))
-        for end in each.ends or ():
+        pose = pose_of(placed, each)
+        assert area.covers(Point(pose.x_m, pose.y_m))
+        for end in ends_of(placed, each) or ():
             assert area.covers(Point(*end))
 
 

@@ -19,6 +19,7 @@ from wicketlay.ground.placing import (
     place,
     room_before,
 )
+from wicketlay.ground.standing import ends_of, pose_of
 from wicketlay.ground.tape import TapeSpec, tape_sheet
 from wicketlay.ground.track import RadiusOf
 from wicketlay.wording import word
@@ -64,7 +65,7 @@ def test_running_against_the_line_turns_everything_round():
     assert placed.direction == -1
     assert placed.mark("start").chainage_m == pytest.approx(-3.7)
     assert placed.mark("w14").chainage_m == pytest.approx(-44.44)
-    assert placed.mark("w1").pose.heading_rad == pytest.approx(math.pi)
+    assert pose_of(placed, placed.mark("w1")).heading_rad == pytest.approx(math.pi)
     assert placed.run_out_room_m == pytest.approx(113.0 - 44.44)
     assert placed.chainage_of(placed.mark("w4").mark.along_m) == pytest.approx(
         placed.mark("w4").chainage_m
@@ -496,7 +497,7 @@ def test_wickets_wider_than_the_lane_are_a_caution_and_into_a_neighbour_a_stop()
 def test_the_widest_wicket_that_stands_inside_a_lane(width, wide):
     placed = _laid(kit=Kit(wicket_width_m=width))
     assert ("ground-wicket-wider-than-lane" in codes(placed)) is wide
-    left, right = placed.mark("w1").ends
+    left, right = ends_of(placed, placed.mark("w1"))
     assert math.dist(left, right) == pytest.approx(width)
     # Lane 1 of the standard track: clear from the kerb edge at y = 0 to -1.17.
     assert (left[1] + right[1]) / 2 == pytest.approx(-1.17 / 2)
@@ -583,7 +584,8 @@ def test_every_mark_lies_on_its_run_line_to_1e_9(line, lane):
     placed = _laid(where=Place(line=line, lanes=(lane,), mark="w1", offset_m=-20.0))
     run_line = placed.course.run_line
     for each in placed.marks:
-        (chainage,), (aside,) = run_line.project(each.pose.x_m, each.pose.y_m)
+        pose = pose_of(placed, each)
+        (chainage,), (aside,) = run_line.project(pose.x_m, pose.y_m)
         assert aside == pytest.approx(0.0, abs=1e-9)
         expected = each.chainage_m
         if run_line.closed:

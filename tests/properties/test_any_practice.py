@@ -38,6 +38,7 @@ from wicketlay.export import as_csv, as_json, as_stages, as_table, as_text, docu
 from wicketlay.findings import Level, worst
 from wicketlay.ground.placing import Direction, Place
 from wicketlay.ground.readings import PullDirection, TapeSheet
+from wicketlay.ground.standing import pose_of
 from wicketlay.ground.strip import Strip
 from wicketlay.ground.tape import TapeLies, TapeSpec, Tick
 from wicketlay.plan import DRILL_KINDS, Adjustment, Plan, SessionPlan, StagePlan
@@ -182,7 +183,8 @@ def test_the_other_direction_is_the_mirror(plan):
         assert one_way == pytest.approx(other_way, abs=1e-9)
         for a, b in zip(with_it.placed.marks, against.placed.marks, strict=True):
             assert b.chainage_m == pytest.approx(GRASS.length_m - a.chainage_m, abs=1e-9)
-            assert np.cos(b.pose.heading_rad - a.pose.heading_rad) == pytest.approx(-1.0)
+            ways = (pose_of(with_it.placed, a), pose_of(against.placed, b))
+            assert np.cos(ways[1].heading_rad - ways[0].heading_rad) == pytest.approx(-1.0)
         codes = [sorted(f.code for f in laying.findings) for laying in (with_it, against)]
         assert codes[0] == codes[1]
 

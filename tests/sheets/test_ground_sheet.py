@@ -32,6 +32,7 @@ from wicketlay.ground.course import Obstacle
 from wicketlay.ground.lines import Landmark
 from wicketlay.ground.outline import outline
 from wicketlay.ground.placing import Place
+from wicketlay.ground.standing import ends_of, pose_of
 from wicketlay.ground.strip import Strip
 from wicketlay.ground.tape import TapeLies
 from wicketlay.sheets import make_pages
@@ -70,7 +71,7 @@ def test_every_distance_of_the_drawing_is_true_to_a_tenth_of_a_millimetre(name, 
     placed = case(name).layings[0].placed
     page = _sheet(name, paper).pages[0]
     per = 1000 / _scale(page)
-    ends = [(each.ends[0], each.ends[1]) for each in placed.marks if each.ends is not None]
+    ends = filter(None, (ends_of(placed, each) for each in placed.marks))
     ground = [((a[0] + b[0]) / 2, (a[1] + b[1]) / 2) for a, b in ends]
     drawn = _bars(page)
     starts = sum(each.mark.kind is MarkKind.START for each in placed.marks)
@@ -95,11 +96,8 @@ def test_a_marks_place_is_read_from_the_pdf(name):
         ((bar["x0"] + bar["x1"]) / 2 * POINT_MM, (bar["top"] + bar["bottom"]) / 2 * POINT_MM)
         for bar in bars
     )
-    ends = [each for each in placed.marks if each.ends is not None]
-    ground = [
-        ((each.ends[0][0] + each.ends[1][0]) / 2, (each.ends[0][1] + each.ends[1][1]) / 2)
-        for each in ends
-    ]
+    ends = filter(None, (ends_of(placed, each) for each in placed.marks))
+    ground = [((a[0] + b[0]) / 2, (a[1] + b[1]) / 2) for a, b in ends]
     first, last = ground[0], ground[-1]
     assert math.dist(middles[1], middles[-1]) == pytest.approx(
         math.dist(first, last) * per, abs=0.1
@@ -172,7 +170,8 @@ def test_a_bend_shows_both_readings_chords_and_headings():
             assert format_ticks(ticks, reading.tick) in row
         for length in (each.chord_m, each.inner_gap_m, each.outer_gap_m):
             assert f"{length:.2f}" in row
-        turn = math.degrees(each.pose.heading_rad - laying.placed.marks[0].pose.heading_rad) % 360
+        ways = [pose_of(laying.placed, m).heading_rad for m in (laying.placed.marks[0], each)]
+        turn = math.degrees(ways[1] - ways[0]) % 360
         assert f"{turn:.1f}" in row
 
 

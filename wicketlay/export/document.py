@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 from wicketlay.export.names import reading_of, unit_of
 from wicketlay.findings import by_gravity
+from wicketlay.ground.standing import pose_of
 from wicketlay.lanes.closing import gap_shown_m, run_on_shown_m, section_shown_m
 from wicketlay.units import UnitSystem, format_ticks
 from wicketlay.wording import word
@@ -221,6 +222,7 @@ def _parts(laying: Laying) -> list[dict[str, Any]]:
 
 
 def _mark(each: PlacedMark, laying: Laying, moved: Mapping[str, Moved]) -> dict[str, Any]:
+    pose = pose_of(laying.placed, each)
     mark, move = each.mark, moved.get(each.mark.id)
     read = reading_of(laying.tape, mark.id)
     return {
@@ -246,9 +248,9 @@ def _mark(each: PlacedMark, laying: Laying, moved: Mapping[str, Moved]) -> dict[
         "inner_gap_m": _number(each.inner_gap_m),
         "outer_gap_m": _number(each.outer_gap_m),
         "painted_shown": _painted(laying.tape, mark.id),
-        "x_m": _number(each.pose.x_m),
-        "y_m": _number(each.pose.y_m),
-        "heading_deg": _number(math.degrees(each.pose.heading_rad)),
+        "x_m": _number(pose.x_m),
+        "y_m": _number(pose.y_m),
+        "heading_deg": _number(math.degrees(pose.heading_rad)),
     }
 
 

@@ -9,6 +9,8 @@ import numpy as np
 import shapely
 from shapely.geometry import Polygon
 
+from wicketlay.drills.marks import MarkKind
+
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
@@ -108,7 +110,7 @@ def corridor(placed: Placed) -> BaseGeometry:
 def wickets_area(placed: Placed) -> BaseGeometry:
     """Return the ground the wickets take, from the first of them to the last."""
     course = placed.course
-    chainages = [each.chainage_m for each in placed.marks if each.ends is not None]
+    chainages = [each.chainage_m for each in placed.marks if each.mark.kind is MarkKind.WICKET]
     if not chainages:
         return Polygon()
     middle = (course.left_m - course.right_m) / 2.0

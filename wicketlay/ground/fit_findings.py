@@ -63,7 +63,7 @@ def width_findings(
     """Return what is to be said of wickets wider than the lane."""
     found = []
     over = kit.wicket_width_m - course.clear_width_m
-    wickets = any(each.ends is not None for each in placed.marks)
+    wickets = any(each.mark.kind is MarkKind.WICKET for each in placed.marks)
     if wickets and over > _TINY_M:
         found.append(
             Finding(

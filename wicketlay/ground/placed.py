@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from wicketlay.drills.marks import AlongM, Mark
     from wicketlay.findings import Finding
     from wicketlay.ground.course import Course, NotedObject
-    from wicketlay.ground.lines import Landmark, Pose
+    from wicketlay.ground.lines import Landmark
 
 
 class Direction(StrEnum):
@@ -97,17 +97,12 @@ class Place:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PlacedMark:
-    """A mark with its chainage and its pose on the ground.
+    """A mark with its chainage; `standing` tells its pose on the ground.
 
     Parameters
     ----------
     mark, chainage_m
         What stands where on the run line.
-    pose
-        The point on the run line; the heading is the running direction.
-    ends : ((x, y), (x, y)) or None
-        Ends of a wicket [m], the one on the left of the line first; it stands across the lane's
-        middle.
     chord_m
         On a bend: the straight distance to the mark before it [m].
     inner_gap_m, outer_gap_m
@@ -119,8 +114,6 @@ class PlacedMark:
 
     mark: Mark
     chainage_m: ChainageM
-    pose: Pose
-    ends: tuple[tuple[float, float], tuple[float, float]] | None = None
     chord_m: float | None = None
     inner_gap_m: float | None = None
     outer_gap_m: float | None = None

@@ -13,10 +13,15 @@ from wicketlay.ground.lines import ChainageM, Pose
 from wicketlay.ground.placed import PlacedMark
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from wicketlay.drills.kit import Kit
     from wicketlay.drills.marks import Layout
     from wicketlay.ground.course import Course
     from wicketlay.ground.lines import RunLine
+    from wicketlay.ground.placed import Placed
+
+    Ends = tuple[tuple[float, float], tuple[float, float]]
 
 
 def marks_on(
@@ -38,25 +43,39 @@ def marks_on(
     laid = layout.marks
     if both:
         laid += _start_back(layout)
-    middle = (course.left_m - course.right_m) / 2.0
-    half = kit.wicket_width_m / 2.0
+    marks = [
+        PlacedMark(mark=mark, chainage_m=ChainageM(direction * (datum + mark.along_m)))
+        for mark in laid
+    ]
+    if course.run_line.bent:
+        marks = _beside_each_other(marks, course, kit.wicket_width_m)
+    return tuple(marks)
+
+
+def pose_of(placed: Placed, each: PlacedMark) -> Pose:
+    """Return the point of a mark on the run line; the heading is the running direction."""
+    ((x, y, heading),) = _poses(placed.course.run_line, [each.chainage_m])
+    about = 0.0 if placed.direction > 0 else math.pi
+    return Pose(x_m=x, y_m=y, heading_rad=(heading + about) % (2.0 * math.pi))
+
+
+def ends_of(placed: Placed, each: PlacedMark) -> Ends | None:
+    """Return the ends of a wicket [m], the one on the left of the line first; None of no wicket.
+
+    It stands across the lane's middle.
+    """
+    if each.mark.kind is not MarkKind.WICKET:
+        return None
+    (pose,) = _poses(placed.course.run_line, [each.chainage_m])
+    return _ends(pose, placed.course, placed.wicket_width_m)
+
+
+def _ends(pose: tuple[float, float, float], course: Course, width_m: float) -> Ends:
+    x, y, heading = pose
+    sin, cos = math.sin(heading), math.cos(heading)
+    middle, half = (course.left_m - course.right_m) / 2.0, width_m / 2.0
     left, right = middle + half, middle - half
-    about = 0.0 if direction > 0 else math.pi
-    chainages = [direction * (datum + mark.along_m) for mark in laid]
-    found: list[PlacedMark] = []
-    faced = math.nan
-    for mark, chainage, (x, y, heading) in zip(
-        laid, chainages, _poses(course.run_line, chainages), strict=True
-    ):
-        if heading != faced:  # once on a straight
-            faced, sin, cos = heading, math.sin(heading), math.cos(heading)
-            facing = (heading + about) % (2.0 * math.pi)
-        ends = None
-        if mark.kind is MarkKind.WICKET:
-            ends = ((x - left * sin, y + left * cos), (x - right * sin, y + right * cos))
-        pose = Pose(x_m=x, y_m=y, heading_rad=facing)
-        found.append(PlacedMark(mark=mark, chainage_m=ChainageM(chainage), pose=pose, ends=ends))
-    return _beside_each_other(found, course) if course.run_line.bent else tuple(found)
+    return (x - left * sin, y + left * cos), (x - right * sin, y + right * cos)
 
 
 def _start_back(layout: Layout) -> tuple[Mark, ...]:
@@ -75,7 +94,7 @@ def _start_back(layout: Layout) -> tuple[Mark, ...]:
     )
 
 
-def _poses(line: RunLine, chainages: list[float]) -> list[tuple[float, float, float]]:
+def _poses(line: RunLine, chainages: Sequence[float]) -> list[tuple[float, float, float]]:
     """Return (x, y, heading) of each chainage; beyond an open line's ends it goes on straight."""
     x, y, heading = line.start
     if line.bent:
@@ -85,20 +104,21 @@ def _poses(line: RunLine, chainages: list[float]) -> list[tuple[float, float, fl
     return [(x + (c - line.from_m) * cos, y + (c - line.from_m) * sin, heading) for c in chainages]
 
 
-def _beside_each_other(marks: list[PlacedMark], course: Course) -> tuple[PlacedMark, ...]:
+def _beside_each_other(marks: list[PlacedMark], course: Course, width_m: float) -> list[PlacedMark]:
     """Return marks on a line with bends, each with its chord and its edge gaps."""
     found: list[PlacedMark] = []
-    wicket: PlacedMark | None = None
-    for index, each in enumerate(marks):
-        chord = inner = outer = None
-        if index:
-            before = marks[index - 1].pose
-            chord = math.hypot(each.pose.x_m - before.x_m, each.pose.y_m - before.y_m)
-        if each.ends is not None:
-            if wicket is not None and wicket.ends is not None:
-                inner = math.dist(each.ends[0], wicket.ends[0])
-                outer = math.dist(each.ends[1], wicket.ends[1])
-            wicket = each
+    poses = _poses(course.run_line, [each.chainage_m for each in marks])
+    before: tuple[float, float, float] | None = None
+    wicket: Ends | None = None
+    for each, pose in zip(marks, poses, strict=True):
+        chord = None if before is None else math.hypot(pose[0] - before[0], pose[1] - before[1])
+        before = pose
+        inner = outer = None
+        if each.mark.kind is MarkKind.WICKET:
+            ends = _ends(pose, course, width_m)
+            if wicket is not None:
+                inner, outer = math.dist(ends[0], wicket[0]), math.dist(ends[1], wicket[1])
+            wicket = ends
         found.append(
             replace(
                 each,
@@ -108,7 +128,7 @@ def _beside_each_other(marks: list[PlacedMark], course: Course) -> tuple[PlacedM
                 radius_m=_radius(course, each.chainage_m),
             )
         )
-    return tuple(found)
+    return found
 
 
 def _radius(course: Course, chainage_m: float) -> float:

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from wicketlay.drills.marks import AlongM, MarkKind
 from wicketlay.findings import Level
 from wicketlay.ground.readings import TapeLies, whole_ticks
+from wicketlay.ground.standing import pose_of
 from wicketlay.ground.tape import LINE, measured_m
 from wicketlay.lanes.closing import apart_m, gap_shown_m
 from wicketlay.sheets.drawings.plan_drawing import draw_plan_view, obstacle_letter
@@ -274,8 +275,9 @@ def _mark_row(
     marks = [each.mark.id for each in setting.laying.placed.marks]
     before = marks[marks.index(mark.id) - 1] if mark.id != marks[0] else None
     if bend:
-        first = setting.laying.placed.marks[0]
-        turn = math.degrees(each.pose.heading_rad - first.pose.heading_rad)
+        placed = setting.laying.placed
+        first, here = (pose_of(placed, one).heading_rad for one in (placed.marks[0], each))
+        turn = math.degrees(here - first)
         cells += [
             format_ticks(reading.ticks if ticks is None else ticks, reading.tick)
             for ticks in (reading.run_line_ticks, reading.painted_ticks)

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 import shapely
 
 from wicketlay.drills.marks import AlongM, MarkKind
+from wicketlay.ground.standing import ends_of, pose_of
 from wicketlay.sheets.drawings.plan_view import LEADER_MM, PlanView
 from wicketlay.sheets.page.layout import Pen, cap_mm, width_mm
 from wicketlay.sheets.page.model import Align, Ink, Role
@@ -87,10 +88,11 @@ def obstacle_letter(index: int) -> str:
 
 
 def _mark(draft: _Draft, setting: Setting, each: PlacedMark) -> None:
-    course = setting.laying.placed.course
-    kind = each.mark.kind
-    if kind is MarkKind.WICKET and each.ends is not None:
-        draft.line(each.ends, line_mm=0.6)
+    placed = setting.laying.placed
+    course, kind = placed.course, each.mark.kind
+    ends = ends_of(placed, each)
+    if ends is not None:
+        draft.line(ends, line_mm=0.6)
         return
     line = course.run_line
     chainage = float(each.chainage_m)
@@ -98,7 +100,8 @@ def _mark(draft: _Draft, setting: Setting, each: PlacedMark) -> None:
         across = (line.beside(chainage, course.left_m), line.beside(chainage, -course.right_m))
         draft.line(across, line_mm=0.6 if kind is MarkKind.START else 0.3, dash_mm=0.0)
         return
-    x, y = draft.at((each.pose.x_m, each.pose.y_m))
+    pose = pose_of(placed, each)
+    x, y = draft.at((pose.x_m, pose.y_m))
     half = 0.7
     draft.pen.rect(x - half, y - half, 2 * half, 2 * half, line_mm=0.2, fill=Ink.BLACK)
 
