@@ -89,3 +89,8 @@ def test_a_refused_judgement_tells_value_unit_and_range():
 def test_what_was_changed_of_the_judgement_is_told():
     assert DEFAULTS.changed() == {}
     assert Judgement(push_off_s=0.2, entry_share=0.95).changed() == {"push_off_s": 0.2}
+
+
+def test_what_is_left_of_a_speed_nobody_is_sure_of_is_judged_and_listed():
+    (constant,) = [each for name, each in catalogue() if name == "least_unsure_share"]
+    assert (constant.basis, float(constant)) == (Basis.JUDGEMENT, 0.1)

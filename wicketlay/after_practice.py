@@ -175,7 +175,7 @@ def day_of(solved: Solved, runs: Iterable[Entry], day: date) -> Day:
         if entry.what is What.RUN and entry.day == day:
             found.setdefault(entry.athlete, []).append(entry)
     athletes = tuple(
-        _without(each, found[each.name], day, over_marks=_runs_over_marks(solved, each.name))
+        _without(each, found[each.name], day, over_marks=runs_over_marks(solved, each.name))
         for each in solved.plan.athletes
     )
     pairs = zip(athletes, solved.plan.athletes, strict=True)
@@ -192,7 +192,7 @@ def day_of(solved: Solved, runs: Iterable[Entry], day: date) -> Day:
     )
 
 
-def _runs_over_marks(solved: Solved, who: str) -> bool:
+def runs_over_marks(solved: Solved, who: str) -> bool:
     """Return whether an athlete's steps go to marks, wickets or landings."""
     try:
         laying, _ = own_laying(solved, who)
@@ -333,7 +333,7 @@ def _review(
     counted = [each.steps for each in group if each.steps is not None]
     # of several videos the one with most contacts tells the cadence best
     filmed = max(group, key=lambda each: len(each.touchdowns))
-    stepped = _runs_over_marks(solved, who)
+    stepped = runs_over_marks(solved, who)
     runner = None
     if before:
         athlete = demand.athlete
@@ -359,6 +359,11 @@ def _review(
         stage=stage,
         runner=runner,
     )
+    if stepped and counted:
+        idle = Finding(
+            level=Level.NOTE, code="steps-over-marks", athlete=who, values={"runs": len(counted)}
+        )
+        made = replace(made, findings=(*made.findings, idle))
     logged = any(each.number > 0 for each in group)
     if first.over is not None or not logged or made.doubt is Doubt.WRONG:
         return made

@@ -166,6 +166,13 @@ FOLLOW_UNTOLD_SDS = Constant(3.0, "SD", J, "the same for opening, where nobody t
 EFFORT_FROM_SDS = Constant(
     2.2, "SD", J, "farther off, a run over marks of untold effort is put down to effort"
 )
+LEAST_UNSURE_SHARE = Constant(
+    0.1,
+    "1",
+    J,
+    "what is left of a speed or a step two SDs down, however unsure somebody is of it: below it "
+    "no run is meant, and a share of 0 or less has no time",
+)
 FIRST_CORRECTION_SDS = Constant(
     2.0, "SD", J, "how far the reviews of a first estimate may open it, in SDs of that estimate"
 )

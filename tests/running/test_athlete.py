@@ -379,6 +379,9 @@ def test_runs_over_wickets_leave_the_step_alone():
     speed_only = runner.top_speed.value / plain.top_speed.value
     assert runner.gait.top_step.value == pytest.approx(plain.gait.top_step.value * speed_only**0.45)
     assert runner.gait.top_step.relative_sd == plain.gait.top_step.relative_sd
+    (said,) = [each for each in runner.findings if each.code == "steps-over-marks"]
+    assert (said.level, dict(said.values)) == (Level.NOTE, {"runs": 1})
+    assert "steps-over-marks" not in {each.code for each in plain.findings}
 
 
 def test_a_free_timed_run_sharpens_the_speed():
@@ -616,6 +619,7 @@ def every_finding():
         make_runner(athlete(level=Standard.CLUB), cadence_hz=4.4),
         make_runner(athlete(first_guess=FirstGuess(cadence_hz=4.4, speed_share=0.95))),
         make_runner(athlete(top_speed_mps=9.0, first_guess=SEEN)),
+        make_runner(athlete(top_speed_mps=9.0, observations=(counted(13.0, over_marks=True),))),
         make_runner(athlete(top_speed_mps=8.0, first_guess=SEEN)),
         make_runner(athlete(age_years=12.0), cadence_hz=4.4),
         make_runner(athlete(born=date(2013, 3, 4)), cadence_hz=3.9),

@@ -18,6 +18,7 @@ from wicketlay.running.facts import Observation, Timing
 from wicketlay.session.log import Entry, Flag, What
 from wicketlay.solve import solve
 from wicketlay.units import UnitSystem
+from wicketlay.wording import word
 from wicketlay.wording.runs import notes, result_row, runs_text, sentence
 
 LAYOUTS = Path(__file__).parents[2] / "layouts"
@@ -158,6 +159,17 @@ class TestOneDay:
         # by hand: 14 frames a step at 60 a second
         assert made.achieved_cadence.value == pytest.approx(60 / 14)
         assert made.observation.runs == 3
+
+    def test_steps_counted_over_marks_teach_nothing_and_that_is_said(self, solved):
+        first, second = near(solved, "Wren", 1.0, 1.0)
+        (plain,) = outcomes(solved, [first, second], DAY)
+        (found,) = outcomes(solved, [replace(first, steps=11), second], DAY)
+        assert found.main.observation == plain.main.observation
+        (said,) = [each for each in found.main.findings if each.code == "steps-over-marks"]
+        assert said not in plain.main.findings
+        assert str(word(said)).startswith(
+            "Wren: steps counted over marks teach nothing, since there the step is the gap (runs: "
+        )
 
     def test_is_told_in_a_row_with_what_is_seen_beside_what_is_asked(self, solved):
         (found,) = outcomes(solved, near(solved, "Wren", 1.0, 1.0), DAY)

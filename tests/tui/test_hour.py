@@ -131,6 +131,15 @@ def test_digits_are_the_time_of_whoever_ran_last_and_waits(hour, six_path, watch
     assert [run.time_s for run in runs(six_path, "Odalys")] == [2.5]
 
 
+def test_steps_counted_over_wickets_are_told_to_teach_nothing_where_they_are_typed(hour):
+    hour.off()
+    type_time(hour, "215")
+    run = hour.last_timed("Tarik")
+    assert hour.count(run, 9.0, (), None) == "Tarik, run 1: 9 steps; over marks they teach nothing"
+    assert hour.count(run, None, (), None) == "Tarik, run 1: nothing counted"
+    assert "teach" not in hour.count(run, None, (3.0, 18.0), 60.0)
+
+
 def test_a_time_far_off_or_in_place_of_another_is_taken_when_it_is_said_twice(hour, six_path):
     hour.off()
     with pytest.raises(

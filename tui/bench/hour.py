@@ -13,7 +13,7 @@ from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
 from tui.bench.shelf import unsaved_work
-from wicketlay.after_practice import accept_all, day_of, on_ground
+from wicketlay.after_practice import accept_all, day_of, on_ground, runs_over_marks
 from wicketlay.edits import Edit, moved_marks, was_done
 from wicketlay.errors import DomainError, WicketlayError
 from wicketlay.keys.codecs import UnfitError
@@ -544,7 +544,10 @@ class Hour:
         )
         if touchdowns:
             return f"{_named(run)}: {len(touchdowns)} touchdowns at {fps:g} frames a second"
-        return f"{_named(run)}: {'nothing counted' if steps is None else f'{steps:g} steps'}"
+        if steps is None:
+            return f"{_named(run)}: nothing counted"
+        idle = runs_over_marks(self.laid, run.athlete)
+        return f"{_named(run)}: {steps:g} steps{'; over marks they teach nothing' if idle else ''}"
 
     def after(self, bench: Bench) -> Day:
         """Return what the day says of everybody, over the marks that lay on the ground."""

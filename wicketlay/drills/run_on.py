@@ -18,7 +18,13 @@ from wicketlay.running.touchdowns import (
     step_times_s,
     touchdowns,
 )
-from wicketlay.sources import DEFAULTS, FOOT_AHEAD_M, STEP_SPEED_EXPONENT, Judgement
+from wicketlay.sources import (
+    DEFAULTS,
+    FOOT_AHEAD_M,
+    LEAST_UNSURE_SHARE,
+    STEP_SPEED_EXPONENT,
+    Judgement,
+)
 from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
@@ -28,8 +34,6 @@ if TYPE_CHECKING:
 
 _LEAST_TAU_S = 0.3
 _BARELY_FASTER = 1.01
-_LEAST_SHARE = 0.1
-"""Of a speed or a step: what is left of it when somebody is very unsure of it."""
 SPEED_SHARES = (0.50, 1.0)
 """Speed a drill may build towards, as a share of top speed."""
 GAP_CHANGES = (-0.2, 0.2)
@@ -221,6 +225,7 @@ def run_on_sd_m(
     speed_in = initial_speed_mps(start, judgement)
     tau, top, step = runner.time_constant, runner.top_speed, runner.gait.top_step
     ratio = runner.gait.free_cadence_hz(speed_share) * step.value / top.value
+    unsure = float(LEAST_UNSURE_SHARE)
 
     def reached(tau_s: float, top_mps: float, step_m: float) -> float:
         # However unsure somebody says to be, what is tried stays a run.
@@ -228,7 +233,7 @@ def run_on_sd_m(
         built_to = min(max(speed_share * top_mps, _BARELY_FASTER * speed_in, least), most)
         tau_s = min(max(tau_s, _LEAST_TAU_S), MODEL_TIME_CONSTANT_S[1])
         curve = SpeedCurve(built_to, tau_s, speed_in)
-        cadence = ratio * top_mps / max(step_m, _LEAST_SHARE * step.value)
+        cadence = ratio * top_mps / max(step_m, unsure * step.value)
         times = step_times_s(cadence, steps, start=start, judgement=judgement)
         return float(touchdowns(curve, times[-1:]).positions_m[0])
 
@@ -239,9 +244,8 @@ def run_on_sd_m(
             # the step that is expected goes with the speed
             reached(
                 tau.value,
-                top.value * max(1.0 + way * top.relative_sd, _LEAST_SHARE),
-                step.value
-                * max(1.0 + way * top.relative_sd, _LEAST_SHARE) ** float(STEP_SPEED_EXPONENT),
+                top.value * max(1.0 + way * top.relative_sd, unsure),
+                step.value * max(1.0 + way * top.relative_sd, unsure) ** float(STEP_SPEED_EXPONENT),
             ),
             reached(tau.value, top.value, step.value + way * step.sd),
         )

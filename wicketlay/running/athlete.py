@@ -283,7 +283,7 @@ def make_runner(
         expected = replace(kept, basis=f"{expected.basis}, gaps kept")
         counts.append(("gaps kept", expected))
     steps = by_day(
-        _step_evidence(athlete, top_speed.value, tau, judgement),
+        _step_evidence(athlete, top_speed.value, tau, judgement, book),
         between_days=float(BETWEEN_DAY_STEP_SD_UNDER_18 if child else BETWEEN_DAY_STEP_SD),
         growth_per_month=growth,
         today=today,
@@ -423,7 +423,10 @@ def _speed_evidence(
 
 
 def _step_evidence(
-    athlete: Athlete, top_speed_mps: float, tau: Estimate, judgement: Judgement
+    athlete: Athlete, top_speed_mps: float, tau: Estimate, judgement: Judgement, book: Notebook
 ) -> list[Evidence]:
+    idle = sum(seen.over_marks and seen.steps is not None for seen in athlete.observations)
+    if idle:
+        book.note("steps-over-marks", runs=idle)
     found = (step_evidence(seen, top_speed_mps, tau, judgement) for seen in athlete.observations)
     return [each for each in found if each is not None]

@@ -73,6 +73,11 @@ WORDING: dict[str, Worded] = {
         "allows, {cap_mps} ({level})",
         remedy="check both; write their level if it is right",
     ),
+    "steps-over-marks": Worded(
+        text="{athlete}: steps counted over marks teach nothing, since there the step is the gap "
+        "(runs: {runs})",
+        remedy="count them in a free run, or write touchdowns of a video, which show the cadence",
+    ),
     "cadence-seen": Worded(
         text="{athlete}: {cadence_hz} seen at {speed_share} tell of a step of {seen_m} at top "
         "speed, leg and speed of {known_m}; by their errors it is {step_m}",
