@@ -45,7 +45,7 @@ CARDS_A_PAGE = 2
 def change_cards(settings: Sequence[Setting]) -> Sheet:
     """Return the change cards of one or two layings, on one page where they fit."""
     first = settings[0]
-    places = ", ".join(dict.fromkeys(each.short_place for each in settings))
+    places = " and ".join(dict.fromkeys(each.short_place for each in settings))
     plan = first.solved.plan
     identity = " · ".join(part for part in (plan.title, date_text(plan), places) if part)
     sheet_frame = page_frame(first.paper, "CHANGE CARDS", identity, "change cards")

@@ -181,7 +181,7 @@ def _content(setting: Setting, tightness: Tightness) -> _Content:
         above=(_carry(setting), zero_box(setting), *_guessed(setting)),
         pulls=tuple(pulls),
         below=(
-            *_slow_down_note(setting),
+            *_slow_down_note(setting, packed=tightness.packed),
             _cautions(setting, packed=tightness.packed),
             _zone_and_time(setting),
             _last_ticks(setting),
@@ -260,15 +260,17 @@ def _carry(setting: Setting) -> Block:
         f"tape, {_tape_length(setting)}",
         "pencil",
     ]
-    text = "Carry: " + " · ".join(item for item in items if item)
+    carried = [item for item in items if item]
+    lead = "Carry:"
     if relaid:
         up = f" Take up {', '.join(map(mark_label, gone))} and use again." if gone else ""
         lie = f"The marks of wave {laying.wave - 1} lie here: move them, forward = with the run."
         pulls = laying.tape.pulls
         if any(len(as_moved(each, each.readings, laying.moved)[1]) > 1 for each in pulls):
             lie += " Row by row: what moves away from the 0 is moved last, the farthest first."
-        text = f"{lie}{up} {text}"
-    return paragraph(text, Role.BODY, setting.paper, below_mm=0.2)
+        lead = f"{lie}{up} Carry:"
+    told = [f"{lead} {carried[0]}", *carried[1:]]
+    return paragraph(told, Role.BODY, setting.paper, below_mm=0.2)
 
 
 def _when(setting: Setting) -> str:
@@ -326,7 +328,7 @@ def _tape_length(setting: Setting) -> str:
     return f"{math.floor(length / float(FOOT_M) + 1e-6)} ft"
 
 
-def _slow_down_note(setting: Setting) -> list[Block]:
+def _slow_down_note(setting: Setting, *, packed: bool) -> list[Block]:
     """Return where the slow-down cone stands when no pull reaches it."""
     if not has_slow_down(setting):
         return []
@@ -344,7 +346,7 @@ def _slow_down_note(setting: Setting) -> list[Block]:
     if move:
         text += f" From where it stands: {move}."
     head, rest = text.split(": ", 1)
-    return [_ticked(setting.paper, head, rest, least_mm=5.4)]
+    return [_ticked(setting.paper, head, rest, least_mm=5.4 if packed else 7.2)]
 
 
 def _closing_check(setting: Setting, check: ClosingCheck, bag: str) -> Block:
