@@ -293,3 +293,20 @@ def test_no_leaf_has_an_assistants_page_on_one_side_and_a_coachs_on_the_other(na
 def test_one_athlete_takes_three_pages_at_most_and_six_take_eleven():
     assert len(pypdf.PdfReader(io.BytesIO(pdf_of(solved("fixed-cadence")))).pages) <= 3
     assert len(pypdf.PdfReader(io.BytesIO(pdf_of(solved("tuesday-wickets")))).pages) <= 11
+
+
+def test_a_move_in_feet_takes_two_lines_at_most_where_the_paper_has_the_room():
+    *_, second = make_pages(case("feet-and-inches"), only=("tape",), paper="a4")
+    (page,) = second.pages
+    moves = [t for t in texts(page) if t.role is Role.BODY and t.text == "forward"]
+    (at_mm,) = {t.x_mm for t in moves}
+    assert len(moves) > 8
+    marks = sorted(t.y_mm for t in texts(page) if re.fullmatch(r"W\d+", t.text) and t.y_mm > 60)
+    for top, end in pairwise(marks):
+        lines = [t for t in texts(page) if t.x_mm == at_mm and top - 4 < t.y_mm < end - 4]
+        assert len(lines) <= 2
+
+
+def test_no_line_of_what_is_carried_begins_with_the_dot_between_two_things():
+    for sheet in make_pages(case("tuesday-wickets"), only=("tape",)):
+        assert not any(t.text.startswith("·") for page in sheet.pages for t in texts(page))

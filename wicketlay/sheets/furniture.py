@@ -141,7 +141,7 @@ def foot_lines_mm(paper: Paper) -> tuple[float, ...]:
     if paper.screen:
         return (top + 1.9,)
     if paper.compact:
-        return (top + 1.2, top + 3.95, top + 6.7)
+        return (top + 1.4, top + 4.05, top + 6.7)
     return (top + 3.2, top + 6.5)
 
 

@@ -23,6 +23,7 @@ from wicketlay.sheets.page.tables import (
     Style,
     fitted_mm,
     reading_room_mm,
+    roomy_mm,
     text_table,
     wanted_mm,
 )
@@ -114,7 +115,8 @@ def pull_table(setting: Setting, pull: Pull, tightness: Tightness) -> Table:
     drawn = first and not screen and bool(setting.laying.layout.marks)
     right = paper.right_mm
     if first and not screen:
-        right = paper.left_mm + min(max(paper.inner_mm - usual, wide), room)
+        wide = max(paper.inner_mm - usual, wide, roomy_mm(columns, rows, style))
+        right = paper.left_mm + min(wide, room)
     table = text_table(
         paper,
         columns,

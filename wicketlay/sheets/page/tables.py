@@ -334,6 +334,37 @@ def wanted_mm(columns: Sequence[Column], rows: Sequence[Row], style: Style) -> f
     return _sum_mm(_needs_mm(_widened(columns, rows, style), rows, style), style)
 
 
+def roomy_mm(columns: Sequence[Column], rows: Sequence[Row], style: Style) -> float:
+    """Return the width at which no cell that may be broken takes more than two lines [mm]."""
+    roomy = [
+        replace(
+            column,
+            least_mm=max(
+                (
+                    _in_two_mm(words_of(_text(cell)), *_set_in(column, style, cell))
+                    for cell in _column_of(rows, index)
+                ),
+                default=0.0,
+            ),
+        )
+        if column.wraps and not column.names
+        else column
+        for index, column in enumerate(columns)
+    ]
+    return wanted_mm(roomy, rows, style)
+
+
+def _in_two_mm(words: Sequence[str], role: Role, size_pt: float) -> float:
+    """Return how wide two lines of some words are, parted where that is least [mm]."""
+    return min(
+        (
+            max(width_mm(" ".join(part), role, size_pt) for part in (words[:at], words[at:]))
+            for at in range(1, len(words) + 1)
+        ),
+        default=0.0,
+    )
+
+
 def fitted_mm(
     paper: Paper, columns: Sequence[Column], rows: Sequence[Row], style: Style, room_mm: float
 ) -> float | None:
