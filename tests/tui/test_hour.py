@@ -556,6 +556,98 @@ async def test_a_day_is_typed_in_from_paper_an_earlier_one_too(six_path, watch):
     assert days == [*((3, "Tarik", run) for run in (1, 2, 3, 4)), (3, "Odalys", 1)]
 
 
+async def test_undo_takes_back_a_day_from_paper_at_once_and_nothing_of_today(six_path, watch):
+    async with workbench(six_path, watch=watch) as (app, pilot):
+        await keys(pilot, "7", "space", "=210", "enter", "y")
+        await keys(pilot, "a", "ctrl+u", "=2026-03-03", "enter")
+        await keys(pilot, "=2.71 2.68 - 2.70*", "enter", "=2.60", "ctrl+s")
+        assert app.bench.told.text == "2026-03-03: 5 written down from paper"
+        await keys(pilot, "u")
+        assert app.bench.told.text == "undone: 5 from paper, 2026-03-03"
+        assert {each.day for each in standing(open_log(six_path).entries)} == {TODAY}
+        assert [each.time_s for each in runs(six_path, "Tarik")] == [2.1]
+        await keys(pilot, "a", "tab", "=2.71", "ctrl+s")  # the same again is no second time
+        assert app.bench.told.text == "2026-03-03: 1 written down from paper"
+        await keys(pilot, "7", "u", "u")
+        assert runs(six_path, "Tarik")[0].times_s == ()
+        await keys(pilot, "u")
+        assert standing(open_log(six_path).entries)[0].what is What.BEGUN
+        assert len(standing(open_log(six_path).entries)) == 1
+
+
+async def test_paper_of_a_day_before_is_taken_back_and_begins_no_hour(six_path, watch):
+    async with workbench(six_path, watch=watch) as (app, pilot):
+        await keys(pilot, "8", "a", "ctrl+u", "=2026-03-03", "enter", "=2.71", "ctrl+s", "u")
+        assert standing(open_log(six_path).entries) == ()
+        assert app.hour().practice.begun is None
+        await keys(pilot, "u")
+        assert "nothing to undo" in words_on(app)
+        assert app.hour().practice.begun is None
+
+
+async def test_of_the_hour_all_that_was_said_is_there_after_a_restart(six_path, watch):
+    """All but the digits of a time that nobody took, and who was put on top meanwhile."""
+
+    def state(app):
+        hour = app.hour()
+        stands = hour.stand()
+        assert stands is not None
+        practice = hour.practice
+        return {
+            "order, runs done, who is here, when ready": stands.line,
+            "runs, times, flags, and the marks they were on": dict(practice.runs),
+            "begun, and how long ago": (practice.begun, int(hour.now_s())),
+            "away": practice.away,
+            "late": dict(practice.due_s),
+            "moves ticked off": [each.ticked for each in hour.moves(stands)],
+            "what lies": hour.laid.plan,
+            "what is proposed": [moved for _, moved in hour.proposed(app.bench)],
+            "noted only": hour.left(app.bench),
+            "half typed from paper": app.bench.drafts,
+        }
+
+    async with workbench(six_path, watch=watch) as (app, pilot):
+        await keys(pilot, "7", "space", "=210", "enter", "h")
+        watch.gone_s += 20.0
+        await keys(pilot, "space", "=260", "enter", "w", "x", "o", "space", "minus")
+        watch.gone_s += 200.0
+        await keys(pilot, "space", "n", "g", "y", "x")
+        await keys(pilot, "a", "tab", "=2.7", "escape")
+        then = state(app)
+        assert then["noted only"]
+        assert then["what is proposed"]
+        assert then["half typed from paper"]
+        assert then["away"]
+        assert then["late"]
+        await keys(pilot, "7", "=21")
+        assert app.hour().typed == "21"
+        await keys(pilot, "backspace", "backspace")
+    async with workbench(six_path, watch=watch) as (app, pilot):
+        await keys(pilot, "t", "7")  # the unsaved notch is taken up
+        assert state(app) == then
+        assert (app.hour().typed, app.hour().chosen) == ("", None)
+
+
+async def test_runs_that_are_noted_only_stay_so_after_a_restart_on_their_day_alone(six_path, watch):
+    async with workbench(six_path, watch=watch) as (app, pilot):
+        await runs_of_two(pilot, watch)
+        await keys(pilot, "n", "x")
+        assert app.bench.noted_only == {TODAY.isoformat(): ["Tarik"]}
+    async with workbench(six_path, watch=watch) as (app, pilot):
+        await keys(pilot, "7", "y")
+        assert "note only" in words_on(app)
+        await keys(pilot, "enter")
+        assert app.bench.plan == app.bench.opened.file.plan
+        await keys(pilot, "a", "ctrl+u", "=2026-03-03", "enter", "=2.11", "ctrl+s")
+        assert app.hour().left(app.bench) == frozenset()
+        app.hour().looked_at = None
+        app.bench.look_at("Tarik")
+        await keys(pilot, "x", "enter")
+        assert app.bench.athlete.observations != ()
+    async with workbench(six_path, watch=watch) as (app, pilot):
+        assert not any(app.bench.noted_only.values())
+
+
 # --- keys -----------------------------------------------------------------------------------------
 
 COUNTS = {

@@ -309,6 +309,7 @@ _ROWS: tuple[Action, ...] = (
         ("n down", "next athlete who ran", "athlete", hour.next_who_ran(1)),
         ("v", "steps, or touchdowns in a video, of the last run timed", "video", seen.counted_run),
         ("N up", "athlete before", "", hour.next_who_ran(-1)),
+        ("u ctrl+z", "take the last change back, or the day from paper", "undo", hour.undo_paper),
     ),
     *_on(
         "print",

@@ -241,11 +241,19 @@ def put_on(
 
 
 def take_drafts(app: Core) -> None:
-    """Take up what was left half typed, and what lies on the ground of today's practice."""
+    """Take up what was left half typed, whose runs are noted only, and what lies on the ground."""
     app.bench.ground = ground_of(app.bench.opened, app.today)
-    fields = typed_in(app.bench.opened.path).get("fields")
-    found = fields if isinstance(fields, dict) else {}
-    app.bench.drafts = {key: text for key, text in found.items() if isinstance(text, str)}
+    kept = typed_in(app.bench.opened.path)
+    fields, days = (
+        part if isinstance(part, dict) else {}
+        for part in (kept.get("fields"), kept.get("noted_only"))
+    )
+    app.bench.drafts = {key: text for key, text in fields.items() if isinstance(text, str)}
+    app.bench.noted_only = {
+        day: [who for who in names if isinstance(who, str)]
+        for day, names in days.items()
+        if isinstance(names, list)
+    }
 
 
 def offer_unsaved(app: Core) -> None:
@@ -286,6 +294,7 @@ def offer_unsaved(app: Core) -> None:
         if result == "drop":
             discard_recovery(opened.path)
             bench.drafts.clear()
+            bench.noted_only.clear()
             app.changed()
             return
         # Leaving the question is no reason to lose anything.

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from tui.actions import change
 from tui.actions.change import check_of
 from tui.bench.fields import Line
 from tui.bench.hour import MOST_TYPED, OVER
@@ -148,6 +149,15 @@ def undo(app: Core) -> None:
     app.say(told)
 
 
+def undo_paper(app: Core) -> None:
+    """Take back what was typed in from paper; before that, what was changed since."""
+    hour = app.hour()
+    if hour is not None and hour.paper_last:
+        undo(app)
+    else:
+        change.undo(app)
+
+
 def from_paper(app: Core) -> None:
     """Ask for a day as it stands on paper: which day, and a line of runs an athlete."""
     hour, bench = app.hour(), app.bench
@@ -178,6 +188,7 @@ def from_paper(app: Core) -> None:
 
     def answered(told: str | None) -> None:
         if told is not None:
+            hour.trail.append(bench.history.depth)
             app.say(told)
 
     title = "a day from paper: - not timed, * hit a wicket, ! stumbled, absent"
@@ -216,8 +227,9 @@ def note_only(app: Core) -> None:
     """Let the runs of the athlete on view change nothing, or something again."""
     hour, who = app.hour(), app.bench.view.athlete
     if hour is not None and who is not None:
-        hour.leave ^= {who}
-        app.say(f"{who}: {'noted only' if who in hour.leave else 'learnt from'}")
+        told = hour.note_only(app.bench, who)
+        app.keep_now()
+        app.say(told)
 
 
 def next_who_ran(places: int) -> Callable[[Core], None]:

@@ -40,6 +40,7 @@ from wicketlay.wording import word
 
 if TYPE_CHECKING:
     from tui.core import Core
+    from wicketlay.findings import Finding
     from wicketlay.plan import Plan
     from wicketlay.review.review import Review
     from wicketlay.running.athlete import Athlete
@@ -168,19 +169,18 @@ def _write_review(app: Core, made: Review, *, sure: bool) -> None:
     before = app.bench.solved
     if app.bench.do(accept):
         app.bench.reviewing.clear(made.athlete)
-        note = wickets_changed(before, app.bench.solved, made.athlete)
-        if note is not None:
-            told = app.bench.told
-            more = word(note, unit_of(before))
-            app.bench.told = replace(told, text=f"{told.text}; {more}")
-        offer = gaps_to_keep(app.bench.solved, made.athlete)
-        if offer is not None:
-            told = app.bench.told
-            asked = f"{told.text}; K: {word(offer, unit_of(before))}"
-            app.bench.told = replace(told, text=asked)
+        _also(app, wickets_changed(before, app.bench.solved, made.athlete))
+        _also(app, gaps_to_keep(app.bench.solved, made.athlete), "K: ")
         app.changed()
     else:
         app.show()
+
+
+def _also(app: Core, note: Finding | None, key: str = "") -> None:
+    """Tell one thing more, with the key that does what it offers."""
+    if note is not None:
+        told, more = app.bench.told, word(note, unit_of(app.bench.solved))
+        app.bench.told = replace(told, text=f"{told.text}; {key}{more}")
 
 
 def keep_gaps(app: Core) -> None:
@@ -236,11 +236,7 @@ def _missed(app: Core, who: str, text: str | None) -> None:
 
     if app.bench.do(write):
         asked = slide_told(app.bench.plan, who)
-        if asked is not None:
-            told = app.bench.told
-            key = "M: " if asked.code == "board-slide" else ""
-            said = f"{told.text}; {key}{word(asked, unit_of(app.bench.solved))}"
-            app.bench.told = replace(told, text=said)
+        _also(app, asked, "M: " if asked is not None and asked.code == "board-slide" else "")
         app.changed()
     else:
         app.show()

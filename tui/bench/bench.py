@@ -101,6 +101,8 @@ class Bench:
         True until it is known what becomes of what an earlier session kept.
     ground
         What lies on the ground instead of the plan, None when that is the plan.
+    noted_only
+        Whose runs of a day are to change nothing, by ISO date.
     stations
         The practice it was opened by, None for a plan alone.
     """
@@ -116,6 +118,7 @@ class Bench:
     on_purpose: bool = False
     offering: bool = False
     ground: OnGround | None = None
+    noted_only: dict[str, list[str]] = field(default_factory=dict)
     stations: Stations | None = None
 
     @property
@@ -133,6 +136,7 @@ class Bench:
         parts = {
             "fields": dict(self.drafts),
             "times": self.reviewing.noted(self.reviewing.day_of(self.plan, today)),
+            "noted_only": {day: names for day, names in self.noted_only.items() if names},
             "on_purpose": self.on_purpose,
         }
         return {name: part for name, part in parts.items() if part}

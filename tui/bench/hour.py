@@ -102,8 +102,6 @@ class Hour:
         What was typed and must be said twice, "" when nothing.
     chosen
         Who was put on top instead of the next one.
-    leave
-        Whose runs are noted only and change nothing.
     looked_at
         The day that is looked at after practice; None for the one that goes on.
     depth
@@ -121,8 +119,8 @@ class Hour:
     chosen: str | None = None
     depth: int = 0
     trail: list[int] = field(default_factory=list)
-    leave: set[str] = field(default_factory=set)
     looked_at: date | None = None
+    _pages: list[range] = field(default_factory=list, init=False)
     _lay: list[Solved] = field(default_factory=list, init=False)
     _since: tuple[float, float] | None = field(default=None, init=False)
     _seen: tuple[LogFile, Solved, Practice] | None = field(default=None, init=False)
@@ -523,6 +521,8 @@ class Hour:
         ]
         if names:
             self.log = self.log.add(*entries)
+            last = self.log.entries[-1].number
+            self._pages.append(range(last - len(entries) + 1, last + 1))
         self.looked_at = like.day
         return f"{like.day.isoformat()}: {len(typed.entries)} written down from paper"
 
@@ -559,6 +559,18 @@ class Hour:
             seen = self._day = self.log, bench.plan, of, day
         return seen[3]
 
+    def left(self, bench: Bench) -> frozenset[str]:
+        """Return whose runs of the day that is looked at are noted only."""
+        day = (self.looked_at or self.day).isoformat()
+        return frozenset(bench.noted_only.get(day, ()))
+
+    def note_only(self, bench: Bench, who: str) -> str:
+        """Let the runs of somebody change nothing on the day looked at, or teach again."""
+        day = (self.looked_at or self.day).isoformat()
+        now = self.left(bench) ^ {who}
+        bench.noted_only[day] = sorted(now)
+        return f"{who}: {'noted only' if who in now else 'learnt from'}"
+
     def accept(self, bench: Bench, sure: str | None = None) -> str:
         """Write all that is beyond doubt to the record, or one athlete's that somebody is sure of.
 
@@ -566,8 +578,8 @@ class Hour:
         """
         day = self.after(bench)
         found = [each for each in day.outcomes if sure in {None, each.athlete}]
-        named = () if sure is None else (sure,)
-        taken = accept_all(bench.plan, found, day.day, sure=named, leave=self.leave - set(named))
+        named = frozenset(() if sure is None else (sure,))
+        taken = accept_all(bench.plan, found, day.day, sure=named, leave=self.left(bench) - named)
         if not taken.taken:
             message = "nobody's runs are beyond doubt and not in the record yet"
             raise DomainError(message)
@@ -579,9 +591,15 @@ class Hour:
             raise DomainError(bench.told.text)
         return word(written).text
 
+    @property
+    def paper_last(self) -> bool:
+        """Whether the last thing that was written down came from paper, just now."""
+        steps = steps_of(self.log.entries, self.day, self._pages)
+        return bool(steps) and any(steps[-1][0].number in each for each in self._pages)
+
     def undo(self) -> str:
-        """Take the last thing that was written down back."""
-        steps = steps_of(self.log.entries, self.day)
+        """Take the last thing that was written down back, of today or just now from paper."""
+        steps = steps_of(self.log.entries, self.day, self._pages)
         if not steps:
             message = "nothing to undo"
             raise DomainError(message)
@@ -593,18 +611,23 @@ class Hour:
                 "change the plan to what should lie, and a lays that"
             )
             raise DomainError(message)
+        told = _named(now)
         if before is not None:
-            self._write(replace(before, number=0, replaces=stands.number))
+            self.log = self.log.add(replace(before, number=0, replaces=stands.number))
         else:
             gone = [stands]
+            page = next((each for each in self._pages if now.number in each), range(0))
             if now.what is What.MOVED:  # what one key ticked off comes back with one
                 when = (What.MOVED, now.clock, now.at_s)
                 gone = [s for e, _, s in steps if (e.what, e.clock, e.at_s) == when]
-            self._write(*map(withdrawn, gone))
+            elif page:  # and so does what was typed in from paper
+                gone = [s for e, b, s in steps if e.number in page and b is None]
+                told = f"{len(gone)} from paper, {now.day.isoformat()}"
+            self.log = self.log.add(*map(withdrawn, gone))
         if laying:
             self.laid = self._lay.pop()
         self.chosen = None
-        return f"undone: {_named(now)}"
+        return f"undone: {told}"
 
     def _on_top(self) -> Standing:
         stands = self.stand()
@@ -673,8 +696,10 @@ def _named(entry: Entry) -> str:
     )
 
 
-def steps_of(entries: Iterable[Entry], day: date) -> list[tuple[Entry, Entry | None, Entry]]:
-    """Return what can be taken back, in the order it was done.
+def steps_of(
+    entries: Iterable[Entry], day: date, pages: Sequence[range] = ()
+) -> list[tuple[Entry, Entry | None, Entry]]:
+    """Return what can be taken back, in the order it was done: of a day, or in so many pages.
 
     Each step is what was said, what had been said of the same thing before (None when nothing),
     and what stands of it now. A step that was taken back is none any more: it says again what
@@ -701,7 +726,8 @@ def steps_of(entries: Iterable[Entry], day: date) -> list[tuple[Entry, Entry | N
         (entry, chain[place - 1] if place else None, last[root])
         for root, chain in chains.items()
         for place, entry in enumerate(chain)
-        if entry.day == day and entry.what is not What.BEGUN
+        if (entry.day == day or any(entry.number in each for each in pages))
+        and entry.what is not What.BEGUN
     ]
     return sorted(steps, key=lambda step: step[0].number)
 

@@ -76,9 +76,12 @@ def order_rows(hour: Hour, stands: Going, now_s: float) -> list[tuple[str, ...]]
     rows: list[tuple[str, ...]] = []
     for each in stands.line:
         runs = practice.runs.get(each.athlete, ())
-        times = [run.time_s for run in runs if run.teaches and run.time_s is not None]
-        mean = statistics.fmean(times) if times else None
-        expected = hour.expected_s(each.athlete)
+        timed = [(run, run.time_s) for run in runs if run.teaches and run.time_s is not None]
+        mean = statistics.fmean(time_s for _, time_s in timed) if timed else None
+        # each against what is expected over the marks it was run on
+        over = {run.over: run for run, _ in timed}
+        wanted = {on: hour.expected_s(each.athlete, run) for on, run in over.items()}
+        shares = [time_s / (wanted[run.over] or time_s) for run, time_s in timed]
         found = hour.demand_of(each.athlete)
         through = each.here and each.done >= stands.efforts
         ready = ready_text(each, now_s, exact=each.athlete == top)
@@ -91,7 +94,7 @@ def order_rows(hour: Hour, stands: Going, now_s: float) -> list[tuple[str, ...]]
                 str(each.wave),
                 f"{each.done}/{stands.efforts}",
                 "" if mean is None else f"{mean:.2f}",
-                signed_percent(None if mean is None or expected is None else mean / expected - 1.0),
+                signed_percent(statistics.fmean(shares) - 1.0 if any(wanted.values()) else None),
                 " ".join(run_text(run) for run in runs),
             )
         )

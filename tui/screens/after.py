@@ -53,7 +53,7 @@ class AfterScreen(BenchScreen):
         below = ["", *(after_lines(day, unit) or [NOBODY_RAN])]
         if day.day != hour.day:
             below.append(f"these are the runs of {day.day.isoformat()}; a goes to another day")
-        pane.show(AFTER_HEADS, after_rows(day, hour.leave, unit), cursor, below)
+        pane.show(AFTER_HEADS, after_rows(day, hour.left(bench), unit), cursor, below)
 
     def on_table_pane_picked(self, event: TablePane.Picked) -> None:
         """Look at the athlete whose row was clicked."""
