@@ -19,6 +19,10 @@ from hypothesis.internal.conjecture import providers
 # test starts; it must stand before numpy is imported.
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
+# How often the terminal library paints; its tests wait for that after every key. It must stand
+# before the library is imported, and `tests/tui/conftest.py` waits as long as one picture takes.
+os.environ.setdefault("TEXTUAL_FPS", "120")
+
 # A workbench is some ten thousand objects, and what pytest holds is many times that: going through
 # all of it again and again for what may be thrown away is a tenth of the time.
 gc.set_threshold(20_000, 20, 20)

@@ -63,7 +63,7 @@ def series(laying: Laying) -> np.ndarray:
     return np.array([mark.along_m for mark in laying.layout.of_kind(*SERIES)])
 
 
-@few_and_many(few=40, many=400)
+@few_and_many(few=25, many=400)
 @for_any(practices())
 def test_solving_and_every_way_of_telling_it(plan):
     solved = solve(plan)
@@ -73,7 +73,7 @@ def test_solving_and_every_way_of_telling_it(plan):
     assert len(as_csv(solved).splitlines()) == 1 + csv_rows(solved)
 
 
-@few_and_many(few=40, many=400)
+@few_and_many(few=25, many=400)
 @for_any(practices())
 def test_marks_come_one_after_the_other_and_gaps_add_up(plan):
     for laying in solve(plan).layings:
@@ -90,7 +90,7 @@ def test_marks_come_one_after_the_other_and_gaps_add_up(plan):
         assert np.diff(chainages) == pytest.approx(np.diff(alongs), abs=1e-9)
 
 
-@few_and_many(few=40, many=400)
+@few_and_many(few=25, many=400)
 @for_any(practices())
 def test_every_mark_is_read_once_and_rounded_once(plan):
     for laying in solve(plan).layings:
@@ -133,7 +133,7 @@ def where_read(tape: TapeSheet) -> dict[str, float]:
     return at
 
 
-@few_and_many(few=30, many=200)
+@few_and_many(few=20, many=200)
 @for_any(practices(most=2), st.sampled_from([None, "start", "w1", "w3", "line", "cone1", "gate2"]))
 def test_another_zero_moves_no_mark(plan, zero):
     # A steel tape in the heat and a tape along paint read otherwise than the run line lies.
@@ -149,7 +149,7 @@ def test_another_zero_moves_no_mark(plan, zero):
         assert max(by) - min(by) < 1e-6
 
 
-@few_and_many(few=30, many=200)
+@few_and_many(few=20, many=200)
 @for_any(practices(most=2), st.sampled_from([Tick.HALF_INCH, Tick.QUARTER_INCH]))
 def test_metric_and_feet_are_of_the_same_marks(plan, tick):
     # A tape longer than any run: where one ends a mark may be in reach in one unit only.
@@ -168,7 +168,7 @@ def test_metric_and_feet_are_of_the_same_marks(plan, tick):
                 assert apart <= number * (x.tick.metres + y.tick.metres) / 2 + 1e-9
 
 
-@few_and_many(few=30, many=200)
+@few_and_many(few=20, many=200)
 @for_any(practices(ground=GRASS, place=Place(offset_m=120.0)))
 def test_the_other_direction_is_the_mirror(plan):
     there = Place(offset_m=GRASS.length_m - 120.0, direction=Direction.AGAINST)
@@ -192,7 +192,7 @@ def test_the_other_direction_is_the_mirror(plan):
 # -- what a coach changes --------------------------------------------------------------------------
 
 
-@few_and_many(few=30, many=200)
+@few_and_many(few=20, many=200)
 @for_any(practices(), rounded(-3.0, 3.0, 2))
 def test_a_slide_moves_everything_alike_and_nothing_else(plan, by):
     assume(plan.place.direction is not Direction.BOTH)
@@ -204,7 +204,7 @@ def test_a_slide_moves_everything_alike_and_nothing_else(plan, by):
             assert [now[i] - was[i] for i in was] == pytest.approx([by] * len(was), abs=1e-6)
 
 
-@few_and_many(few=30, many=200)
+@few_and_many(few=20, many=200)
 @for_any(
     practices(drills=("wicket-run",), most=1, **BARE), rounded(-0.06, 0.06, 3), rounded(-1, 1, 2)
 )
@@ -253,7 +253,7 @@ def test_who_is_not_here_moves_nobody_else_to_another_lane_or_wave(plan, away):
 # -- drill by drill --------------------------------------------------------------------------------
 
 
-@few_and_many(few=30, many=200)
+@few_and_many(few=20, many=200)
 @for_any(practices(drills=("takeoff-run",)))
 def test_every_approach_ends_behind_the_line_on_the_takeoff_foot(plan):
     judged = plan.judgement
@@ -275,7 +275,7 @@ def test_every_approach_ends_behind_the_line_on_the_takeoff_foot(plan):
             assert feet[0] is demand.front_foot.other
 
 
-@few_and_many(few=30, many=200)
+@few_and_many(few=20, many=200)
 @for_any(practices(drills=("flying", "broken-run", "acceleration"), **BARE))
 def test_times_rise_along_the_run_and_speeds_are_possible(plan):
     for laying in solve(plan).layings:
@@ -305,7 +305,7 @@ def on_grass(athlete: Athlete, drill) -> Laying:
     return solved.layings[0]
 
 
-@few_and_many(few=40, many=300)
+@few_and_many(few=25, many=300)
 @for_any(KNOWN, FLYING | BROKEN, rounded(0.01, 1.5))
 def test_the_faster_are_sooner_everywhere(athlete, drill, more):
     if isinstance(drill, FlyingSegment):
@@ -317,7 +317,7 @@ def test_the_faster_are_sooner_everywhere(athlete, drill, more):
     assert all(b.time_s < a.time_s and b.speed_mps > a.speed_mps for a, b in after)
 
 
-@few_and_many(few=40, many=300)
+@few_and_many(few=25, many=300)
 @for_any(KNOWN, TAKEOFF_RUNS, rounded(0.01, 1.5))
 def test_the_faster_have_no_shorter_gaps_on_the_way_to_the_board(athlete, drill, more):
     # With the steps left free the faster may take another number of them.

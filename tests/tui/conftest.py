@@ -6,7 +6,11 @@ from pathlib import Path
 
 import pytest
 import textual
+from textual import _wait
 from tui_bench import PLAN, SIZES
+
+# Waiting is for a hundredth of a second in which nothing is computed, a picture and some more.
+_wait.SLEEP_GRANULARITY, _wait.SLEEP_IDLE = 1 / 100, 1 / 2000
 
 GOLDEN = Path(__file__).parent / "golden"
 REWRITE = "WICKETLAY_REWRITE"
