@@ -1,12 +1,19 @@
 """Sizes, hostile names, fields and their errors, themes."""
 
+import re
+from pathlib import Path
+
 import pytest
 from tui_bench import PLAN, keys, words_on, workbench
 
 from tui.rows import SCREENS
+from tui.said.shown import findings_of
 from tui.themes import THEMES
 from wicketlay.export import reading_of
+from wicketlay.findings import Level
 from wicketlay.plan_file import load
+
+LAYOUTS = Path(__file__).parents[2] / "layouts"
 
 HOSTILE = [
     "[bold red]Wren[/]",
@@ -200,12 +207,26 @@ async def test_a_wide_window_shows_the_selected_athlete_beside_the_list(
 
 @pytest.mark.parametrize(
     ("digit", "titles"),
-    [("1", ("readings", "findings")), ("5", ("the sum, and each athlete", "who runs when"))],
+    [("1", ("readings─", "f findings: ")), ("5", ("the sum, and each athlete", "who runs when"))],
 )
 async def test_panes_have_titles_in_the_lines_between_them(plan_path, digit, titles):
     async with workbench(plan_path, size=(80, 24)) as (app, pilot):
         await keys(pilot, digit)
-        assert all(f"─{title}─" in words_on(app) for title in titles)
+        assert all(f"─{title}" in words_on(app) for title in titles)
+
+
+async def test_the_smallest_window_shows_eight_marks_and_a_whole_caution_with_how_many_there_are(
+    plan_path,
+):
+    plan_path.write_bytes((LAYOUTS / "height-only.toml").read_bytes())
+    async with workbench(plan_path, size=(80, 24)) as (app, _):
+        shown = words_on(app).splitlines()
+        marks = [line.split()[0] for line in shown if re.match(r" +(START|W[0-9]+) +[0-9]", line)]
+        assert marks == ["START", *(f"W{n}" for n in range(1, 8))]
+        assert "f findings: 1 caution, 2 notes" in words_on(app)
+        (caution,) = (text for level, text in findings_of(app.bench) if level is Level.CAUTION)
+        beside = " ".join(line.partition("│")[2].strip(" ▃▆▇█▁▂▄▅") for line in shown)
+        assert caution in " ".join(beside.split())
 
 
 async def test_the_field_that_is_typed_in_stands_out_and_what_is_selected_in_it(plan_path, golden):

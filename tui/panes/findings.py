@@ -16,22 +16,31 @@ if TYPE_CHECKING:
 _STYLES = {Level.STOP: "bold reverse $error", Level.CAUTION: "bold $warning", Level.NOTE: "bold"}
 
 
-def findings_content(bench: Bench) -> Content:
+def findings_content(bench: Bench, *, counted: bool = True) -> Content:
     """Return all findings in words; a stop is told by its word, not by its colour."""
     findings = findings_of(bench)
     stops = any(level is Level.STOP for level, _ in findings)
     pieces: list[str | tuple[str, str]] = []
     if stops:
         pieces.append(("DO NOT LAY OUT\n", "bold reverse $error"))
-    pieces.append((count_text(findings), "$bench-faint"))
+    lines: list[Content] = []
+    if counted:
+        lines.append(Content.assemble((count_text(findings), "$bench-faint")))
     for level, text in findings:
-        pieces += ["\n", (f"{level_word(level)}:", _STYLES[level]), f" {text}"]
-    return Content.assemble(*pieces)
+        lines.append(Content.assemble((f"{level_word(level)}:", _STYLES[level]), f" {text}"))
+    return Content.assemble(*pieces, Content("\n").join(lines))
 
 
 class FindingsPane(PlainStatic):
-    """What the checks say; it scrolls within its box, `f` opens it alone."""
+    """What the checks say; it scrolls within its box, `f` opens it alone.
+
+    `counted` tells whether how many there are stands above them.
+    """
+
+    def __init__(self, *, id: str | None = None, counted: bool = True) -> None:  # noqa: A002 - Textual's own name
+        super().__init__(id=id)
+        self._counted = counted
 
     def show(self, bench: Bench) -> None:
         """Show the findings of the laying on view and of the plan."""
-        self.say(findings_content(bench))
+        self.say(findings_content(bench, counted=self._counted))

@@ -47,10 +47,11 @@ class BigReading(PlainStatic):
             self.say("")
             return
         width, height = self.content_size.width, self.content_size.height
-        lines = _facts(here)
+        # A low window has them in the table alone, where the cursor's row is reversed.
+        lines = _facts(here) if height > 3 or not here.reading else []
         room = height - len(lines) if height > 5 else 3
         big, named = _largest(here, width, room)
-        if not named:
+        if lines and not named:
             lines[0] = f"{here.name} · {lines[0]}"
         self.say(
             Content.assemble(

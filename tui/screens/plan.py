@@ -11,6 +11,7 @@ from tui.panes.findings import FindingsPane
 from tui.panes.inputs import InputsPane
 from tui.panes.readings import ReadingsPane
 from tui.panes.run import RunPane
+from tui.said.shown import count_text, findings_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -35,9 +36,8 @@ class PlanScreen(BenchScreen):
             yield ReadingsPane(id="readings")
             with Vertical(id="side"):
                 yield InputsPane(PARTS, self.core.bench, id="inputs")
-                with VerticalScroll(id="findings-scroll", can_focus=False) as scroll:
-                    scroll.border_title = "findings"
-                    yield FindingsPane(id="findings")
+                with VerticalScroll(id="findings-scroll", can_focus=False):
+                    yield FindingsPane(id="findings", counted=False)
 
     def show_body(self, bench: Bench) -> None:
         """Push the state into the panes."""
@@ -45,3 +45,6 @@ class PlanScreen(BenchScreen):
         self.query_one(ReadingsPane).show(bench)
         self.query_one(InputsPane).show(bench)
         self.query_one(FindingsPane).show(bench)
+        # How many there are stands in the title: what of them is cut off is known to be there.
+        scroll = self.query_one("#findings-scroll", VerticalScroll)
+        scroll.border_title = f"[bold $accent]f[/] findings: {count_text(findings_of(bench))}"
