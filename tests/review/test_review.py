@@ -235,6 +235,15 @@ def test_opening_stops_at_three_percent_and_says_so():
     assert "review-first-steps" in {f.code for f in made.findings}
 
 
+def test_what_moves_no_wicket_by_a_centimetre_is_not_told_as_a_step_to_come():
+    made = reviewed(off_s=-0.14, effort_share=0.95)
+    told, laid = made.top_speed_told.value, made.top_speed_proposed.value
+    assert laid == pytest.approx(7.9 * 1.03)
+    assert 1.0 < told / laid < 1.005
+    assert made.reason is Reason.FASTER
+    assert not {f.code for f in made.findings} & {"review-first-steps", "review-capped"}
+
+
 def test_a_known_athlete_is_capped_a_session_however_often_it_is_reviewed():
     athlete = accept(WOMAN, reviewed(), TODAY)
     later = TODAY + timedelta(days=7)

@@ -28,6 +28,8 @@ LEAST_MOVE_M = 0.005
 """A gap changed by less prints as no change in centimetres."""
 LEAST_CHANGE_MPS = 0.005
 """A top speed changed by less prints as the same; times are kept to a millisecond."""
+LEAST_HELD_SHARE = 0.005
+"""Holding back less of a top speed keeps no gap of 2 m a centimetre shorter."""
 
 
 def why_proposed(
@@ -37,7 +39,7 @@ def why_proposed(
 
     `capped` tells that the runs want more than marks may open by at once.
     """
-    held = told.value >= proposed.value + LEAST_CHANGE_MPS
+    held = told.value >= proposed.value * (1.0 + LEAST_HELD_SHARE)
     if proposed.value <= before.value - LEAST_CHANGE_MPS:
         return Reason.SLOWER
     if proposed.value >= before.value + LEAST_CHANGE_MPS:
