@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import random
 import statistics
 from dataclasses import replace
 from pathlib import Path
@@ -391,3 +392,32 @@ class TestWhatWasRunOver:
         assert on_ground(solved, far) is far
         away = Entry(day=DAY, what=What.ABSENT, athlete="Wren")
         assert on_ground(solved, away) is away
+
+
+MARKS = [("w1", "w12"), ("w9", "w2"), ("start", "w4"), ("gate1", "gate2"), ("w2", "line")]
+MARKS += [("cone1", "cone3"), ("start-a", "step5"), ("w1", "w999"), ("board", "x")]
+
+
+@pytest.mark.parametrize("name", ["tuesday-wickets", "thursday-takeoffs", "broken-run"])
+def test_over_any_ground_that_a_log_can_tell_a_day_is_told(name):
+    solved, seeded = solve(load(LAYOUTS / f"{name}.toml")), random.Random(7)  # noqa: S311
+    who, states = solved.plan.athletes[0].name, set()
+    for run in range(1, 60):
+        start, end = seeded.choice(MARKS)
+        entry = Entry(
+            day=DAY,
+            number=run,
+            athlete=who,
+            run=run,
+            times_s=(seeded.uniform(0.3, 6.0),),
+            timing=Timing.GATES,
+            from_mark=start,
+            to_mark=end,
+            zone_m=seeded.uniform(3.0, 60.0),
+            run_on_m=seeded.choice([0.0, seeded.uniform(0.0, 200.0)]),
+            asked_share=seeded.uniform(0.5, 1.0),
+        )
+        (found,) = outcomes(solved, [entry], DAY)
+        assert sentence(found, UnitSystem.METRIC)
+        states.add(found.state)
+    assert {State.TROUBLE, State.DOUBT} <= states
