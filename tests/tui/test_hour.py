@@ -265,23 +265,25 @@ def test_the_next_wave_wants_its_marks_and_ticking_them_off_lays_them(hour, watc
 async def test_what_was_only_proposed_is_proposed_after_a_restart(six_path, watch):
     from tui.said.hour import proposed_text
 
-    async def reopened(*pressed):
-        """Open, take up what was unsaved, go to the practice; what it says is proposed."""
+    async def reopened(*presses):
+        """Open, take up what was unsaved; what is proposed then and after each press."""
         async with workbench(six_path, watch=watch) as (app, pilot):
             asked = "unsaved work was found" in words_on(app)
-            await keys(pilot, *(("t",) if asked else ()), "7", *pressed)
-            return proposed_text(app.hour(), app.bench)
+            await keys(pilot, *(("t",) if asked else ()), "7")
+            proposed = [proposed_text(app.hour(), app.bench)]
+            for pressed in presses:
+                await keys(pilot, *pressed)
+                proposed.append(proposed_text(app.hour(), app.bench))
+            return proposed
 
-    assert await reopened("space", "g") != ""
-    said = await reopened()
+    _, said = await reopened(("space", "g"))
     assert said.startswith("proposed: ")
-    assert await reopened("ctrl+s") == said  # the file has it now, the ground has not
-    assert await reopened() == said
-    assert await reopened("a") == ""
-    assert await reopened() == ""
-    assert await reopened("G") != ""
-    assert await reopened("a", "u") != ""  # laid by mistake
-    assert await reopened() != ""
+    # the file has it then, the ground has not
+    assert await reopened(("ctrl+s",)) == [said, said]
+    assert await reopened("a") == [said, ""]
+    nothing, stiffer, laid_by_mistake = await reopened("G", ("a", "u"))
+    assert (nothing, stiffer != "", laid_by_mistake) == ("", True, stiffer)
+    assert await reopened() == [stiffer]
 
 
 async def test_what_is_changed_before_the_practice_is_looked_at_is_proposed(six_path, watch):
