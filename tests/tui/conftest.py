@@ -7,10 +7,25 @@ from pathlib import Path
 import pytest
 import textual
 from textual import _wait
+from textual.css.stylesheet import Stylesheet
 from tui_bench import PLAN, SIZES
 
 # Waiting is for a hundredth of a second in which nothing is computed, a picture and some more.
 _wait.SLEEP_GRANULARITY, _wait.SLEEP_IDLE = 1 / 100, 1 / 2000
+
+_RULES_READ = {}
+_read_rules = Stylesheet._parse_rules
+
+
+def _rules_read_once(sheet, *of_sheet, **named):
+    """Read a style sheet once for all the workbenches that the tests start with its colours."""
+    key = (of_sheet, frozenset(named.items()), frozenset(sheet._variables.items()))
+    if key not in _RULES_READ:
+        _RULES_READ[key] = _read_rules(sheet, *of_sheet, **named)
+    return _RULES_READ[key]
+
+
+Stylesheet._parse_rules = _rules_read_once
 
 GOLDEN = Path(__file__).parent / "golden"
 REWRITE = "WICKETLAY_REWRITE"
