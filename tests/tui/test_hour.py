@@ -11,6 +11,7 @@ from tui.bench.bench import start_bench
 from tui.bench.fields import fields_of
 from tui.bench.hour import Clock, read_time, start_hour
 from tui.bench.shelf import open_file
+from tui.said.hour import typed_text
 from wicketlay import edits
 from wicketlay.errors import DomainError
 from wicketlay.log_file.log import open_log
@@ -129,6 +130,20 @@ def test_digits_are_the_time_of_whoever_ran_last_and_waits(hour, six_path, watch
     assert type_time(hour, "215") == "Tarik, run 1: 2.15 s"
     assert [run.time_s for run in runs(six_path, "Tarik")] == [2.15]
     assert [run.time_s for run in runs(six_path, "Odalys")] == [2.5]
+
+
+def test_digits_stay_those_of_the_run_they_were_begun_for(hour, six_path, watch):
+    hour.off()
+    hour.type_on("2")
+    for _ in range(2):
+        watch.gone_s += 20.0
+        hour.off()
+    hour.type_on("1")
+    hour.type_on("5")
+    assert typed_text(hour) == "time of Tarik, run 1: 215_"
+    assert hour.take_time(Timing.HAND) == "Tarik, run 1: 2.15 s"
+    hour.type_on("2")
+    assert (hour.timed.athlete, hour.timed.run) == ("Tarik", 2)
 
 
 def test_steps_counted_over_wickets_are_told_to_teach_nothing_where_they_are_typed(hour):
@@ -260,6 +275,19 @@ def test_the_next_wave_wants_its_marks_and_ticking_them_off_lays_them(hour, watc
     assert dict(hour.lies()) == {1: 2, 2: 2}
     hour.undo()
     assert len(hour.moves(hour.stand())) == len(moves)
+
+
+def test_who_is_put_on_top_wants_the_marks_of_their_wave_first(hour):
+    hour.off()
+    assert hour.moves(hour.stand()) == ()
+    other = next(each for each in hour.stand().line if each.wave == 2)
+    hour.chosen = other.athlete
+    wanted = hour.moves(hour.stand())
+    assert {(each.laying.lane, each.laying.wave) for each in wanted} == {(other.lane, 2)}
+    hour.tick(every=True)
+    assert hour.moves(hour.stand()) == ()
+    assert hour.lies()[other.lane] == 2
+    assert hour.top(hour.stand()).athlete == other.athlete
 
 
 async def test_what_was_only_proposed_is_proposed_after_a_restart(six_path, watch):

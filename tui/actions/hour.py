@@ -66,7 +66,7 @@ def digit(app: Core) -> None:
     """Add a digit, or the point, to the time that is being typed."""
     hour = app.hour()
     if hour is not None and len(hour.typed) < MOST_TYPED:
-        hour.typed += _CHARACTERS.get(app.pressed, app.pressed)
+        hour.type_on(_CHARACTERS.get(app.pressed, app.pressed))
     app.show()
 
 

@@ -120,6 +120,7 @@ class Hour:
     depth: int = 0
     trail: list[int] = field(default_factory=list)
     looked_at: date | None = None
+    _whose: tuple[str | None, int | None] | None = field(default=None, init=False)
     _pages: list[range] = field(default_factory=list, init=False)
     _lay: list[Solved] = field(default_factory=list, init=False)
     _since: tuple[float, float] | None = field(default=None, init=False)
@@ -206,10 +207,26 @@ class Hour:
 
     @property
     def timed(self) -> Entry | None:
-        """The run that digits are the time of: the last that waits for one, else the last."""
+        """The run that digits are the time of: the last that waits for one, else the last.
+
+        Digits stay those of the run they were begun for, whoever is off meanwhile.
+        """
         runs = [each for each in self.practice.entries if each.what is What.RUN]
         waiting = [each for each in runs if each.waits]
-        return max(waiting, key=lambda e: e.at_s or 0) if waiting else self.practice.last
+        last = max(waiting, key=lambda e: e.at_s or 0) if waiting else self.practice.last
+        return self._begun_for or last
+
+    @property
+    def missed(self) -> Entry | None:
+        """The run that a miss at the board is of: the last, or the one it was begun for."""
+        return self._begun_for or self.practice.last
+
+    @property
+    def _begun_for(self) -> Entry | None:
+        """The run that digits were begun for before another one was off."""
+        runs = (each for each in self.practice.entries if each.what is What.RUN)
+        mine = (each for each in runs if self.typed and (each.athlete, each.run) == self._whose)
+        return next(mine, None)
 
     # --- the ground ---------------------------------------------------------------------------
 
@@ -247,13 +264,18 @@ class Hour:
     def moves(self, stands: Going) -> tuple[Move, ...]:
         """Return what is to be moved before the next wave runs, in the order it is done."""
         lies = self.lies()
+        wanted = dict(stands.wanted)
+        if self.chosen is not None and lies:
+            # who is put on top runs next, so what lies there for others moves first
+            top = self.top(stands)
+            wanted[top.lane] = top.wave
         last: dict[int, int] = {}
         entries = self.practice.entries
         for place, entry in enumerate(entries):
             if entry.what is What.RUN and entry.lane is not None:
                 last[entry.lane] = place
         found = []
-        for lane, wave in sorted(stands.wanted.items()):
+        for lane, wave in sorted(wanted.items()):
             done = {
                 entry.other
                 for entry in entries[last.get(lane, 0) :]
@@ -328,6 +350,9 @@ class Hour:
             raise DomainError(message)
         stages = self.laid.plan.stages
         run = self.practice.next_run(who.athlete)
+        if self.typed:
+            whose = self.missed if self.types_miss else self.timed
+            self._whose = None if whose is None else (whose.athlete, whose.run)
         begun = self._stamp(
             What.RUN,
             athlete=who.athlete,
@@ -339,6 +364,12 @@ class Hour:
         self._write(on_ground(self.laid, begun))
         self.chosen = None
         return f"{who.athlete} is off, run {run}"
+
+    def type_on(self, character: str) -> None:
+        """Add a character to what is typed; the first is of whoever ran last."""
+        if not self.typed:
+            self._whose = None
+        self.typed += character
 
     def take_time(self, timing: Timing, fps: float | None = None) -> str:
         """Take the digits as the time of whoever ran last; what is far off is said twice."""
@@ -375,6 +406,8 @@ class Hour:
         if self.practice.last is None:
             message = "nobody has run yet; Space starts the one on top"
             raise DomainError(message)
+        if not self.typed:
+            self._whose = None
         other = SHORT if self.typed.startswith(OVER) else OVER
         self.typed, self.asked = (way or other) + self.typed.lstrip(OVER + SHORT), ""
         return (
@@ -383,7 +416,7 @@ class Hour:
 
     def take_miss(self) -> str:
         """Take the digits as the miss of whoever ran last, under the slide of what is laid."""
-        run = self.practice.last
+        run = self.missed
         if run is None:
             message = "nobody has run yet; Space starts the one on top"
             raise DomainError(message)

@@ -51,7 +51,7 @@ def facts_of(hour: Hour, top: Standing) -> Facts:
     parts = (
         ("start", demand.letter or ""),
         ("foot", "" if demand.front_foot is None else demand.front_foot.value[0].upper()),
-        ("steps", str(demand.run_on_steps)),
+        ("steps", str(demand.run_on_steps or "")),
         ("expected", "" if expected is None else f"{expected:.2f}"),
     )
     return Facts(name=top.athlete, parts=tuple((head, text) for head, text in parts if text))
@@ -108,7 +108,7 @@ def typed_text(hour: Hour) -> str:
         return "Space: off"
     if hour.types_miss:
         way = "over" if hour.typed.startswith("+") else "short"
-        whose = hour.practice.last or run
+        whose = hour.missed or run
         return f"miss of {whose.athlete}, run {whose.run}: {hour.typed[1:]}_ cm {way}"
     what = "time of" if run.waits or hour.typed else "last:"
     last = run_text(run) if run.time_s is not None and not hour.typed else f"{hour.typed}_"

@@ -100,10 +100,11 @@ class MovesPane(PlainStatic):
             return
         _, place, mark, to = left[0]
         called = f"{mark} {to.partition('  ')[0].removeprefix('to ')}".upper()
+        here = sum(there == place for _, there, _, _ in left)
         large = fitting(called, width, 6 if height >= _ROOMY else 3, name=True)
         pieces: list[str | tuple[str, str]] = [
             (
-                f"{place}: {len(left)} to move; Enter ticks {mark} off, d all of them\n",
+                f"{place}: {here} to move; Enter ticks {mark} off, d all of them\n",
                 "bold $accent",
             ),
             ("\n".join(large), "bold $bench-mark"),
