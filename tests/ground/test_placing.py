@@ -9,6 +9,7 @@ from wicketlay.drills.kit import Kit
 from wicketlay.errors import DomainError
 from wicketlay.findings import Level
 from wicketlay.ground import Runway, Strip, Track
+from wicketlay.ground.clearance import band
 from wicketlay.ground.course import NotedObject, Obstacle
 from wicketlay.ground.courses import fixed_points
 from wicketlay.ground.lines import ChainageM, Landmark
@@ -751,3 +752,9 @@ def test_of_a_place_before_the_beginning_only_that_is_told_with_where_to_ask():
     (stop,) = _laid(where=Place(mark="w1", offset_m=-140.0)).findings
     assert "before the beginning of the home straight" in word(stop).text
     assert "wicketlay places" in word(stop).remedy
+
+
+def test_a_stretch_of_no_length_takes_no_ground():
+    course = _laid().course
+    assert band(course, 12.0, 12.0).is_empty
+    assert band(course, 12.0, 13.0).area == pytest.approx(course.left_m + course.right_m)

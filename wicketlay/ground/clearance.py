@@ -51,6 +51,8 @@ def band(
     loop = course.loop_m
     line = course.run_line
     low, high = sorted((from_m, to_m))
+    if low == high:  # a laying that is off every ground takes none of it
+        return Polygon()
     if loop is not None and high - low >= loop:
         outside = line.polyline(0.0, loop, -right, sagitta_m=_SAGITTA_M)
         inside = line.polyline(0.0, loop, left, sagitta_m=_SAGITTA_M)
