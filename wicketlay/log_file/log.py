@@ -42,7 +42,7 @@ from wicketlay.files.appending import (
     log_of,
     why,
 )
-from wicketlay.keys.codecs import UnfitError
+from wicketlay.keys.codecs import UnfitError, held
 from wicketlay.keys.codecs.of_key import codec_of
 from wicketlay.keys.problems import nearest_of, shown_value, visible
 from wicketlay.log_file.rows import (
@@ -112,12 +112,17 @@ def _columns() -> Mapping[str, _Column]:
     def whole(field: str) -> _Column:
         return _Column(field=field, read=_whole, write=str)
 
-    def scaled(field: str, per: int) -> _Column:
-        return _Column(
-            field=field,
-            read=lambda text: _whole(text) / per,
-            write=lambda value: str(round(value * per)),
-        )
+    def scaled(field: str, per: int, unit: str) -> _Column:
+        low, high = (round(end * per) for end in keys[field].range)
+        allowed = f"{low} to {high} {unit}"
+
+        def read(text: str) -> float:
+            whole = _whole(text)
+            # here, not by the entry: who mends a cell reads its column and its unit
+            held(whole, low, high, f"{whole} {unit}", allowed)
+            return whole / per
+
+        return _Column(field=field, read=read, write=lambda value: str(round(value * per)))
 
     def word(field: str) -> _Column:
         read = lru_cache(1024)(codec_of(keys[field]).read)  # the same few words on every line
@@ -128,7 +133,7 @@ def _columns() -> Mapping[str, _Column]:
         read = lru_cache(1024)(lambda text: codec.read(_meant(text)))
         return _Column(field=field, read=read, write=_harmless)
 
-    one = scaled("times_s", 1000)
+    one = scaled("times_s", 1000, "ms")
     times = _Column(
         field="times_s",
         read=lambda text: tuple(map(one.read, text.split())),
@@ -151,19 +156,19 @@ def _columns() -> Mapping[str, _Column]:
         "fps": whole("fps"),
         "from": name("from_mark"),
         "to": name("to_mark"),
-        "zone_cm": scaled("zone_m", 100),
-        "run_on_cm": scaled("run_on_m", 100),
-        "asked_permille": scaled("asked_share", 1000),
+        "zone_cm": scaled("zone_m", 100, "cm"),
+        "run_on_cm": scaled("run_on_m", 100, "cm"),
+        "asked_permille": scaled("asked_share", 1000, "‰"),
         "steps": whole("steps"),
         "touchdowns": _Column(
             field="touchdowns",
             read=lambda text: tuple(map(_whole, text.split())),
             write=lambda each: " ".join(map(str, each)),
         ),
-        "miss_cm": scaled("miss_m", 100),
-        "slide_cm": scaled("slide_m", 100),
-        "wind_cm_s": scaled("wind_mps", 100),
-        "effort_percent": scaled("effort_share", 100),
+        "miss_cm": scaled("miss_m", 100, "cm"),
+        "slide_cm": scaled("slide_m", 100, "cm"),
+        "wind_cm_s": scaled("wind_mps", 100, "cm/s"),
+        "effort_percent": scaled("effort_share", 100, "%"),
         "flag": word("flag"),
         "other": name("other"),
         "due_s": whole("due_s"),
