@@ -18,7 +18,8 @@ from wicketlay.running.athlete import (
     make_runner,
 )
 from wicketlay.running.sprint import SpeedCurve
-from wicketlay.wording.progress import sprints_text
+from wicketlay.units import UnitSystem
+from wicketlay.wording.progress import sprints_text, summary
 
 DAY = date(2026, 1, 13)
 WEEK = timedelta(days=7)
@@ -196,6 +197,9 @@ def test_acceleration_gained_between_two_sprints_shows_on_its_day_in_whatever_or
         for row, tau_s in zip(rows, (1.3, 1.3, 1.15), strict=True):
             told = [SpeedCurve(8.0, tau_s).time_at(each) for each in (10.0, 20.0, 30.0)]
             assert row.sprint_s == pytest.approx(told, abs=2e-3)
+        assert summary(progress(wren), UnitSystem.METRIC).endswith(
+            ". The start: 0.10 s ± 0.04 s sooner at 10 m."
+        )
         change = progress(wren).start_change_s
         assert change.value == pytest.approx(rows[2].sprint_s[0] - rows[0].sprint_s[0])
         assert change.sd < abs(change.value)
@@ -216,3 +220,4 @@ def test_a_start_that_was_measured_once_has_no_change_and_one_within_its_error_i
     both = progress(Athlete(name="Wren", height_m=1.66, sprints=sprints))
     assert abs(both.start_change_s.value) < both.start_change_s.sd
     assert sprints_text(both).endswith("sooner at 10 m, which may be chance.")
+    assert "The start" not in summary(both, UnitSystem.METRIC)

@@ -33,7 +33,9 @@ if TYPE_CHECKING:
     from wicketlay.running.athlete import Runner
 
 _LEAST_TAU_S = 0.3
+"""Guard of the arithmetic [s]: two SD below a tau may be none, and the error is asked there too."""
 _BARELY_FASTER = 1.01
+"""Guard of the arithmetic: a run two SD slower still gains on the speed it starts with."""
 SPEED_SHARES = (0.50, 1.0)
 """Speed a drill may build towards, as a share of top speed."""
 GAP_CHANGES = (-0.2, 0.2)

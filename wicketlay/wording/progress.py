@@ -16,6 +16,7 @@ from wicketlay.units import (
 
 if TYPE_CHECKING:
     from wicketlay.review.progress import BoardDay, Progress, ProgressRow
+    from wicketlay.running.estimates import Estimate
     from wicketlay.units import UnitSystem
 
 KNOWN = (
@@ -101,9 +102,11 @@ def summary(made: Progress, unit: UnitSystem) -> str:
     side = "longer" if gap >= 0 else "shorter"
     by = format_speed(abs(faster), unit)
     told = f"{by} {how}, natural gaps {format_move(abs(gap), unit)} {side}"
-    if abs(faster) < last.top_speed.sd:
-        return f"{text}; since {since} no change beyond chance ({told})."
-    return f"{text}; since {since} {told}."
+    told = f"no change beyond chance ({told})" if abs(faster) < last.top_speed.sd else told
+    change = made.start_change_s
+    if change is None or abs(change.value) < change.sd:
+        return f"{text}; since {since} {told}."
+    return f"{text}; since {since} {told}. The start: {_start_by(change)} at 10 m."
 
 
 def rests_text(made: Progress) -> str:
@@ -128,7 +131,10 @@ def sprints_text(made: Progress) -> str:
     change = made.start_change_s
     if change is None:
         return told
-    by = f"{format_time(abs(change.value))} ± {format_time(change.sd)}"
     chance = ", which may be chance" if abs(change.value) < change.sd else ""
+    return f"{told} Since the start was first measured, {_start_by(change)} at 10 m{chance}."
+
+
+def _start_by(change: Estimate) -> str:
     way = "sooner" if change.value < 0.0 else "later"
-    return f"{told} Since the start was first measured, {by} {way} at 10 m{chance}."
+    return f"{format_time(abs(change.value))} ± {format_time(change.sd)} {way}"
