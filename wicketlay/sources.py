@@ -166,6 +166,8 @@ FOLLOW_UNTOLD_SDS = Constant(3.0, "SD", J, "the same for opening, where nobody t
 EFFORT_FROM_SDS = Constant(
     2.2, "SD", J, "farther off, a run over marks of untold effort is put down to effort"
 )
+SLOW_DOWN_REACTION_S = Constant(1.0, "s", J, "from the last mark to where slowing down begins")
+SLOW_DOWN_BRAKING_MPS2 = Constant(2.0, "m/s2", J, "even braking in the slow-down that is wanted")
 LEAST_UNSURE_SHARE = Constant(
     0.1,
     "1",

@@ -9,6 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from wicketlay.drills.broken_run import BrokenRun
+from wicketlay.drills.run_on import run_out_m, run_out_s
 from wicketlay.errors import DomainError
 from wicketlay.findings import Finding, Level
 from wicketlay.ground.strip import Strip
@@ -16,7 +17,7 @@ from wicketlay.plan import Plan, SessionPlan
 from wicketlay.plan_file import load
 from wicketlay.running.athlete import Athlete
 from wicketlay.session.session import Entrant, EventKind, Work, plan_session, recovery_of
-from wicketlay.session.timetable import timetable
+from wicketlay.session.timetable import entrants_of, timetable
 from wicketlay.solve import solve
 from wicketlay.sources import Judgement
 from wicketlay.wording import word
@@ -168,6 +169,14 @@ def test_nobody_runs_beside_a_lane_that_is_laid(assistants):
     for run, hands in itertools.product(runs, work):
         if abs(run.lane - hands.lane) <= 1:
             assert run.end_s <= hands.start_s or hands.end_s <= run.start_s
+
+
+def test_nobody_lays_before_the_last_one_has_slowed_down():
+    people = [entrant("A", wave=1, slow_down_s=5.0), entrant("B", wave=2, slow_down_s=5.0)]
+    session = plan_session(people, marks={(1, 1): 10, (1, 2): 10}, efforts=1)
+    first = next(e for e in session.events if e.kind is EventKind.RUN)
+    moved = next(e for e in session.events if e.kind is EventKind.MOVE)
+    assert moved.start_s == first.end_s + 5.0
 
 
 def test_lanes_apart_are_laid_while_the_others_run():
@@ -506,3 +515,17 @@ def test_what_cannot_be_is_refused(options, message):
 def test_a_name_twice_is_refused():
     with pytest.raises(DomainError, match="Wren is in the session twice"):
         plan_session([entrant(), entrant()], efforts=1)
+
+
+def test_slowing_down_takes_as_long_as_even_braking_over_the_room_that_is_wanted():
+    speed_mps = 8.0
+    braking_s = run_out_s(speed_mps) - 1.0
+    assert run_out_m(speed_mps)[0] == pytest.approx(speed_mps * (1.0 + braking_s / 2.0))
+
+
+@pytest.mark.parametrize(("name", "slows"), [("fixed-cadence", True), ("thursday-takeoffs", False)])
+def test_a_run_into_a_pit_is_over_at_the_board_and_any_other_when_it_is_slowed_down(name, slows):
+    solved = solve(load(LAYOUTS / f"{name}.toml"))
+    everybody = entrants_of(solved.layings)
+    assert everybody
+    assert {each.slow_down_s > 4.0 for each in everybody} == {slows}

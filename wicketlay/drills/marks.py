@@ -225,6 +225,11 @@ class Layout:
         return run_along(curve, self.parts)
 
     @property
+    def slows_down(self) -> bool:
+        """Whether the run ends in a slow-down, and not at a take-off line."""
+        return self.run_out_wanted_m > 0 and self.datum is not Datum.TAKEOFF_LINE
+
+    @property
     def start(self) -> Mark:
         """The (first) start mark."""
         return next(mark for mark in self.marks if mark.kind is MarkKind.START)

@@ -22,6 +22,8 @@ from wicketlay.sources import (
     DEFAULTS,
     FOOT_AHEAD_M,
     LEAST_UNSURE_SHARE,
+    SLOW_DOWN_BRAKING_MPS2,
+    SLOW_DOWN_REACTION_S,
     STEP_SPEED_EXPONENT,
     Judgement,
 )
@@ -272,9 +274,15 @@ def run_out_m(speed_mps: float, judgement: Judgement = DEFAULTS) -> tuple[float,
     Wanted is max(15, v + v^2 / 4), least max(12, v / 2 + v^2 / 6): our judgement, a reaction time
     and an even braking of 2 or 3 m/s2.
     """
-    wanted = speed_mps + speed_mps**2 / 4
+    braking = float(SLOW_DOWN_BRAKING_MPS2)
+    wanted = speed_mps * float(SLOW_DOWN_REACTION_S) + speed_mps**2 / (2.0 * braking)
     least = speed_mps / 2 + speed_mps**2 / 6
     return (
         max(float(judgement.run_out_wanted_least_m), wanted),
         max(float(judgement.run_out_least_m), least),
     )
+
+
+def run_out_s(speed_mps: float) -> float:
+    """Return how long slowing down from `speed_mps` takes [s], in the room that is wanted."""
+    return float(SLOW_DOWN_REACTION_S) + speed_mps / float(SLOW_DOWN_BRAKING_MPS2)

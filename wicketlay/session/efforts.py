@@ -46,6 +46,8 @@ class Entrant:
         Lengths of what is run at speed [m]: the section, between gates, the fast parts.
     run_s
         Expected time of a run [s]; None takes a slow mean speed.
+    slow_down_s
+        How long slowing down takes after it [s]: as long nobody lays on the lane or beside it.
     acceleration
         Whether only the first steps are worked on.
     """
@@ -58,6 +60,7 @@ class Entrant:
     run_on_m: float = 0.0
     zones_m: tuple[float, ...] = ()
     run_s: float | None = None
+    slow_down_s: float = 0.0
     acceleration: bool = False
 
     def __post_init__(self) -> None:
@@ -68,6 +71,7 @@ class Entrant:
         for zone_m in self.zones_m:
             require_range("zone", zone_m, 0.0, 400.0, "m")
         require_range("run", self.run_s, 0.3, 600.0, "s")
+        require_range("slow-down", self.slow_down_s, 0.0, 60.0, "s")
         require_range("wave", self.wave, 1, 1000, "")
 
     @property

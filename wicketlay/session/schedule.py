@@ -204,7 +204,8 @@ def schedule(wishes: Wishes, efforts: int, visit: int) -> tuple[Event, ...]:
         end = start + takes
         ran[name] += 1
         ready[name] = end + wishes.recovery_s[name]
-        lane.next_start_s, lane.clear_s = start + max(interval, takes), end
+        lane.next_start_s = start + max(interval, takes)
+        lane.clear_s = end + who[name].slow_down_s
         lane.ran(name)
         events.append(
             Event(

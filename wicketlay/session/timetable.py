@@ -5,6 +5,7 @@ from __future__ import annotations
 from itertools import islice
 from typing import TYPE_CHECKING
 
+from wicketlay.drills.run_on import run_out_s
 from wicketlay.drills.runs import Pace
 from wicketlay.session.efforts import Entrant
 from wicketlay.session.session import Session, plan_session
@@ -13,6 +14,7 @@ from wicketlay.sources import DEFAULTS, Judgement
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
+    from wicketlay.drills.marks import Layout
     from wicketlay.lanes.laying import Demand, Laying
 
 
@@ -83,6 +85,14 @@ def _known(late_s: Mapping[str, float], entrants: Sequence[Entrant]) -> dict[str
     return {name: when for name, when in late_s.items() if name in names and when > 0.0}
 
 
+def _slow_down_s(layout: Layout, demand: Demand) -> float:
+    """Return how long slowing down takes [s]; none beyond a take-off line."""
+    if not layout.slows_down:
+        return 0.0
+    last = demand.layout.landings[-1:] or demand.layout.marks[-1:]
+    return run_out_s(last[0].speed_mps or 0.0)
+
+
 def _entrant(laying: Laying, demand: Demand) -> Entrant:
     layout = laying.layout
     end = max(float(layout.marks[-1].along_m), float(layout.run_out_from_m))
@@ -97,5 +107,6 @@ def _entrant(laying: Laying, demand: Demand) -> Entrant:
         run_on_m=demand.run_on_m,
         zones_m=tuple(part.length_m for part in layout.parts if part.pace is Pace.TIMED),
         run_s=max(times, default=None),
+        slow_down_s=_slow_down_s(layout, demand),
         acceleration=layout.parts[0].pace is Pace.TIMED,
     )

@@ -6,7 +6,7 @@ import math
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from wicketlay.drills.marks import AlongM, Datum
+from wicketlay.drills.marks import AlongM
 from wicketlay.ground.tape import PullDirection
 from wicketlay.sheets.setting import Setting, along_of, is_relaid
 from wicketlay.units import FOOT_M, UnitSystem
@@ -25,8 +25,7 @@ def stop_along_m(setting: Setting) -> float:
 
 def has_slow_down(setting: Setting) -> bool:
     """Tell whether the run ends in a slow-down (and not at a take-off line)."""
-    layout = setting.laying.layout
-    return layout.run_out_wanted_m > 0 and layout.datum is not Datum.TAKEOFF_LINE
+    return setting.laying.layout.slows_down
 
 
 def _wave_before(setting: Setting) -> Setting | None:
