@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, NoReturn
 from wicketlay import __version__
 from wicketlay.cli.output import put_text
 from wicketlay.errors import UsageError
+from wicketlay.sources import USUAL_SHARE
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
@@ -375,7 +376,9 @@ def _add_quick_options(it: argparse.ArgumentParser) -> None:
         metavar="20m/2.45s",
         help="a zone by gates and its time, entered after 30 m; /40m behind it: after 40 m",
     )
-    it.add_argument("--speed", metavar="95%", help="of top speed (default 95%%)")
+    it.add_argument(
+        "--speed", metavar="95%", help=f"of top speed (default {100 * USUAL_SHARE:.0f}%%)"
+    )
     length = it.add_mutually_exclusive_group()
     length.add_argument("--section", metavar="25m", help="first wicket to last, about")
     length.add_argument("--wickets", metavar="12", help="how many (default 12)")

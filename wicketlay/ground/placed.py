@@ -11,6 +11,7 @@ from wicketlay.declared import Kind, check_keys, declare
 from wicketlay.drills.marks import Datum
 from wicketlay.errors import DomainError
 from wicketlay.ground.lines import ChainageM
+from wicketlay.ground.track import OVAL
 from wicketlay.sources import DEFAULTS
 from wicketlay.values import dataclass
 
@@ -50,7 +51,11 @@ class Place:
 
     line: str | None = field(
         default=None,
-        metadata=declare(Kind.TEXT, "which line of the ground; left out, its first"),
+        metadata=declare(
+            Kind.TEXT,
+            f"which line: of a track {', '.join(OVAL)}",
+            left_out="the first of the ground",
+        ),
     )
     lanes: tuple[int, ...] = field(
         default=(1,),

@@ -38,7 +38,7 @@ HOME, BACK, FIRST, SECOND, LAP = (
     "second bend",
     "lap",
 )
-_OVAL = (HOME, BACK, FIRST, SECOND, LAP)
+OVAL = (HOME, BACK, FIRST, SECOND, LAP)
 
 
 def _usual_behind_m(finish_to_bend_m: float, straight_m: float) -> float:
@@ -206,10 +206,10 @@ class Track:
             require_range(
                 f"landmark {own.landmark.key}", own.landmark.chainage_m, -600.0, 600.0, "m"
             )
-            if own.line not in _OVAL:
+            if own.line not in OVAL:
                 message = (
                     f"landmark {own.landmark.key!r} lies on {own.line!r}; the lines of the oval "
-                    f"are {', '.join(_OVAL)} (a strip has landmarks of its own)"
+                    f"are {', '.join(OVAL)} (a strip has landmarks of its own)"
                 )
                 raise DomainError(message)
         refuse_repeats(self.lines)
@@ -332,7 +332,7 @@ class Track:
     @property
     def lines(self) -> tuple[str, ...]:
         """Keys of its lines."""
-        return (*_OVAL, *(strip.line for strip in self.strips))
+        return (*OVAL, *(strip.line for strip in self.strips))
 
     @property
     def indoors(self) -> bool:
@@ -444,7 +444,7 @@ class Track:
 
     def obstacles_of(self, line: str) -> tuple[Obstacle, ...]:
         """Return what stands near a line, in the track's frame; KeyError when there is none."""
-        if line in _OVAL:
+        if line in OVAL:
             return self.obstacles
         return self.obstacles + self._strip(line).obstacles_of(line)
 
