@@ -44,7 +44,7 @@ if TYPE_CHECKING:
 
 
 _UNKNOWN = "review-ground-unknown"
-_GROUND = ("stage", "from_mark", "to_mark", "zone_m", "run_on_m", "asked_share")
+_GROUND = ("stage", "from_mark", "to_mark", "zone_m", "run_on_m", "asked_share", "moving_mps")
 """What an entry tells of the ground it was run on."""
 
 
@@ -410,6 +410,7 @@ def on_ground(solved: Solved, entry: Entry, logged: Iterable[Entry] = ()) -> Ent
             zone_m=zone.over.zone_m,
             run_on_m=zone.over.run_on_m,
             asked_share=zone.over.asked_share,
+            moving_mps=zone.over.moving_mps,
         )
     except DomainError:  # its review tells why
         there, stamped = set(), entry

@@ -164,6 +164,7 @@ class TestReviewOfTheLog:
             ('section = "20 m"', "wickets = 9"),
             ('gaps = "follow"', 'gaps = "even"\ncadence = "97 % of natural"'),
             ('speed = "95 %"', 'speed = "88 %"'),
+            ('start = "standing"', 'start = "jog-in"'),
             ("[session]", '[[adjust]]\nathlete = "Tarik"\ngaps = "+4 %"\n[session]'),
         ],
     )
@@ -196,7 +197,10 @@ class TestReviewOfTheLog:
     ):
         path = logged / "tuesday-wickets.log.csv"
         lines = [each.split(",") for each in path.read_text("utf-8").splitlines()]
-        gone = {lines[0].index(each) for each in ("zone_cm", "run_on_cm", "asked_permille")}
+        gone = {
+            lines[0].index(each)
+            for each in ("zone_cm", "run_on_cm", "asked_permille", "moving_cm_s")
+        }
         kept = [",".join(c for n, c in enumerate(row) if n not in gone) for row in lines]
         path.write_text("\n".join(kept) + "\n", "utf-8")
         assert main(["review", PLAN, "--log", "--accept"]) == 0

@@ -25,6 +25,7 @@ from wicketlay.log_file.log import open_log, separator_here
 from wicketlay.running.facts import Timing
 from wicketlay.session.log import Entry, Flag, What, correction
 
+GROUND = ("zone_cm", "run_on_cm", "asked_permille", "moving_cm_s")
 DAY = dt.date(2026, 3, 3)
 
 
@@ -86,6 +87,7 @@ def entries(draw) -> Entry:
                     "zone_m": st.floats(3.0, 400.0),
                     "run_on_m": st.floats(0.0, 200.0),
                     "asked_share": st.floats(0.5, 1.0),
+                    "moving_mps": st.floats(0.0, 5.0),
                 }
             )
         ),
@@ -163,38 +165,41 @@ class TestWhatIsWritten:
             "zone_m": 20.514,
             "run_on_m": 16.606,
             "asked_share": 0.9354,
+            "moving_mps": 2.998,
         }
         log = open_log(plan, ",").add(timed(**over))
         log.add(correction(log.entries[0], times_s=(2.68,)))
         with log_of(plan).open(encoding="utf-8-sig") as file:
             rows = list(csv.DictReader(file))
         for row in rows:
-            told = (row["zone_cm"], row["run_on_cm"], row["asked_permille"])
-            assert told == ("2051", "1661", "935")
+            told = [row[each] for each in GROUND]
+            assert told == ["2051", "1661", "935", "300"]
         (one, other) = open_log(plan).checked().entries
-        assert one.over == other.over == RunOver(zone_m=20.51, run_on_m=16.61, asked_share=0.935)
+        assert one.over == other.over
+        assert one.over == RunOver(zone_m=20.51, run_on_m=16.61, asked_share=0.935, moving_mps=3.0)
 
     @pytest.mark.parametrize(
         ("cells", "said"),
         [
             (
-                ("w1", "w12", "2051000", "1661", "935"),
+                ("w1", "w12", "2051000", "1661", "935", "0"),
                 "zone_cm: 2051000 cm is too large; allowed: 300 to 40000 cm",
             ),
-            (("w1", "w12", "-2051", "1661", "935"), "zone_cm: -2051 cm is too small"),
-            (("w1", "w12", "20.51", "1661", "935"), 'zone_cm: "20.51" is not a whole number'),
+            (("w1", "w12", "-2051", "1661", "935", "0"), "zone_cm: -2051 cm is too small"),
+            (("w1", "w12", "20.51", "1661", "935", "0"), 'zone_cm: "20.51" is not a whole number'),
             (
-                ("w1", "w12", "2051", "20100", "935"),
+                ("w1", "w12", "2051", "20100", "935", "0"),
                 "run_on_cm: 20100 cm is too large; allowed: 0 to 20000 cm",
             ),
-            (("w1", "w12", "2051", "9999999999", "935"), "run_on_cm: "),
-            (("w1", "w12", "2051", "1661", "93"), "asked_permille: 93 ‰ is too small"),
-            (("w1", "w12", "2051", "", "935"), "give all of them, or none"),
-            (("", "", "2051", "1661", "935"), "give all of them, or none"),
+            (("w1", "w12", "2051", "9999999999", "935", "0"), "run_on_cm: "),
+            (("w1", "w12", "2051", "1661", "93", "0"), "asked_permille: 93 ‰ is too small"),
+            (("w1", "w12", "2051", "", "935", "0"), "give all of them, or none"),
+            (("w1", "w12", "2051", "1661", "935", "501"), "moving_cm_s: 501 cm/s is too large"),
+            (("", "", "2051", "1661", "935", "0"), "give all of them, or none"),
         ],
     )
     def test_a_zone_that_cannot_be_is_refused_with_its_line_and_the_range(self, plan, cells, said):
-        head = "entry,date,what,athlete,run,from,to,zone_cm,run_on_cm,asked_permille"
+        head = ",".join(("entry,date,what,athlete,run,from,to", *GROUND))
         row = ",".join(("1", "2026-03-03", "run", "Wren", "1", *cells))
         log_of(plan).write_text(f"{head}\n{row}\n", "utf-8")
         log = open_log(plan)

@@ -416,6 +416,7 @@ def test_over_any_ground_that_a_log_can_tell_a_day_is_told(name):
             zone_m=seeded.uniform(3.0, 60.0),
             run_on_m=seeded.choice([0.0, seeded.uniform(0.0, 200.0)]),
             asked_share=seeded.uniform(0.5, 1.0),
+            moving_mps=seeded.choice([0.0, seeded.uniform(0.0, 5.0)]),
         )
         (found,) = outcomes(solved, [entry], DAY)
         assert sentence(found, UnitSystem.METRIC)

@@ -94,11 +94,14 @@ class RunOver:
         From the start mark to the first of them [m].
     asked_share
         What it was to build towards, as a share of top speed.
+    moving_mps
+        Speed at the start mark [m/s], 0 standing.
     """
 
     zone_m: float
     run_on_m: float
     asked_share: float
+    moving_mps: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -218,9 +221,14 @@ class Layout:
         """Return the marks of the given kinds, in running order."""
         return tuple([mark for mark in self.marks if mark.kind in kinds])
 
-    def run_of(self, runner: Runner, share: float | None = None) -> Run:
-        """Return the run of `runner` along it, building towards `share` of top speed."""
-        moving = self.start.speed_mps or 0.0
+    def run_of(
+        self, runner: Runner, share: float | None = None, moving_mps: float | None = None
+    ) -> Run:
+        """Return the run of `runner` along it, building towards `share` of top speed.
+
+        `moving_mps` is the speed at the start mark; None takes that of the layout.
+        """
+        moving = (self.start.speed_mps or 0.0) if moving_mps is None else moving_mps
         curve = runner.curve(self.speed_share if share is None else share, moving)
         return run_along(curve, self.parts)
 

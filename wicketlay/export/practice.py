@@ -185,6 +185,7 @@ def _entry(entry: Entry) -> dict[str, Any]:
         "zone_m": entry.zone_m,
         "run_on_m": entry.run_on_m,
         "asked_share": entry.asked_share,
+        "moving_mps": entry.moving_mps,
         "steps": entry.steps,
         "touchdowns": list(entry.touchdowns),
         "miss_m": entry.miss_m,

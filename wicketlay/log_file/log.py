@@ -159,6 +159,7 @@ def _columns() -> Mapping[str, _Column]:
         "zone_cm": scaled("zone_m", 100, "cm"),
         "run_on_cm": scaled("run_on_m", 100, "cm"),
         "asked_permille": scaled("asked_share", 1000, "‰"),
+        "moving_cm_s": scaled("moving_mps", 100, "cm/s"),
         "steps": whole("steps"),
         "touchdowns": _Column(
             field="touchdowns",

@@ -115,8 +115,8 @@ def zone_of(
     # `appraise`; a gate, a cone or the start mark when the body is there
     entered = max(over.run_on_m - _behind_m(from_id), 0.0)
     distance = over.run_on_m + over.zone_m - _behind_m(to_id) - entered
-    moving = layout.mark(start_id).speed_mps or 0.0
-    run = layout.run_of(runner, share)
+    moving = over.moving_mps
+    run = layout.run_of(runner, share, moving)
     expected = run.time_at(entered + distance) - run.time_at(entered)
     broken = len(run.pieces) > 1  # where speed drops on the way no one curve passes all marks
     # a walk or jog joins the standing runner's curve part-way: its length counts as run-on
@@ -153,7 +153,13 @@ def _as_laid(
     if zone_m <= 0.0:
         raise _not_beyond(start.id, end.id)
     run_on_m = float(start.along_m) - float(own_start.along_m)
-    return start.id, end.id, RunOver(zone_m=zone_m, run_on_m=run_on_m, asked_share=share)
+    over = RunOver(
+        zone_m=zone_m,
+        run_on_m=run_on_m,
+        asked_share=share,
+        moving_mps=own_start.speed_mps or 0.0,
+    )
+    return start.id, end.id, over
 
 
 def _named(layout: Layout, mark_id: str) -> Mark:

@@ -12,7 +12,7 @@ all of it again, so that what stands is always the last that was said of a thing
 from __future__ import annotations
 
 import statistics
-from dataclasses import field, replace
+from dataclasses import field, fields, replace
 from enum import StrEnum
 from types import MappingProxyType
 from typing import TYPE_CHECKING
@@ -24,6 +24,7 @@ from wicketlay.errors import DomainError
 from wicketlay.running.air import WIND
 from wicketlay.running.contacts import counted_cadence
 from wicketlay.running.facts import BoardMisses, Observation, Timing
+from wicketlay.sources import Judgement
 from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
@@ -35,6 +36,9 @@ MOST_TIMES = 6
 LONGEST_NOTE = 200
 """Characters of a note."""
 _DAY_S = 24 * 3600
+_FASTEST_START_MPS = next(
+    float(each.metadata["high"]) for each in fields(Judgement) if each.name == "jog_in_mps"
+)
 _AT_BOARD, _SEEN = keys_of(BoardMisses), keys_of(Observation)
 
 
@@ -136,6 +140,15 @@ class Entry:
     asked_share: float | None = field(
         default=None, metadata={"key": replace(SPEED["key"], name="asked", what="asked speed")}
     )
+    moving_mps: float | None = field(
+        default=None,
+        metadata=declare(
+            Kind.SPEED,
+            "speed at the start mark, 0 standing",
+            0.0,
+            _FASTEST_START_MPS,
+        ),
+    )
     steps: int | None = field(
         default=None, metadata=declare(Kind.COUNT, "steps counted between the marks", 2, 400)
     )
@@ -182,9 +195,9 @@ class Entry:
         }
         if self.wind_mps is not None:
             kept["wind_mps"] = round(self.wind_mps, 2)
-        for name in ("miss_m", "slide_m", "zone_m", "run_on_m"):
-            by_m = getattr(self, name)
-            kept |= {} if by_m is None else {name: round(by_m, 2)}
+        for name in ("miss_m", "slide_m", "zone_m", "run_on_m", "moving_mps"):
+            by = getattr(self, name)
+            kept |= {} if by is None else {name: round(by, 2)}
         if self.effort_share is not None:
             kept["effort_share"] = round(self.effort_share, 2)
         if self.asked_share is not None:
@@ -210,9 +223,15 @@ class Entry:
     @property
     def over(self) -> RunOver | None:
         """What it was timed over; None where nobody noted it."""
-        if self.zone_m is None or self.run_on_m is None or self.asked_share is None:
+        zone_m, run_on_m, asked, moving = self.ground
+        if zone_m is None or run_on_m is None or asked is None or moving is None:
             return None
-        return RunOver(zone_m=self.zone_m, run_on_m=self.run_on_m, asked_share=self.asked_share)
+        return RunOver(zone_m=zone_m, run_on_m=run_on_m, asked_share=asked, moving_mps=moving)
+
+    @property
+    def ground(self) -> tuple[float | None, ...]:
+        """What is kept of what it was timed over, as in `RunOver`: all of it or nothing."""
+        return self.zone_m, self.run_on_m, self.asked_share, self.moving_mps
 
     @property
     def teaches(self) -> bool:
@@ -237,7 +256,7 @@ def _unfit(entry: Entry) -> str:
     """Return what does not go together in an entry, "" when all does."""
     what = entry.what
     watches = len(entry.times_s)
-    ground = (entry.zone_m, entry.run_on_m, entry.asked_share)
+    ground = entry.ground
     checks = (
         (what in _NAMES_WHO and not entry.athlete, "it needs an athlete"),
         (what is What.RUN and entry.run is None, "it needs the number of the run"),
@@ -256,8 +275,8 @@ def _unfit(entry: Entry) -> str:
         ),
         (
             any(each is not None for each in ground) and (None in ground or not entry.from_mark),
-            "a timed zone has a length, a run-on to it, a speed asked for, and two marks it lies "
-            "between; give all of them, or none",
+            "a timed zone has a length, a run-on to it, a speed asked for, a speed at the start, "
+            "and two marks it lies between; give all of them, or none",
         ),
         (
             entry.slide_m is not None and entry.miss_m is None,
