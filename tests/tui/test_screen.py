@@ -234,3 +234,18 @@ async def test_the_field_that_is_typed_in_stands_out_and_what_is_selected_in_it(
         app.screen.query_one("#inputs").focus_field("drill.speed")
         await pilot.pause()
         await golden(pilot, "field-typed")
+
+
+@pytest.mark.parametrize("typed", ["", "90"])
+async def test_a_field_that_is_taken_away_while_it_is_drawn_is_blank(plan_path, typed):
+    """Another drill has other fields; one that went may stand in a picture under way."""
+    async with workbench(plan_path) as (app, pilot):
+        pane = app.screen.query_one("#inputs")
+        pane.focus_field("drill.speed")
+        await pilot.pause()
+        field = app.focused
+        field.value = typed
+        drawn = field.region.reset_offset
+        await field.remove()
+        assert field.parent is None
+        assert [strip.text for strip in field.render_lines(drawn)] == [" " * drawn.width]

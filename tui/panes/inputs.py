@@ -73,7 +73,12 @@ class FieldInput(Input):
         return self.styles.text_style + part.text_style + drawn
 
     def render_lines(self, crop: Region) -> list[Strip]:
-        """Draw the label over the padding."""
+        """Draw the label over the padding; blank when a picture under way meets a field that went.
+
+        A field that was taken out has no pane that says how its label looks.
+        """
+        if self.parent is None:
+            return [Strip.blank(crop.width)] * crop.height
         strips = super().render_lines(crop)
         left = int(self.styles.padding.left)
         if not strips or crop.y > 0 or crop.x >= left:
