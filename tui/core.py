@@ -35,6 +35,7 @@ if TYPE_CHECKING:
     from textual.app import ComposeResult
     from textual.events import Resize
     from textual.filter import LineFilter
+    from textual.geometry import Size
     from textual.timer import Timer
     from textual.widget import Widget
 
@@ -240,6 +241,11 @@ class BenchScreen(Screen[None]):
     VERTICAL_BREAKPOINTS = HEIGHTS
     AUTO_FOCUS = ""
 
+    def __init__(self) -> None:
+        # From the start: else all is styled and laid out once without, and then again.
+        super().__init__(classes=_steps_of(self.app.size))
+        self._asked = 0
+
     @property
     def core(self) -> Core:
         """The app, as what it is."""
@@ -282,17 +288,34 @@ class BenchScreen(Screen[None]):
 
     def on_mount(self) -> None:
         """Show once the sizes are known."""
-        self.call_after_refresh(self.show)
+        self._show_soon()
 
     def on_screen_resume(self) -> None:
         """Show what changed while another screen was on."""
         if self.query(TitleBar):
-            self.call_after_refresh(self.show)
+            self._show_soon()
 
     def on_resize(self, event: Resize) -> None:
         """Draw again to the new size, once the panes have theirs."""
         del event
-        self.call_after_refresh(self.show)
+        self._show_soon()
+
+    def _show_soon(self) -> None:
+        """Show after the next refresh; asked several times, as at the start, only the last time."""
+        self._asked += 1
+        self.call_after_refresh(self._show_last, self._asked)
+
+    def _show_last(self, asked: int) -> None:
+        if asked == self._asked:
+            self.show()
+
+
+def _steps_of(size: Size) -> str:
+    """Return the classes of a screen of that size."""
+    return " ".join(
+        next(name for least, name in reversed(steps) if length >= least)
+        for length, steps in ((size.width, WIDTHS), (size.height, HEIGHTS))
+    )
 
 
 def _light_wanted() -> bool:

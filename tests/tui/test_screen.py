@@ -249,3 +249,21 @@ async def test_a_field_that_is_taken_away_while_it_is_drawn_is_blank(plan_path, 
         await field.remove()
         assert field.parent is None
         assert [strip.text for strip in field.render_lines(drawn)] == [" " * drawn.width]
+
+
+async def test_a_start_styles_a_field_as_it_is_made_and_as_it_is_shown(plan_path, monkeypatch):
+    from textual.css.stylesheet import Stylesheet
+
+    from tui.panes.inputs import FieldInput
+
+    styled, apply = [], Stylesheet.apply
+
+    def counted(sheet, node, **named):
+        styled.append(node)
+        apply(sheet, node, **named)
+
+    monkeypatch.setattr(Stylesheet, "apply", counted)
+    async with workbench(plan_path) as (app, _):
+        fields = list(app.screen.query(FieldInput))
+        assert fields
+        assert {styled.count(field) for field in fields} <= {1, 2}

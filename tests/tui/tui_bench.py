@@ -181,6 +181,10 @@ async def keys(pilot, *pressed):
         if not app.is_running or app._exit or not (app._waiting or app._busy):
             break
     await pilot.pause()
+    for _ in range(100):  # what is shown once the screen has been drawn
+        if not app.is_running or not (app.screen._callbacks or app.screen._layout_required):
+            break
+        await pilot.pause()
 
 
 def words_on(app):

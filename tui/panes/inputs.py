@@ -10,6 +10,7 @@ from rich.style import Style
 from textual.binding import Binding
 from textual.containers import VerticalScroll
 from textual.message import Message
+from textual.reactive import reactive
 from textual.strip import Strip
 from textual.widgets import Input
 
@@ -41,12 +42,15 @@ class FieldInput(Input):
         Binding("escape", "leave", show=False),
     ]
 
+    compact = reactive(default=True, toggle_class="-textual-compact")
+
     class Left(Message):
         """Escape was pressed: what was typed is put back."""
 
     def __init__(self, field: Field) -> None:
-        # "-valid" from the start: else the library sets it after, and styles each field twice.
-        super().__init__(value=field.text, placeholder=_hint(field), compact=True, classes="-valid")
+        # Both from the start: else the library sets each after, and styles the field once more.
+        looks = "-valid -textual-compact"
+        super().__init__(value=field.text, placeholder=_hint(field), compact=True, classes=looks)
         self.cursor_blink = False
         self.field = field
         self._known = field.text
@@ -214,18 +218,18 @@ class InputsPane(VerticalScroll):
             self._shape = shape
             self.call_later(self._rebuild, fields, bench)
             return
-        self._fill(bench)
+        self._fill(fields, bench)
 
     async def _rebuild(self, fields: tuple[Field, ...], bench: Bench) -> None:
         """Put other fields in place, as after a change of the drill."""
         await self.remove_children()
         await self.mount_all(_rows(fields))
-        self._fill(bench)
+        self.show(bench)
 
-    def _fill(self, bench: Bench) -> None:
-        fields = {f.id: f for f in fields_of(bench.plan, bench.view.athlete, self.parts)}
+    def _fill(self, fields: Sequence[Field], bench: Bench) -> None:
+        by_id = {field.id: field for field in fields}
         for box in self.query(FieldInput):
-            field = fields.get(box.field.id)
+            field = by_id.get(box.field.id)
             if field is not None and box.is_mounted:
                 error = bench.errors.get(field.draft, "")
                 box.show(field, bench.drafts.get(field.draft), error)
