@@ -7,7 +7,10 @@ from pathlib import Path
 import pytest
 import textual
 from textual import _wait
+from textual._compositor import Compositor
+from textual._context import visible_screen_stack
 from textual.css.stylesheet import Stylesheet
+from textual.geometry import Region
 from tui_bench import PLAN, SIZES
 
 # Waiting is for a hundredth of a second in which nothing is computed, a picture and some more.
@@ -26,6 +29,27 @@ def _rules_read_once(sheet, *of_sheet, **named):
 
 
 Stylesheet._parse_rules = _rules_read_once
+
+_render_update = Compositor.render_update
+
+
+def _drawn_without_a_terminal(compositor, full=False, screen_stack=None, simplify=False):
+    """Draw every widget as ever; put no frame together of it, which nobody would see.
+
+    A picture of the screen (`full`), and what is read off it, are made of all as before.
+    """
+    if full:
+        return _render_update(compositor, full, screen_stack, simplify)
+    visible_screen_stack.set(screen_stack or [])
+    if compositor._dirty_regions:
+        changed = Region.from_union(compositor._dirty_regions)
+        compositor._dirty_regions.clear()
+        for _ in compositor._get_renders(changed.intersection(compositor.size.region)):
+            pass
+    return None
+
+
+Compositor.render_update = _drawn_without_a_terminal
 
 GOLDEN = Path(__file__).parent / "golden"
 REWRITE = "WICKETLAY_REWRITE"

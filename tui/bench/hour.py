@@ -10,6 +10,7 @@ from __future__ import annotations
 import time
 from dataclasses import dataclass, field, replace
 from datetime import datetime
+from functools import cache
 from typing import TYPE_CHECKING, Any
 
 from tui.bench.shelf import unsaved_work
@@ -241,6 +242,7 @@ class Hour:
                 if event.kind is EventKind.LAY:
                     lies[event.lane] = event.wave
         ticked: dict[int, set[str]] = {}
+        between = cache(self._between)  # each mark that is ticked asks anew what all of them are
         for entry in self.practice.entries:
             if entry.lane is None or entry.wave is None:
                 continue
@@ -250,15 +252,16 @@ class Hour:
             elif entry.what is What.MOVED:
                 done = ticked.setdefault(entry.lane, set())
                 done.add(entry.other)
-                wanted = {m.mark_id for m in self._between(entry.lane, lies, entry.wave)}
+                was = lies.get(entry.lane, 0)
+                wanted = {m.mark_id for m in between(entry.lane, was, entry.wave)}
                 if wanted and done >= wanted:
                     lies[entry.lane] = entry.wave
                     ticked.pop(entry.lane)
         return lies
 
-    def _between(self, lane: int, lies: Mapping[int, int], wave: int) -> tuple[Moved, ...]:
+    def _between(self, lane: int, was: int, wave: int) -> tuple[Moved, ...]:
         slots = {(each.lane, each.wave): each for each in self.layings}
-        before, after = slots.get((lane, lies.get(lane, 0))), slots.get((lane, wave))
+        before, after = slots.get((lane, was)), slots.get((lane, wave))
         return () if before is None or after is None else moved_marks(before, after)
 
     def moves(self, stands: Going) -> tuple[Move, ...]:
@@ -284,7 +287,7 @@ class Hour:
             after = next(e for e in self.layings if (e.lane, e.wave) == (lane, wave))
             found += [
                 Move(laying=after, moved=each, ticked=each.mark_id in done)
-                for each in self._between(lane, lies, wave)
+                for each in self._between(lane, lies.get(lane, 0), wave)
             ]
         return tuple(found)
 
