@@ -59,9 +59,42 @@ def test_a_practice_is_one_pdf_with_one_timetable(practice, capsys):
     assert main(["sheet", practice, "--athlete", "Wren"]) == 2
 
 
-def test_commands_of_one_plan_say_that_a_practice_is_several(practice, capsys):
-    assert main(["share", practice]) == 4
-    assert "this is a practice of several plans; name one of them" in capsys.readouterr().err
+@pytest.mark.parametrize(
+    "words",
+    [
+        ["log", "--add", "-"],
+        ["review", "--log", "--accept"],
+        ["review"],
+        ["progress"],
+        ["share", "--lanes", "2"],
+        ["places", "--format", "json"],
+        ["stages"],
+        ["rhythm"],
+        ["sheet", "--only", "after"],
+    ],
+    ids=" ".join,
+)
+def test_commands_of_one_plan_tell_the_command_to_type_for_each_station(practice, capsys, words):
+    assert main([words[0], practice, *words[1:]]) == 2
+    head, *lines = capsys.readouterr().err.splitlines()
+    assert "is a practice of 3 stations" in head
+    rest = "".join(f" {word}" for word in words[1:])
+    assert lines == [
+        f"  wicketlay {words[0]} thursday-{station}.toml{rest}"
+        for station in ("wickets", "flying", "takeoffs")
+    ]
+
+
+def test_of_an_athlete_only_their_stations_are_told(practice, capsys):
+    assert main(["progress", practice, "--athlete", "Sanne"]) == 2
+    _, *lines = capsys.readouterr().err.splitlines()
+    assert lines == ["  wicketlay progress thursday-flying.toml --athlete Sanne"]
+    Path("two words").mkdir()
+    for path in Path().glob("*.toml"):
+        path.rename(Path("two words") / path.name)
+    assert main(["progress", f"two words/{practice}", "--athlete", "Sanne"]) == 2
+    said = capsys.readouterr().err
+    assert "  wicketlay progress 'two words/thursday-flying.toml' --athlete Sanne\n" in said
 
 
 def test_check_as_data_holds_the_practice_and_then_each_station(practice, capsys):

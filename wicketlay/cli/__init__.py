@@ -34,8 +34,10 @@ def main(argv: Sequence[str] | None = None) -> int:  # noqa: PLR0911 - one retur
             flush()
             raise
         with _ended_tidily(), _seldom_swept():
-            from wicketlay.cli import commands  # not for --help
+            from wicketlay.cli import commands, stations  # not for --help
 
+            if arguments.command in stations.OF_ONE_PLAN:
+                stations.refuse_practice(arguments)
             run: Callable[..., int] = getattr(commands, f"run_{arguments.command}")
             code = run(arguments)
         flush()

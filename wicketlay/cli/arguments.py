@@ -106,7 +106,7 @@ class _Parser(argparse.ArgumentParser):
 
 
 def parse(argv: Sequence[str]) -> argparse.Namespace:
-    """Return the arguments, `command` among them.
+    """Return the arguments, `command` among them, and the `words` they were read from.
 
     Raises
     ------
@@ -129,7 +129,9 @@ def parse(argv: Sequence[str]) -> argparse.Namespace:
         raise UsageError(f"there is no command {first!r}; there are: {', '.join(_COMMANDS)}")
     parser = make_parser()
     _refuse_unknown_options(parser, words)
-    return parser.parse_args(words)
+    arguments = parser.parse_args(words)
+    arguments.words = words
+    return arguments
 
 
 def _refuse_unknown_options(parser: argparse.ArgumentParser, words: Sequence[str]) -> None:

@@ -22,6 +22,7 @@ from wicketlay.cli.output import (
     say,
     width_of,
 )
+from wicketlay.cli.stations import between, check_rows, practice_of, refuse_practice, stations_of
 from wicketlay.errors import CannotWriteError, DomainError, UsageError
 from wicketlay.files.whole import new_file, whole_file
 from wicketlay.findings import Level, worst
@@ -75,46 +76,11 @@ def _solved(path: str, unit: str | None = None) -> Solved:
     return solve(plan)
 
 
-def _practice(path: str, unit: str | None = None) -> SolvedPractice | None:
-    """Return what a practice file leads to, None for a plan."""
-    from wicketlay.plan_file import is_practice
-
-    if path == "-" or not is_practice(Path(path)):
-        return None
-    from wicketlay.edits import in_unit
-    from wicketlay.plan_file import open_practice
-    from wicketlay.stations import solve_practice
-
-    practice = open_practice(Path(path)).practice
-    if unit is not None:
-        stations = tuple(
-            replace(each, plan=in_unit(each.plan, metric=unit == "metric"))
-            for each in practice.stations
-        )
-        practice = replace(practice, stations=stations)
-    return solve_practice(practice)
-
-
 def _all_solved(paths: Sequence[str], unit: str | None) -> list[Solved | SolvedPractice]:
     """Read several plans and practices, all of them before anything is written."""
     if paths.count("-") > 1:
         raise UsageError(_STDIN_ONCE)
-    return [_practice(path, unit) or _solved(path, unit) for path in paths]
-
-
-def _stations(solved: Solved | SolvedPractice) -> tuple[Solved, ...]:
-    """Return the plans that were solved: the stations of a practice, or the one plan."""
-    from wicketlay.solve import Solved
-
-    return (solved,) if isinstance(solved, Solved) else solved.stations
-
-
-def _between(solved: Solved | SolvedPractice) -> list[tuple[Level, str]]:
-    """Return what the stations of a practice do to each other, as lines; none for a plan."""
-    from wicketlay.solve import Solved
-    from wicketlay.wording import told
-
-    return [] if isinstance(solved, Solved) else list(told(solved.findings))
+    return [practice_of(path, unit) or _solved(path, unit) for path in paths]
 
 
 def _tell(solved: Solved) -> int:
@@ -175,7 +141,7 @@ def run_sheet(arguments: argparse.Namespace) -> int:
     if twice := [name for name, times in Counter(names).items() if times > 1]:
         raise UsageError(f"two of the plans would be printed as {twice[0]}; print them one by one")
     if arguments.athlete is not None:
-        for plan in (each.plan for solved in done for each in _stations(solved)):
+        for plan in (each.plan for solved in done for each in stations_of(solved)):
             _require_athlete(plan, arguments.athlete)
     codes = [
         _print(solved, path, name, arguments)
@@ -200,10 +166,10 @@ def _print_practice(
 
 def _tell_all(solved: Solved | SolvedPractice) -> int:
     """Say stops and cautions of a plan, or of a practice, on standard error; return the code."""
-    for level, text in _between(solved):
+    for level, text in between(solved):
         if level is not Level.NOTE:
             say(f"{level.value}: {text}")
-    return max(_tell(each) for each in _stations(solved))
+    return max(_tell(each) for each in stations_of(solved))
 
 
 def _print_after(arguments: argparse.Namespace) -> int:
@@ -216,6 +182,7 @@ def _print_after(arguments: argparse.Namespace) -> int:
     (path,) = arguments.plans
     if path == "-":
         raise UsageError("a log lies beside its plan; give the plan's file")
+    refuse_practice(arguments)
     day = logged_day(arguments, _opened(path))
     name = arguments.output or f"{Path(path).stem}-after.pdf"
     document = replace(after_document(day, arguments.paper), origin=Path(path).name)
@@ -291,9 +258,9 @@ def _progress() -> Callable[[int, int], None] | None:
 def run_marks(arguments: argparse.Namespace) -> int:
     """List the marks of plans."""
     solved = _all_solved(arguments.plans, arguments.unit)
-    for level, text in (line for each in solved for line in _between(each)):
+    for level, text in (line for each in solved for line in between(each)):
         say(f"{level.value}: {text}")
-    plans = [station for each in solved for station in _stations(each)]
+    plans = [station for each in solved for station in stations_of(each)]
     return _put_marks(plans, arguments.format, arguments.csv_style)
 
 
@@ -404,7 +371,7 @@ def run_check(arguments: argparse.Namespace) -> int:
     as_data = arguments.format == "json"
     for path in arguments.plans:
         try:
-            solved = _practice(path) or _solved(path)
+            solved = practice_of(path) or _solved(path)
         except WicketlayError as error:
             say(error_text(error))
             rows.append({"plan": path, "status": "error", "error": str(error)})
@@ -412,16 +379,16 @@ def run_check(arguments: argparse.Namespace) -> int:
             continue
         where = f"{path}: " if len(arguments.plans) > 1 else ""
         code = FINE
-        between = _between(solved)
-        found = [level for level, _ in between]
-        stations = _stations(solved)
+        of_all = between(solved)
+        found = [level for level, _ in of_all]
+        stations = stations_of(solved)
         if as_data:
-            rows += _check_rows(solved, path)
+            rows += check_rows(solved, path)
         else:
-            put_text("".join(f"{where}{level.value}: {text}\n" for level, text in between))
+            put_text("".join(f"{where}{level.value}: {text}\n" for level, text in of_all))
         for each in stations:
             at = f"{where}{each.plan.title}: " if len(stations) > 1 else where
-            told = _code(each) if as_data else _put_findings(each, at, between)
+            told = _code(each) if as_data else _put_findings(each, at, of_all)
             code = max(code, told)
             found += [finding.level for finding in each.all_findings]
         if code == FINE and arguments.strict and Level.CAUTION in found:
@@ -434,21 +401,6 @@ def run_check(arguments: argparse.Namespace) -> int:
     if as_data:
         put_data(json_text(rows))
     return gravest
-
-
-def _check_rows(solved: Solved | SolvedPractice, path: str) -> list[dict[str, Any]]:
-    """Return what the checks say as data: a plan, or a practice and then each of its stations."""
-    from wicketlay.export import findings_document
-
-    stations = _stations(solved)
-    if stations == (solved,):
-        return [findings_document(stations[0], path)]
-    between = replace(stations[0], findings=solved.findings, layings=())
-    whole = findings_document(between, path)
-    if worst(solved.findings) is Level.STOP:
-        whole["status"] = "stop"
-    named = [findings_document(each, f"{path}, {each.plan.title}") for each in stations]
-    return [whole, *named]
 
 
 def _verdict(solved: Solved) -> str:
