@@ -100,7 +100,7 @@ def test_of_an_athlete_only_their_stations_are_told(practice, capsys):
 def test_check_as_data_holds_the_practice_and_then_each_station(practice, capsys):
     crossed()
     assert main(["check", practice, "--format", "json"]) == STOPS
-    whole, *stations = json.loads(capsys.readouterr().out)
+    whole, *stations = json.loads(capsys.readouterr().out)["plans"]
     assert (whole["plan"], whole["status"]) == (practice, "stop")
     assert "stations-cross" in {finding["code"] for finding in whole["findings"]}
     assert [each["status"] for each in stations] == ["stop", "stop", "lay"]

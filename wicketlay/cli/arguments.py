@@ -44,6 +44,12 @@ _COMMANDS = (
 )
 _TELL_JSON = ("check", "stages", "progress", "share", "places", "sources", "explain")
 """Reports with no table of their own: for people, or as JSON."""
+FILE_KINDS = ("plan", "squad", "ground", "practice")
+REPORTS = (
+    *("marks", "check", "log", "review", "review-day", "review-misses"),
+    *("progress", "places", "sources", "explain"),
+)
+"""What has a JSON Schema: files, and the JSON of commands."""
 SHELLS = ("bash", "zsh", "fish", "tcsh")
 
 _DESCRIPTION = """\
@@ -315,8 +321,11 @@ def _add_explain_options(it: argparse.ArgumentParser) -> None:
     it.add_argument("key", metavar="KEY", nargs="?", default="", help="a key or a table; all")
     it.add_argument(
         "--schema",
-        choices=("plan", "squad", "ground", "practice"),
-        help="the JSON Schema of such a file",
+        metavar="WHAT",
+        choices=(*FILE_KINDS, *REPORTS),
+        help=f"the JSON Schema of a file ({', '.join(FILE_KINDS)}) or of what a command tells as "
+        f"JSON ({', '.join(REPORTS)}); marks is that of stages, share and quick too, "
+        "review of --time, review-day of --log and --times",
     )
 
 

@@ -9,7 +9,7 @@ from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from wicketlay.cli.arguments import AFTER, SHEETS
+from wicketlay.cli.arguments import AFTER, FILE_KINDS, SHEETS
 from wicketlay.cli.options import day_of, of_run, time_of
 from wicketlay.cli.output import (
     CAUTIONS,
@@ -360,7 +360,7 @@ def run_quick(arguments: argparse.Namespace) -> int:
 def run_check(arguments: argparse.Namespace) -> int:
     """Check plans; every file is checked, the gravest result is the exit code."""
     from wicketlay.errors import WicketlayError
-    from wicketlay.export import json_text
+    from wicketlay.export import json_text, report
 
     if arguments.plans.count("-") > 1:
         raise UsageError(_STDIN_ONCE)
@@ -399,7 +399,7 @@ def run_check(arguments: argparse.Namespace) -> int:
         if gravest in {FINE, *rank}:
             gravest = max(gravest, code)
     if as_data:
-        put_data(json_text(rows))
+        put_data(json_text(report(plans=rows)))
     return gravest
 
 
@@ -708,7 +708,7 @@ def _named_toml(name: str) -> Path:
 
 def run_sources(arguments: argparse.Namespace) -> int:
     """List every constant with its value, unit, basis and source."""
-    from wicketlay.export import json_text
+    from wicketlay.export import json_text, report
     from wicketlay.sources import catalogue
 
     if arguments.format == "json":
@@ -717,7 +717,7 @@ def run_sources(arguments: argparse.Namespace) -> int:
             {"name": name, "value": float(each), **{key: getattr(each, key) for key in keys}}
             for name, each in catalogue()
         ]
-        put_data(json_text(rows))
+        put_data(json_text(report(constants=rows)))
         return FINE
     put_text(
         "basis: P published, D derived here from published figures, C common practice (no "
@@ -733,18 +733,23 @@ def run_sources(arguments: argparse.Namespace) -> int:
 
 def run_explain(arguments: argparse.Namespace) -> int:
     """Say what a key of a plan file takes and does, or print the schema of such files."""
-    import json
     from dataclasses import asdict
 
+    from wicketlay.export import json_text, report
     from wicketlay.keys.explained import as_text, explained
 
-    if arguments.schema is not None:
+    if arguments.schema in FILE_KINDS:
         put_data(_schema_text(arguments.schema))
+        return FINE
+    if arguments.schema is not None:
+        from wicketlay.export.schemas import report_schema
+
+        put_data(json_text(report_schema(arguments.schema)))
         return FINE
     found = explained(arguments.key)
     if arguments.format == "json":
         rows = [asdict(each) for each in found]
-        put_data(f"{json.dumps(rows, indent=2, ensure_ascii=False)}\n")
+        put_data(json_text(report(keys=rows)))
     else:
         put_text(as_text(found))
     return FINE

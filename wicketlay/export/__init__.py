@@ -9,6 +9,7 @@ from wicketlay.export.document import (
     findings_document,
     json_text,
     places_document,
+    report,
     review_document,
     schema,
 )
@@ -48,6 +49,7 @@ __all__ = [
     "moves_text",
     "places_document",
     "reading_of",
+    "report",
     "review_document",
     "schema",
     "signed_percent",

@@ -32,8 +32,6 @@ if TYPE_CHECKING:
 
 SCHEMA_VERSION = 1
 """Version of the JSON; raised whenever a reader of the old one would misread the new."""
-
-
 _DECIMALS = 4  # 0.1 mm, 0.1 mm/s: finer than anything that is measured, coarser than float noise
 
 
@@ -47,10 +45,15 @@ def schema() -> dict[str, Any]:
 def as_json(*solved: Solved) -> str:
     """Return `document` as text, with null for what is not known and never NaN.
 
-    Several plans are an array of documents, in their order.
+    Several plans are an object whose `plans` are their documents, in their order.
     """
     told = [document(each) for each in solved]
-    return json_text(told[0] if len(told) == 1 else told)
+    return json_text(told[0] if len(told) == 1 else report(plans=told))
+
+
+def report(**parts: object) -> dict[str, Any]:
+    """Return what a command tells as plain data, with the version of its schema."""
+    return {"format": SCHEMA_VERSION, **parts}
 
 
 def json_text(told: object) -> str:
@@ -410,9 +413,9 @@ def findings_document(solved: Solved, name: str) -> dict[str, Any]:
     }
 
 
-def places_document(solved: Solved, places: Sequence[tuple[Place, float]]) -> list[dict[str, Any]]:
+def places_document(solved: Solved, places: Sequence[tuple[Place, float]]) -> dict[str, Any]:
     """Return where a plan fits, best first, in the words of a plan file, with the room left."""
-    return [
+    rows = [
         {
             "line": place.line or solved.plan.ground.lines[0],
             "lane": place.lanes[0],
@@ -424,6 +427,7 @@ def places_document(solved: Solved, places: Sequence[tuple[Place, float]]) -> li
         }
         for place, room in places
     ]
+    return report(places=rows)
 
 
 def review_document(reviewed: Review, unit: UnitSystem) -> dict[str, Any]:
@@ -431,6 +435,7 @@ def review_document(reviewed: Review, unit: UnitSystem) -> dict[str, Any]:
     cadence = reviewed.achieved_cadence
     wrong = reviewed.doubt.value == "wrong"
     return {
+        "format": SCHEMA_VERSION,
         "athlete": reviewed.athlete,
         "date": reviewed.date.isoformat(),
         "from": reviewed.from_mark,

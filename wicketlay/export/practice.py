@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import csv
 import io
-import json
 from typing import TYPE_CHECKING, Any
 
 from wicketlay.after_practice import State
+from wicketlay.export.document import json_text, report
 from wicketlay.export.tables import columns, harmless
 from wicketlay.session.log import What
 from wicketlay.units import format_time
@@ -31,7 +31,6 @@ if TYPE_CHECKING:
     from wicketlay.session.log import Entry
     from wicketlay.units import UnitSystem
 
-FORMAT = 1
 _LOG = (
     "entry",
     "date",
@@ -161,7 +160,7 @@ def _is_number(text: str) -> bool:
 
 def log_json(entries: Iterable[Entry]) -> str:
     """Return what stands of the log as JSON, in SI."""
-    return _json({"format": FORMAT, "entries": [_entry(each) for each in entries]})
+    return json_text(report(entries=[_entry(each) for each in entries]))
 
 
 def _entry(entry: Entry) -> dict[str, Any]:
@@ -197,10 +196,6 @@ def _entry(entry: Entry) -> dict[str, Any]:
         "due_s": entry.due_s,
         "note": entry.note or None,
     }
-
-
-def _json(document: dict[str, Any]) -> str:
-    return f"{json.dumps(document, indent=2, ensure_ascii=False, allow_nan=False)}\n"
 
 
 # --- after practice ---------------------------------------------------------------------------
@@ -293,4 +288,4 @@ def results_json(found: Iterable[Outcome], unit: UnitSystem) -> str:
         | {"runs": [_entry(run) for run in each.runs], "notes": list(notes([each], unit))}
         for each in found
     ]
-    return _json({"format": FORMAT, "results": rows})
+    return json_text(report(results=rows))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+from wicketlay.export.document import SCHEMA_VERSION
 from wicketlay.export.tables import columns
 from wicketlay.review.progress import SPRINT_TO_M
 from wicketlay.wording import word
@@ -28,8 +29,6 @@ if TYPE_CHECKING:
     from wicketlay.running.estimates import Estimate
     from wicketlay.units import UnitSystem
 
-FORMAT = 1
-
 
 def progress_text(
     made: Progress, unit: UnitSystem, board: Sequence[BoardDay] = (), told: Finding | None = None
@@ -51,7 +50,7 @@ def board_text(days: Sequence[BoardDay], told: Finding, unit: UnitSystem) -> str
 def board_document(days: Sequence[BoardDay], told: Finding, unit: UnitSystem) -> dict[str, Any]:
     """Return the record at the board as plain data, in SI."""
     return {
-        "format": FORMAT,
+        "format": SCHEMA_VERSION,
         "athlete": told.athlete,
         "days": [_board(each) for each in days],
         "code": told.code,
@@ -77,7 +76,7 @@ def progress_document(
 ) -> dict[str, Any]:
     """Return the ways of athletes as plain data, in SI; `board` is their record at the board."""
     return {
-        "format": FORMAT,
+        "format": SCHEMA_VERSION,
         "athletes": [
             _athlete(each) | {"at_board": [_board(day) for day in board.get(each.athlete, ())]}
             for each in all_made
