@@ -177,6 +177,22 @@ def test_a_place_that_rests_on_surface_nobody_measured_says_so_and_a_measured_on
         assert "ground-behind-assumed" not in codes(_laid(where=where, ground=ground))
 
 
+def test_a_run_against_the_line_says_that_its_place_rests_on_room_beyond_the_finish():
+    against = Place(direction=Direction.AGAINST)
+    placed = _laid(where=against)
+    assert finding(placed, "ground-ahead-assumed").values["ahead_m"] == pytest.approx(17.0)
+    assert placed.mark("start").chainage_m == pytest.approx(17.0)
+    for where, ground in (
+        (against, Track(run_out_m=15.0)),
+        (against, Track(finish_to_bend_m=18.0)),
+        (Place(), Track()),
+        (Place(fit=Fit.FAR, direction=Direction.AGAINST), Track()),
+        (Place(landmark="finish", direction=Direction.AGAINST, offset_m=30.0), Track()),
+        (Place(line="back straight", direction=Direction.AGAINST), Track()),
+    ):
+        assert "ground-ahead-assumed" not in codes(_laid(where=where, ground=ground))
+
+
 def test_as_far_from_the_finish_as_possible():
     ahead = _laid(where=Place(fit=Fit.FAR))
     assert ahead.behind_start_room_m == pytest.approx(0.0, abs=0.1)

@@ -194,6 +194,8 @@ class Course:
         Middle of the straight, where that is not the middle of the stretch.
     assumed_behind_m
         How much surface before the straight is taken for usual, where nobody measured it [m].
+    assumed_ahead_m
+        How much surface beyond the finish line is taken for usual, where nobody measured it [m].
     boards
         Keys of the landmarks a jump may be taken from.
     board_texts
@@ -219,6 +221,7 @@ class Course:
     noted: tuple[NotedObject, ...] = ()
     middle_m: float | None = None
     assumed_behind_m: float | None = None
+    assumed_ahead_m: float | None = None
     boards: tuple[str, ...] = ()
     board_texts: tuple[str, ...] = ()
 

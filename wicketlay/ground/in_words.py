@@ -55,10 +55,12 @@ def shift_in_words(
     if untold:
         findings.append(Finding(level=Level.NOTE, code="ground-place-not-told"))
     if untold or place.fit is Fit.FAR:
-        there = direction > 0 or place.fit is Fit.FAR
-        if there and course.assumed_behind_m:
-            rests: dict[str, Value] = {"behind_m": course.assumed_behind_m, "line": course.text}
-            findings.append(Finding(level=Level.NOTE, code="ground-behind-assumed", values=rests))
+        behind = direction > 0 or place.fit is Fit.FAR
+        assumed_m = course.assumed_behind_m if behind else course.assumed_ahead_m
+        if assumed_m:
+            side = "behind" if behind else "ahead"
+            rests: dict[str, Value] = {f"{side}_m": assumed_m, "line": course.text}
+            findings.append(Finding(level=Level.NOTE, code=f"ground-{side}-assumed", values=rests))
         return _farthest(span, bounds, datum_from_zero, back=untold or direction > 0)
     return 0.0
 

@@ -70,7 +70,7 @@ __all__ = [
 
 
 _BAG = Kit()
-_OF_THE_WORDS = ("ground-place-not-told", "ground-behind-assumed")
+_OF_THE_WORDS = ("ground-place-not-told", "ground-behind-assumed", "ground-ahead-assumed")
 _NOT_A_PLACE = ("ground-word-needs-length", "ground-line-unknown", "ground-lane-unknown")
 
 

@@ -407,6 +407,7 @@ class Track:
             painted_offset_m=left,
             middle_m=(begins + self.finish_to_bend_m) / 2.0,
             assumed_behind_m=extension if self.start_extension_m is None else None,
+            assumed_ahead_m=None if ahead in (self.run_out_m, self.finish_to_bend_m) else ahead,
             wall_before=self.wall_behind_start,
             wall_after=self.wall_beyond_finish and not bend,
         )

@@ -93,6 +93,11 @@ WORDING: dict[str, Worded] = {
         remedy="measure it and write start_extension under the ground, or tell the place by a "
         "landmark",
     ),
+    "ground-ahead-assumed": Worded(
+        text="lane {lane}: this place rests on {ahead_m} of surface beyond the finish line of the "
+        "{line}, taken as usual: nobody measured it",
+        remedy="measure it and write run_out under the ground, or tell the place by a landmark",
+    ),
     "ground-marks-on-bend": Worded(
         text="lane {lane}: marks on a bend of {radius_m} radius: {count}",
         remedy="lay the tape along the line, not straight across",
