@@ -56,6 +56,23 @@ def test_of_marks_that_several_run_over_each_has_a_line_with_their_own_figures(n
         assert "speeds in the table" in whose
 
 
+@pytest.mark.parametrize("name", ["flying-20", "shared-lanes"])
+def test_a_row_names_whose_speed_foot_and_natural_step_it_holds(name):
+    solved = solve(load(LAYOUTS / f"{name}.toml"))
+    rows = list(csv.DictReader(io.StringIO(as_csv(solved))))
+    told = document(solved)["layings"]
+    assert any(len(laying.athletes) > 1 for laying in solved.layings)
+    for laying, as_data in zip(solved.layings, told, strict=True):
+        starts = {each.start_id: each.athlete.name for each in laying.demands}
+        middle = laying.middle.athlete.name
+        assert as_data["figures_of"] == middle
+        at = (str(laying.lane), str(laying.wave), str(laying.stage))
+        for row in rows:
+            if (row["lane"], row["wave"], row["stage"]) == at:
+                assert row["figures of"] == starts.get(row["mark"], middle)
+    assert "figures of" not in as_table(solved)
+
+
 def test_json_keeps_to_the_published_schema(solved):
     jsonschema.Draft202012Validator(schema()).validate(json.loads(as_json(solved)))
 

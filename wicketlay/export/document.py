@@ -155,6 +155,7 @@ def _laying(solved: Solved, laying: Laying, unit: UnitSystem) -> dict[str, Any]:
         "wave": laying.wave,
         "stage": laying.stage,
         "athletes": list(laying.athletes),
+        "figures_of": laying.middle.athlete.name,
         "drill": layout.drill,
         "datum": layout.datum.value,
         "line": laying.placed.line,

@@ -56,7 +56,9 @@ _COLUMNS = (
     "speed",
     "cadence",
     "foot",
+    "figures of",
 )
+"""Those of the CSV; the terminal leaves out the first ones and the last, told in its own lines."""
 
 
 def _rows(solved: Solved) -> Iterable[tuple[Laying, PlacedMark, tuple[str, ...]]]:
@@ -65,6 +67,7 @@ def _rows(solved: Solved) -> Iterable[tuple[Laying, PlacedMark, tuple[str, ...]]
     for laying in solved.layings:
         if not solved.may_lay(laying):
             continue
+        starts = {each.start_id: each.athlete.name for each in laying.demands}
         for each in laying.placed.marks:
             mark = each.mark
             read = reading_of(laying.tape, mark.id)
@@ -86,6 +89,7 @@ def _rows(solved: Solved) -> Iterable[tuple[Laying, PlacedMark, tuple[str, ...]]
                     "" if mark.speed_mps is None else _speed(mark.speed_mps, unit),
                     "" if mark.cadence_hz is None else f"{mark.cadence_hz:.2f}",
                     "" if mark.foot is None else mark.foot.value,
+                    starts.get(mark.id, laying.middle.athlete.name),
                 ),
             )
 
@@ -190,14 +194,14 @@ def as_table(solved: Solved, most: int | None = None) -> str:
     if stops:
         parts += ["DO NOT LAY OUT", *stops, ""]
     units = _units(unit)
-    heads = _COLUMNS[5:]
+    heads = _COLUMNS[5:-1]
     below = tuple(units.get(name, "") for name in heads)
     for laying in solved.layings:
         parts.append(_heading(solved, laying))
         if not solved.may_lay(laying):
             parts += ["DO NOT LAY OUT: see above", ""]
             continue
-        mine = [row[5:] for of, _, row in rows if of is laying]
+        mine = [row[5:-1] for of, _, row in rows if of is laying]
         parts.append(columns(heads, mine, below, most))
         parts.append(_facts(laying, unit))
         parts.append("")
