@@ -50,8 +50,22 @@ class TestReviewOfMisses:
         out, err = capsys.readouterr()
         assert "slide all marks 24 cm back" in out
         assert "± 8 cm (runs: 3, days: 1)" in out
-        assert "nothing was written; --accept writes the misses" in err
+        assert "nothing was written; --accept writes the misses to the athlete's record; " in err
+        assert "with --slide it also slides all marks" in err
         assert (here / PLAN).read_bytes() == before
+
+    def test_misses_with_a_slide_are_shown_and_written_together_or_not_at_all(self, here, capsys):
+        before = (here / PLAN).read_bytes()
+        told = [*REVIEW, "--misses", "+20,+30,+25", "--date", DAY, "--slide"]
+        assert main(told) == 0
+        said = capsys.readouterr().err
+        assert said == (
+            "nothing was written; --accept writes the misses to the athlete's record and slides "
+            "all marks\n"
+        )
+        assert (here / PLAN).read_bytes() == before
+        assert main([*told, "--accept"]) == 0
+        assert "misses written to the record of Joren, all marks slid" in capsys.readouterr().err
 
     def test_within_the_error_there_is_no_slide(self, here, capsys):
         assert main([*REVIEW, "--misses", "+12,-30,+5", "--date", DAY]) == 0
@@ -66,11 +80,16 @@ class TestReviewOfMisses:
         assert (told.date.isoformat(), told.misses_m, told.slide_m) == (DAY, (0.2, 0.3, 0.25), 0.0)
         assert start_m() == before_m
         assert first_run_m() < error_m == 0.5
+        written = Path(PLAN).read_bytes()
+        capsys.readouterr()
         assert main([*REVIEW, "--slide"]) == 0
+        assert "nothing was written; --accept slides all marks\n" in capsys.readouterr().err
+        assert Path(PLAN).read_bytes() == written
+        assert main([*REVIEW, "--slide", "--accept"]) == 0
         assert load(PLAN).adjustment("Joren").slide_m == -0.24
         assert start_m() == pytest.approx(before_m - 0.24)
         assert "all marks slid" in capsys.readouterr().err
-        assert main([*REVIEW, "--slide"]) == 2
+        assert main([*REVIEW, "--slide", "--accept"]) == 2
         assert "no slide to take, the misses are within their error" in capsys.readouterr().err
 
     def test_a_practice_after_the_slide_is_told_under_it_and_makes_surer(self, here, capsys):
@@ -105,7 +124,6 @@ class TestReviewOfMisses:
             (["--misses", "+12 m"], '--misses: "+12 m" is too large; allowed: 300 cm short to'),
             (["--misses", "12"], '"12" does not say which way'),
             (["--misses", "+12,,+5"], '"" is not a miss'),
-            (["--misses", "+12", "--slide"], "--slide with --misses wants --accept too"),
             (["--misses", "+12", "--time", "1.0"], "misses are a review of their own"),
             (["--misses", "+12", "--format", "csv"], "misses have no CSV"),
             (["--misses", "+12", "--date", "2199-01-01"], "is a day to come"),
@@ -168,7 +186,7 @@ class TestADayOfTheLog:
         assert "slide all marks 24 cm back" in out
         assert main(["review", PLAN, "--log", "--accept"]) == 0
         assert joren().at_board[0].misses_m == (0.2, 0.3, 0.25)
-        assert main([*REVIEW, "--slide"]) == 0
+        assert main([*REVIEW, "--slide", "--accept"]) == 0
         capsys.readouterr()
         assert main(["review", PLAN, "--log", "--format", "json"]) == 0
         results = json.loads(capsys.readouterr().out)
@@ -209,7 +227,7 @@ class TestATableOfTimes:
     def test_the_same_table_again_adds_nothing_also_after_a_slide(self, here, capsys):
         table = "athlete,miss\nJoren,+20\nJoren,+30\nJoren,+25\n"
         assert self.review(here, table, "--accept") == 0
-        assert main([*REVIEW, "--slide"]) == 0
+        assert main([*REVIEW, "--slide", "--accept"]) == 0
         assert self.review(here, table, "--accept") == 0
         assert [each.misses_m for each in joren().at_board] == [(0.2, 0.3, 0.25)]
 

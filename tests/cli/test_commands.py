@@ -700,6 +700,9 @@ def test_gaps_of_their_own_are_offered_to_be_kept_and_kept_when_asked_for(here, 
     assert "keep +2 % as Wren's own?" in capsys.readouterr().err
     assert all(each.kept_step_m is None for each in load(plan).athletes)
     assert main([*told, "--keep-gaps"]) == 0
+    assert "nothing was written; --accept keeps them" in capsys.readouterr().err
+    assert all(each.kept_step_m is None for each in load(plan).athletes)
+    assert main([*told, "--keep-gaps", "--accept"]) == 0
     kept = {each.name: each for each in load(plan).athletes}["Wren"].kept_step_m
     assert kept == pytest.approx(1.95, abs=0.01)
     assert 0.0 < load(plan).adjustment("Wren").gap_change < 0.02

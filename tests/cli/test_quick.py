@@ -211,9 +211,9 @@ class TestSeveralPlans:
             alone.append(capsys.readouterr().out)
         assert both == "\n".join(alone)
 
-    def test_json_is_an_array_of_documents(self, here, capsys):
+    def test_json_is_an_object_of_documents(self, here, capsys):
         assert main(["marks", *self.plans, "--format", "json"]) == 0
-        told = json.loads(capsys.readouterr().out)
+        told = json.loads(capsys.readouterr().out)["plans"]
         assert [each["plan"]["title"] for each in told] == [load(p).title for p in self.plans]
 
     def test_csv_has_one_head_and_names_the_plan(self, here, capsys):

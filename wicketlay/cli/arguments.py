@@ -478,17 +478,18 @@ def _add_review_options(it: argparse.ArgumentParser) -> None:
     it.add_argument(
         "--slide",
         action="store_true",
-        help="slide all marks of --athlete as their misses at the board ask for",
+        help="slide all marks of --athlete as their misses at the board ask for (with --accept)",
     )
     it.add_argument(
         "--keep-gaps",
         action="store_true",
-        help="instead of a time: keep a notch of the gaps as the athlete's own",
+        help="instead of a time: keep a notch of the gaps as the athlete's own (with --accept)",
     )
     it.add_argument(
         "--accept",
         action="store_true",
-        help="write it to the athlete's record; of a whole day what is beyond doubt",
+        help="write what is told, without it nothing is written: a time or misses to the athlete's "
+        "record, of a whole day what is beyond doubt; the slide or the gaps kept to the plan",
     )
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import shlex
 from typing import TYPE_CHECKING
 
 from wicketlay.cli.options import day_of
@@ -18,7 +19,7 @@ if TYPE_CHECKING:
 
 
 def review_board(arguments: argparse.Namespace, plan: Plan, opened: PlanFile | None) -> None:
-    """Say by how much to slide all marks; with ``--accept`` write misses, with ``--slide`` slide.
+    """Say by how much to slide all marks; with ``--accept`` write misses, and with ``--slide`` slide.
 
     Nothing is written unless both can be.
     """
@@ -28,15 +29,11 @@ def review_board(arguments: argparse.Namespace, plan: Plan, opened: PlanFile | N
     from wicketlay.units import UnitSystem
     from wicketlay.wording import word
 
-    who, writes = arguments.athlete, arguments.accept or arguments.slide
+    who = arguments.athlete
     if who is None:
         raise UsageError("whose misses are they? give --athlete NAME")
     if arguments.format == "csv":
         raise UsageError("misses have no CSV; give --format table, text or json")
-    if arguments.slide and arguments.misses is not None and not arguments.accept:
-        raise UsageError(
-            "--slide with --misses wants --accept too: the misses are what it rests on"
-        )
     changed = plan
     try:
         if arguments.misses is not None:
@@ -52,16 +49,23 @@ def review_board(arguments: argparse.Namespace, plan: Plan, opened: PlanFile | N
         put_data(json_text(board_document(board_days_in(changed, who), told, unit)))
     else:
         put_text(board_text(board_days_in(changed, who), told, unit))
-    if opened is not None and writes:
-        saved = opened.save(slid)
-        wrote = [f"misses written to the record of {who}"] if changed is not plan else []
-        wrote += ["all marks slid"] if slid is not changed else []
-        squad = " and its squad are" if "squad" in opened.paths else " is"
-        say(f"{', '.join(wrote)}; {saved.path}{squad} saved")
-    else:
-        say("nothing was written; --accept writes the misses to the athlete's record")
-    if told.code == "board-slide" and not arguments.slide:
-        say(f"{word(told, unit)}; wicketlay review {arguments.plan} --athlete '{who}' --slide")
+    more = told.code == "board-slide" and not arguments.slide
+    if opened is None or not arguments.accept:
+        would = ["writes the misses to the athlete's record"] if changed is not plan else []
+        would += ["slides all marks"] if slid is not changed else []
+        also = "; with --slide it also slides all marks" if more else ""
+        say(f"nothing was written; --accept {' and '.join(would)}{also}")
+        return
+    saved = opened.save(slid)
+    wrote = [f"misses written to the record of {who}"] if changed is not plan else []
+    wrote += ["all marks slid"] if slid is not changed else []
+    squad = " and its squad are" if "squad" in opened.paths else " is"
+    say(f"{', '.join(wrote)}; {saved.path}{squad} saved")
+    if more:
+        take = shlex.join(
+            ["wicketlay", "review", arguments.plan, "--athlete", who, "--slide", "--accept"]
+        )
+        say(f"{word(told, unit)}; {take}")
 
 
 def _told(arguments: argparse.Namespace, plan: Plan) -> BoardMisses:

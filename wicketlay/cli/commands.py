@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import shlex
 import sys
 from collections import Counter
 from dataclasses import replace
@@ -448,9 +449,8 @@ def run_review(arguments: argparse.Namespace) -> int:
     if (misses and sum(ways) > 1) or (arguments.slide and not board):
         raise UsageError("misses are a review of their own: --misses, --slide or both")
     if arguments.plan == "-":
-        if arguments.accept or arguments.slide:
-            option = "--accept" if arguments.accept else "--slide"
-            raise UsageError(f"standard input cannot be written to; {option} needs a file")
+        if arguments.accept:
+            raise UsageError("standard input cannot be written to; --accept needs a file")
         if arguments.log:
             raise UsageError("a log lies beside its plan; --log needs a file")
     opened = None if arguments.plan == "-" else _opened(arguments.plan)
@@ -540,7 +540,8 @@ def _review_one(arguments: argparse.Namespace, plan: Plan, opened: PlanFile | No
         say(f"note: {word(note, unit)}")
     to_keep = gaps_to_keep(solve(with_it), who)
     if to_keep is not None:
-        say(f"{word(to_keep, unit)}; wicketlay review {arguments.plan} --athlete {who} --keep-gaps")
+        keep = ["wicketlay", "review", arguments.plan, "--athlete", who, "--keep-gaps", "--accept"]
+        say(f"{word(to_keep, unit)}; {shlex.join(keep)}")
     return FINE
 
 
@@ -557,6 +558,9 @@ def _keep_gaps(arguments: argparse.Namespace) -> int:
         kept = gaps_kept(solve(opened.plan), who)
     except DomainError as error:
         raise UsageError(f"{error}; nothing was written") from error
+    if not arguments.accept:
+        say(f"nothing was written; --accept keeps them: the gaps of {who} as their own")
+        return FINE
     saved = opened.save(kept)
     say(f"{who}: gaps kept as their own, those laid stay; {saved.path} is saved")
     return FINE
