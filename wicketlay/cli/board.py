@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 
 
 def review_board(arguments: argparse.Namespace, plan: Plan, opened: PlanFile | None) -> None:
-    """Say by how much to slide all marks; with ``--accept`` write misses, and with ``--slide`` slide.
+    """Say by how much to slide all marks; with ``--accept`` write the misses, take the slide.
 
     Nothing is written unless both can be.
     """
