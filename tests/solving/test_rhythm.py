@@ -18,6 +18,7 @@ from wicketlay.errors import UsageError
 from wicketlay.export.rhythm import (
     COUNT_S,
     RATE_HZ,
+    Beat,
     Pitch,
     as_wav,
     beats_of,
@@ -164,12 +165,64 @@ class TestCommand:
         monkeypatch.chdir(tmp_path)
         assert main(["rhythm", self.plan]) == 0
         data = (tmp_path / "fixed-cadence-Joren.wav").read_bytes()
-        assert data == as_wav(beats_of(layout))
-        assert "a cue, not a command; one ear free" in capsys.readouterr().err
+        assert heard(data) == pytest.approx(heard(as_wav(beats_of(layout))))
+        (said,) = capsys.readouterr().err.splitlines()
+        told = f"{len(heard(data)) / RATE_HZ:.1f} s, {len(data) / 1000:.0f} kB"
+        assert said == (
+            f"fixed-cadence-Joren.wav: {told}, the left foot in the left ear, the right in the "
+            "right; a cue, not a command; one ear free where others train"
+        )
+
+    def test_where_no_foot_is_told_it_says_that_both_ears_hear_each_step(
+        self, tmp_path, monkeypatch, capsys
+    ):
+        monkeypatch.chdir(tmp_path)
+        plan = str(LAYOUTS / "height-only.toml")
+        for more, ears in (
+            ([], "each step in both ears: front_foot under the athlete's name parts them; "),
+            (["--loop", "4s"], "left and right in turn; "),
+        ):
+            assert main(["rhythm", plan, "-o", "it.wav", *more]) == 0
+            sound = heard(Path("it.wav").read_bytes())
+            same = bool((sound[:, 0] == sound[:, 1]).all())
+            assert ears in capsys.readouterr().err
+            assert same is not bool(more)
+        main(["rhythm", "--help"])
+        told = " ".join(capsys.readouterr().out.split())
+        assert "where the plan tells no foot each step sounds in both ears" in told
+
+    def test_a_sound_of_another_plan_or_of_somebody_is_replaced_with_force_only(
+        self, tmp_path, monkeypatch, capsys
+    ):
+        monkeypatch.chdir(tmp_path)
+        target = Path("it.wav")
+        write = ["rhythm", self.plan, "-o", "it.wav"]
+        assert main(write) == 0
+        assert main([*write, "--loop", "4s"]) == 0
+        assert main(["rhythm", str(LAYOUTS / "height-only.toml"), "-o", "it.wav"]) == 5
+        assert "it.wav is a WAV, but not of this plan" in capsys.readouterr().err
+        for theirs in (as_wav([Beat(time_s=0.0, pitch=Pitch.COUNT)]), b"RIFF of somebody"):
+            target.write_bytes(theirs)
+            assert main(write) == 5
+            assert target.read_bytes() == theirs
+            assert main([*write, "--force"]) == 0
+            assert target.read_bytes() != theirs
+        target.write_bytes(b"a song in words")
+        assert main([*write, "--force"]) == 5
+        assert "it.wav exists and is not a WAV; give another name" in capsys.readouterr().err
+
+    def test_of_standard_input_it_wants_a_name(self, tmp_path, monkeypatch, capsys):
+        monkeypatch.chdir(tmp_path)
+        text = Path(LAYOUTS / "height-only.toml").read_bytes()
+        monkeypatch.setattr("sys.stdin", io.TextIOWrapper(io.BytesIO(text)))
+        assert main(["rhythm", "-"]) == 2
+        assert "say where to with -o" in capsys.readouterr().err
+        assert not list(tmp_path.iterdir())
 
     def test_a_loop_to_standard_output(self, capsysbinary, layout):
         assert main(["rhythm", self.plan, "--loop", "20s", "-o", "-"]) == 0
-        assert capsysbinary.readouterr().out == loop_wav(layout, 20.0)
+        told = heard(capsysbinary.readouterr().out)
+        assert told == pytest.approx(heard(loop_wav(layout, 20.0)))
 
     @pytest.mark.parametrize(
         ("options", "told"),

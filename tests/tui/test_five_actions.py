@@ -6,7 +6,7 @@ import pytest
 from pypdf import PdfReader
 from tui_bench import PLAN, keys, words_on, workbench
 
-from wicketlay.export.rhythm import CAUTION, as_wav, beats_of, layout_of
+from wicketlay.export.rhythm import CAUTION, layout_of, sound_of
 from wicketlay.plan_file import find_recovery, load
 
 
@@ -125,7 +125,8 @@ async def test_the_sound_of_the_athlete_on_view_is_one_key(plan_path):
         assert not told.refused
         assert told.text.endswith(CAUTION)
         _, layout = layout_of(app.bench.solved, "Odalys")
-    assert Path("harbour-Odalys.wav").read_bytes() == as_wav(beats_of(layout))
+        sound, _ = sound_of(layout, None, plan_path.name)
+    assert Path("harbour-Odalys.wav").read_bytes() == sound
 
 
 async def test_marks_that_must_not_be_laid_have_no_sound(plan_path):

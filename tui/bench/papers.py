@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING
 
 from tui.bench.shelf import working_folder
 from wicketlay.errors import UsageError
-from wicketlay.export.rhythm import as_wav, beats_of, layout_of, sound_name
-from wicketlay.files.whole import whole_file
+from wicketlay.export.rhythm import layout_of, sound_name, sound_of
+from wicketlay.files.whole import own_mark, whole_file
 from wicketlay.findings import Level, worst
 from wicketlay.sheets import KINDS, USUAL, make_pages, write_pdf
 
@@ -70,7 +70,12 @@ def pages_of(solved: Solved, kinds: Sequence[str], paper: str) -> Document:
 
 def known(document: Document, bench: Bench) -> Document:
     """Return a document that is known again as one of the plan on view."""
-    return replace(document, origin="" if bench.opened.untitled else bench.opened.path.name)
+    return replace(document, origin=_origin(bench))
+
+
+def _origin(bench: Bench) -> str:
+    """Return what files of the plan on view are known by, "" while it has no file."""
+    return "" if bench.opened.untitled else bench.opened.path.name
 
 
 def pdf_path(bench: Bench, what: str) -> Path:
@@ -103,8 +108,11 @@ def write_sound(bench: Bench, athlete: str) -> Path:
         raise UsageError(message)
     folder, stem = _beside(bench)
     path = folder / sound_name(stem, athlete)
-    with whole_file(path, replaces=b"RIFF", noun="WAV") as stream:
-        stream.write(as_wav(beats_of(layout)))
+    origin = _origin(bench)
+    sound, _ = sound_of(layout, None, origin)
+    own = own_mark(origin).encode()
+    with whole_file(path, replaces=b"RIFF", holding=own, noun="WAV") as stream:
+        stream.write(sound)
     return path
 
 

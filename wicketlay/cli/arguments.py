@@ -77,7 +77,9 @@ exit codes
 _ABOUT_SOUND = """
 
 Three beats count in, the fourth is the start; then the left foot sounds left, the
-right foot right, and the steps past wickets higher.
+right foot right, and the steps past wickets higher. Whether it is the left one
+follows from front_foot or takeoff_foot under the athlete's name; where the plan
+tells no foot each step sounds in both ears.
 
 A sound is a cue and not a command: whoever cannot follow it runs as they run. A
 fast one makes steps quicker and shorter, a slow one the opposite (published for
@@ -355,10 +357,15 @@ def _add_rhythm_options(it: argparse.ArgumentParser) -> None:
     it.add_argument(
         "--loop", metavar="20s", help="a steady click at the section's cadence instead, this long"
     )
+    _add_force(it, "WAV")
 
 
-def _add_force(it: argparse.ArgumentParser) -> None:
-    it.add_argument("--force", action="store_true", help="replace a PDF that is of another plan")
+def _add_force(it: argparse.ArgumentParser, noun: str = "PDF") -> None:
+    it.add_argument(
+        "--force",
+        action="store_true",
+        help=f"replace a {noun} that is not of this plan; what is no {noun} is never replaced",
+    )
 
 
 def _add_plain_format(it: argparse.ArgumentParser) -> None:

@@ -41,6 +41,7 @@ if TYPE_CHECKING:
 
 _NAMED_BY = {"squad": 'squad = "{}"', "ground": '[ground] file = "{}"'}
 """How a plan names a file of another kind."""
+_NO_NAME = "a plan from standard input has no name; say where to with -o"
 _STDIN_ONCE = "standard input ('-') holds one plan; name it once"
 
 
@@ -136,7 +137,7 @@ def run_sheet(arguments: argparse.Namespace) -> int:
     if output is not None and len(plans) > 1:
         raise UsageError("-o names one file; leave it out, and each plan gets a PDF of its name")
     if output is None and "-" in plans:
-        raise UsageError("a plan from standard input has no name; say where to with -o")
+        raise UsageError(_NO_NAME)
     done = _all_solved(plans, arguments.unit)
     names = [output or Path(path).with_suffix(".pdf").name for path in plans]
     if twice := [name for name, times in Counter(names).items() if times > 1]:
@@ -285,8 +286,11 @@ def _put_marks(solved: Sequence[Solved], form: str, csv_style: Sequence[str]) ->
 
 def run_rhythm(arguments: argparse.Namespace) -> int:
     """Write the sound of an athlete's run."""
-    from wicketlay.export.rhythm import CAUTION, as_wav, beats_of, layout_of, loop_wav, sound_name
+    from wicketlay.export.rhythm import layout_of, sound_name, sound_of
+    from wicketlay.files.whole import own_mark
 
+    if arguments.plan == "-" and arguments.output is None:
+        raise UsageError(_NO_NAME)
     solved = _solved(arguments.plan)
     names = [athlete.name for athlete in solved.plan.athletes]
     who = arguments.athlete or (names[0] if len(names) == 1 else None)
@@ -297,18 +301,18 @@ def run_rhythm(arguments: argparse.Namespace) -> int:
     if not solved.may_lay(laying):
         say(f"the marks of {who} say DO NOT LAY OUT; nothing was written")
         return _tell(solved)
-    if arguments.loop is None:
-        sound = as_wav(beats_of(layout))
-    else:
-        sound = loop_wav(layout, _loop_s(arguments.loop))
+    loop_s = None if arguments.loop is None else _loop_s(arguments.loop)
+    origin = Path(arguments.plan).name
+    sound, told = sound_of(layout, loop_s, origin)
     if arguments.output == "-":
         with data_stream() as stream:
             stream.write(sound)
     else:
         target = Path(arguments.output or sound_name(Path(arguments.plan).stem, who))
-        with whole_file(target, replaces=b"RIFF", noun="WAV") as stream:
+        known = b"" if arguments.force else own_mark(origin).encode()
+        with whole_file(target, replaces=b"RIFF", holding=known, noun="WAV") as stream:
             stream.write(sound)
-        say(f"{target}: {CAUTION}")
+        say(f"{target}: {told}")
     return _tell(solved)
 
 

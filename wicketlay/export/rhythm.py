@@ -5,12 +5,15 @@ click's first sample is the touchdown's own, rounded once; between clicks there 
 
     channel   left     right    both
     foot      left     right    not known, the count, the start
+
+A sound ends with the mark of its plan, by which it is known again, in a chunk players pass over.
 """
 
 from __future__ import annotations
 
 import io
 import re
+import struct
 import wave
 from enum import Enum
 from typing import TYPE_CHECKING
@@ -19,6 +22,7 @@ import numpy as np
 
 from wicketlay.drills.marks import MarkKind
 from wicketlay.errors import UsageError
+from wicketlay.files.whole import own_mark
 from wicketlay.running.athlete import Foot
 from wicketlay.values import dataclass
 
@@ -37,6 +41,9 @@ COUNT_S = 0.7
 LOOP_S = (2.0, 600.0)
 """How long a loop may be [s]."""
 CAUTION = "a cue, not a command; one ear free where others train"
+_PARTED = "the left foot in the left ear, the right in the right"
+_UNPARTED = "each step in both ears: front_foot under the athlete's name parts them"
+_IN_TURN = "left and right in turn"
 _COUNT = 3
 _CLICK_S = 0.04
 _PEAK = 0.7
@@ -109,6 +116,37 @@ def beats_of(layout: Layout) -> tuple[Beat, ...]:
         beats.append(Beat(time_s=start_s + landing.time_s, pitch=pitch, foot=landing.foot))
         before = landing.along_m
     return tuple(beats)
+
+
+def sound_of(layout: Layout, loop_s: float | None, origin: str) -> tuple[bytes, str]:
+    """Return the sound of a run, or a loop so long, as a file of a plan, and what to say of it.
+
+    Parameters
+    ----------
+    layout
+        Whose touchdowns are sounded.
+    loop_s
+        About how long a steady click is [s]; None for the run.
+    origin
+        What the plan's file is called.
+    """
+    beats = beats_of(layout)
+    sound = as_wav(beats) if loop_s is None else loop_wav(layout, loop_s)
+    parted = _PARTED if any(beat.foot for beat in beats) else _UNPARTED
+    ears = parted if loop_s is None else _IN_TURN
+    with wave.open(io.BytesIO(sound)) as file:
+        length_s = file.getnframes() / RATE_HZ
+    data = _marked(sound, own_mark(origin))
+    told = f"{length_s:.1f} s, {len(data) / 1000:.0f} kB, {ears}; {CAUTION}"
+    return data, told
+
+
+def _marked(sound: bytes, mark: str) -> bytes:
+    """Return a WAV file that holds a mark as its comment."""
+    text = mark.encode() + (b"\0" if len(mark) % 2 else b"\0\0")
+    told = b"INFOICMT" + struct.pack("<I", len(text)) + text
+    chunk = b"LIST" + struct.pack("<I", len(told)) + told
+    return sound[:4] + struct.pack("<I", len(sound) + len(chunk) - 8) + sound[8:] + chunk
 
 
 def as_wav(beats: Sequence[Beat]) -> bytes:

@@ -11,11 +11,11 @@
 
 from __future__ import annotations
 
-import hashlib
 from dataclasses import replace
 from enum import Enum, StrEnum
 from typing import TYPE_CHECKING
 
+from wicketlay.files.whole import own_mark
 from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
@@ -205,8 +205,7 @@ class Document:
     @property
     def mark(self) -> str:
         """What a PDF holds so that it is known again as one of the same plan."""
-        whose = self.origin or self.title
-        return f"wicketlay {hashlib.sha256(whose.encode()).hexdigest()[:16]}"
+        return own_mark(self.origin or self.title)
 
     def __len__(self) -> int:
         """Return the number of sheets."""
