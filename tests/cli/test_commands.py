@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import json
 import os
 import re
@@ -114,8 +115,12 @@ class TestSheet:
     def test_any_other_file_is_not(self, here, capsys):
         (here / "out.pdf").write_text("my notes")
         assert main(["sheet", "fixed-cadence.toml", "-o", "out.pdf"]) == 5
+        assert main(["sheet", "fixed-cadence.toml", "-o", "out.pdf", "--force"]) == 5
         assert (here / "out.pdf").read_text() == "my notes"
         assert "out.pdf exists and is not a PDF" in capsys.readouterr().err
+        assert main(["sheet", "--help"]) == 0
+        told = " ".join(capsys.readouterr().out.split())
+        assert "what is no PDF is never replaced" in told
 
     @pytest.mark.parametrize("name", ["", " "])
     def test_a_name_that_is_empty_is_refused_instead_of_another_taken(self, here, capsys, name):
@@ -590,6 +595,42 @@ class TestTheRest:
         monkeypatch.setattr(sys.stdout, "isatty", lambda: True)
         assert main(["marks", "height-only.toml"]) == 0
         return capsys.readouterr().out
+
+    def test_columns_asked_for_are_kept_to_without_a_terminal_too(self, here, capsys, monkeypatch):
+        monkeypatch.setenv("COLUMNS", "40")
+        assert main(["marks", "height-only.toml", "--format", "text"]) == 0
+        said = capsys.readouterr().err
+        assert said.startswith("caution: Ines: ")
+        assert max(map(len, said.splitlines())) <= 40
+        assert main(["marks", "height-only.toml"]) == 0
+        assert max(map(len, capsys.readouterr().out.splitlines())) <= 40
+        monkeypatch.setenv("COLUMNS", "")
+        assert main(["marks", "height-only.toml"]) == 0
+        assert max(map(len, capsys.readouterr().out.splitlines())) > 80
+
+    def test_a_plan_without_a_name_is_called_standard_input(self, here, capsys, monkeypatch):
+        text = Path("height-only.toml").read_bytes()
+        for argv, code in (
+            (["stages", "-"], 2),
+            (["check", "-"], 0),
+            (["sheet", "-", "--only", "stages", "-o", "x.pdf"], 2),
+        ):
+            monkeypatch.setattr("sys.stdin", io.TextIOWrapper(io.BytesIO(text)))
+            assert main(argv) == code
+            said = capsys.readouterr()
+            assert re.search(r"standard input(: 1 laying| has no)", said.err + said.out)
+
+    def test_a_plan_in_the_place_of_a_command_is_named_though_it_is_mistyped(self, here, capsys):
+        assert main(["height-only.tmol"]) == 2
+        assert capsys.readouterr().err == (
+            "wicketlay: there is no command 'height-only.tmol'; did you mean the plan "
+            "height-only.toml? 'wicketlay open height-only.toml' shows it, 'wicketlay sheet "
+            "height-only.toml' prints it\n"
+        )
+        Path("sub").mkdir()
+        shutil.move("height-only.toml", "sub/height-only.toml")
+        assert main(["sub/height-only"]) == 2
+        assert "did you mean the plan sub/height-only.toml?" in capsys.readouterr().err
 
     def test_sentences_are_wrapped_to_the_terminal_and_columns_are_not(
         self, here, capsys, monkeypatch

@@ -49,6 +49,20 @@ def test_marks_lists_every_station_and_withholds_those_that_meet(practice, capsy
     assert "Thursday take-offs: lane 1" in shown
 
 
+@pytest.mark.parametrize(
+    "words",
+    [["sheet", "-o", "x.pdf"], ["marks"], ["marks", "--format", "csv"]],
+)
+def test_what_stations_do_to_each_other_is_told_once(practice, capsys, words):
+    crossed()
+    assert main([words[0], practice, *words[1:]]) == STOPS
+    said = [line for line in capsys.readouterr().err.splitlines() if "x.pdf" not in line]
+    assert [line for line in said if line.startswith("caution: Thursday flying 20s runs beside")]
+    assert len(said) == len(set(said))
+    # a table says it with the station that must not be laid
+    assert sum(line.startswith("stop: ") for line in said) == (words != ["marks"])
+
+
 def test_a_practice_is_one_pdf_with_one_timetable(practice, capsys):
     assert main(["sheet", practice, "-o", "all.pdf", "--only", "tape,session"]) == FINE
     pages = [page.extract_text() for page in PdfReader("all.pdf").pages]

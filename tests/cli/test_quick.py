@@ -164,7 +164,7 @@ def test_a_plan_from_standard_input_is_as_one_from_its_file(here, fed, command):
     piped = fed(plan, *command)
     named = fed(plan, *(plan.name if word == "-" else word for word in command))
     assert piped.returncode == named.returncode == 0
-    assert piped.stdout.replace(b"-: ", plan.name.encode() + b": ") == named.stdout
+    assert piped.stdout.replace(b"standard input: ", plan.name.encode() + b": ") == named.stdout
 
 
 def test_a_plan_comes_through_a_pipe(here, fed):

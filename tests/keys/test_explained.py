@@ -94,7 +94,7 @@ def test_the_command_tells_text_json_and_schema(capsys):
     assert main(["explain", "place.landmark"]) == 0
     assert capsys.readouterr().out.startswith("place.landmark: text\n")
     assert main(["explain", "kit", "--format", "json"]) == 0
-    rows = json.loads(capsys.readouterr().out)
+    rows = json.loads(capsys.readouterr().out)["keys"]
     assert {"path", "takes", "default", "does"} <= set(rows[0])
     assert main(["explain", "--schema", "squad"]) == 0
     assert json.loads(capsys.readouterr().out) == schema_of("squad")

@@ -129,17 +129,30 @@ def parse(argv: Sequence[str]) -> argparse.Namespace:
         near = difflib.get_close_matches(first, _COMMANDS, n=1)
         if near:
             raise UsageError(f"there is no command {first!r}; did you mean {near[0]!r}?")
-        if first.endswith(".toml"):
-            raise UsageError(
-                f"which command for {first}? 'wicketlay open {first}' shows it, "
-                f"'wicketlay sheet {first}' prints it"
-            )
+        _refuse_file(first)
         raise UsageError(f"there is no command {first!r}; there are: {', '.join(_COMMANDS)}")
     parser = make_parser()
     _refuse_unknown_options(parser, words)
     arguments = parser.parse_args(words)
     arguments.words = words
     return arguments
+
+
+def _refuse_file(name: str) -> None:
+    """Say what to do with a plan's file, or one nearly called like it, where a command belongs."""
+    from pathlib import Path  # not for --help
+
+    from wicketlay.plan_file.source import nearest_file
+
+    path = Path(name)
+    then = "'wicketlay open {0}' shows it, 'wicketlay sheet {0}' prints it"
+    if path.suffix == ".toml":
+        raise UsageError(f"which command for {name}? {then.format(name)}")
+    if near := nearest_file(path):
+        plan = path.with_name(near)
+        raise UsageError(
+            f"there is no command {name!r}; did you mean the plan {plan}? {then.format(plan)}"
+        )
 
 
 def _refuse_unknown_options(parser: argparse.ArgumentParser, words: Sequence[str]) -> None:

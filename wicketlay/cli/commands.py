@@ -55,6 +55,11 @@ def _opened(path: str) -> PlanFile:
     return opened
 
 
+def _called(path: str) -> str:
+    """Return what messages call a plan."""
+    return "standard input" if path == "-" else path
+
+
 def _plan(path: str) -> Plan:
     """Read a plan, from standard input where it is called "-"."""
     if path != "-":
@@ -64,7 +69,7 @@ def _plan(path: str) -> Plan:
 
     if sys.stdin is None:
         raise UsageError("there is no standard input to read a plan from")
-    return read_plan(sys.stdin.buffer.read(MOST_BYTES + 1), "standard input")
+    return read_plan(sys.stdin.buffer.read(MOST_BYTES + 1), _called(path))
 
 
 def _solved(path: str, unit: str | None = None) -> Solved:
@@ -85,14 +90,19 @@ def _all_solved(paths: Sequence[str], unit: str | None) -> list[Solved | SolvedP
     return [practice_of(path, unit) or _solved(path, unit) for path in paths]
 
 
-def _tell(solved: Solved) -> int:
-    """Say stops and cautions on standard error and return the exit code they ask for."""
+def _tell(*solved: Solved | SolvedPractice) -> int:
+    """Say stops and cautions on standard error, each once, and return the code they ask for."""
     from wicketlay.wording.solved import told_of
 
-    for level, text in told_of(solved):
+    lines: dict[tuple[Level, str], None] = {}
+    for each in solved:
+        lines |= dict.fromkeys(between(each))
+        for station in stations_of(each):
+            lines |= dict.fromkeys(told_of(station))
+    for level, text in lines:
         if level is not Level.NOTE:
             say(f"{level.value}: {text}")
-    return _code(solved)
+    return max(_code(station) for each in solved for station in stations_of(each))
 
 
 def _put_findings(solved: Solved, where: str = "", but: Sequence[tuple[Level, str]] = ()) -> int:
@@ -163,15 +173,7 @@ def _print_practice(
     only = SHEETS if getattr(asked, "all", False) else asked.only
     document = station_pages(solved, only=only, paper=asked.paper)
     _write(replace(document, origin=Path(path).name), output, force=asked.force)
-    return _tell_all(solved)
-
-
-def _tell_all(solved: Solved | SolvedPractice) -> int:
-    """Say stops and cautions of a plan, or of a practice, on standard error; return the code."""
-    for level, text in between(solved):
-        if level is not Level.NOTE:
-            say(f"{level.value}: {text}")
-    return max(_tell(each) for each in stations_of(solved))
+    return _tell(solved)
 
 
 def _print_after(arguments: argparse.Namespace) -> int:
@@ -211,7 +213,9 @@ def _print(
     document = replace(document, origin=Path(path).name)
     if len(document) == 0:
         asked = ", ".join(only or SHEETS)
-        raise UsageError(f"{path} has none of the sheets asked for ({asked}); nothing was written")
+        raise UsageError(
+            f"{_called(path)} has none of the sheets asked for ({asked}); nothing was written"
+        )
     _write(document, output, force=arguments.force)
     return _tell(replace(solved, findings=(*solved.findings, *document.findings)))
 
@@ -260,28 +264,39 @@ def _progress() -> Callable[[int, int], None] | None:
 def run_marks(arguments: argparse.Namespace) -> int:
     """List the marks of plans."""
     solved = _all_solved(arguments.plans, arguments.unit)
-    for level, text in (line for each in solved for line in between(each)):
-        say(f"{level.value}: {text}")
-    plans = [station for each in solved for station in stations_of(each)]
-    return _put_marks(plans, arguments.format, arguments.csv_style)
+    return _put_marks(solved, arguments.format, arguments.csv_style)
 
 
-def _put_marks(solved: Sequence[Solved], form: str, csv_style: Sequence[str]) -> int:
+def _put_marks(
+    solved: Sequence[Solved | SolvedPractice], form: str, csv_style: Sequence[str]
+) -> int:
     """Write marks to standard output, of several plans one after another."""
     from wicketlay import export
 
+    plans = [station for each in solved for station in stations_of(each)]
     match form:
         case "json":
-            put_data(export.as_json(*solved))
+            put_data(export.as_json(*plans))
         case "csv":
-            put_data(export.as_csv(*solved, style=csv_style))
+            put_data(export.as_csv(*plans, style=csv_style))
         case "text":
-            put_text("\n".join(export.as_text(each) for each in solved))
+            put_text("\n".join(export.as_text(each) for each in plans))
         case _:
-            most = width_of(sys.stdout)
-            put_text("\n".join(export.as_table(each, most) for each in solved))
-    tell = _code if form == "table" else _tell
-    return max(tell(each) for each in solved)
+            return _put_tables(solved)
+    return _tell(*solved)
+
+
+def _put_tables(solved: Sequence[Solved | SolvedPractice]) -> int:
+    """Write the tables of plans, each with what was found; before them what is told of none."""
+    from wicketlay import export
+
+    plans = [station for each in solved for station in stations_of(each)]
+    shown = {line for each in plans for line in export.told_of(each)}
+    for level, text in (line for each in solved for line in between(each) if line not in shown):
+        say(f"{level.value}: {text}")
+    most = width_of(sys.stdout)
+    put_text("\n".join(export.as_table(each, most) for each in plans))
+    return max(map(_code, plans))
 
 
 def run_rhythm(arguments: argparse.Namespace) -> int:
@@ -382,7 +397,8 @@ def run_check(arguments: argparse.Namespace) -> int:
             rows.append({"plan": path, "status": "error", "error": str(error)})
             gravest = max(gravest, error.exit_code)
             continue
-        where = f"{path}: " if len(arguments.plans) > 1 else ""
+        called = _called(path)
+        where = f"{called}: " if len(arguments.plans) > 1 else ""
         code = FINE
         of_all = between(solved)
         found = [level for level, _ in of_all]
@@ -399,7 +415,7 @@ def run_check(arguments: argparse.Namespace) -> int:
         if code == FINE and arguments.strict and Level.CAUTION in found:
             code = CAUTIONS
         for each in () if as_data else stations:
-            name = f"{path}, {each.plan.title}" if len(stations) > 1 else path
+            name = f"{called}, {each.plan.title}" if len(stations) > 1 else called
             put_text(f"{name}: {_verdict(each)}\n")
         if gravest in {FINE, *rank}:
             gravest = max(gravest, code)
@@ -587,7 +603,7 @@ def run_stages(arguments: argparse.Namespace) -> int:
     solved = _solved(arguments.plan)
     if solved.plan.stages is None:
         raise UsageError(
-            f"{arguments.plan} has no stages; add a [stages] table with from, to and count"
+            f"{_called(arguments.plan)} has no stages; add a [stages] table with from, to and count"
         )
     if arguments.format == "json":
         put_data(as_json(solved))

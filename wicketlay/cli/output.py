@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import re
 import shutil
 import sys
@@ -35,8 +36,9 @@ def tell(text: str) -> None:
 
 
 def width_of(stream: TextIO | None) -> int | None:
-    """Return the width of a terminal (COLUMNS), None where a stream goes elsewhere."""
-    if stream is None or not stream.isatty():
+    """Return the width: what COLUMNS asks for, else the terminal's, else None."""
+    asked = os.environ.get("COLUMNS", "").isdecimal()
+    if stream is None or not (asked or stream.isatty()):
         return None
     return max(_NARROWEST, shutil.get_terminal_size().columns)
 
