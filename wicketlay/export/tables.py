@@ -245,9 +245,20 @@ def _run(laying: Laying, demand: Demand, unit: UnitSystem) -> str:
     steps = f" in {demand.run_on_steps} steps" if demand.run_on_steps > 1 else ""
     return (
         f"run-on {run_on}{steps}, section {shown_text(section_shown_m(laying), unit)} in "
-        f"{format_time(demand.section_time_s)}, {format_cadence(demand.cadence_hz)}, "
+        f"{format_time(demand.section_time_s)}, {_cadence(laying, demand)}, "
         f"builds to {format_speed(demand.layout.built_to_mps, unit)}"
     )
+
+
+def _cadence(laying: Laying, demand: Demand) -> str:
+    """Return the cadence that the gaps ask for, and what it were if they were not laid short."""
+    asked = format_cadence(demand.cadence_hz)
+    shares = [f.values["short_share"] for f in laying.findings if f.code == "gaps-laid-short"]
+    if len(laying.demands) > 1 or not shares:
+        return asked
+    short = float(shares[0])
+    plain = format_cadence(demand.cadence_hz * (1.0 - short)).partition(" ")[0]
+    return f"{asked} ({plain}, were gaps not laid {format_percent(short)} short)"
 
 
 def _sure(demand: Demand, unit: UnitSystem) -> list[str]:
