@@ -8,6 +8,7 @@ had them ignored.
 
 from __future__ import annotations
 
+import contextlib
 import gc
 import os
 import signal
@@ -22,6 +23,14 @@ os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 # How often the terminal library paints; its tests wait for that after every key. It must stand
 # before the library is imported, and `tests/tui/conftest.py` waits as long as one picture takes.
 os.environ.setdefault("TEXTUAL_FPS", "120")
+
+# Else what tests start would be as wide as the terminal they were begun in: this library puts its
+# size into the environment, and text keeps to COLUMNS.
+with contextlib.suppress(ImportError):
+    import readline  # noqa: F401
+for name in ("COLUMNS", "LINES"):
+    os.environ.pop(name, None)
+    os.unsetenv(name)
 
 # A workbench is some ten thousand objects, and what pytest holds is many times that: going through
 # all of it again and again for what may be thrown away is a tenth of the time.
