@@ -500,6 +500,9 @@ HEADS = {
     'format = 1\nkind = "plan"\ntitle = "T"\nathletes = "Wren"\n': [
         'plan.toml, line 4: athletes: "Wren" is not an array; write it in square brackets'
     ],
+    'format = 1\nkind = "plan"\ntitle = "T"\n[[athletes]]\nname = "W"\n': [
+        "plan.toml, line 4: athletes: holds tables and no names; write [[athlete]] above each"
+    ],
     'format = 1\nkind = "plan"\ntitle = "T"\nathletes = [1]\n': [
         "plan.toml, line 4: athletes: entry 1: 1 is not a name; write it in quotes"
     ],
@@ -812,7 +815,8 @@ ATHLETES = {
         'athlete[1].splits.reaction: is for times from a gun; write start = "gun", or take it out'
     ],
     'name = "W"\nheight = "1.66 m"\nflying = "2.35 s"': [
-        'athlete[1].flying: "2.35 s" is not a table; write [athlete[1].flying]'
+        'athlete[1].flying: "2.35 s" is not a table; write flying = { distance = "20 m", '
+        'time = "2.35 s", run_on = "30 m" }'
     ],
     'name = "W"\nheight = "1.66 m"\nflying = { distance = "20 m", time = "2.35 s" }': [
         'athlete[1].flying: the flying time has no "run_on"; add it, such as run_on = "30 m"'

@@ -59,7 +59,7 @@ first time, four questions lead to marks.
 """
 _EXAMPLES = """\
 examples
-  wicketlay quick --height 1.70m --cadence 4.1        marks, with no file at all
+  wicketlay quick --height 1.70m --cadence 4.1   marks, with no file at all
   wicketlay new my-plan.toml               a commented plan to start from
   wicketlay sheet my-plan.toml             the PDF an assistant lays out from
   wicketlay marks my-plan.toml             the same readings in the terminal
@@ -130,7 +130,8 @@ def parse(argv: Sequence[str]) -> argparse.Namespace:
         if near:
             raise UsageError(f"there is no command {first!r}; did you mean {near[0]!r}?")
         _refuse_file(first)
-        raise UsageError(f"there is no command {first!r}; there are: {', '.join(_COMMANDS)}")
+        there = f"there are: {', '.join(_COMMANDS)}; wicketlay --help says what each does"
+        raise UsageError(f"there is no command {first!r}; {there}")
     parser = make_parser()
     _refuse_unknown_options(parser, words)
     arguments = parser.parse_args(words)

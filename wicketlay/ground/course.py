@@ -55,7 +55,8 @@ class Obstacle:
     corners: tuple[tuple[float, float], ...] = field(
         metadata=declare(
             Kind.CORNER,
-            "its outline in the ground's frame, in order round it",
+            "its outline: x with the run, y left, from finish at kerb, first board, strip's left "
+            "start",
             members=(3, 100),
             example='[["0 m", "1 m"], ["1 m", "1 m"], ["1 m", "2 m"]]',
         )

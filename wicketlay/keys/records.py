@@ -269,12 +269,20 @@ def unknown_keys(
     return meant
 
 
+def _as_table(record: Record, path: Path) -> str:
+    """Return how a table is written: with its head, within one of several on a line."""
+    if not any(isinstance(part, int) for part in path):
+        return f"write [{shown_key(path)}]"
+    needed = (f"{each.key} = {each.example}" for each in record.entries if each.required)
+    return f"write {path[-1]} = {{ {', '.join(needed)} }}"
+
+
 def read_record(record: Record, raw: object, report: Report, path: Path) -> Value:
     """Return the object of a table, or None after noting what is wrong with it."""
     if not isinstance(raw, dict):
         report.add(
             path,
-            UnfitError(f"{shown_value(raw)} is not a table", remedy=f"write [{shown_key(path)}]"),
+            UnfitError(f"{shown_value(raw)} is not a table", remedy=_as_table(record, path)),
         )
         return None
     # A misspelt key is one problem; that the right one is missing is not another.

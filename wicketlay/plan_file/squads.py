@@ -42,6 +42,8 @@ def read_squad(files: dict[str, OneFile], opener: Opener) -> tuple[Athlete, ...]
         each = files[role]
         if "athlete" not in each.raw:
             meant = each.meant & ({"athlete"} if named else {"athlete", "squad"})
+            if role == "plan" and _holds_tables(each.raw.get("athletes")):
+                meant.add("athlete")  # `chosen` says so
             if role == "plan" and named and not meant:
                 continue
             if not meant:
@@ -60,6 +62,11 @@ def read_squad(files: dict[str, OneFile], opener: Opener) -> tuple[Athlete, ...]
         found += athletes
         names += own
     return tuple(found) if readable else None
+
+
+def _holds_tables(athletes: object) -> bool:
+    """Return whether athletes stand where their names belong."""
+    return isinstance(athletes, list) and any(isinstance(each, dict) for each in athletes)
 
 
 def _check_names(names: Sequence[str], squad: Sequence[str], report: Report) -> None:
@@ -82,6 +89,10 @@ def chosen(
     """Return the athletes a plan names, all of the squad when it names none."""
     if "athletes" not in raw:
         return squad or ()
+    if _holds_tables(raw["athletes"]):
+        error = UnfitError("holds tables and no names", remedy="write [[athlete]] above each")
+        report.add(("athletes",), error)
+        return ()
     try:
         names: tuple[str, ...] = NAMES.read(raw["athletes"])
     except UnfitError as error:
