@@ -13,10 +13,9 @@ from hypothesis import strategies as st
 
 from wicketlay.drills import Kit, TakeoffRun, WicketRun, lay
 from wicketlay.drills.cadence import CadenceRule, CadenceTarget
-from wicketlay.drills.marks import MarkKind
+from wicketlay.drills.marks import CHALK, MarkKind
 from wicketlay.drills.run_on import run_on_sd_m
 from wicketlay.drills.wicket_run import GapRule
-from wicketlay.drills.wickets import CHALK
 from wicketlay.errors import DomainError
 from wicketlay.findings import Level, worst
 from wicketlay.running.athlete import Athlete, Foot, NotEnoughKnown, Sex, make_runner

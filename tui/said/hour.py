@@ -11,7 +11,7 @@ from wicketlay.export import mark_name, reading_of, signed_percent, unit_of
 from wicketlay.reviewing import runs_to_board
 from wicketlay.units import format_duration
 from wicketlay.values import dataclass
-from wicketlay.wording.names import signed_move
+from wicketlay.wording.names import OLD_OFF, signed_move
 from wicketlay.wording.runs import RESULT_UNITS, RESULTS, result_row, run_text, sentence
 
 if TYPE_CHECKING:
@@ -144,6 +144,7 @@ def move_lines(hour: Hour, moves: Sequence[Move]) -> list[tuple[bool, str, str, 
             by = each.moved.shown_m
             to = "" if read is None else f"to {read[3]}"
             to += "  new" if by is None else f"  {signed_move(by, unit)}"
+            to += f", {OLD_OFF}" if each.moved.drawn and by is not None else ""
         place = f"lane {each.laying.lane}, wave {each.laying.wave}"
         lines.append((each.ticked, place, mark_name(each.moved.mark_id), to.strip()))
     return lines

@@ -21,6 +21,9 @@ if TYPE_CHECKING:
 AlongM = NewType("AlongM", float)
 """Distance [m] from a drill's own datum, positive in the running direction."""
 
+CHALK = "chalk or tape mark"
+"""Label of a wicket place for which the bag holds no hurdle."""
+
 
 class MarkKind(StrEnum):
     """What stands at a mark."""
@@ -80,6 +83,11 @@ class Mark:
     foot: Foot | None = None
     time_s: float | None = None
     label: str = ""
+
+    @property
+    def is_drawn(self) -> bool:
+        """Whether it is made on the ground, of chalk or tape, and cannot be carried."""
+        return self.kind is MarkKind.LANDING or self.label == CHALK
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

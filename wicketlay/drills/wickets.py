@@ -4,16 +4,13 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from wicketlay.drills.marks import AlongM, Mark, MarkKind
+from wicketlay.drills.marks import CHALK, AlongM, Mark, MarkKind
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from wicketlay.running.appraise import Appraisal
     from wicketlay.running.athlete import Foot, Runner
-
-CHALK = "chalk or tape mark"
-"""Label of a wicket place for which the bag holds no hurdle."""
 
 
 def wicket_marks(

@@ -6,8 +6,7 @@ import math
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from wicketlay.drills.marks import MarkKind
-from wicketlay.drills.wickets import CHALK
+from wicketlay.drills.marks import CHALK, MarkKind
 from wicketlay.values import dataclass
 
 if TYPE_CHECKING:

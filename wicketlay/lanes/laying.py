@@ -104,12 +104,15 @@ class Moved:
         The same as the readings of the tape show it [m]; this is what is printed.
     taken_up
         True when the next laying has no such mark.
+    drawn
+        True for a mark of chalk or tape that lies there: it cannot be carried to its new place.
     """
 
     mark_id: str
     by_m: float | None
     shown_m: float | None = None
     taken_up: bool = False
+    drawn: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

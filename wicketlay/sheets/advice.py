@@ -135,7 +135,7 @@ def athlete_sentence(setting: Setting, demand: Demand) -> str:
         grows = (
             "the gaps grow with your speed" if gaps[-1] > gaps[0] + 0.005 else "the gaps are even"
         )
-        parts.append(f"then one step a gap in the same rhythm; {grows}")
+        parts.append(f"then {len(gaps) + 1} over the wickets in the same rhythm; {grows}")
     if is_takeoff(demand):
         pattern = step_pattern(demand)
         on = "" if pattern.foot is None else f", {pattern.foot.value} foot on the board"

@@ -7,8 +7,7 @@ from dataclasses import replace
 from functools import partial
 from typing import TYPE_CHECKING
 
-from wicketlay.drills.marks import MarkKind
-from wicketlay.drills.wickets import CHALK
+from wicketlay.drills.marks import CHALK, MarkKind
 from wicketlay.ground.tape import LINE
 from wicketlay.lanes.closing import apart_m
 from wicketlay.sheets.drawings.strip import draw_strip, on_bend, on_grass, peg_step_m

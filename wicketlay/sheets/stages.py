@@ -28,7 +28,7 @@ from wicketlay.sheets.page.tables import (
 from wicketlay.sheets.pulls import as_moved, ends_five, readings_of
 from wicketlay.sheets.setting import expected_time_s
 from wicketlay.units import format_percent, format_speed, format_ticks, format_time
-from wicketlay.wording.names import mark_label, move_way, room_text
+from wicketlay.wording.names import anew_text, mark_label, move_way, room_text
 from wicketlay.wording.places import place_parts
 
 if TYPE_CHECKING:
@@ -134,14 +134,15 @@ def _moves_sentence(coming: Laying) -> str:
     """Return how many marks the next stage moves."""
     count = len(coming.followed)
     whole = len(coming.layout.marks)
-    if coming.laid_anew:
-        return f"For the next stage all is laid anew: {count} of {whole} marks move. {FORWARD}"
-    if not count:
+    if not count and not coming.laid_anew:
         return "For the next stage nothing moves."
+    how = f"{FORWARD} {anew_text(coming.followed)}".strip()
+    if coming.laid_anew:
+        return f"For the next stage all is laid anew: {count} of {whole} marks move. {how}"
     stays = (
         "" if any(m.mark_id.startswith("start") for m in coming.followed) else "; the start stays"
     )
-    return f"For the next stage {count} of {whole} marks move{stays}. {FORWARD}"
+    return f"For the next stage {count} of {whole} marks move{stays}. {how}"
 
 
 # -- now and next, large ----------------------------------------------------------------------

@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING, cast
 
 from wicketlay.drills import AnyLength
 from wicketlay.drills.marks import MarkKind
-from wicketlay.drills.wickets import CHALK
 from wicketlay.findings import Level
 from wicketlay.lanes.closing import (
     ClosingCheck,
@@ -54,12 +53,13 @@ from wicketlay.units import (
 )
 from wicketlay.values import dataclass
 from wicketlay.wording.cautions import FOR_THE_ASSISTANT, before_anyone_runs
-from wicketlay.wording.names import mark_label, room_text
+from wicketlay.wording.names import anew_text, mark_label, room_text
 from wicketlay.wording.places import ground_word
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from wicketlay.lanes.laying import Laying
     from wicketlay.sheets.page.layout import Paper
     from wicketlay.sheets.page.model import Page
     from wicketlay.solve import Demand
@@ -239,17 +239,18 @@ def _has_readings(page: Page) -> bool:
 def _carry(setting: Setting) -> Block:
     laying = setting.laying
     relaid = is_relaid(setting)
-    new = {each.mark_id for each in laying.moved if each.by_m is None and not each.taken_up}
-    gone = [each.mark_id for each in laying.moved if each.taken_up] if relaid else []
+    lifted = [each for each in laying.moved if each.taken_up] if relaid else []
+    gone = [each.mark_id for each in lifted if not each.drawn]
+    rubbed = [each.mark_id for each in lifted if each.drawn]
+    anew = {each.mark_id for each in laying.moved if each.by_m is None or each.drawn}
+    needed = [mark for mark in marks_of(setting) if not relaid or mark.id in anew]
 
     def brought(*kinds: MarkKind) -> list[str]:
-        """Return the ids of the marks that do not lie there yet."""
-        marks = (mark.id for mark in marks_of(setting) if mark.kind in kinds)
-        return [mark_id for mark_id in marks if not relaid or mark_id in new]
+        """Return the ids of the marks that do not lie there yet, or cannot be carried."""
+        return [mark.id for mark in needed if mark.kind in kinds and not mark.is_drawn]
 
-    wickets = brought(MarkKind.WICKET)
-    hurdles = sum(laying.layout.mark(each).label != CHALK for each in wickets)
-    chalk = len(wickets) - hurdles + len(brought(MarkKind.LANDING))
+    hurdles = len(brought(MarkKind.WICKET))
+    chalk = sum(mark.is_drawn for mark in needed)
     pegs = max(pegs_of(setting, pull) for pull in laying.tape.pulls)
     explained = "" if setting.paper.compact else " (low hurdles)"
     items = [
@@ -263,14 +264,30 @@ def _carry(setting: Setting) -> Block:
     carried = [item for item in items if item]
     lead = "Carry:"
     if relaid:
-        up = f" Take up {', '.join(map(mark_label, gone))} and use again." if gone else ""
-        lie = f"The marks of wave {laying.wave - 1} lie here: move them, forward = with the run."
-        pulls = laying.tape.pulls
-        if any(len(as_moved(each, each.readings, laying.moved)[1]) > 1 for each in pulls):
-            lie += " Row by row: what moves away from the 0 is moved last, the farthest first."
-        lead = f"{lie}{up} Carry:"
+        lead = " ".join(
+            part
+            for part in (
+                f"The marks of wave {laying.wave - 1} lie here: move them, forward = with the run.",
+                _row_by_row(laying),
+                anew_text(laying.moved),
+                f"Take up {', '.join(map(mark_label, gone))} and use again." if gone else "",
+                f"Rub out or lift {', '.join(map(mark_label, rubbed))}." if rubbed else "",
+                "Carry:",
+            )
+            if part
+        )
     told = [f"{lead} {carried[0]}", *carried[1:]]
     return paragraph(told, Role.BODY, setting.paper, below_mm=0.2)
+
+
+def _row_by_row(laying: Laying) -> str:
+    """Return why the rows of a relaid lane are not all in the order of their readings, "" if so."""
+    away = [as_moved(each, each.readings, laying.moved) for each in laying.tape.pulls]
+    if all(len(back) < 2 for _, back in away):
+        return ""
+    if all(len(back) == len(rows) for rows, back in away):
+        return "Row by row: the farthest first."
+    return "Row by row: what moves away from the 0 is moved last, the farthest first."
 
 
 def _when(setting: Setting) -> str:

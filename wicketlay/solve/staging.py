@@ -245,15 +245,20 @@ def moved_between(
     What the tape shows at the same reading is no move.
     """
     was, now = placed_along(before[0]), placed_along(after[0])
+    drawn = {each.mark.id for each in before[0].marks if each.mark.is_drawn}
     tick_m = after[1].spec.tick.metres
     moved = [
-        Moved(mark_id=i, by_m=now[i] - was[i], shown_m=ticks * tick_m)
+        Moved(mark_id=i, by_m=now[i] - was[i], shown_m=ticks * tick_m, drawn=i in drawn)
         for i in now
         if i in was and (ticks := moved_ticks(before, after, i))
     ]
     forward = [each for each in moved if (each.shown_m or 0.0) > 0.0]
     return (
-        *(Moved(mark_id=i, by_m=None, taken_up=True) for i in was if i not in now),
+        *(
+            Moved(mark_id=i, by_m=None, taken_up=True, drawn=i in drawn)
+            for i in was
+            if i not in now
+        ),
         *sorted(forward, key=lambda each: -now[each.mark_id]),
         *sorted(
             (each for each in moved if each not in forward), key=lambda each: now[each.mark_id]

@@ -17,11 +17,15 @@ from wicketlay.units import (
 )
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable
+
     from wicketlay.lanes.laying import Moved
     from wicketlay.running.facts import Athlete
 
 _NUMBERED = re.compile(r"^(cone|gate|step)(\d+)$")
 _SHORT = {"cone": "C", "gate": "G", "step": "STEP "}
+OLD_OFF = "old mark off"
+"""What is done with a mark of chalk or tape that moves, beside making the new one."""
 FAR_MOVE_M = 1.0
 """From here on a move is told in metres rather than centimetres."""
 _FINEST = 4
@@ -114,3 +118,9 @@ def move_text(moved: Moved, unit: UnitSystem) -> str:
     if moved.shown_m is None:
         return f"{name} {'taken up' if moved.taken_up else 'laid'}"
     return f"{name} {move_way(moved.shown_m, unit)}"
+
+
+def anew_text(moves: Iterable[Moved]) -> str:
+    """Return what to do with marks of chalk or tape that move, "" where none does."""
+    drawn = any(each.drawn and not each.taken_up for each in moves)
+    return f"Chalk or tape that moves: {OLD_OFF}." if drawn else ""
