@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 import re
 from dataclasses import replace
+from datetime import date
 
 import pytest
 from golden_plans import PLAN
@@ -108,6 +109,14 @@ def test_what_to_do_at_a_take_off_run_is_what_its_change_card_does():
 
 
 # -- times ------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("name", ["board-approach", "thursday-takeoffs"])
+def test_the_steps_an_athlete_is_told_add_up_to_all_of_them(name):
+    said = _sentence(solved(name))
+    *parts, whole = re.findall(r"(\d+)(?= steps to| over the| more steps| in all)", said)
+    assert len(parts) == 3
+    assert sum(map(int, parts)) == int(whole)
 
 
 def test_nobody_aims_for_a_time_over_fewer_than_six_wickets():
@@ -238,6 +247,56 @@ def test_start_marks_of_a_later_wave_tell_their_move():
             name = "START" if mark.id == "start" else mark.id[-1].upper()
             row = next(r for r in rows if r[0] == name and len(r) > 2)
             assert any(re.match(r"new|stays|forward|back", cell) for cell in row), row
+
+
+def _chalked(bag):
+    """Two waves on one lane over eight wickets, of which the bag holds some."""
+    plan = solved("height-only").plan
+    first = replace(plan.athletes[0], name="Ada")
+    second = replace(first, name="Bo", height_m=first.height_m - 0.2)
+    return solve(
+        replace(
+            plan,
+            athletes=(first, second),
+            drill=replace(plan.drill, wickets=8),
+            kit=replace(plan.kit, wickets=bag),
+            place=replace(plan.place, lanes=plan.place.lanes[:1]),
+        )
+    )
+
+
+def _second_wave(what):
+    made = make_pages(what, paper="a4", only=("tape",))
+    return what.layings[1], next(s for s in made if "wave 2" in s.group)
+
+
+def test_chalk_that_moves_is_made_anew_and_its_old_mark_taken_off():
+    laying, sheet = _second_wave(_chalked(bag=6))
+    drawn = [each.mark_id for each in laying.moved if each.drawn and each.by_m is not None]
+    assert sorted(drawn) == ["w7", "w8"]
+    assert "Chalk or tape that moves: old mark off." in words(sheet)
+    assert "chalk or tape for 2 marks" in words(sheet)
+    _, carried = _second_wave(_chalked(bag=8))
+    assert "old mark off" not in words(carried)
+    assert "chalk" not in words(carried).lower()
+
+
+def test_the_order_of_moves_is_told_only_where_it_is_not_that_of_the_readings():
+    for bag in (6, 8):
+        laying, sheet = _second_wave(_chalked(bag))
+        said = words(sheet)
+        away = [
+            sum(
+                (m.shown_m or 0.0) * pull.direction.way > 0.0
+                for r in pull.readings
+                for m in laying.moved
+                if m.mark_id == r.mark_id
+            )
+            for pull in laying.tape.pulls
+        ]
+        assert ("Row by row" in said) == any(count > 1 for count in away)
+        whole = [len(pull.readings) for pull in laying.tape.pulls]
+        assert ("is moved last" in said) == (any(c > 1 for c in away) and away != whole)
 
 
 # -- every page -------------------------------------------------------------------------------
@@ -599,3 +658,19 @@ def test_the_stages_of_a_shared_lane_keep_each_athletes_numbers_in_a_row_of_thei
         }
         assert any(demand.athlete.name in row and own <= set(row) for row in rows)
         assert f"{demand.athlete.name}: stays" in words(sheet)
+
+
+def test_day_and_name_of_the_ground_stand_at_the_foot_of_every_sheet_of_a_plan():
+    plan = replace(solved("season-stages").plan, date=date(2027, 4, 3))
+    kinds = ("tape", "ground", "coach", "stages", "card", "practice", "session", "squad")
+    made = [s for s in make_pages(solve(plan), only=kinds, paper="a4") if s.kind != "blank"]
+    assert {sheet.kind for sheet in made} >= {"tape", "ground", "coach", "stages"}
+    for sheet in made:
+        assert f"{plan.title} · 2027-04-03 · {plan.ground.name}" in words(sheet), sheet.kind
+
+
+def test_a_ground_that_nobody_named_is_not_named_on_paper():
+    plan = solved("board-approach").plan
+    unnamed = replace(plan, ground=replace(plan.ground, name="runway"))
+    first = next(iter(make_pages(solve(unnamed), only=("tape",), paper="a4")))
+    assert f"{plan.title} · long-jump board" in words(first)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from datetime import date
 from pathlib import Path
 
 import pytest
@@ -10,6 +11,7 @@ import pytest
 from wicketlay.errors import DomainError
 from wicketlay.plan_file import PlanFileError, open_plan, open_practice
 from wicketlay.session.schedule import EventKind
+from wicketlay.sheets.page.model import Text
 from wicketlay.sheets.session import clock_text
 from wicketlay.sheets.stamp import CHECK_LENGTH
 from wicketlay.sheets.stations import station_pages
@@ -215,6 +217,13 @@ def test_tape_sheets_follow_one_another_as_they_are_laid_with_the_time_of_the_pr
     work = [each for each in solved.happenings if each.event.kind is not EventKind.RUN]
     assert told == [clock_text(each.start_s) for each in work]
     assert clock_text(practice.stations[1].begins_s) in told
+
+
+def test_the_timetable_of_all_tells_its_day_at_its_foot(practice):
+    dated = replace(practice, date=date(2027, 4, 3))
+    (sheet,) = (s for s in station_pages(solve_practice(dated), only=("session",)))
+    said = {item.text for item in sheet.pages[0].items if isinstance(item, Text)}
+    assert f"{dated.title} · 2027-04-03" in said
 
 
 def test_only_the_timetable_of_all_tells_times_and_whether_the_practice_fits(practice):

@@ -144,8 +144,8 @@ def move_lines(hour: Hour, moves: Sequence[Move]) -> list[tuple[bool, str, str, 
             by = each.moved.shown_m
             to = "" if read is None else f"to {read[3]}"
             to += "  new" if by is None else f"  {signed_move(by, unit)}"
-            to += f", {OLD_OFF}" if each.moved.drawn and by is not None else ""
         place = f"lane {each.laying.lane}, wave {each.laying.wave}"
+        place += f", {OLD_OFF}" if each.moved.drawn else ""
         lines.append((each.ticked, place, mark_name(each.moved.mark_id), to.strip()))
     return lines
 

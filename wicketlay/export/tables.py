@@ -33,6 +33,7 @@ from wicketlay.units import (
 )
 from wicketlay.wording import word
 from wicketlay.wording.names import cadence_seen, room_text, shown_text
+from wicketlay.wording.places import ground_text
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Iterable, Sequence
@@ -212,10 +213,9 @@ def as_table(solved: Solved, most: int | None = None) -> str:
 def _heading(solved: Solved, laying: Laying) -> str:
     stage = f", stage {laying.stage}" if solved.plan.stages is not None else ""
     names = ", ".join(laying.athletes)
-    return (
-        f"{solved.plan.title}: lane {laying.lane}, {laying.placed.line_text}, "
-        f"wave {laying.wave}{stage}: {names}"
-    )
+    where = (ground_text(solved.plan.ground), f"lane {laying.lane}", laying.placed.line_text)
+    there = ", ".join(part for part in where if part)
+    return f"{solved.plan.title}: {there}, wave {laying.wave}{stage}: {names}"
 
 
 def _facts(laying: Laying, unit: UnitSystem) -> str:

@@ -10,7 +10,7 @@ from wicketlay.ground.tape import LINE, PullDirection, moved_ticks
 from wicketlay.lanes.closing import closing_check
 from wicketlay.lanes.notch import gap_changes, held_id, with_gaps
 from wicketlay.sheets.drawings.zero import zero_text
-from wicketlay.sheets.furniture import GAP_MM, date_text, frame, heading, page_frame
+from wicketlay.sheets.furniture import GAP_MM, frame, heading, identity_text, page_frame
 from wicketlay.sheets.page.flow import Block, Table, page_break, paginate, paragraph, space
 from wicketlay.sheets.page.layout import MINUS
 from wicketlay.sheets.page.model import Align, Role, Sheet
@@ -47,7 +47,7 @@ def change_cards(settings: Sequence[Setting]) -> Sheet:
     first = settings[0]
     places = " and ".join(dict.fromkeys(each.short_place for each in settings))
     plan = first.solved.plan
-    identity = " · ".join(part for part in (plan.title, date_text(plan), places) if part)
+    identity = identity_text(plan, places)
     sheet_frame = page_frame(first.paper, "CHANGE CARDS", identity, "change cards")
     if len(settings) == 1:
         sheet_frame = frame(first, "change card")

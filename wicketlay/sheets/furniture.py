@@ -11,9 +11,11 @@ from wicketlay.sheets.page.model import Align, Role
 from wicketlay.sheets.page.tables import Column
 from wicketlay.wording import told, word
 from wicketlay.wording.cautions import FOOT_LINE
+from wicketlay.wording.places import ground_text
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
+    from datetime import date
 
     from wicketlay.plan import Plan
     from wicketlay.sheets.page.model import Page
@@ -40,9 +42,7 @@ def frame(
     turn_over
         What the foot of each page but the last says of what follows.
     """
-    title = setting.solved.plan.title
-    parts = (title, date_text(setting.solved.plan), setting.short_place)
-    identity = " · ".join(part for part in parts if part)
+    identity = identity_text(setting.solved.plan, setting.short_place)
     return page_frame(setting.paper, heading or setting.place, identity, sheet, turn_over=turn_over)
 
 
@@ -59,13 +59,24 @@ def plan_frame(setting: PlanSetting, name: str, sheet: str) -> Frame:
         parts.append(setting.layings[0].placed.line_text.upper())
     if plan.stages is not None:
         parts.append(f"STAGE {plan.stages.now}")
-    identity = " · ".join(part for part in (setting.title, date_text(plan)) if part)
+    identity = identity_text(plan, title=setting.title)
     return page_frame(setting.paper, " · ".join(parts), identity, sheet)
 
 
-def date_text(plan: Plan) -> str:
-    """Return the day of the practice, "" when the plan has none."""
-    return "" if plan.date is None else plan.date.isoformat()
+def identity_text(plan: Plan, *place: str, title: str | None = None) -> str:
+    """Return what tells a page from those of other days: title, day, ground where it is named."""
+    title = plan.title if title is None else title
+    return joined(title, date_text(plan.date), ground_text(plan.ground), *place)
+
+
+def date_text(day: date | None) -> str:
+    """Return the day of a practice, "" when it has none."""
+    return "" if day is None else day.isoformat()
+
+
+def joined(*parts: str) -> str:
+    """Return the parts that say something, with a dot between."""
+    return " · ".join(part for part in parts if part)
 
 
 def page_frame(

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from wicketlay.review.progress import days_told
 from wicketlay.reviewing import board_days_in, progress_in, slide_told
 from wicketlay.sheets.drawings.chart import Axis, nice_steps, number_text
-from wicketlay.sheets.furniture import GAP_MM, boxed, heading, page_frame
+from wicketlay.sheets.furniture import GAP_MM, boxed, heading, identity_text, page_frame
 from wicketlay.sheets.page.flow import Block, paginate, paragraph, space
 from wicketlay.sheets.page.layout import Pen, cap_mm, width_mm
 from wicketlay.sheets.page.model import Align, Ink, Role, Sheet
@@ -118,7 +118,7 @@ def progress_sheet(setting: PlanSetting, athlete: Athlete) -> Sheet:
             ),
         ]
     parts += _board(setting, athlete)
-    identity = f"{setting.title} · {athlete.name}"
+    identity = identity_text(setting.solved.plan, athlete.name, title=setting.title)
     pages = paginate(parts, page_frame(paper, athlete.name, identity, "progress sheet"))
     title = f"progress sheet, {athlete.name}"
     return Sheet(kind="progress", group="progress", title=title, pages=pages)

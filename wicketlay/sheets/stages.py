@@ -11,7 +11,7 @@ from wicketlay.drills.marks import MarkKind
 from wicketlay.findings import Level, by_gravity
 from wicketlay.lanes.closing import apart_m, run_on_shown_m, section_shown_m
 from wicketlay.sheets.drawings.zero import zero_text
-from wicketlay.sheets.furniture import GAP_MM, banner, boxed, heading, page_frame
+from wicketlay.sheets.furniture import GAP_MM, banner, boxed, heading, identity_text, page_frame
 from wicketlay.sheets.page.flow import Block, Table, page_break, paginate, paragraph, space
 from wicketlay.sheets.page.layout import width_mm
 from wicketlay.sheets.page.model import Align, Role, Sheet
@@ -74,7 +74,7 @@ def stages_sheet(setting: PlanSetting, series: Sequence[Laying]) -> Sheet:
     top = " · ".join(
         part.upper() for part in [*place, f"stage {now} of {len(setting.solved.stage_shares)}"]
     )
-    identity = " · ".join((setting.title, ", ".join(place)))
+    identity = identity_text(setting.solved.plan, ", ".join(place), title=setting.title)
     sheet_frame = page_frame(setting.paper, top, identity, "stages sheet")
 
     def set_in(row_mm: float, between: Block) -> tuple[Page, ...]:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from wicketlay.session.schedule import EventKind
 from wicketlay.sheets.document import USUAL, Packets, numbered, packets_of
-from wicketlay.sheets.furniture import finding_lines, heading, page_frame
+from wicketlay.sheets.furniture import date_text, finding_lines, heading, joined, page_frame
 from wicketlay.sheets.page.flow import paginate, paragraph, space
 from wicketlay.sheets.page.layout import paper_named
 from wicketlay.sheets.page.model import Align, Role, Sheet
@@ -121,8 +121,8 @@ def timetable_sheet(solved: SolvedPractice, paper: Paper) -> Sheet:
         parts.append(text_table(paper, columns, rows, style_for(paper, tick=True)))
     else:
         parts.append(paragraph("Nobody runs.", Role.NAME, paper))
-    title = solved.practice.title
-    frame = page_frame(paper, "PRACTICE · TIMETABLE", title, "timetable of all stations")
+    identity = joined(solved.practice.title, date_text(solved.practice.date))
+    frame = page_frame(paper, "PRACTICE · TIMETABLE", identity, "timetable of all stations")
     return Sheet(
         kind=_OF_ONE_PLAN,
         group="whole practice",

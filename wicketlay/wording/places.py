@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import fields
 from typing import TYPE_CHECKING
 
 from wicketlay.ground.lines import BOARD_NEARER_PIT, FARTHER_FROM_FINISH, NEARER_START
 from wicketlay.ground.runway import TAKEOFF_LINE
 
 if TYPE_CHECKING:
+    from wicketlay.ground import Ground
     from wicketlay.ground.course import Course
     from wicketlay.ground.lines import Landmark
     from wicketlay.lanes.laying import Laying
@@ -25,6 +27,12 @@ def place_parts(laying: Laying) -> tuple[str, ...]:
     else:
         first = board_text(laying) if len(course.boards) > 1 else ""
     return tuple(part for part in (first, placed.line_text) if part)
+
+
+def ground_text(ground: Ground) -> str:
+    """Return the ground's own name, "" where nobody gave it one."""
+    usual = next(each.default for each in fields(ground) if each.name == "name")
+    return "" if ground.name == usual else ground.name
 
 
 def ground_word(laying: Laying) -> str:
