@@ -102,7 +102,7 @@ def test_the_coach_sheet_tells_the_whole_step_pattern_of_a_take_off_run():
 def test_what_to_do_at_a_take_off_run_is_what_its_change_card_does():
     coach, card = (words(_sheet("board-approach", kind)) for kind in ("coach", "card"))
     assert "The last wicket stays; the start mark moves with W1." in card
-    assert "the last wicket stays, the start mark moves with W1" in coach
+    assert "the last wicket stays, START moves with W1" in coach
     assert "slide all marks by the miss" in coach
     for wrong in ("W1 stays", "start mark forward", "one step back"):
         assert wrong not in coach

@@ -21,17 +21,17 @@ def what_to_do(setting: Setting, demand: Demand) -> list[Block]:
     if demand.appraisal is None:
         return []
     takeoff = is_takeoff(demand)
-    held = "the last wicket stays, the start mark moves with W1" if takeoff else "W1 stays"
+    held = "the last wicket stays, START moves with W1" if takeoff else "W1 stays"
     rows = [
         (
             "too tight",
             "steps chopped, feet close to the next wicket",
-            f"+2 %: all gaps wider; {held}",
+            f"+2 %: gaps wider; {held}",
         ),
         (
             "too open",
             "reaching, feet far ahead, bounding",
-            f"{MINUS}2 %: all gaps closer; {held}",
+            f"{MINUS}2 %: gaps closer; {held}",
         ),
     ]
     step = _last_step_m(demand)
@@ -53,9 +53,11 @@ def what_to_do(setting: Setting, demand: Demand) -> list[Block]:
                 "short: start mark forward by as much; past: back",
             )
         )
+    # At a board little is seen and much is to be done.
+    remedy_at = 0.52 if takeoff and not setting.paper.compact else 0.60
     return [
         heading("If it does not fit", setting.paper),
-        *(_remedy(setting, row) for row in rows),
+        *(_remedy(setting, row, remedy_at) for row in rows),
         space(1.0),
     ]
 
@@ -83,13 +85,13 @@ def _at_the_board(demand: Demand) -> list[tuple[str, str, str]]:
     return rows
 
 
-def _remedy(setting: Setting, row: tuple[str, str, str]) -> Block:
+def _remedy(setting: Setting, row: tuple[str, str, str], remedy_at: float) -> Block:
     paper = setting.paper
     if paper.screen:
         name, seen, remedy = row
         return paragraph(f"{name}: {seen}. {remedy}.", Role.BODY, paper, below_mm=1.6)
     size = Role.BODY.small_pt
-    columns = (paper.left_mm, paper.left_mm + 30.0, paper.column_mm(0.60))
+    columns = (paper.left_mm, paper.left_mm + 30.0, paper.column_mm(remedy_at))
     rooms = (28.0, columns[2] - columns[1] - 3.0, paper.right_mm - columns[2])
     roles = (Role.STRONG, Role.BODY, Role.BODY)
     cells = [
@@ -113,9 +115,9 @@ def _last_step_m(demand: Demand) -> float | None:
     return float(landings[steps].along_m - landings[steps - 1].along_m)
 
 
-def sentence_box(setting: Setting, demand: Demand) -> Block:
+def sentence_box(setting: Setting, demand: Demand, role: Role) -> Block:
     """Return the sentence for the athlete in its box."""
-    return boxed(((athlete_sentence(setting, demand), Role.NAME),), setting.paper)
+    return boxed(((athlete_sentence(setting, demand), role),), setting.paper)
 
 
 def athlete_sentence(setting: Setting, demand: Demand) -> str:

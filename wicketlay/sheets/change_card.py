@@ -39,7 +39,7 @@ ROWS_MM = (ROW_MM, 6.4, 6.0, 5.6)
 
 
 CARDS_A_PAGE = 2
-"""Small paper has a page a card."""
+"""A screen has a page a card."""
 
 
 def change_cards(settings: Sequence[Setting]) -> Sheet:

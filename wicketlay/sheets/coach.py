@@ -26,25 +26,25 @@ if TYPE_CHECKING:
     from wicketlay.solve import Demand
 
 
-PICTURE_MM = (68.0, 60.0, 52.0, 46.0)
-"""Heights of the picture, the most generous first."""
+TRIES = (*((mm, Role.NAME) for mm in (68.0, 60.0, 52.0, 46.0, 40.0)), (40.0, Role.STRONG))
+"""Height of the picture and size of the athlete's words, the most generous first."""
 
 
 def coach_sheet(setting: Setting, demand: Demand) -> Sheet:
     """Return the coach sheet of one athlete on a laying.
 
-    The picture gives way, down to its least height, when that saves a page.
+    The picture gives way, down to its least height, and then the words, when that saves a page.
     """
     name = demand.athlete.name
     sheet_frame = frame(setting, "coach sheet", heading=name)
-    tries = [paginate(_parts(setting, demand, each), sheet_frame) for each in PICTURE_MM[:1]]
+    tries = [paginate(_parts(setting, demand, *each), sheet_frame) for each in TRIES[:1]]
     if len(tries[0]) > 1:
-        tries += [paginate(_parts(setting, demand, each), sheet_frame) for each in PICTURE_MM[1:]]
+        tries += [paginate(_parts(setting, demand, *each), sheet_frame) for each in TRIES[1:]]
     pages = min(tries, key=len)
     return Sheet(kind="coach", group=setting.short_place, title=f"coach sheet, {name}", pages=pages)
 
 
-def _parts(setting: Setting, demand: Demand, picture_mm: float) -> list[Block]:
+def _parts(setting: Setting, demand: Demand, picture_mm: float, words: Role) -> list[Block]:
     place = f"Coach sheet · {setting.place}{_letter(demand)}"
     found = findings_of(setting, demand)
     findings: list[Block] = []
@@ -68,7 +68,7 @@ def _parts(setting: Setting, demand: Demand, picture_mm: float) -> list[Block]:
         *_efforts(setting, demand),
         *what_to_do(setting, demand),
         *findings,
-        sentence_box(setting, demand),
+        sentence_box(setting, demand, words),
         *_small_print(setting, demand),
     ]
 

@@ -198,7 +198,7 @@ def _coachs(whole: PlanSetting, settings: Sequence[Setting], kinds: Sequence[str
     if cards:
         from wicketlay.sheets.change_card import CARDS_A_PAGE, change_cards
 
-        together = 1 if whole.paper.compact else CARDS_A_PAGE
+        together = 1 if whole.paper.screen else CARDS_A_PAGE
         for first in range(0, len(cards), together):
             pair = cards[first : first + together]
             made.append((partial(change_cards, pair), tuple(each.laying for each in pair)))
