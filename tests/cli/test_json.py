@@ -117,6 +117,8 @@ def test_places_are_in_the_words_of_a_plan_file(capsys):
 def test_progress_tells_each_day_and_what_the_estimates_rest_on_by_weight(capsys):
     (bram,) = told(capsys, "progress", "tuesday-wickets.toml", "--athlete", "Bram")["athletes"]
     assert [day["date"] for day in bram["days"]] == [None, "2026-02-17", "2026-02-24"]
+    (seen,) = bram["days"][1]["seen"]
+    assert seen == {"what": "steps counted", "mean_speed_mps": 8.8106, "held_share": 0.95}
     assert sum(day["top_speed_weight"] for day in bram["days"]) == pytest.approx(1.0, abs=0.001)
     rests = {each["what"]: each["weight"] for each in bram["top_speed_rests_on"]}
     assert list(rests) == ["top speed given", "free runs of 2 days"]

@@ -7,7 +7,7 @@ from datetime import date, timedelta
 import pytest
 
 from wicketlay.drills import WicketRun, lay
-from wicketlay.review.progress import progress
+from wicketlay.review.progress import Seen, progress
 from wicketlay.review.review import Timing, accept, review
 from wicketlay.running.athlete import (
     Athlete,
@@ -19,7 +19,7 @@ from wicketlay.running.athlete import (
 )
 from wicketlay.running.sprint import SpeedCurve
 from wicketlay.units import UnitSystem
-from wicketlay.wording.progress import sprints_text, summary
+from wicketlay.wording.progress import KNOWN, known_cells, sprints_text, summary
 
 DAY = date(2026, 1, 13)
 WEEK = timedelta(days=7)
@@ -73,21 +73,50 @@ def test_what_was_run_that_day_is_named_and_its_speed_kept():
     timed = Observation(date=DAY + 4 * WEEK, distance_m=30.0, time_s=3.9)
     athlete = replace(athlete, observations=(*athlete.observations, counted, timed))
     rows = {row.date: row for row in progress(athlete).rows if row.date}
-    what = [rows[DAY + k * WEEK].what for k in range(5)]
-    assert what == [
-        ("marks",),
-        ("flying time",),
-        ("splits",),
-        ("steps counted",),
-        ("timed run",),
-    ]
-    seen = [rows[DAY + k * WEEK].seen_speed_mps for k in range(5)]
     marks = athlete.observations[0]
-    assert seen[0] == pytest.approx(marks.distance_m / marks.time_s)
-    assert seen[1] == pytest.approx(20.0 / 2.55)
-    assert seen[2] is None
-    assert seen[3] is None
-    assert seen[4] == pytest.approx(30.0 / 3.9)
+    assert [rows[DAY + k * WEEK].seen for k in range(5)] == [
+        (
+            Seen(
+                what="marks",
+                speed_mps=pytest.approx(marks.distance_m / marks.time_s),
+                held_share=pytest.approx(0.95),
+            ),
+        ),
+        (Seen(what="flying time", speed_mps=pytest.approx(20.0 / 2.55)),),
+        (Seen(what="splits"),),
+        (Seen(what="steps counted"),),
+        (Seen(what="timed run", speed_mps=pytest.approx(30.0 / 3.9)),),
+    ]
+
+
+def test_only_like_runs_of_a_day_have_a_mean_and_the_others_are_told_each_on_its_own():
+    flat_out = {"date": DAY, "distance_m": 20.0, "run_on_m": 30.0}
+    marks = Observation(
+        date=DAY, distance_m=20.0, time_s=2.7, run_on_m=15.0, held_share=0.9, over_marks=True
+    )
+    runs = (
+        marks,
+        replace(marks, held_share=0.95, time_s=2.6),
+        Observation(**flat_out, time_s=2.5, runs=3),
+        Observation(**flat_out, time_s=2.54, timing="gates"),
+        replace(marks, run_on_m=25.0, time_s=2.65),
+    )
+    shown = progress(replace(WOMAN, observations=runs))
+    row = shown.rows[-1]
+    assert [(seen.what, seen.held_share) for seen in row.seen] == [
+        ("marks", 0.9),
+        ("marks", 0.9),
+        ("marks", 0.95),
+        ("timed run", None),
+    ]
+    # three runs at 8.00 m/s and one at 7.874 m/s
+    assert [seen.speed_mps for seen in row.seen] == pytest.approx(
+        [20.0 / 2.7, 20.0 / 2.65, 20.0 / 2.6, 7.9685], abs=1e-4
+    )
+    told = dict(zip(KNOWN, known_cells(row, UnitSystem.METRIC), strict=True))["seen that day"]
+    assert told == (
+        "marks at 90 % 7.41 m/s, marks at 90 % 7.55 m/s, marks at 95 % 7.69 m/s, timed run 7.97 m/s"
+    )
 
 
 def test_a_dated_time_counts_from_its_day_on():
@@ -163,6 +192,33 @@ def test_what_top_speed_rests_on_is_told_by_weight_in_all_and_by_day():
     assert [row.speed_share for row in made.rows] == pytest.approx([1.0 - share, share])
 
 
+def test_the_weight_of_a_day_is_named_by_the_runs_that_make_it():
+    marks = Observation(
+        date=DAY,
+        distance_m=20.0,
+        time_s=2.72,
+        run_on_m=15.0,
+        held_share=0.95,
+        over_marks=True,
+        timing="gates",
+        wind_mps=0.0,
+    )
+    free = Observation(date=DAY, distance_m=30.0, time_s=3.8, timing="hand")
+    both = progress(replace(WOMAN, observations=(marks, free)))
+    rests = dict(both.speed_rests_on)
+    assert list(rests) == ["top speed given", "free runs of 1 day", "runs over marks of 1 day"]
+    # 0.01 s in 2.72 s beside 0.1 s in 3.8 s, by inverse variance
+    of_marks, of_free = rests["runs over marks of 1 day"], rests["free runs of 1 day"]
+    assert of_marks / of_free == pytest.approx((0.1 / 3.8) ** 2 / (0.01 / 2.72) ** 2)
+    assert of_marks + of_free == pytest.approx(both.rows[-1].speed_share)
+    assert sum(rests.values()) == pytest.approx(1.0)
+    only = progress(replace(WOMAN, observations=(marks, replace(marks, time_s=2.7))))
+    assert [what for what, _ in only.speed_rests_on] == [
+        "top speed given",
+        "runs over marks of 1 day",
+    ]
+
+
 def test_days_of_one_kind_weigh_together_and_all_days_make_the_whole():
     made = progress(season(6))
     (what, most), *_ = sorted(made.speed_rests_on, key=lambda each: -each[1])
@@ -193,7 +249,9 @@ def test_acceleration_gained_between_two_sprints_shows_on_its_day_in_whatever_or
         wren = Athlete(name="Wren", height_m=1.66, sprints=order, observations=(seen,))
         rows = progress(wren).rows
         assert [row.date for row in rows] == [DAY, DAY + WEEK, DAY + 4 * WEEK]
-        assert [row.what for row in rows] == [("splits",), ("steps counted",), ("splits",)]
+        assert [seen.what for row in rows for seen in row.seen] == [
+            *("splits", "steps counted", "splits")
+        ]
         for row, tau_s in zip(rows, (1.3, 1.3, 1.15), strict=True):
             told = [SpeedCurve(8.0, tau_s).time_at(each) for each in (10.0, 20.0, 30.0)]
             assert row.sprint_s == pytest.approx(told, abs=2e-3)

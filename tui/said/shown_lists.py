@@ -276,7 +276,7 @@ def review_lines(made: Review, unit: UnitSystem) -> list[tuple[str, str]]:
     return lines
 
 
-_WAY = ("top speed", "one SD", "weight", *SPRINTS, "natural gap", "seen that day", "record")
+_WAY = ("top speed", "one SD", "weight", *SPRINTS, "natural gap", "seen that day")
 """What of an athlete's way is shown, what matters most to the left: narrow windows show less."""
 WAY_HEADS = ("day", *_WAY)
 

@@ -86,7 +86,7 @@ def _way(made: Progress, unit: UnitSystem, width: int) -> list[str | tuple[str, 
     """Return how an athlete came along: the days, newest first, and what it rests on."""
     rows = [WAY_HEADS, *way_rows(made, unit)]
     columns = column_widths(rows, width)
-    words = {0, WAY_HEADS.index("record")}
+    words = {0, WAY_HEADS.index("seen that day")}
     lines = [
         "  ".join(padded(row[at], wide, right=at not in words) for at, wide in columns).rstrip()
         for row in rows

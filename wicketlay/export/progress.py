@@ -25,7 +25,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence
 
     from wicketlay.findings import Finding
-    from wicketlay.review.progress import BoardDay, Progress
+    from wicketlay.review.progress import BoardDay, Progress, Seen
     from wicketlay.running.estimates import Estimate
     from wicketlay.units import UnitSystem
 
@@ -90,10 +90,7 @@ def _athlete(made: Progress) -> dict[str, Any]:
         "days": [
             {
                 "date": None if row.date is None else row.date.isoformat(),
-                "record": list(row.what),
-                "seen_speed_mps": None
-                if row.seen_speed_mps is None
-                else round(row.seen_speed_mps, 4),
+                "seen": [_seen(each) for each in row.seen],
                 "top_speed_mps": _estimate(row.top_speed),
                 "top_speed_weight": round(row.speed_share, 4),
                 "top_cadence_hz": _estimate(row.top_cadence),
@@ -109,6 +106,14 @@ def _athlete(made: Progress) -> dict[str, Any]:
         "start_change_s": None if made.start_change_s is None else _estimate(made.start_change_s),
         "top_speed_rests_on": _weights(made.speed_rests_on),
         "step_rests_on": _weights(made.step_rests_on),
+    }
+
+
+def _seen(seen: Seen) -> dict[str, Any]:
+    return {
+        "what": seen.what,
+        "mean_speed_mps": None if seen.speed_mps is None else round(seen.speed_mps, 4),
+        "held_share": seen.held_share,
     }
 
 

@@ -20,11 +20,30 @@ if TYPE_CHECKING:
     from datetime import date
 
     from wicketlay.running.at_board import AtBoard
-    from wicketlay.running.facts import BoardMisses
+    from wicketlay.running.facts import BoardMisses, Observation
 
 
 SPRINT_TO_M = (10.0, 20.0, 30.0)
 """Where acceleration shows, from a standing start."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Seen:
+    """What the record has of a day in one kind of run.
+
+    Parameters
+    ----------
+    what
+        "splits", "flying time", "marks", "steps counted", "timed run".
+    speed_mps
+        Mean speed of its timed runs, as observed [m/s]; None without a time.
+    held_share
+        How hard they were, as a share of top speed; None for flat out.
+    """
+
+    what: str
+    speed_mps: float | None = None
+    held_share: float | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -35,11 +54,8 @@ class ProgressRow:
     ----------
     date
         The day; None for what was known before any dated run.
-    what
-        What the record has of that day: "marks", "steps counted", "timed run", "flying time",
-        "splits".
-    seen_speed_mps
-        Mean speed of the day's timed runs, as observed [m/s]; None without a time.
+    seen
+        What the record has of that day, runs that are not alike each on their own.
     top_speed
         Top speed marks are laid by after that day [m/s].
     top_cadence
@@ -53,8 +69,7 @@ class ProgressRow:
     """
 
     date: date | None
-    what: tuple[str, ...]
-    seen_speed_mps: float | None
+    seen: tuple[Seen, ...]
     top_speed: Estimate
     top_cadence: Estimate
     gap: Estimate
@@ -286,28 +301,11 @@ def _as_known_on(athlete: Athlete, day: date | None) -> Athlete:
 
 
 def _row(runner: Runner, day: date | None, speed_share: float, judgement: Judgement) -> ProgressRow:
-    athlete = runner.athlete
-    seen = [observation for observation in athlete.observations if observation.date == day]
-    what = []
-    if day is not None and day in dict(athlete.splits_by_day()):
-        what.append("splits")
-    flying = athlete.flying
-    speeds = [o.observed_speed_mps for o in seen if o.observed_speed_mps is not None]
-    if flying is not None and day is not None and flying.date == day:
-        what.append("flying time")
-        speeds.append(flying.mean_speed_mps)
-    if any(o.over_marks for o in seen):
-        what.append("marks")
-    if any(o.observed_step_m is not None and not o.over_marks for o in seen):
-        what.append("steps counted")
-    elif any(o.observed_speed_mps is not None and not o.over_marks for o in seen):
-        what.append("timed run")
     cadence = runner.gait.natural_cadence_hz(speed_share, judgement)
     gap = runner.top_speed.value * speed_share / cadence
     return ProgressRow(
         date=day,
-        what=tuple(what),
-        seen_speed_mps=sum(speeds) / len(speeds) if speeds else None,
+        seen=() if day is None else _seen_on(runner.athlete, day),
         top_speed=runner.top_speed,
         top_cadence=runner.gait.top_cadence,
         gap=Estimate(
@@ -317,6 +315,34 @@ def _row(runner: Runner, day: date | None, speed_share: float, judgement: Judgem
         ),
         sprint_s=tuple(runner.curve().time_at(each) for each in SPRINT_TO_M),
     )
+
+
+def _seen_on(athlete: Athlete, day: date) -> tuple[Seen, ...]:
+    """Return what the record has of a day; a mean only of runs over one distance, alike run."""
+    found = []
+    if day in dict(athlete.splits_by_day()):
+        found.append(Seen(what="splits"))
+    flying = athlete.flying
+    if flying is not None and flying.date == day:
+        found.append(Seen(what="flying time", speed_mps=flying.mean_speed_mps))
+    alike: dict[tuple[str, float, float, float], list[Observation]] = {}
+    for each in athlete.observations:
+        if each.date == day:
+            share = round(each.held_share or 1.0, 4)
+            run = (_kind_of(each), share, each.run_on_m or 0.0, each.distance_m or 0.0)
+            alike.setdefault(run, []).append(each)
+    for _, runs in sorted(alike.items()):
+        timed = [(o.observed_speed_mps, o.runs) for o in runs if o.observed_speed_mps is not None]
+        speed = statistics.fmean(*zip(*timed, strict=True)) if timed else None
+        first = runs[0]
+        found.append(Seen(what=_kind_of(first), speed_mps=speed, held_share=first.held_share))
+    return tuple(found)
+
+
+def _kind_of(seen: Observation) -> str:
+    if seen.over_marks:
+        return "marks"
+    return "timed run" if seen.observed_step_m is None else "steps counted"
 
 
 def _series(rows: list[ProgressRow]) -> tuple[Series, ...]:

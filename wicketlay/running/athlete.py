@@ -49,6 +49,7 @@ from wicketlay.running.observed import (
     kept_evidence,
     speed_evidence,
     step_evidence,
+    weight_in_day,
 )
 from wicketlay.running.sprint import SpeedCurve
 from wicketlay.sources import (
@@ -326,11 +327,22 @@ def _speed_rests_on(
     runs: Sequence[Evidence],
     weights: Sequence[float],
 ) -> tuple[tuple[str, date | None, float], ...]:
-    """Return base and days, what each is called, when it was, and its weight in top speed."""
-    free = {run.date for run in runs if not run.over_marks}
-    facts = [] if base is None else [(base.basis, measured)]
-    facts += [(RUNS[0] if day.date in free else RUNS[1], day.date) for day in days]
-    return tuple((what, day, share) for (what, day), share in zip(facts, weights, strict=True))
+    """Return base and days, what each is called, when it was, and its weight in top speed.
+
+    A day of both kinds of run is told as two, its weight shared out as its runs weigh.
+    """
+    whole = list(weights)
+    told = [] if base is None else [(base.basis, measured, whole.pop(0))]
+    for day, share in zip(days, whole, strict=True):
+        kinds = dict.fromkeys(RUNS, 0.0)
+        for run in runs:
+            if run.date == day.date:
+                kinds[RUNS[run.over_marks]] += weight_in_day(run)
+        all_runs = sum(kinds.values())
+        told += [
+            (what, day.date, share * part / all_runs) for what, part in kinds.items() if part > 0.0
+        ]
+    return tuple(told)
 
 
 def _weights(counts: list[tuple[str, Estimate]]) -> tuple[tuple[str, float], ...]:

@@ -262,6 +262,11 @@ def by_day(
     return tuple(combined)
 
 
+def weight_in_day(run: Evidence) -> float:
+    """Return how much a run weighs among all of its day: what they share sets none above others."""
+    return _alone(run).relative_sd ** -2
+
+
 def _alone(run: Evidence) -> Evidence:
     """Return a run with the error that it does not share with others of its day."""
     rest = run.relative_sd**2 - run.effort_sd**2 - run.tau_share**2

@@ -273,14 +273,14 @@ def _tables(setting: PlanSetting, made: Progress) -> list[Block | Table]:
 
 
 def _known_columns() -> tuple[Column, ...]:
-    roomy = {"record": 2.0, "one SD": 0.2, "weight": 0.2}
+    roomy = {"seen that day": 2.0, "one SD": 0.2, "weight": 0.2}
     return tuple(
         Column(
             title=title,
             share=roomy.get(title, 0.5),
-            align=Align.LEFT if title in {"record", "one SD"} else Align.RIGHT,
-            wraps=title == "record",
-            least_mm=22.0 if title == "record" else 0.0,
+            align=Align.LEFT if title in {"seen that day", "one SD"} else Align.RIGHT,
+            wraps=title == "seen that day",
+            least_mm=28.0 if title == "seen that day" else 0.0,
             strong=title in {"top speed", "natural gap"},
         )
         for title in KNOWN

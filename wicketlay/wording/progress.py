@@ -15,12 +15,12 @@ from wicketlay.units import (
 )
 
 if TYPE_CHECKING:
-    from wicketlay.review.progress import BoardDay, Progress, ProgressRow
+    from wicketlay.review.progress import BoardDay, Progress, ProgressRow, Seen
     from wicketlay.running.estimates import Estimate
     from wicketlay.units import UnitSystem
 
 KNOWN = (
-    *("record", "seen that day", "top speed", "one SD", "weight"),
+    *("seen that day", "top speed", "one SD", "weight"),
     *("top cadence", "natural gap", "one SD"),
 )
 """Heads of what is known after each day, behind the day."""
@@ -67,10 +67,8 @@ def day_text(row: ProgressRow) -> str:
 
 def known_cells(row: ProgressRow, unit: UnitSystem) -> tuple[str, ...]:
     """Return a row under `KNOWN`."""
-    seen = row.seen_speed_mps
     return (
-        ", ".join(row.what) or "what is given",
-        "" if seen is None else format_speed(seen, unit),
+        ", ".join(_seen_text(each, unit) for each in row.seen) or "what is given",
         format_speed(row.top_speed.value, unit),
         f"± {format_speed(row.top_speed.sd, unit)}",
         format_percent(row.speed_share, places=0),
@@ -78,6 +76,15 @@ def known_cells(row: ProgressRow, unit: UnitSystem) -> tuple[str, ...]:
         format_length(row.gap.value, unit),
         f"± {format_move(row.gap.sd, unit)}",
     )
+
+
+def _seen_text(seen: Seen, unit: UnitSystem) -> str:
+    parts = [seen.what]
+    if seen.held_share is not None:
+        parts.append(f"at {format_percent(seen.held_share, places=0)}")
+    if seen.speed_mps is not None:
+        parts.append(format_speed(seen.speed_mps, unit))
+    return " ".join(parts)
 
 
 def sprint_cells(row: ProgressRow) -> tuple[str, ...]:
