@@ -268,7 +268,7 @@ def board_of(plan: Plan, athlete: str) -> AtBoard | None:
 def board_days_in(plan: Plan, athlete: str) -> tuple[BoardDay, ...]:
     """Return what the record has of an athlete at the board, day by day."""
     (known,) = (each for each in plan.athletes if each.name == athlete)
-    return board_days(known, plan.judgement)
+    return board_days(known, plan.judgement, today=plan.date)
 
 
 def slide_told(plan: Plan, athlete: str) -> Finding | None:

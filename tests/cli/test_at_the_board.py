@@ -37,6 +37,12 @@ def start_m() -> float:
     return float(laying.placed.marks[0].chainage_m)
 
 
+def json_of(capsys, *argv):
+    capsys.readouterr()
+    assert main([*argv, "--format", "json"]) == 0
+    return json.loads(capsys.readouterr().out)
+
+
 def first_run_m() -> float:
     findings = solve(load(PLAN)).layings[0].findings
     (told,) = (f for f in findings if f.code in {"takeoff-first-run", "takeoff-next-run"})
@@ -107,6 +113,30 @@ class TestReviewOfMisses:
         table = capsys.readouterr().out
         assert "0 cm, 2 cm short, 2 cm over" in table
         assert "24 cm back" in table
+
+    def test_the_error_of_a_miss_is_one_number_wherever_it_is_told(self, here, capsys):
+        path = here / PLAN
+        dated = path.read_text("utf-8").replace("title =", "date = 2026-03-24\ntitle =", 1)
+        path.write_text(dated, "utf-8")
+        told = json_of(capsys, *REVIEW, "--misses", "+12,-30,+5", "--date", DAY)
+        (day,) = told["days"]
+        main([*REVIEW, "--misses", "+12,-30,+5", "--date", DAY, "--accept"])
+        # three weeks later the place has drifted: it is told for the next run, everywhere
+        assert day["place_m"]["sd"] == round(told["values"]["sd_move_m"], 4) > 0.105
+        (joren,) = json_of(capsys, "progress", PLAN, "--athlete", "Joren")["athletes"]
+        assert joren["at_board"] == [day]
+        on_sheets = json_of(capsys, "marks", PLAN)["layings"][0]["demands"][0]["at_board"]
+        assert on_sheets["place_m"] == day["place_m"]
+        assert on_sheets["first_run_sd_m"] == day["first_run_sd_m"]
+
+    def test_a_day_is_told_for_the_next_run_that_the_record_has(self, here, capsys):
+        main([*REVIEW, "--misses", "+12,-30,+5", "--date", DAY, "--accept"])
+        (soon,) = json_of(capsys, "progress", PLAN, "--athlete", "Joren")["athletes"]
+        main([*REVIEW, "--misses", "+2,-3", "--date", "2026-05-05", "--accept"])
+        (later,) = json_of(capsys, "progress", PLAN, "--athlete", "Joren")["athletes"]
+        first, last = later["at_board"]
+        assert first["first_run_sd_m"] > soon["at_board"][0]["first_run_sd_m"]
+        assert last["first_run_sd_m"] < first["first_run_sd_m"]
 
     def test_is_json(self, here, capsys):
         assert main([*REVIEW, "--misses", "+20,+30,+25", "--date", DAY, "--format", "json"]) == 0

@@ -277,5 +277,40 @@ def test_a_start_that_was_measured_once_has_no_change_and_one_within_its_error_i
     assert "at 10 m" not in sprints_text(first)
     both = progress(Athlete(name="Wren", height_m=1.66, sprints=sprints))
     assert abs(both.start_change_s.value) < both.start_change_s.sd
-    assert sprints_text(both).endswith("sooner at 10 m, which may be chance.")
+    within = f"no change at 10 m beyond its error, ± {both.start_change_s.sd:.2f} s."
+    assert sprints_text(both).endswith(f"Since the start was first measured, {within}")
     assert "The start" not in summary(both, UnitSystem.METRIC)
+
+
+def test_a_change_within_its_error_is_no_number_and_one_that_is_held_back_says_so():
+    same = progress(season(1))
+    assert same.speed_change_mps == 0.0
+    assert summary(same, UnitSystem.METRIC) == (
+        "Wren: top speed 7.90 m/s ± 0.09 m/s on 2026-01-13; since what was known before no change "
+        "beyond its error."
+    )
+    # of a guess the first step is that gaps are no longer laid short: so much faster, none moves
+    fast = Observation(
+        date=DAY,
+        distance_m=20.0,
+        time_s=2.3,
+        run_on_m=15.0,
+        held_share=0.95,
+        asked_share=0.95,
+        over_marks=True,
+        timing="gates",
+        wind_mps=0.0,
+    )
+    ines = Athlete(
+        name="Ines",
+        height_m=1.7,
+        first_guess=FirstGuess(cadence_hz=4.0, speed_share=0.95),
+        observations=(fast,),
+    )
+    held = progress(ines)
+    assert held.speed_change_mps == 0.0
+    told = held.told_speed
+    assert told.value > held.rows[-1].top_speed.value + told.sd
+    assert summary(held, UnitSystem.METRIC).endswith(
+        f"; the runs tell of {told.value:.2f} m/s ± {told.sd:.2f} m/s, marks follow step by step."
+    )

@@ -86,7 +86,8 @@ class BoardDay:
     told
         The misses.
     known
-        What they tell with all of the days before.
+        What they tell with all of the days before, for the next run: on the next day of the
+        record, or that of the plan.
     """
 
     told: BoardMisses
@@ -103,12 +104,19 @@ class BoardDay:
         return self.told.slide_m + (self.known.slide_by_m(self.told.slide_m) or 0.0)
 
 
-def board_days(athlete: Athlete, judgement: Judgement = DEFAULTS) -> tuple[BoardDay, ...]:
-    """Return what the record has of an athlete at the board, by date, and what it told by then."""
+def board_days(
+    athlete: Athlete, judgement: Judgement = DEFAULTS, *, today: date | None = None
+) -> tuple[BoardDay, ...]:
+    """Return what the record has of an athlete at the board, by date, and what it told by then.
+
+    `today` is the day of the next run; None is that of the last.
+    """
     days = sorted(athlete.at_board, key=lambda each: each.date)
     found = []
     for told in days:
-        known = at_board([each for each in days if each.date <= told.date], judgement)
+        until = min((each.date for each in days if each.date > told.date), default=today)
+        so_far = [each for each in days if each.date <= told.date]
+        known = at_board(so_far, judgement, today=until)
         if known is not None:
             found.append(BoardDay(told=told, known=known))
     return tuple(found)
@@ -150,6 +158,8 @@ class Progress:
         Speed, cadence and gap over the dated rows.
     speed_change_mps, gap_change_m
         From the first row to the last [m/s], [m].
+    told_speed
+        Top speed that all runs together tell of by now [m/s]; None where marks are laid by it.
     time_constant
         Tau by now [s]; without splits it is assumed, and the times from a standing start follow
         top speed alone.
@@ -166,9 +176,21 @@ class Progress:
     speed_change_mps: float
     gap_change_m: float
     time_constant: Estimate
+    told_speed: Estimate | None = None
     start_change_s: Estimate | None = None
     step_rests_on: tuple[tuple[str, float], ...] = ()
     speed_rests_on: tuple[tuple[str, float], ...] = ()
+
+    @property
+    def held_back(self) -> Estimate | None:
+        """What the runs tell of [m/s] where it is beyond its error of what marks are laid by."""
+        told, laid = self.told_speed, self.rows[-1].top_speed
+        return told if told is not None and beyond_error(told, laid.value) else None
+
+
+def beyond_error(change: Estimate, old: float = 0.0) -> bool:
+    """Return whether an estimate lies farther from `old` than its SD: less may be chance."""
+    return abs(change.value - old) > change.sd
 
 
 def progress(
@@ -230,6 +252,7 @@ def progress(
         speed_change_mps=rows[-1].top_speed.value - rows[0].top_speed.value,
         gap_change_m=rows[-1].gap.value - rows[0].gap.value,
         time_constant=runner.time_constant,
+        told_speed=runner.told_speed,
         start_change_s=_start_change(started, runner),
         step_rests_on=runner.step_rests_on,
         speed_rests_on=_by_kind(runner),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from wicketlay.review.progress import SPRINT_TO_M
+from wicketlay.review.progress import SPRINT_TO_M, beyond_error
 from wicketlay.units import (
     format_cadence,
     format_length,
@@ -104,16 +104,26 @@ def summary(made: Progress, unit: UnitSystem) -> str:
     if len(made.rows) < 2:
         return f"{text}. The first day of the record; changes show from the second on."
     since = "what was known before" if made.rows[0].date is None else str(made.rows[0].date)
+    held, change = made.held_back, made.start_change_s
+    if beyond_error(last.top_speed, made.rows[0].top_speed.value):
+        text += f"; since {since} {_faster_by(made, unit)}"
+    elif held is None:
+        text += f"; since {since} no change beyond its error"
+    if held is not None:
+        told = f"{format_speed(held.value, unit)} ± {format_speed(held.sd, unit)}"
+        text += f"; the runs tell of {told}, marks follow step by step"
+    if change is None or not beyond_error(change):
+        return f"{text}."
+    return f"{text}. The start: {_start_by(change)} at 10 m."
+
+
+def _faster_by(made: Progress, unit: UnitSystem) -> str:
     faster, gap = made.speed_change_mps, made.gap_change_m
-    how = "faster" if faster >= 0 else "slower"
-    side = "longer" if gap >= 0 else "shorter"
-    by = format_speed(abs(faster), unit)
-    told = f"{by} {how}, natural gaps {format_move(abs(gap), unit)} {side}"
-    told = f"no change beyond chance ({told})" if abs(faster) < last.top_speed.sd else told
-    change = made.start_change_s
-    if change is None or abs(change.value) < change.sd:
-        return f"{text}; since {since} {told}."
-    return f"{text}; since {since} {told}. The start: {_start_by(change)} at 10 m."
+    by = f"{format_speed(abs(faster), unit)} {'faster' if faster > 0.0 else 'slower'}"
+    move = format_move(abs(gap), unit)
+    if move == format_move(0.0, unit):
+        return f"{by}, natural gaps the same"
+    return f"{by}, natural gaps {move} {'longer' if gap > 0.0 else 'shorter'}"
 
 
 def rests_text(made: Progress) -> str:
@@ -138,8 +148,10 @@ def sprints_text(made: Progress) -> str:
     change = made.start_change_s
     if change is None:
         return told
-    chance = ", which may be chance" if abs(change.value) < change.sd else ""
-    return f"{told} Since the start was first measured, {_start_by(change)} at 10 m{chance}."
+    by = f"{_start_by(change)} at 10 m"
+    if not beyond_error(change):
+        by = f"no change at 10 m beyond its error, ± {format_time(change.sd)}"
+    return f"{told} Since the start was first measured, {by}."
 
 
 def _start_by(change: Estimate) -> str:
