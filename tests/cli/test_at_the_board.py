@@ -13,6 +13,7 @@ import pytest
 from wicketlay.cli import main
 from wicketlay.plan_file import load
 from wicketlay.solve import solve
+from wicketlay.sources import FOOT_AHEAD_M
 
 LAYOUTS = Path(__file__).parents[2] / "layouts"
 PLAN = "thursday-takeoffs.toml"
@@ -223,6 +224,20 @@ class TestADayOfTheLog:
         found = next(each for each in results["results"] if each["athlete"] == "Joren")
         assert (found["state"], found["slide_m"]) == ("in the record", 0.0)
         assert len(joren().at_board) == 1
+
+    def test_a_run_on_counts_to_the_body_and_the_key_says_how_far_that_is_from_the_log(
+        self, here, capsys
+    ):
+        self.logged(here)
+        main(["review", PLAN, "--log", "--accept"])
+        capsys.readouterr()
+        assert main(["log", PLAN, "--format", "csv"]) == 0
+        logged = next(csv.DictReader(io.StringIO(capsys.readouterr().out)))
+        (run,) = joren().observations
+        assert logged["run_on_m"] == "20.92"
+        assert run.run_on_m == pytest.approx(20.92 - FOOT_AHEAD_M)
+        assert main(["explain", "athlete.run.run_on"]) == 0
+        assert "or 0.31 m before the mark of a wicket or the board" in capsys.readouterr().out
 
     def test_the_sheet_after_practice_says_it(self, here, capsys):
         from pypdf import PdfReader

@@ -14,7 +14,7 @@ from wicketlay.running.air import ALTITUDE, WIND
 from wicketlay.running.clocks import ClockStart
 from wicketlay.running.contacts import counted_cadence
 from wicketlay.running.fitting import checked_splits
-from wicketlay.sources import FASTEST_TOP_SPEED_MPS, USUAL_SHARE, Standard
+from wicketlay.sources import FASTEST_TOP_SPEED_MPS, FOOT_AHEAD_M, USUAL_SHARE, Standard
 from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
@@ -267,7 +267,8 @@ class Observation:
         default=None,
         metadata=declare(
             Kind.LENGTH,
-            "from the start mark to the distance, where speed was still rising",
+            "from the start mark to the body as the distance begins, where speed was still rising: "
+            f"at a gate, or {float(FOOT_AHEAD_M):g} m before the mark of a wicket or the board",
             0.0,
             200.0,
             what="run-on of the observed run",
