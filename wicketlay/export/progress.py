@@ -96,8 +96,8 @@ def _athlete(made: Progress) -> dict[str, Any]:
                 "top_cadence_hz": _estimate(row.top_cadence),
                 "natural_gap_m": _estimate(row.gap),
                 "sprint_s": {
-                    f"{to_m:g}": round(time_s, 3)
-                    for to_m, time_s in zip(SPRINT_TO_M, row.sprint_s, strict=True)
+                    f"{to_m:g}": _estimate(time)
+                    for to_m, time in zip(SPRINT_TO_M, row.sprint, strict=True)
                 },
             }
             for row in made.rows

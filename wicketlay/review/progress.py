@@ -12,7 +12,6 @@ from wicketlay.errors import DomainError
 from wicketlay.running.at_board import at_board
 from wicketlay.running.athlete import NO_WEIGHT, RUNS, Athlete, Runner, make_runner
 from wicketlay.running.estimates import Estimate
-from wicketlay.running.sprint import SpeedCurve
 from wicketlay.sources import DEFAULTS, USUAL_SHARE, Judgement
 from wicketlay.values import dataclass
 
@@ -62,7 +61,7 @@ class ProgressRow:
         Top cadence [steps/s].
     gap
         Natural step between wickets in the drill [m].
-    sprint_s
+    sprint
         Times from first movement to 10, 20 and 30 m, flat out from a standing start [s].
     speed_share
         How much of top speed as it is known now rests on that day.
@@ -73,7 +72,7 @@ class ProgressRow:
     top_speed: Estimate
     top_cadence: Estimate
     gap: Estimate
-    sprint_s: tuple[float, ...] = ()
+    sprint: tuple[Estimate, ...] = ()
     speed_share: float = 0.0
 
 
@@ -262,26 +261,12 @@ def progress(
 def _start_change(first: Runner | None, last: Runner) -> Estimate | None:
     """Return how much later somebody is at 10 m than at first [s], where both were measured.
 
-    Its SD takes speed and tau as if their errors had nothing in common, and is rather too large:
-    in splits a faster top goes with a longer tau, and of such an SD about a third is left at 10 m
-    (splits at 10, 20 and 30 m, tried out). What both days share, as a way of timing, is not taken
-    off either.
+    What both days share, as a way of timing, is not taken off its SD.
     """
     if first is None or first.time_constant == last.time_constant:
         return None
-
-    def reached_s(runner: Runner) -> tuple[float, float]:
-        top, tau = runner.top_speed, runner.time_constant
-
-        def at(more_mps: float, more_s: float) -> float:
-            curve = SpeedCurve(top.value + more_mps, tau.value + more_s)
-            return curve.time_at(SPRINT_TO_M[0])
-
-        middle = at(0.0, 0.0)
-        return middle, math.hypot(at(top.sd, 0.0) - middle, at(0.0, tau.sd) - middle)
-
-    (was, was_sd), (now, now_sd) = reached_s(first), reached_s(last)
-    return Estimate(value=now - was, sd=math.hypot(was_sd, now_sd), basis=last.time_constant.basis)
+    was, now = first.time_to(SPRINT_TO_M[0]), last.time_to(SPRINT_TO_M[0])
+    return Estimate(value=now.value - was.value, sd=math.hypot(was.sd, now.sd), basis=now.basis)
 
 
 def _by_kind(runner: Runner) -> tuple[tuple[str, float], ...]:
@@ -336,7 +321,7 @@ def _row(runner: Runner, day: date | None, speed_share: float, judgement: Judgem
             sd=gap * runner.gait.top_step.relative_sd,
             basis=f"natural step at {speed_share:.0%} of top speed",
         ),
-        sprint_s=tuple(runner.curve().time_at(each) for each in SPRINT_TO_M),
+        sprint=tuple(map(runner.time_to, SPRINT_TO_M)),
     )
 
 

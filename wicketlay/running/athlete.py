@@ -12,6 +12,8 @@ from dataclasses import field, replace
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
+import numpy as np
+
 from wicketlay.errors import DomainError
 from wicketlay.running.at_board import AtBoard, at_board
 from wicketlay.running.estimates import Estimate
@@ -28,7 +30,7 @@ from wicketlay.running.facts import (
     Timing,
     is_child,
 )
-from wicketlay.running.fitting import FIT_SPEED_MPS
+from wicketlay.running.fitting import FIT_SPEED_MPS, times_and_slopes
 from wicketlay.running.followed import Followed, followed
 from wicketlay.running.gait import (
     Gait,
@@ -38,7 +40,7 @@ from wicketlay.running.gait import (
     prior_step,
 )
 from wicketlay.running.guess import cap_of, caution_far_over, frozen_guess, guessed_speed
-from wicketlay.running.known_speeds import best_of, known_speeds, splits_of
+from wicketlay.running.known_speeds import KnownSpeed, best_of, known_speeds, splits_of
 from wicketlay.running.notebook import Notebook, NotEnoughKnown, refuse_impossible
 from wicketlay.running.observed import (
     LEAST_SD,
@@ -113,6 +115,8 @@ class Runner:
         What the step at top speed rests on, each with its weight as a share.
     speed_rests_on
         What top speed rests on, with the day of each, where it has one, and its weight as a share.
+    tau_share
+        By how much top speed is off, as a share with its sign, when tau is off by one SD.
     told_speed
         Top speed that all runs together tell of, before the caps on what marks are laid by
         [m/s]; None when it is `top_speed`.
@@ -138,6 +142,7 @@ class Runner:
     provisional: bool
     step_rests_on: tuple[tuple[str, float], ...] = ()
     speed_rests_on: tuple[tuple[str, date | None, float], ...] = ()
+    tau_share: float = 0.0
     told_speed: Estimate | None = None
     capped: bool = False
     seen: FirstGuess | None = None
@@ -162,6 +167,23 @@ class Runner:
             )
             raise DomainError(message)
         return SpeedCurve(built_to, self.time_constant.value, initial_speed_mps)
+
+    def time_to(self, to_m: float) -> Estimate:
+        """Return the time [s] flat out from standing to `to_m` [m], from first movement.
+
+        Top speed and tau err together, by `tau_share`: in splits a faster top goes with a longer
+        tau, and most of that is left out of the time.
+
+        References
+        ----------
+        Propagation to the first order with the covariance: JCGM 100:2008 (GUM), 5.2.2.
+        """
+        top, tau = self.top_speed, self.time_constant
+        times, slopes = times_and_slopes(np.array([to_m]), top.value, tau.value)
+        by_speed, by_tau = slopes[0]
+        alone = math.sqrt(max(top.relative_sd**2 - self.tau_share**2, 0.0))
+        sd = math.hypot(by_speed * self.tau_share + by_tau * tau.relative_sd, by_speed * alone)
+        return Estimate(value=float(times[0]), sd=sd, basis=tau.basis)
 
     def free_step_m(self, speed_mps: float) -> float:
         """Return the step [m] of free running held at a speed [m/s]; see `held_step_ratio`."""
@@ -257,7 +279,8 @@ def make_runner(
             timed,
             guessed=best is None,
             base_date=measured,
-            base_tau_share=best.tau_share if best else 0.0,
+            # what a fit has in common with its own tau no later run meets again
+            base_tau_share=best.tau_share if best and fitted is None else 0.0,
             judgement=judgement,
         )
         top_speed = followed_speed.laid
@@ -309,6 +332,7 @@ def make_runner(
         ),
         step_rests_on=_weights(counts),
         speed_rests_on=speed_rests_on,
+        tau_share=_tau_share(followed_speed, best, days),
         provisional=provisional,
         told_speed=followed_speed.beyond if followed_speed else None,
         capped=followed_speed is not None and followed_speed.capped,
@@ -331,7 +355,9 @@ def _speed_rests_on(
 
     A day of both kinds of run is told as two, its weight shared out as its runs weigh.
     """
-    whole = list(weights)
+    # along a trend old days count the other way: they too move what is told
+    moves = [abs(each) for each in weights]
+    whole = [each / sum(moves) for each in moves]
     told = [] if base is None else [(base.basis, measured, whole.pop(0))]
     for day, share in zip(days, whole, strict=True):
         kinds = dict.fromkeys(RUNS, 0.0)
@@ -343,6 +369,16 @@ def _speed_rests_on(
             (what, day.date, share * part / all_runs) for what, part in kinds.items() if part > 0.0
         ]
     return tuple(told)
+
+
+def _tau_share(made: Followed | None, best: KnownSpeed | None, days: Sequence[Evidence]) -> float:
+    """Return by how much top speed is off when tau is off by one SD, as a share."""
+    if made is None:
+        return 0.0
+    shares = [each.tau_share for each in days]
+    if len(made.weights) > len(days):
+        shares.insert(0, best.tau_share if best else 0.0)
+    return sum(w * each for w, each in zip(made.weights, shares, strict=True))
 
 
 def _weights(counts: list[tuple[str, Estimate]]) -> tuple[tuple[str, float], ...]:

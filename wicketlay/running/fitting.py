@@ -64,20 +64,26 @@ class SprintFit:
     correlation: float
     shift_basis: ShiftBasis
 
+    @property
+    def covariance(self) -> float:
+        """What the errors of top speed and time constant have in common [m/s s]."""
+        return self.correlation * self.top_speed_sd_mps * self.time_constant_sd_s
 
-def _times(distances: Array, speed: float, tau: float) -> tuple[Array, Array, Array]:
-    """Return (times, s, q): time [s] to each distance from rest, distance over v tau, share."""
-    s = distances / (speed * tau)
+
+def times_and_slopes(
+    distances_m: Array, speed_mps: float, tau_s: float, *, with_shift: bool = False
+) -> tuple[Array, Array]:
+    """Return the times [s] from rest to distances [m], and what they move by.
+
+    Shapes are (n,) and (n, 2): by ln v and ln tau [s]. With a shift, which is taken off the times
+    that are measured, there is a third column.
+    """
+    s = distances_m / (speed_mps * tau_s)
     q = share_from_rest(s)
-    return tau * (s + q), s, q
-
-
-def _jacobian(s: Array, q: Array, tau: float, *, with_shift: bool) -> Array:
-    """Return the derivatives of the measured times by ln v, ln tau and, if fitted, the shift."""
-    columns = [-tau * s / q, tau * (s + q - s / q)]
+    columns = [-tau_s * s / q, tau_s * (s + q - s / q)]
     if with_shift:
         columns.append(-np.ones_like(s))
-    return np.stack(columns, axis=1)
+    return tau_s * (s + q), np.stack(columns, axis=1)
 
 
 def _first_guess(distances: Array, times: Array, *, with_shift: bool) -> Array:
@@ -95,10 +101,11 @@ def _least_squares(distances: Array, times: Array, *, with_shift: bool) -> Array
     theta = _first_guess(distances, times, with_shift=with_shift)
 
     def misses(at: Array) -> tuple[Array, Array]:
-        tau = math.exp(at[1])
-        predicted, s, q = _times(distances, math.exp(at[0]), tau)
+        predicted, slopes = times_and_slopes(
+            distances, math.exp(at[0]), math.exp(at[1]), with_shift=with_shift
+        )
         shift = at[2] if with_shift else 0.0
-        return predicted - shift - times, _jacobian(s, q, tau, with_shift=with_shift)
+        return predicted - shift - times, slopes
 
     miss, jacobian = misses(theta)
     cost, damping = float(miss @ miss), 1e-3
@@ -283,9 +290,8 @@ def _described(
     distances, times = splits
     with_shift = basis is ShiftBasis.FITTED
     speed, tau, shift = (float(part) for part in fitted)
-    predicted, s, q = _times(distances, speed, tau)
+    predicted, jacobian = times_and_slopes(distances, speed, tau, with_shift=with_shift)
     miss = predicted - shift - times
-    jacobian = _jacobian(s, q, tau, with_shift=with_shift)
     # few splits can meet a fit by chance: their misses never count as less than a gate's error
     free = distances.size - jacobian.shape[1]
     scatter = math.sqrt(float(miss @ miss) / free) if free > 0 else 0.0

@@ -70,8 +70,9 @@ DAYS_A_WEEK = 7.0
 class Followed:
     """Top speed after some days [m/s]: what marks are laid by, and what the runs say together.
 
-    `capped` tells that the last day would have opened gaps by more than a step. `weights` are the
-    shares that the base, where there is one, and each of the days have in `told`.
+    `capped` tells that the last day would have opened gaps by more than a step. `weights` are
+    what the base, where there is one, and each of the days count in the log of `told`: 1 in all,
+    and along a trend some below 0.
     """
 
     laid: Estimate
@@ -249,13 +250,11 @@ def followed(
     told_sd = math.hypot(known.sd, known.shared_of(tau_shares))
     told = Estimate(value=math.exp(known.level), sd=math.exp(known.level) * told_sd, basis=basis)
     laid_sd = value * math.sqrt(laid_variance)
-    # along a trend old days count the other way: they too move what is told
-    moves = [abs(each) for each in known.of_level]
     return Followed(
         laid=replace(told, value=value, sd=laid_sd),
         told=told,
         capped=capped,
-        weights=tuple(each / sum(moves) for each in moves),
+        weights=known.of_level,
     )
 
 

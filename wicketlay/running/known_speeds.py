@@ -55,13 +55,21 @@ def splits_of(
         _caution_refused(refused, book)
         count = sum(len(each.times_s) for each in sets)
         basis = f"{count} splits" if len(sets) == 1 else f"{count} splits of {len(sets)} sprints"
-        speed, speed_sd = _mean_of([(fit.top_speed_mps, fit.top_speed_sd_mps) for fit in fits])
-        tau, tau_sd = _mean_of([(fit.time_constant_s, fit.time_constant_sd_s) for fit in fits])
+        speed, speed_sd, of_speed = _mean_of(
+            [(fit.top_speed_mps, fit.top_speed_sd_mps) for fit in fits]
+        )
+        tau, tau_sd, of_tau = _mean_of(
+            [(fit.time_constant_s, fit.time_constant_sd_s) for fit in fits]
+        )
+        shared = sum(
+            a * b * fit.covariance for a, b, fit in zip(of_speed, of_tau, fits, strict=True)
+        )
         sd = math.hypot(speed_sd, float(judgement.between_day_speed_sd) * speed)
         return (
             KnownSpeed(
                 kind="splits",
                 estimate=Estimate(value=speed, sd=sd, basis=basis),
+                tau_share=shared / tau_sd / speed if tau_sd else 0.0,
                 measured=day,
             ),
             Estimate(value=tau, sd=tau_sd, basis=basis),
@@ -120,14 +128,14 @@ def _caution_refused(refused: list[str], book: Notebook) -> None:
         book.caution("splits-unusable", reason=reason)
 
 
-def _mean_of(found: list[tuple[float, float]]) -> tuple[float, float]:
-    """Return the mean of values with an SD each, by inverse variance, and its SD."""
+def _mean_of(found: list[tuple[float, float]]) -> tuple[float, float, list[float]]:
+    """Return the mean of values with an SD each, by inverse variance, its SD, and their shares."""
     if len(found) == 1:
-        return found[0]
+        return *found[0], [1.0]
     weights = [max(sd, LEAST_SD * value) ** -2 for value, sd in found]
     whole = sum(weights)
     mean = sum(w * value for w, (value, _) in zip(weights, found, strict=True)) / whole
-    return mean, whole**-0.5
+    return mean, whole**-0.5, [each / whole for each in weights]
 
 
 def _in_still_air(splits: Splits) -> tuple[float, ...]:

@@ -89,7 +89,7 @@ def _seen_text(seen: Seen, unit: UnitSystem) -> str:
 
 def sprint_cells(row: ProgressRow) -> tuple[str, ...]:
     """Return a row under `SPRINTS`."""
-    return tuple(format_time(each) for each in row.sprint_s)
+    return tuple(format_time(each.value) for each in row.sprint)
 
 
 def summary(made: Progress, unit: UnitSystem) -> str:
