@@ -237,7 +237,7 @@ class TestADayOfTheLog:
         assert logged["run_on_m"] == "20.92"
         assert run.run_on_m == pytest.approx(20.92 - FOOT_AHEAD_M)
         assert main(["explain", "athlete.run.run_on"]) == 0
-        assert "or 0.31 m before the mark of a wicket or the board" in capsys.readouterr().out
+        assert "to a gate, or 0.31 m before a wicket" in capsys.readouterr().out
 
     def test_the_sheet_after_practice_says_it(self, here, capsys):
         from pypdf import PdfReader

@@ -267,8 +267,8 @@ class Observation:
         default=None,
         metadata=declare(
             Kind.LENGTH,
-            "from the start mark to the body as the distance begins, where speed was still rising: "
-            f"at a gate, or {float(FOOT_AHEAD_M):g} m before the mark of a wicket or the board",
+            "start mark to the body, where speed was still rising: to a gate, or "
+            f"{float(FOOT_AHEAD_M):g} m before a wicket",
             0.0,
             200.0,
             what="run-on of the observed run",
