@@ -256,9 +256,16 @@ def test_acceleration_gained_between_two_sprints_shows_on_its_day_in_whatever_or
         for row, tau_s in zip(rows, (1.3, 1.3, 1.15), strict=True):
             told = [SpeedCurve(8.0, tau_s).time_at(each) for each in (10.0, 20.0, 30.0)]
             assert [each.value for each in row.sprint] == pytest.approx(told, abs=2e-3)
-        assert summary(progress(wren), UnitSystem.METRIC).endswith(
-            ". The start: 0.10 s ± 0.02 s sooner at 10 m."
-        )
+        told = "Wren: the start is 0.10 s ± 0.02 s sooner at 10 m than when first measured. "
+        assert summary(progress(wren), UnitSystem.METRIC).startswith(f"{told}Top speed 8.00 m/s")
+        assert "sooner" not in sprints_text(progress(wren))
+        charts = [(line.name, line.unit) for line in progress(wren).series]
+        assert charts == [("time to 10 m", "s"), ("top speed", "m/s"), ("gap", "m")]
+        drawn, times = progress(wren).series[0], [row.sprint[0] for row in rows]
+        assert drawn.values == tuple(each.value for each in times)
+        assert drawn.high == tuple(each.value + each.sd for each in times)
+        off = " ± {:.2f} s, {:.2f} s and {:.2f} s".format(*(each.sd for each in rows[-1].sprint))
+        assert f"first movement,{off} by now;" in sprints_text(progress(wren))
         change = progress(wren).start_change_s
         assert change.value == pytest.approx(rows[2].sprint[0].value - rows[0].sprint[0].value)
         assert change.sd < abs(change.value)
@@ -298,7 +305,7 @@ def test_a_start_that_was_measured_once_has_no_change_and_one_within_its_error_i
     assert abs(both.start_change_s.value) < both.start_change_s.sd
     within = f"no change at 10 m beyond its error, ± {both.start_change_s.sd:.2f} s."
     assert sprints_text(both).endswith(f"Since the start was first measured, {within}")
-    assert "The start" not in summary(both, UnitSystem.METRIC)
+    assert summary(both, UnitSystem.METRIC).startswith("Wren: top speed")
 
 
 def test_a_change_within_its_error_is_no_number_and_one_that_is_held_back_says_so():

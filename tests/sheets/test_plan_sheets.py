@@ -25,6 +25,7 @@ from wicketlay.findings import Level
 from wicketlay.ground.placing import Place
 from wicketlay.ground.strip import Strip
 from wicketlay.review.progress import progress
+from wicketlay.running.facts import BoardMisses
 from wicketlay.session.schedule import EventKind
 from wicketlay.sheets import KINDS, make_pages
 from wicketlay.sheets.page.model import Ink, Path, Rect, Role
@@ -292,6 +293,18 @@ def test_the_band_of_a_chart_is_one_sd_on_the_scale_of_its_axis():
         top, bottom = band.points_mm[i][1], band.points_mm[-1 - i][1]
         assert bottom - top == pytest.approx((low - high) * per, abs=0.1)
     assert half == len(series.days)
+
+
+def test_what_the_board_asks_for_stands_in_the_box_on_top_and_nowhere_else():
+    told = BoardMisses(date=RECORD[0].date, misses_m=(0.2, 0.3, 0.25))
+    jumper = replace(WOMAN, observations=RECORD, at_board=(told,))
+    what = solve(replace(PLANS["take-off run"], athletes=(jumper,)))
+    (sheet,) = make_pages(what, only=("progress",))
+    said = "Slide all marks 24 cm back, no gap changes"
+    (slide,) = (t for t in texts(sheet.pages[0]) if t.text.startswith(said))
+    (board,) = (t for t in texts(sheet.pages[0]) if t.text == "At the board")
+    assert slide.y_mm < 60.0 < board.y_mm
+    assert words(sheet).count(said) == 1
 
 
 def test_one_day_is_a_sheet_only_when_it_is_asked_for():

@@ -15,7 +15,7 @@ from tui.said.shown_lists import WAY_HEADS, beside_text, review_lines, way_rows,
 from wicketlay.export import unit_of
 from wicketlay.review.reviewed import Doubt
 from wicketlay.units import format_time
-from wicketlay.wording.progress import rests_text, sprints_text
+from wicketlay.wording.progress import rests_text, sprints_text, summary
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -91,7 +91,7 @@ def _way(made: Progress, unit: UnitSystem, width: int) -> list[str | tuple[str, 
         "  ".join(padded(row[at], wide, right=at not in words) for at, wide in columns).rstrip()
         for row in rows
     ]
-    below = (rests_text(made), sprints_text(made))
+    below = (summary(made, unit), rests_text(made), sprints_text(made))
     told = [f"\n{hanging(each, width, 0)}" for each in below]
     return ["\n\n", (lines[0], "bold $bench-faint"), *(f"\n{each}" for each in lines[1:]), *told]
 

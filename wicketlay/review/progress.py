@@ -154,7 +154,8 @@ class Progress:
     rows
         By date; a row without date first, if there is one.
     series
-        Speed, cadence and gap over the dated rows.
+        Speed, cadence and gap over the dated rows; where the start was measured again the time to
+        10 m stands first, and cadence gives way.
     speed_change_mps, gap_change_m
         From the first row to the last [m/s], [m].
     told_speed
@@ -244,15 +245,16 @@ def progress(
     for _, day, share in runner.speed_rests_on:
         of_day[day] = of_day.get(day, 0.0) + share
     rows = [replace(row, speed_share=of_day.get(row.date, 0.0)) for row in rows]
+    start_change = _start_change(started, runner)
     return Progress(
         athlete=athlete.name,
         rows=tuple(rows),
-        series=_series(rows),
+        series=_series(rows, started=start_change is not None),
         speed_change_mps=rows[-1].top_speed.value - rows[0].top_speed.value,
         gap_change_m=rows[-1].gap.value - rows[0].gap.value,
         time_constant=runner.time_constant,
         told_speed=runner.told_speed,
-        start_change_s=_start_change(started, runner),
+        start_change_s=start_change,
         step_rests_on=runner.step_rests_on,
         speed_rests_on=_by_kind(runner),
     )
@@ -353,7 +355,7 @@ def _kind_of(seen: Observation) -> str:
     return "timed run" if seen.observed_step_m is None else "steps counted"
 
 
-def _series(rows: list[ProgressRow]) -> tuple[Series, ...]:
+def _series(rows: list[ProgressRow], *, started: bool) -> tuple[Series, ...]:
     dated = [(row.date, row) for row in rows if row.date is not None]
     if not dated:
         return ()
@@ -370,8 +372,8 @@ def _series(rows: list[ProgressRow]) -> tuple[Series, ...]:
             high=tuple(e.value + e.sd for e in estimates),
         )
 
-    return (
-        line("top speed", "m/s", [row.top_speed for _, row in dated]),
-        line("top cadence", "steps/s", [row.top_cadence for _, row in dated]),
-        line("gap", "m", [row.gap for _, row in dated]),
-    )
+    start = line(f"time to {SPRINT_TO_M[0]:g} m", "s", [row.sprint[0] for _, row in dated])
+    speed = line("top speed", "m/s", [row.top_speed for _, row in dated])
+    cadence = line("top cadence", "steps/s", [row.top_cadence for _, row in dated])
+    gap = line("gap", "m", [row.gap for _, row in dated])
+    return (start, speed, gap) if started else (speed, cadence, gap)

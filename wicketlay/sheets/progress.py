@@ -50,9 +50,9 @@ def days_of(athlete: Athlete) -> frozenset[dt.date]:
 
 
 def _board(setting: PlanSetting, athlete: Athlete) -> list[Block | Table]:
-    """Return the record at the board by day, and what it asks for; nothing without a miss."""
+    """Return the record at the board by day; nothing without a miss."""
     plan, paper = setting.solved.plan, setting.paper
-    days, told = board_days_in(plan, athlete.name), slide_told(plan, athlete.name)
+    days = board_days_in(plan, athlete.name)
     if not days:
         return []
     shown = [i for i, name in enumerate(BOARD) if not (paper.compact and name in _NOT_COMPACT)]
@@ -68,16 +68,21 @@ def _board(setting: PlanSetting, athlete: Athlete) -> list[Block | Table]:
         for i in shown
     ]
     rows = [tuple(board_cells(each, setting.unit)[i] for i in shown) for each in days]
-    parts: list[Block | Table] = [
+    return [
         space(GAP_MM),
         heading("At the board", paper),
         text_table(paper, columns, rows, style_for(paper, fives=False)),
     ]
+
+
+def _on_top(setting: PlanSetting, athlete: Athlete, made: Progress | None) -> list[Block | Table]:
+    """Return what to see first in a box: the way so far, and what misses at the board ask for."""
+    lines = [] if made is None else [(summary(made, setting.unit), Role.NAME)]
+    told = slide_told(setting.solved.plan, athlete.name)
     if told is not None:
         said = str(word(told, setting.unit)).removeprefix(f"{athlete.name}: ")
-        said = f"{said[:1].upper()}{said[1:]}."
-        parts.append(paragraph(said, Role.BODY, paper, small=True, above_mm=1.0))
-    return parts
+        lines.append((f"{said[:1].upper()}{said[1:]}.", Role.NAME))
+    return [boxed(lines, setting.paper)] if lines else []
 
 
 _NOT_COMPACT = frozenset({"mean", "one SD of the place"})
@@ -89,7 +94,8 @@ def progress_sheet(setting: PlanSetting, athlete: Athlete) -> Sheet:
     made = progress_of(setting, athlete)
     paper = setting.paper
     parts: list[Block | Table] = [
-        paragraph("Progress · what the marks were laid by", Role.STRONG, paper, below_mm=1.0)
+        paragraph("Progress · what the marks were laid by", Role.STRONG, paper, below_mm=1.0),
+        *_on_top(setting, athlete, made),
     ]
     if made is None:
         if not athlete.at_board:
@@ -97,7 +103,6 @@ def progress_sheet(setting: PlanSetting, athlete: Athlete) -> Sheet:
             parts.append(paragraph(none, Role.NAME, paper))
     else:
         parts += [
-            boxed(((summary(made, setting.unit), Role.NAME),), paper),
             *_charts(setting, made),
             paragraph(
                 "Dots are days of the record; the band is one SD either way. Not to scale: each "

@@ -16,7 +16,6 @@ from wicketlay.units import (
 
 if TYPE_CHECKING:
     from wicketlay.review.progress import BoardDay, Progress, ProgressRow, Seen
-    from wicketlay.running.estimates import Estimate
     from wicketlay.units import UnitSystem
 
 KNOWN = (
@@ -98,13 +97,15 @@ def summary(made: Progress, unit: UnitSystem) -> str:
     last = dated[-1] if dated else made.rows[-1]
     speed = format_speed(last.top_speed.value, unit)
     on = "" if last.date is None else f" on {last.date}"
-    text = f"{made.athlete}: top speed {speed} ± {format_speed(last.top_speed.sd, unit)}{on}"
+    text = f"top speed {speed} ± {format_speed(last.top_speed.sd, unit)}{on}"
+    start = _start_by(made)
+    text = f"{made.athlete}: {start}. T{text[1:]}" if start else f"{made.athlete}: {text}"
     if not dated:
         return f"{text}. The record has no day yet."
     if len(made.rows) < 2:
         return f"{text}. The first day of the record; changes show from the second on."
     since = "what was known before" if made.rows[0].date is None else str(made.rows[0].date)
-    held, change = made.held_back, made.start_change_s
+    held = made.held_back
     if beyond_error(last.top_speed, made.rows[0].top_speed.value):
         text += f"; since {since} {_faster_by(made, unit)}"
     elif held is None:
@@ -112,9 +113,7 @@ def summary(made: Progress, unit: UnitSystem) -> str:
     if held is not None:
         told = f"{format_speed(held.value, unit)} ± {format_speed(held.sd, unit)}"
         text += f"; the runs tell of {told}, marks follow step by step"
-    if change is None or not beyond_error(change):
-        return f"{text}."
-    return f"{text}. The start: {_start_by(change)} at 10 m."
+    return f"{text}."
 
 
 def _faster_by(made: Progress, unit: UnitSystem) -> str:
@@ -144,16 +143,21 @@ def sprints_text(made: Progress) -> str:
     how = f"time constant {format_time(tau.value)}, {tau.basis}"
     if tau.basis == "assumed":
         how = f"{how}: they follow top speed alone until there are splits"
-    told = f"To 10, 20 and 30 m: flat out from a standing start, from first movement; {how}."
+    *others, longest = (format_time(each.sd) for each in made.rows[-1].sprint)
+    sd = f"± {', '.join(others)} and {longest} by now"
+    told = f"To 10, 20 and 30 m: flat out from a standing start, from first movement, {sd}; {how}."
     change = made.start_change_s
-    if change is None:
+    if change is None or _start_by(made):
         return told
-    by = f"{_start_by(change)} at 10 m"
-    if not beyond_error(change):
-        by = f"no change at 10 m beyond its error, ± {format_time(change.sd)}"
-    return f"{told} Since the start was first measured, {by}."
+    within = f"no change at 10 m beyond its error, ± {format_time(change.sd)}"
+    return f"{told} Since the start was first measured, {within}."
 
 
-def _start_by(change: Estimate) -> str:
+def _start_by(made: Progress) -> str:
+    """Return by how much the start changed, "" within its error."""
+    change = made.start_change_s
+    if change is None or not beyond_error(change):
+        return ""
+    by = f"{format_time(abs(change.value))} ± {format_time(change.sd)}"
     way = "sooner" if change.value < 0.0 else "later"
-    return f"{format_time(abs(change.value))} ± {format_time(change.sd)} {way}"
+    return f"the start is {by} {way} at 10 m than when first measured"
