@@ -39,7 +39,7 @@ def test_a_start_behind_the_ground_reads_as_a_coach_would_say_it():
     (stop,) = place(wicket_layout(), Track(), where, lane=1).findings
     phrase = word(stop)
     assert phrase.text == "lane 1: START is 2.30 m behind the end of the surface"
-    assert phrase.remedy == "shift everything 2.30 m forward"
+    assert phrase.remedy == "slide everything 2.30 m forward"
     assert "7 ft" in word(stop, UnitSystem.FEET).text
 
 

@@ -25,15 +25,15 @@ _ROOM_TEXT = {
     "ground-run-on-from-bend": "lane {lane}: the first {bend_m} of the run lie in the bend",
 }
 _ROOM_REMEDY = {
-    "shift": "shift everything {shift_m} {way}",
-    "shift-or-fewer": "shift everything {shift_m} {way}, or take {wickets} wickets",
+    "shift": "slide everything {shift_m} {way}",
+    "shift-or-fewer": "slide everything {shift_m} {way}, or take {wickets} wickets",
     "fewer": "take {wickets} wickets",
-    "fewer-and-shift": "take {wickets} wickets and shift everything {shift_m} {way}",
+    "fewer-and-shift": "take {wickets} wickets and slide everything {shift_m} {way}",
     "slower": "run at {speed_share} of top speed",
-    "slower-and-shift": "run at {speed_share} of top speed and shift everything {shift_m} {way}",
+    "slower-and-shift": "run at {speed_share} of top speed and slide everything {shift_m} {way}",
     "fewer-and-slower": "take {wickets} wickets and run at {speed_share} of top speed",
     "fewer-and-slower-and-shift": "take {wickets} wickets, run at {speed_share} of top speed and "
-    "shift everything {shift_m} {way}",
+    "slide everything {shift_m} {way}",
     "anchored": "the take-off line cannot move: take an approach that is shorter by {short_m}",
     "no-room": "it needs {needed_m} in one piece and there are {have_m}: shorten the run-on or "
     "the section, or ask `wicketlay places` where it fits",
