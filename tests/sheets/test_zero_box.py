@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 from sheet_plans import PAPERS, case, solved, texts, with_plan, words
 
-from wicketlay.ground.readings import PullDirection
+from wicketlay.ground.readings import PullDirection, TapeLies
 from wicketlay.ground.strip import NotedObject, Strip
 from wicketlay.sheets import make_pages
 from wicketlay.sheets.page.model import Ink, Path, Rect, Role
@@ -129,3 +129,23 @@ def test_a_chosen_zero_has_blanks_for_what_is_not_known_of_it(paper, noted, blan
 
 def test_a_zero_of_a_fixed_point_has_no_blanks():
     assert not _blanks(next(iter(make_pages(solved("fixed-cadence"), only=("tape",)))).pages[0])
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+@pytest.mark.parametrize(
+    ("lies", "line"),
+    [
+        (TapeLies.PAINTED_LINE, "along the left line."),
+        (TapeLies.RUN_LINE, "0.20 m from the left line."),
+    ],
+)
+def test_a_zero_told_round_a_bend_says_along_what_it_is_measured(paper, lies, line):
+    bend = solved("bend-accelerations")
+    what = with_plan(bend, tape=replace(bend.plan.tape, lies=lies))
+    (sheet,) = (s for s in make_pages(what, only=("tape",), paper=paper) if s.kind == "tape")
+    assert f"Measure round the bend, {line}" in words(sheet)
+
+
+def test_a_zero_told_along_a_straight_says_nothing_of_a_bend():
+    (sheet,) = (s for s in make_pages(solved("fixed-cadence"), only=("tape",)) if s.kind == "tape")
+    assert "round the bend" not in words(sheet)

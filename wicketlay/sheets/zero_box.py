@@ -16,6 +16,8 @@ from wicketlay.wording.names import mark_label, room_text
 from wicketlay.wording.places import edge_text, ground_word, landmark_text
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from wicketlay.ground.placed import FixedPoint, FreeZero
     from wicketlay.sheets.setting import Setting
 
@@ -86,7 +88,8 @@ def _zero_texts(setting: Setting) -> list[tuple[str, Role]]:
         told = f"{'At' if here else 'Measure to'} {edge}. "
         if len(points) > 1:
             other = edge_text(setting.laying, points[1].landmark)
-            told += f"Check: {_fixed_point(setting, points[1])}{f' ({other})' if other else ''}."
+            told += f"Check: {_fixed_point(setting, points[1])}{f' ({other})' if other else ''}. "
+        told += _round_bend(setting, points)
         texts.append((told.strip(), Role.STRONG))
     elif placed.free_zero is not None:
         texts += _free_zero_texts(setting, placed.free_zero, zero, pull.zero_id)
@@ -171,6 +174,18 @@ def _how_marks_stand(setting: Setting) -> str:
     if layout.of_kind(MarkKind.LANDING):
         told.append("STEP: where the toe lands.")
     return " ".join(told)
+
+
+def _round_bend(setting: Setting, points: Sequence[FixedPoint]) -> str:
+    """Return along what the way to a fixed point is measured where it is curved, "" elsewhere."""
+    tick_m = setting.laying.tape.spec.tick.metres
+    ways = ((each.distance_m, each.painted_m) for each in points)
+    if not any(painted is not None and abs(painted - run) >= tick_m for run, painted in ways):
+        return ""
+    if setting.laying.tape.spec.lies is TapeLies.PAINTED_LINE:
+        return "Measure round the bend, along the left line."
+    away = setting.length(setting.laying.placed.course.painted_offset_m)
+    return f"Measure round the bend, {away} from the left line."
 
 
 def _tape_lies(setting: Setting) -> str:
