@@ -1,6 +1,7 @@
 """Sizes, hostile names, fields and their errors, themes."""
 
 import re
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -267,3 +268,11 @@ async def test_a_start_styles_a_field_as_it_is_made_and_as_it_is_shown(plan_path
         fields = list(app.screen.query(FieldInput))
         assert fields
         assert {styled.count(field) for field in fields} <= {1, 2}
+
+
+async def test_a_name_that_fits_not_beside_its_large_reading_stands_below(plan_path):
+    async with workbench(plan_path, (60, 40)) as (app, pilot):
+        app.bench.view = replace(app.bench.view, mark="start")
+        app.show()
+        await pilot.pause()
+        assert "START · " in str(app.screen.query_one("#big").content)
