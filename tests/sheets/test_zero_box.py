@@ -9,8 +9,10 @@ from sheet_plans import PAPERS, case, solved, texts, with_plan, words
 
 from wicketlay.ground.readings import PullDirection, TapeLies
 from wicketlay.ground.strip import NotedObject, Strip
+from wicketlay.lanes.laying import Moved
 from wicketlay.sheets import make_pages
 from wicketlay.sheets.page.model import Ink, Path, Rect, Role
+from wicketlay.sheets.pulls import as_moved
 
 
 def _from(zero, name="tuesday-wickets", paper="a4"):
@@ -43,6 +45,16 @@ def test_a_zero_whose_mark_moves_is_told_to_be_its_new_place(paper):
             way = "forward" if shown > 0 else "back"
             assert f"W5 moves first, {way} " in said
     assert moved == 4
+
+
+@pytest.mark.parametrize("shown_m", [0.06, -0.06])
+def test_a_zero_that_moves_is_the_first_row_whichever_way_it_moves(shown_m):
+    laying = solved("fixed-cadence").layings[0]
+    pull = laying.tape.pulls[0]
+    moves = [Moved(mark_id=pull.zero_id, by_m=shown_m, shown_m=shown_m)]
+    rows, away = as_moved(pull, pull.readings, moves)
+    assert rows[0].mark_id == pull.zero_id
+    assert not away
 
 
 def test_a_zero_that_stays_has_no_new_place():

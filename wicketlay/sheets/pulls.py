@@ -397,7 +397,8 @@ def as_moved(
     back = frozenset(
         each.mark_id
         for each in moves
-        if each.mark_id in read and (each.shown_m or 0.0) * pull.direction.way > 0.0
+        if each.mark_id in read - {pull.zero_id}
+        and (each.shown_m or 0.0) * pull.direction.way > 0.0
     )
     walked = sorted((r for r in readings if r.mark_id not in back), key=lambda r: r.ticks)
     return walked + sorted((r for r in readings if r.mark_id in back), key=lambda r: -r.ticks), back
