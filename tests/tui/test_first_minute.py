@@ -142,6 +142,21 @@ async def test_escape_from_the_marks_asks_before_it_goes_anywhere():
     assert app.return_code == 0
 
 
+@pytest.mark.parametrize("pressed", [("escape", "q"), ("ctrl+q",)])
+async def test_quitting_asks_where_an_answer_was_typed(pressed):
+    async with asked() as (app, pilot):
+        await keys(pilot, "=8", *pressed)
+        assert "leave the four questions" in words_on(app)
+        assert app._exit is False
+        await keys(pilot, "escape")
+        assert app.screen.query("FormInput").first().value.endswith("8")
+        await keys(pilot, *pressed, "q")
+    assert app.return_code == 0
+    async with asked() as (app, pilot):
+        await keys(pilot, *pressed)
+        assert app._exit is True
+
+
 @pytest.mark.parametrize("ask", [False, True])
 def test_it_is_asked_where_there_is_no_plan_yet_and_by_quick(plan_path, monkeypatch, ask):
     asking = []

@@ -110,6 +110,11 @@ class Form(VerticalScroll):
         """What stands in the lines on view, by key."""
         return {row.line.key: row.box.value for row in self._rows()}
 
+    @property
+    def touched(self) -> bool:
+        """Whether a line on view holds something else than at first."""
+        return any(row.box.value != row.line.value for row in self._rows())
+
     def _rows(self) -> list[_FormRow]:
         return [row for row in self.query(_FormRow) if row.display]
 

@@ -122,7 +122,10 @@ class FirstScreen(ModalScreen[tuple[str, First] | None]):
             self._unit = UnitSystem.FEET if metric else UnitSystem.METRIC
             self._show()
         elif way == QUIT:
-            self.app.exit(0)
+            if self.query_one(Form).touched:
+                self._ask_to_leave()
+            else:
+                self.app.exit(0)
         elif self._made is not None:
             self.dismiss((way, self._made))
         else:
@@ -141,7 +144,11 @@ class FirstScreen(ModalScreen[tuple[str, First] | None]):
         """Leave a line for the marks; from there ask what instead of the four answers."""
         if self._typing:
             self.query_one("#first-marks").focus()
-            return
+        else:
+            self._ask_to_leave()
+
+    def _ask_to_leave(self) -> None:
+        """Ask what instead: what is typed here is kept nowhere."""
 
         def answered(result: str | None) -> None:
             if result == QUIT:
