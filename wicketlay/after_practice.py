@@ -333,7 +333,6 @@ def _review(
     counted = [each.steps for each in group if each.steps is not None]
     # of several videos the one with most contacts tells the cadence best
     filmed = max(group, key=lambda each: len(each.touchdowns))
-    stepped = runs_over_marks(solved, who)
     runner = None
     if before:
         athlete = demand.athlete
@@ -351,19 +350,13 @@ def _review(
         to_mark=first.to_mark.casefold() or None,
         over=first.over,
         fps=filmed.fps,
-        # where steps go to marks they are the marks', and teach nothing
-        steps=None if stepped or filmed.touchdowns or not counted else statistics.fmean(counted),
+        steps=None if filmed.touchdowns or not counted else statistics.fmean(counted),
         touchdowns=filmed.touchdowns,
         effort_share=first.effort_share,
         wind_mps=statistics.fmean(winds) if winds else None,
         stage=stage,
         runner=runner,
     )
-    if stepped and counted:
-        idle = Finding(
-            level=Level.NOTE, code="steps-over-marks", athlete=who, values={"runs": len(counted)}
-        )
-        made = replace(made, findings=(*made.findings, idle))
     logged = any(each.number > 0 for each in group)
     if first.over is not None or not logged or made.doubt is Doubt.WRONG:
         return made

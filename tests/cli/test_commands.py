@@ -384,12 +384,19 @@ class TestReview:
             (("--fps", "fast"), "'fast' is not a number above 0"),
             (("--date", "yesterday"), "is not a date"),
             (("--to", "w99"), "there is no mark w99"),
-            (("--steps", "12"), "steps over marks teach nothing"),
         ],
     )
     def test_what_an_option_cannot_be_is_a_matter_of_usage(self, here, capsys, option, told):
         assert main([*self.arguments, *option]) == 2
         assert told in capsys.readouterr().err
+
+    def test_steps_over_marks_are_left_out_and_the_review_stands(self, here, capsys):
+        assert main(self.arguments) == 0
+        plain = capsys.readouterr().out
+        assert main([*self.arguments, "--steps", "12"]) == 0
+        told = capsys.readouterr().out
+        assert told.startswith(plain.rstrip())
+        assert "Wren: steps counted over marks teach nothing" in told[len(plain.rstrip()) :]
 
     def test_a_bare_time_is_in_seconds_and_a_bare_effort_in_percent(self, here, capsys):
         with_units = ("--time", "2.64s", "--at", "95%")

@@ -353,9 +353,12 @@ def test_steps_counted_in_an_accepted_flying_run_teach_the_step():
     assert "counted steps of 1 day" in longer.gait.top_step.basis
 
 
-def test_steps_over_marks_are_refused_since_there_the_step_is_the_gap():
-    with pytest.raises(DomainError, match="steps over marks teach nothing"):
-        reviewed(steps=13.0)
+def test_steps_over_marks_are_left_out_and_that_is_told():
+    plain, made = reviewed(), reviewed(steps=13.0)
+    assert made.observation == plain.observation
+    assert [each.code for each in made.findings if each not in plain.findings] == [
+        "steps-over-marks"
+    ]
 
 
 def test_touchdowns_in_an_accepted_flying_run_teach_the_step_by_speed_over_cadence():

@@ -380,7 +380,7 @@ def test_runs_over_wickets_leave_the_step_alone():
     assert runner.gait.top_step.value == pytest.approx(plain.gait.top_step.value * speed_only**0.45)
     assert runner.gait.top_step.relative_sd == plain.gait.top_step.relative_sd
     (said,) = [each for each in runner.findings if each.code == "steps-over-marks"]
-    assert (said.level, dict(said.values)) == (Level.NOTE, {"runs": 1})
+    assert said.level is Level.NOTE
     assert "steps-over-marks" not in {each.code for each in plain.findings}
 
 

@@ -169,7 +169,7 @@ class TestOneDay:
         (said,) = [each for each in found.main.findings if each.code == "steps-over-marks"]
         assert said not in plain.main.findings
         assert str(word(said)).startswith(
-            "Wren: steps counted over marks teach nothing, since there the step is the gap (runs: "
+            "Wren: steps counted over marks teach nothing, since there the step is the gap;"
         )
 
     def test_is_told_in_a_row_with_what_is_seen_beside_what_is_asked(self, solved):

@@ -197,7 +197,9 @@ async def test_touchdowns_of_a_video_show_the_cadence_that_was_run(plan_path):
         assert "5 touchdowns at 60 frames a second" in shown
         assert "4.14 steps/s ± 0.06 steps/s, 5 touchdowns" in shown
         await keys(pilot, "y", "ctrl+u", "=11", "enter")
-        assert "steps over marks teach nothing" in " ".join(words_on(app).split())
+        shown = " ".join(words_on(app).split())
+        assert "steps counted over marks teach nothing" in shown
+        assert "Enter writes it to the record" in shown
         await keys(pilot, "y", "ctrl+u", "enter", "enter", "y")
         assert app.bench.athlete.observations[0].touchdowns == ()
 

@@ -99,7 +99,8 @@ def review(
     fps
         Frames a second, when timed or counted from a video.
     steps
-        Steps counted between the marks, the mean of the runs; of a free run only.
+        Steps counted between the marks, the mean of the runs. Where steps go to marks they are the
+        marks' and teach nothing: they are left out, and that is told.
     touchdowns
         Instead: frames of that video at which the feet landed, a row of contacts of one of the
         runs. Over marks they tell the cadence that is seen, and teach no step.
@@ -145,6 +146,7 @@ def review(
     spread_s = round(statistics.stdev(times_s), 3) if runs > 1 else 0.0
     for time_s in (*times_s, mean_s):
         check_time(who, time_s, zone.distance_m)
+    idle = steps is not None and zone.over_marks
     seen = _observation(
         zone,
         mean_s,
@@ -152,7 +154,7 @@ def review(
         timing,
         runs=runs,
         fps=fps,
-        steps=steps,
+        steps=None if idle else steps,
         touchdowns=tuple(touchdowns),
         spread_s=spread_s if spread_s > clock_s else None,
     )
@@ -229,6 +231,7 @@ def review(
             *effort_findings(made),
             *air_findings(made),
             *feel_findings(made, feel),
+            *((Finding(level=Level.NOTE, code="steps-over-marks", athlete=who),) if idle else ()),
         ),
     )
 
@@ -341,12 +344,6 @@ def _observation(
     works out the top speed that takes exactly this time; between marks of a broken run it is
     kept by the share of top speed expected there, so that the expected time matches.
     """
-    if steps is not None and zone.over_marks:
-        message = (
-            "steps over marks teach nothing, since there the step is the gap; leave them out, "
-            "count them in a free run, or give touchdowns of a video, which show the cadence"
-        )
-        raise DomainError(message)
     return Observation(
         date=today,
         distance_m=round(zone.distance_m, 3),

@@ -473,8 +473,7 @@ def _speed_evidence(
 def _step_evidence(
     athlete: Athlete, top_speed_mps: float, tau: Estimate, judgement: Judgement, book: Notebook
 ) -> list[Evidence]:
-    idle = sum(seen.over_marks and seen.steps is not None for seen in athlete.observations)
-    if idle:
-        book.note("steps-over-marks", runs=idle)
+    if any(seen.over_marks and seen.steps is not None for seen in athlete.observations):
+        book.note("steps-over-marks")
     found = (step_evidence(seen, top_speed_mps, tau, judgement) for seen in athlete.observations)
     return [each for each in found if each is not None]

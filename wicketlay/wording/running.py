@@ -74,8 +74,7 @@ WORDING: dict[str, Worded] = {
         remedy="check both; write their level if it is right",
     ),
     "steps-over-marks": Worded(
-        text="{athlete}: steps counted over marks teach nothing, since there the step is the gap "
-        "(runs: {runs})",
+        text="{athlete}: steps counted over marks teach nothing, since there the step is the gap",
         remedy="count them in a free run, or write touchdowns of a video, which show the cadence",
     ),
     "cadence-seen": Worded(
