@@ -9,8 +9,9 @@ from tui_bench import SIX, SIZES, TODAY, Watch, keys, words_on, workbench
 
 from tui.bench.bench import start_bench
 from tui.bench.fields import fields_of
-from tui.bench.hour import Clock, read_time, start_hour
+from tui.bench.hour import Clock, start_hour
 from tui.bench.shelf import open_file
+from tui.bench.times import read_time
 from tui.said.hour import typed_text
 from wicketlay import edits
 from wicketlay.errors import DomainError
@@ -98,7 +99,7 @@ def test_digits_that_fit_no_expected_time_are_asked_about_as_a_stopwatch_shows_t
     assert "over" in doubt
 
 
-@pytest.mark.parametrize("typed", ["", ".", "2.7.1", "0.1", "99"])
+@pytest.mark.parametrize("typed", ["", ".", "2.7.1", "0.1", "99", "-2", "2:7", "2 7"])
 def test_what_is_no_time_of_a_run_is_refused(typed):
     with pytest.raises(DomainError):
         read_time(typed if typed != "99" else "99.0", 2.7)

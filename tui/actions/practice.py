@@ -11,6 +11,7 @@ from tui.actions.change import check_of
 from tui.bench import papers
 from tui.bench.bench import Told
 from tui.bench.people import athlete_of, who_lines
+from tui.bench.times import LEAST_S, MOST_S, read_time
 from tui.said.shown import why_empty
 from tui.screens.asking import Ask, Choose, Option
 from tui.screens.forms import FormScreen
@@ -24,8 +25,10 @@ from wicketlay.keys.typed import FieldError, from_text
 from wicketlay.plan import StagePlan
 from wicketlay.reviewing import (
     accepted,
+    expected_zone,
     gaps_kept,
     gaps_to_keep,
+    own_laying,
     runs_to_board,
     slide_of,
     slide_taken,
@@ -39,13 +42,15 @@ from wicketlay.units import format_time
 from wicketlay.wording import word
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from tui.core import Core
     from wicketlay.findings import Finding
     from wicketlay.plan import Plan
     from wicketlay.review.review import Review
     from wicketlay.running.athlete import Athlete
 
-_TIME = duration(0.3, 60.0)
+_TIME = duration(LEAST_S, MOST_S)
 _LATE = duration(0.0, 6 * 3600.0, unit="min")
 _FIRST_STAGES = (0.88, 0.97, 4)
 """From, to and number of the series that is offered."""
@@ -61,21 +66,45 @@ def _review(app: Core) -> None:
 
 def time(app: Core) -> None:
     """Ask for a time of the athlete on view."""
-    laying, who = app.bench.laying, app.bench.view.athlete
-    if laying is None or who is None:
-        app.say(why_empty(app.bench), refused=True)
+    bench, who = app.bench, app.bench.view.athlete
+    if bench.laying is None or who is None:
+        app.say(why_empty(bench), refused=True)
         return
-    body = [m.id for m in laying.layout.marks if not m.id.startswith("start")]
-    ends = f" {mark_name(body[0])} to {mark_name(body[-1])}" if len(body) > 1 else ""
-    ask = Ask(f"time of {who}{ends}", unit="s", check=check_of(_TIME, "3.17 s"))
-    app.push_screen(ask, partial(_timed, app))
+    try:
+        zone = expected_zone(*own_laying(bench.solved, who))
+    except DomainError as error:
+        app.say(str(error), refused=True)
+        return
+    ends = f"{mark_name(zone.start_id)} to {mark_name(zone.end_id)}"
+    read = partial(_seconds_of, expected_s=zone.expected_s)
+    ask = Ask(f"time of {who} {ends}", unit="s", check=_refused(read))
+    app.push_screen(ask, partial(_timed, app, who, read))
 
 
-def _timed(app: Core, text: str | None) -> None:
-    who = app.bench.view.athlete
-    if text is None or who is None:
+def _seconds_of(text: str, expected_s: float) -> float:
+    """Return a time [s], digits read as at the track; what is far off the review tells."""
+    if text.strip().endswith("s"):
+        return float(from_text(_TIME, text))
+    return read_time(text.strip(), expected_s)[0]
+
+
+def _refused(read: Callable[[str], float]) -> Callable[[str], str]:
+    """Return a check of a text: why it is no time, "" when it is one."""
+
+    def check(text: str) -> str:
+        try:
+            read(text)
+        except (FieldError, DomainError) as error:
+            return str(error)
+        return ""
+
+    return check
+
+
+def _timed(app: Core, who: str, read: Callable[[str], float], text: str | None) -> None:
+    if text is None:
         return
-    time_s = from_text(_TIME, text)
+    time_s = read(text)
     app.bench.reviewing.add(who, time_s)
     app.bench.told = Told(text=f"{who}: {format_time(time_s)} noted")
     # At once: the next key may accept it before the screen has been drawn.

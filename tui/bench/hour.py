@@ -14,6 +14,7 @@ from functools import cache
 from typing import TYPE_CHECKING, Any
 
 from tui.bench.shelf import unsaved_work
+from tui.bench.times import read_time
 from wicketlay.after_practice import accept_all, day_of, on_ground, runs_over_marks
 from wicketlay.edits import Edit, moved_marks, was_done
 from wicketlay.errors import DomainError, WicketlayError
@@ -23,7 +24,6 @@ from wicketlay.keys.typed import FieldError
 from wicketlay.log_file.log import open_log
 from wicketlay.log_file.typed import read_grid, refuse_again, refuse_misses
 from wicketlay.plan_file import OnGround, find_ground
-from wicketlay.review.reviewed import far_off
 from wicketlay.reviewing import expected_zone, runs_to_board, slide_of
 from wicketlay.running.at_board import far_miss
 from wicketlay.running.facts import Timing
@@ -65,7 +65,6 @@ OVER, SHORT = "+", "-"
 MOST_TYPED = 8
 """Characters of a time."""
 _LAID = "laid as proposed"
-_LEAST_S, _MOST_S = 0.3, 60.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -766,41 +765,3 @@ def steps_of(
         and entry.what is not What.BEGUN
     ]
     return sorted(steps, key=lambda step: step[0].number)
-
-
-def read_time(typed: str, expected_s: float | None) -> tuple[float, str]:
-    """Return the time [s] that digits stand for, and why it is asked about, "" when it is not.
-
-    Without a point the digits stand for the time nearest to the expected one: ``271`` is 2.71 s
-    where 2.7 s is expected. More than 25 % off the expected time is asked about; where every
-    reading of the digits is, they are read as a stopwatch shows them, the last two hundredths.
-
-    Raises
-    ------
-    DomainError
-        When they are no time of a run.
-    """
-    text = typed.replace(",", ".")
-    if not text or text.count(".") > 1 or text == ".":
-        message = f"{typed or 'nothing'} is no time; type it such as 2.71 or 271"
-        raise DomainError(message)
-    if "." in text:
-        read = [float(text)]
-    else:
-        read = [float(f"0{text[:at]}.{text[at:]}0") for at in range(len(text) + 1)]
-        read = [each for each in read if _LEAST_S <= each <= _MOST_S] or [float(text)]
-    aim = expected_s or min(read, key=lambda each: abs(each - 3.0))
-    time_s = min(read, key=lambda each: max(each, aim) / max(min(each, aim), 1e-9))
-    if expected_s is not None and len(read) > 1 and far_off(time_s, expected_s):
-        shown_s = float(text) / 100.0
-        time_s = shown_s if shown_s in read else time_s
-    if not _LEAST_S <= time_s <= _MOST_S:
-        message = f"{format_time(time_s)} is no time of a run; {_LEAST_S:g} s to {_MOST_S:g} s"
-        raise DomainError(message)
-    if expected_s is None:
-        return time_s, "" if "." in text else "no time is expected here"
-    off = time_s / expected_s - 1.0
-    if not far_off(time_s, expected_s):
-        return time_s, ""
-    way = "over" if off > 0 else "under"
-    return time_s, f"{abs(off) * 100:.0f} % {way} the {format_time(expected_s)} expected"
