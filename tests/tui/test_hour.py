@@ -15,6 +15,7 @@ from tui.bench.times import read_time
 from tui.said.hour import typed_text
 from wicketlay import edits
 from wicketlay.errors import DomainError
+from wicketlay.export import mark_name
 from wicketlay.log_file.log import open_log
 from wicketlay.log_file.typed import Common
 from wicketlay.running.facts import Timing
@@ -269,13 +270,16 @@ def test_the_next_wave_wants_its_marks_and_ticking_them_off_lays_them(hour, watc
     wave_2 = next(e for e in hour.layings if (e.lane, e.wave) == (1, 2))
     assert of_lane_1 == [each.mark_id for each in wave_2.moved]
     hour.tick(every=False)
+    watch.gone_s += 5.0
     assert [each.ticked for each in hour.moves(hour.stand())].count(True) == 1
     assert begun_at(six_path, watch).moves(hour.stand())[0].ticked
     hour.tick(every=True)
     assert hour.moves(hour.stand()) == ()
     assert dict(hour.lies()) == {1: 2, 2: 2}
-    hour.undo()
-    assert len(hour.moves(hour.stand())) == len(moves)
+    assert hour.undo() == f"undone: {len(moves) - 1} marks ticked off, lanes 1 and 2"
+    assert [each.ticked for each in hour.moves(hour.stand())].count(True) == 1
+    assert hour.undo() == f"undone: {mark_name(of_lane_1[0])} ticked off, lane 1"
+    assert [each.ticked for each in hour.moves(hour.stand())] == [False] * len(moves)
 
 
 def test_who_is_put_on_top_wants_the_marks_of_their_wave_first(hour):
@@ -524,7 +528,7 @@ async def test_one_key_takes_all_that_is_beyond_doubt_and_one_undo_takes_it_back
         assert odalys.observations == ()
         assert "in the record" in words_on(app)
         await keys(pilot, "enter")
-        assert "not done" in words_on(app)
+        assert "not done: nobody's runs are beyond doubt" in words_on(app)
         await keys(pilot, "u")
         assert app.bench.plan == app.bench.opened.file.plan
 

@@ -35,7 +35,10 @@ async def test_every_key_does_its_row_on_the_screens_that_have_it(plan_path):
 @pytest.mark.parametrize("screen", SCREENS)
 def test_help_names_every_action_of_a_screen_with_its_keys(screen):
     text = help_content(on_screen(ACTIONS, screen)).plain
-    for action in on_screen(ACTIONS, screen):
+    rows = on_screen(ACTIONS, screen)
+    assert rows[0].group.value in text.splitlines()[:4]
+    assert not rows[0].screens or screen in rows[0].screens
+    for action in rows:
         assert action.title in text
         assert " or ".join(shown_key(key) for key in action.keys) in text
 

@@ -41,6 +41,7 @@ from wicketlay.session.schedule import EventKind
 from wicketlay.solve import solve
 from wicketlay.units import UnitSystem, format_time
 from wicketlay.wording import word
+from wicketlay.wording.names import mark_name
 from wicketlay.wording.progress import miss_text
 
 if TYPE_CHECKING:
@@ -516,7 +517,7 @@ class Hour:
     def apply(self, bench: Bench) -> str:
         """Lay what is proposed."""
         if bench.plan == self.laid.plan:
-            message = "nothing is proposed; notches and reviews are"
+            message = "there is nothing to lay anew; a notch or an accepted review proposes it"
             raise DomainError(message)
         count = len(self.proposed(bench))
         self._write(self._stamp(What.NOTE, note=f"{_LAID}: {count} marks moved"))
@@ -655,6 +656,7 @@ class Hour:
             if now.what is What.MOVED:  # what one key ticked off comes back with one
                 when = (What.MOVED, now.clock, now.at_s)
                 gone = [s for e, _, s in steps if (e.what, e.clock, e.at_s) == when]
+                told = _ticks_named(gone)
             elif page:  # and so does what was typed in from paper
                 gone = [s for e, b, s in steps if e.number in page and b is None]
                 told = f"{len(gone)} from paper, {now.day.isoformat()}"
@@ -729,6 +731,14 @@ def _named(entry: Entry) -> str:
     return " ".join(
         part for part in (entry.athlete, entry.note or entry.what.value, entry.other) if part
     )
+
+
+def _ticks_named(ticks: Sequence[Entry]) -> str:
+    """Return what one key ticked off: the mark, or how many on which lanes."""
+    lanes = sorted({each.lane for each in ticks if each.lane is not None})
+    where = f"lane{'s' if len(lanes) > 1 else ''} {' and '.join(map(str, lanes))}"
+    what = mark_name(ticks[0].other) if len(ticks) == 1 else f"{len(ticks)} marks"
+    return f"{what} ticked off, {where}"
 
 
 def steps_of(

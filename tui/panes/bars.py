@@ -88,7 +88,7 @@ class ToldBar(PlainStatic):
         self.set_class(bench.told.refused, "-refused")
         style = "bold"
         if bench.told.refused:
-            self.say(Content.assemble(("not done: ", "bold reverse"), (" " + done, style)))
+            self.say(Content.assemble(("not done:", "bold reverse"), (" " + done, style)))
         else:
             # A line each: what was held is not pushed off by a long name.
             done = Content(done).truncate(width, ellipsis=True).plain if held else done

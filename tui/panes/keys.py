@@ -120,12 +120,10 @@ _FIRST = (
 
 
 def help_content(rows: Sequence[Action]) -> Content:
-    """Return every key of a screen, by group."""
+    """Return every key of a screen, by group in the order of the rows: the screen's own first."""
     pieces: list[str | tuple[str, str]] = [_FIRST]
-    for group in Group:
+    for group in dict.fromkeys(action.group for action in rows):
         actions = [action for action in rows if action.group is group]
-        if not actions:
-            continue
         pieces += ["\n", (group.value, "bold $primary"), "\n"]
         for action in actions:
             keys = " or ".join(shown_key(key) for key in action.keys)
