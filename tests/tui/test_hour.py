@@ -8,6 +8,7 @@ import pytest
 from tui_bench import SIX, SIZES, TODAY, Watch, keys, words_on, workbench
 
 from tui.bench.bench import start_bench
+from tui.bench.evening import left
 from tui.bench.fields import fields_of
 from tui.bench.hour import Clock, start_hour
 from tui.bench.shelf import open_file
@@ -43,6 +44,21 @@ def begun_at(path, watch):
     bench = start_bench(open_file(path))
     hour = start_hour(bench, TODAY, Clock(wall=watch.wall, ticks=watch.ticks))
     bench.opened.lock.release()
+    return hour
+
+
+@pytest.fixture
+def bench(six_path):
+    bench = start_bench(open_file(six_path))
+    yield bench
+    bench.opened.lock.release()
+
+
+@pytest.fixture
+def laid(hour, bench):
+    """The hour, its first run begun on what the bench has solved."""
+    hour.laid = bench.solved
+    hour.off()
     return hour
 
 
@@ -347,87 +363,63 @@ async def test_what_lies_is_forgotten_on_another_day(six_path, watch):
         assert app.hour().laid.plan == app.bench.plan
 
 
-def test_what_was_laid_after_it_was_noted_is_on_the_ground(hour, six_path, watch):
+def test_what_was_laid_after_it_was_noted_is_on_the_ground(laid, bench, watch):
     """Killed between the log's line and the note of what lies."""
-    bench = start_bench(open_file(six_path))
-    try:
-        hour.off()
-        hour.laid = bench.solved
-        bench.do(lambda plan: edits.notch_gaps(plan, "Tarik", 1))
-        bench.ground = hour.ground(bench)
-        again = start_hour(bench, TODAY, Clock(wall=watch.wall, ticks=watch.ticks))
-        assert len(again.proposed(bench)) == 9
-        hour.apply(bench)
-        again = start_hour(bench, TODAY, Clock(wall=watch.wall, ticks=watch.ticks))
-        assert again.proposed(bench) == ()
-    finally:
-        bench.opened.lock.release()
+    bench.do(lambda plan: edits.notch_gaps(plan, "Tarik", 1))
+    bench.ground = laid.ground(bench)
+    again = start_hour(bench, TODAY, Clock(wall=watch.wall, ticks=watch.ticks))
+    assert len(again.proposed(bench)) == 9
+    laid.apply(bench)
+    again = start_hour(bench, TODAY, Clock(wall=watch.wall, ticks=watch.ticks))
+    assert again.proposed(bench) == ()
 
 
-def test_a_notch_moves_nothing_on_the_ground_until_it_is_applied(hour, six_path):
-    bench = start_bench(open_file(six_path))
-    try:
-        hour.laid = bench.solved
-        hour.off()
-        bench.do(lambda plan: edits.notch_gaps(plan, "Tarik", 1))
-        expected = hour.expected_s("Tarik")
-        assert next(moved.mark_id for _, moved in hour.proposed(bench)) == "w10"
-        hour.apply(bench)
-        assert hour.expected_s("Tarik") > expected
-        assert hour.proposed(bench) == ()
-        assert standing(hour.log.entries)[-1].note == "laid as proposed: 9 marks moved"
-        assert hour.undo() == "undone: laid as proposed: 9 marks moved"
-        assert hour.expected_s("Tarik") == expected
-        assert len(hour.proposed(bench)) == 9
-    finally:
-        bench.opened.lock.release()
+def test_a_notch_moves_nothing_on_the_ground_until_it_is_applied(laid, bench):
+    bench.do(lambda plan: edits.notch_gaps(plan, "Tarik", 1))
+    expected = laid.expected_s("Tarik")
+    assert next(moved.mark_id for _, moved in laid.proposed(bench)) == "w10"
+    laid.apply(bench)
+    assert laid.expected_s("Tarik") > expected
+    assert laid.proposed(bench) == ()
+    assert standing(laid.log.entries)[-1].note == "laid as proposed: 9 marks moved"
+    assert laid.undo() == "undone: laid as proposed: 9 marks moved"
+    assert laid.expected_s("Tarik") == expected
+    assert len(laid.proposed(bench)) == 9
 
 
-def test_a_time_is_of_the_marks_that_lay_there_when_the_run_began(hour, six_path):
-    bench = start_bench(open_file(six_path))
-    try:
-        hour.laid = bench.solved
-        hour.off()
-        began = runs(six_path, "Tarik")[0]
-        expected = hour.expected_s("Tarik")
-        bench.do(lambda plan: edits.notch_gaps(plan, "Tarik", 3))
-        hour.apply(bench)
-        assert hour.expected_s("Tarik") > expected
-        assert hour.expected_s("Tarik", began) == pytest.approx(expected, abs=0.002)
-        type_time(hour, "210")
-        hour.flag(Flag.HIT)
-        hour.flag(Flag.HIT)
-        (run,) = runs(six_path, "Tarik")
-        assert (run.over, run.times_s) == (began.over, (2.1,))
-        (found,) = hour.after(bench).outcomes
-        assert found.main.achieved_speed.value == pytest.approx(began.zone_m / 2.1)
-        hour.flag(Flag.NOT_TIMED)
-        hour.undo()
-        hour.undo()  # the flag that came back is taken back, too
-        assert runs(six_path, "Tarik")[0].over == began.over
-    finally:
-        bench.opened.lock.release()
+def test_a_time_is_of_the_marks_that_lay_there_when_the_run_began(laid, bench, six_path):
+    began = runs(six_path, "Tarik")[0]
+    expected = laid.expected_s("Tarik")
+    bench.do(lambda plan: edits.notch_gaps(plan, "Tarik", 3))
+    laid.apply(bench)
+    assert laid.expected_s("Tarik") > expected
+    assert laid.expected_s("Tarik", began) == pytest.approx(expected, abs=0.002)
+    type_time(laid, "210")
+    laid.flag(Flag.HIT)
+    laid.flag(Flag.HIT)
+    (run,) = runs(six_path, "Tarik")
+    assert (run.over, run.times_s) == (began.over, (2.1,))
+    (found,) = laid.after(bench).outcomes
+    assert found.main.achieved_speed.value == pytest.approx(began.zone_m / 2.1)
+    laid.flag(Flag.NOT_TIMED)
+    laid.undo()
+    laid.undo()  # the flag that came back is taken back, too
+    assert runs(six_path, "Tarik")[0].over == began.over
 
 
-def test_a_day_from_paper_is_of_the_marks_its_runs_in_the_log_were_on(hour, six_path):
-    bench = start_bench(open_file(six_path))
-    try:
-        hour.laid = bench.solved
-        hour.off()
-        type_time(hour, "210")
-        bench.do(lambda plan: edits.notch_gaps(plan, "Tarik", 3))
-        hour.apply(bench)
-        like = Common(day=TODAY, timing=Timing.HAND)
-        hour.from_paper({"Tarik": "2.12 2.13", "Odalys": "2.40"}, like)
-        (one, *late) = runs(six_path, "Tarik")
-        assert {each.over for each in late} == {one.over}
-        (other,) = runs(six_path, "Odalys")
-        assert other.over is not None
-        hour.from_paper({"Tarik": "2.12"}, replace(like, day=TODAY - dt.timedelta(days=7)))
-        (before,) = practice_of(hour.log.entries, TODAY - dt.timedelta(days=7)).runs["Tarik"]
-        assert before.zone_m > one.zone_m  # nobody noted what lay then; it is as it lies now
-    finally:
-        bench.opened.lock.release()
+def test_a_day_from_paper_is_of_the_marks_its_runs_in_the_log_were_on(laid, bench, six_path):
+    type_time(laid, "210")
+    bench.do(lambda plan: edits.notch_gaps(plan, "Tarik", 3))
+    laid.apply(bench)
+    like = Common(day=TODAY, timing=Timing.HAND)
+    laid.from_paper({"Tarik": "2.12 2.13", "Odalys": "2.40"}, like)
+    (one, *late) = runs(six_path, "Tarik")
+    assert {each.over for each in late} == {one.over}
+    (other,) = runs(six_path, "Odalys")
+    assert other.over is not None
+    laid.from_paper({"Tarik": "2.12"}, replace(like, day=TODAY - dt.timedelta(days=7)))
+    (before,) = practice_of(laid.log.entries, TODAY - dt.timedelta(days=7)).runs["Tarik"]
+    assert before.zone_m > one.zone_m  # nobody noted what lay then; it is as it lies now
 
 
 # --- the screen -----------------------------------------------------------------------------------
@@ -637,7 +629,7 @@ async def test_of_the_hour_all_that_was_said_is_there_after_a_restart(six_path, 
             "moves ticked off": [each.ticked for each in hour.moves(stands)],
             "what lies": hour.laid.plan,
             "what is proposed": [moved for _, moved in hour.proposed(app.bench)],
-            "noted only": hour.left(app.bench),
+            "noted only": left(hour, app.bench),
             "half typed from paper": app.bench.drafts,
         }
 
@@ -674,7 +666,7 @@ async def test_runs_that_are_noted_only_stay_so_after_a_restart_on_their_day_alo
         await keys(pilot, "enter")
         assert app.bench.plan == app.bench.opened.file.plan
         await keys(pilot, "a", "ctrl+u", "=2026-03-03", "enter", "=2.11", "ctrl+s")
-        assert app.hour().left(app.bench) == frozenset()
+        assert left(app.hour(), app.bench) == frozenset()
         app.hour().looked_at = None
         app.bench.look_at("Tarik")
         await keys(pilot, "x", "enter")

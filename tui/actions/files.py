@@ -13,7 +13,7 @@ from tui.actions import practice
 from tui.actions.change import take_typed
 from tui.bench import shelf
 from tui.bench.bench import Told, start_bench
-from tui.bench.hour import ground_of
+from tui.bench.lying import ground_of
 from tui.bench.newplan import new_plan, new_plan_lines
 from tui.bench.reviewing import Reviewing
 from tui.screens.asking import Ask, Choose, Option, Reader

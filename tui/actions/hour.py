@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from tui.actions import change
 from tui.actions.change import check_of
+from tui.bench import evening
 from tui.bench.fields import Line
 from tui.bench.hour import MOST_TYPED, OVER
 from tui.screens.forms import FormScreen
@@ -164,7 +165,7 @@ def from_paper(app: Core) -> None:
     if hour is None:
         app.show()
         return
-    day = (hour.looked_at or hour.day).isoformat()
+    day = hour.day_looked_at.isoformat()
     lines = [Line(key=_DAY, label="day of the runs", value=day, hint="2026-03-04")]
     who_in = {f"runs-{place}": who.name for place, who in enumerate(bench.plan.athletes)}
     hints = {"runs-0": "2.71 2.68 - 2.70*"}
@@ -205,7 +206,7 @@ def _accepted(app: Core, sure: str | None) -> None:
         app.show()
         return
     try:
-        hour.accept(app.bench, sure)
+        evening.accept(hour, app.bench, sure)
     except WicketlayError as error:
         app.say(str(error), refused=True)
         return
@@ -227,7 +228,7 @@ def note_only(app: Core) -> None:
     """Let the runs of the athlete on view change nothing, or something again."""
     hour, who = app.hour(), app.bench.view.athlete
     if hour is not None and who is not None:
-        told = hour.note_only(app.bench, who)
+        told = evening.note_only(hour, app.bench, who)
         app.keep_now()
         app.say(told)
 

@@ -10,20 +10,19 @@ from __future__ import annotations
 import time
 from dataclasses import dataclass, field, replace
 from datetime import datetime
-from functools import cache
 from typing import TYPE_CHECKING, Any
 
-from tui.bench.shelf import unsaved_work
+from tui.bench.lying import lies, moves, proposed
+from tui.bench.taking_back import named, steps_of, ticks_named
 from tui.bench.times import read_time
-from wicketlay.after_practice import accept_all, day_of, on_ground, runs_over_marks
-from wicketlay.edits import Edit, moved_marks, was_done
-from wicketlay.errors import DomainError, WicketlayError
+from wicketlay.after_practice import day_of, on_ground, runs_over_marks
+from wicketlay.errors import DomainError
 from wicketlay.keys.codecs import UnfitError
 from wicketlay.keys.codecs.special import typed_miss
 from wicketlay.keys.typed import FieldError
 from wicketlay.log_file.log import open_log
 from wicketlay.log_file.typed import read_grid, refuse_again, refuse_misses
-from wicketlay.plan_file import OnGround, find_ground
+from wicketlay.plan_file import OnGround
 from wicketlay.reviewing import expected_zone, runs_to_board, slide_of
 from wicketlay.running.at_board import far_miss
 from wicketlay.running.facts import Timing
@@ -37,19 +36,16 @@ from wicketlay.session.log import (
     standing,
     withdrawn,
 )
-from wicketlay.session.schedule import EventKind
 from wicketlay.solve import solve
 from wicketlay.units import UnitSystem, format_time
-from wicketlay.wording import word
-from wicketlay.wording.names import mark_name
 from wicketlay.wording.progress import miss_text
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable, Mapping, Sequence
+    from collections.abc import Callable, Mapping, Sequence
     from datetime import date
 
     from tui.bench.bench import Bench
-    from tui.bench.shelf import OpenFile
+    from tui.bench.lying import Move
     from wicketlay.after_practice import Day
     from wicketlay.lanes.laying import Demand, Laying, Moved
     from wicketlay.log_file.log import LogFile
@@ -74,15 +70,6 @@ class Clock:
 
     wall: Callable[[], datetime] = datetime.now
     ticks: Callable[[], float] = time.monotonic
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Move:
-    """A mark to be moved before the next wave runs on a lane, and whether it is ticked off."""
-
-    laying: Laying
-    moved: Moved
-    ticked: bool
 
 
 @dataclass(slots=True, kw_only=True)
@@ -232,80 +219,23 @@ class Hour:
     # --- the ground ---------------------------------------------------------------------------
 
     def lies(self) -> Mapping[int, int]:
-        """Return whose wave's marks lie on each lane: from the first run on, on all of them.
-
-        Nobody runs beside a lane that is being laid.
-        """
-        lies: dict[int, int] = {}
-        if self.practice.runs and self.laid.session is not None:
-            for event in reversed(self.laid.session.events):
-                if event.kind is EventKind.LAY:
-                    lies[event.lane] = event.wave
-        ticked: dict[int, set[str]] = {}
-        between = cache(self._between)  # each mark that is ticked asks anew what all of them are
-        for entry in self.practice.entries:
-            if entry.lane is None or entry.wave is None:
-                continue
-            if entry.what is What.RUN:
-                lies[entry.lane] = entry.wave
-                ticked.pop(entry.lane, None)
-            elif entry.what is What.MOVED:
-                done = ticked.setdefault(entry.lane, set())
-                done.add(entry.other)
-                was = lies.get(entry.lane, 0)
-                wanted = {m.mark_id for m in between(entry.lane, was, entry.wave)}
-                if wanted and done >= wanted:
-                    lies[entry.lane] = entry.wave
-                    ticked.pop(entry.lane)
-        return lies
-
-    def _between(self, lane: int, was: int, wave: int) -> tuple[Moved, ...]:
-        slots = {(each.lane, each.wave): each for each in self.layings}
-        before, after = slots.get((lane, was)), slots.get((lane, wave))
-        return () if before is None or after is None else moved_marks(before, after)
+        """Return whose wave's marks lie on each lane."""
+        return lies(self.layings, self.laid.session, self.practice.entries)
 
     def moves(self, stands: Going) -> tuple[Move, ...]:
         """Return what is to be moved before the next wave runs, in the order it is done."""
-        lies = self.lies()
-        wanted = dict(stands.wanted)
-        if self.chosen is not None and lies:
+        there, wanted = self.lies(), dict(stands.wanted)
+        if self.chosen is not None and there:
             # who is put on top runs next, so what lies there for others moves first
             top = self.top(stands)
             wanted[top.lane] = top.wave
-        last: dict[int, int] = {}
-        entries = self.practice.entries
-        for place, entry in enumerate(entries):
-            if entry.what is What.RUN and entry.lane is not None:
-                last[entry.lane] = place
-        found = []
-        for lane, wave in sorted(wanted.items()):
-            done = {
-                entry.other
-                for entry in entries[last.get(lane, 0) :]
-                if entry.what is What.MOVED and (entry.lane, entry.wave) == (lane, wave)
-            }
-            after = next(e for e in self.layings if (e.lane, e.wave) == (lane, wave))
-            found += [
-                Move(laying=after, moved=each, ticked=each.mark_id in done)
-                for each in self._between(lane, lies.get(lane, 0), wave)
-            ]
-        return tuple(found)
+        return moves(self.layings, there, wanted, self.practice.entries)
 
     def proposed(self, bench: Bench) -> tuple[tuple[Laying, Moved], ...]:
         """Return which marks on the ground would move if the plan at work were laid now."""
         if bench.plan == self.laid.plan:
             return ()
-        lies = self.lies()
-        first = {each.lane: each.wave for each in reversed(self.layings)}
-        found: list[tuple[Laying, Moved]] = []
-        for before in self.layings:
-            if before.wave != lies.get(before.lane, first[before.lane]):
-                continue
-            slot = (before.lane, before.wave, before.stage)
-            for after in bench.solved.layings:
-                if (after.lane, after.wave, after.stage) == slot:
-                    found += [(after, moved) for moved in moved_marks(before, after)]
-        return tuple(found)
+        return proposed(self.layings, self.lies(), bench.solved)
 
     def ground(self, bench: Bench) -> OnGround | None:
         """Return what lies instead of the plan at work; None when nothing else does, or nothing."""
@@ -382,7 +312,7 @@ class Hour:
             raise DomainError(message)
         time_s, doubt = read_time(self.typed, self.expected_s(run.athlete, run))
         if not doubt and run.times_s:
-            doubt = f"{_named(run)} is {format_time(run.times_s[0])} already"
+            doubt = f"{named(run)} is {format_time(run.times_s[0])} already"
         if doubt and self.asked != self.typed:
             self.asked = self.typed
             message = f"{doubt}: Enter again makes it {format_time(time_s)}, ⌫ takes digits back"
@@ -393,7 +323,7 @@ class Hour:
         timed = correction(run, times_s=(time_s,), timing=timing, fps=own_fps, flag=flag)
         self._write(on_ground(self.laid, timed))
         self.typed = self.asked = ""
-        return f"{_named(run)}: {format_time(time_s)}"
+        return f"{named(run)}: {format_time(time_s)}"
 
     def turn_miss(self, way: str = "") -> str:
         """Begin a miss at the board, over first; again turns it: what follows is short, or over.
@@ -433,7 +363,7 @@ class Hour:
             f"{miss_text(miss_m, UnitSystem.METRIC)} is over a metre" if far_miss(miss_m) else ""
         )
         if not doubt and run.miss_m is not None:
-            doubt = f"{_named(run)} is {miss_text(run.miss_m, UnitSystem.METRIC)} already"
+            doubt = f"{named(run)} is {miss_text(run.miss_m, UnitSystem.METRIC)} already"
         if doubt and self.asked != self.typed:
             self.asked = self.typed
             told = miss_text(miss_m, UnitSystem.METRIC)
@@ -442,7 +372,7 @@ class Hour:
         slide_m = slide_of(self.laid.plan, run.athlete)
         self._write(correction(run, miss_m=miss_m, slide_m=slide_m))
         self.typed = self.asked = ""
-        return f"{_named(run)}: {miss_text(miss_m, UnitSystem.METRIC)}"
+        return f"{named(run)}: {miss_text(miss_m, UnitSystem.METRIC)}"
 
     def flag(self, flag: Flag) -> str:
         """Flag the run of whoever ran last, or take the flag back."""
@@ -456,7 +386,7 @@ class Hour:
         facts = untimed if gone else {}
         self._write(correction(run, flag=now, **facts))
         said = {Flag.HIT: "hit a wicket", Flag.STUMBLED: "stumbled", Flag.NOT_TIMED: "not timed"}
-        return f"{_named(run)}: {said[flag]}{'' if now else ' taken back'}"
+        return f"{named(run)}: {said[flag]}{'' if now else ' taken back'}"
 
     def absent(self) -> str:
         """Note that the one on top is absent, or is back."""
@@ -529,7 +459,7 @@ class Hour:
 
     def last_timed(self, athlete: str) -> Entry | None:
         """Return the last run of an athlete that has a time; None without any."""
-        day = practice_of(self.log.entries, self.looked_at or self.day)
+        day = practice_of(self.log.entries, self.day_looked_at)
         runs = [each for each in day.runs.get(athlete, ()) if each.times_s]
         return runs[-1] if runs else None
 
@@ -579,53 +509,26 @@ class Hour:
             )
         )
         if touchdowns:
-            return f"{_named(run)}: {len(touchdowns)} touchdowns at {fps:g} frames a second"
+            return f"{named(run)}: {len(touchdowns)} touchdowns at {fps:g} frames a second"
         if steps is None:
-            return f"{_named(run)}: nothing counted"
+            return f"{named(run)}: nothing counted"
         idle = runs_over_marks(self.laid, run.athlete)
-        return f"{_named(run)}: {steps:g} steps{'; over marks they teach nothing' if idle else ''}"
+        return f"{named(run)}: {steps:g} steps{'; over marks they teach nothing' if idle else ''}"
+
+    @property
+    def day_looked_at(self) -> date:
+        """The day that is looked at after practice: another one that was typed in, or this."""
+        return self.looked_at or self.day
 
     def after(self, bench: Bench) -> Day:
         """Return what the day says of everybody, over the marks that lay on the ground."""
-        seen, of = self._day, self.looked_at or self.day
+        seen, of = self._day, self.day_looked_at
         if seen is None or seen[0] is not self.log or seen[1] is not bench.plan or seen[2] != of:
             run_over = replace(self.laid.plan, athletes=bench.plan.athletes)
             solved = self.laid if run_over == self.laid.plan else solve(run_over)
             day = day_of(solved, standing(self.log.entries), of)
             seen = self._day = self.log, bench.plan, of, day
         return seen[3]
-
-    def left(self, bench: Bench) -> frozenset[str]:
-        """Return whose runs of the day that is looked at are noted only."""
-        day = (self.looked_at or self.day).isoformat()
-        return frozenset(bench.noted_only.get(day, ()))
-
-    def note_only(self, bench: Bench, who: str) -> str:
-        """Let the runs of somebody change nothing on the day looked at, or teach again."""
-        day = (self.looked_at or self.day).isoformat()
-        now = self.left(bench) ^ {who}
-        bench.noted_only[day] = sorted(now)
-        return f"{who}: {'noted only' if who in now else 'learnt from'}"
-
-    def accept(self, bench: Bench, sure: str | None = None) -> str:
-        """Write all that is beyond doubt to the record, or one athlete's that somebody is sure of.
-
-        One change of the plan; what it moves on the ground is proposed.
-        """
-        day = self.after(bench)
-        found = [each for each in day.outcomes if sure in {None, each.athlete}]
-        named = frozenset(() if sure is None else (sure,))
-        taken = accept_all(bench.plan, found, day.day, sure=named, leave=self.left(bench) - named)
-        if not taken.taken:
-            message = "nobody's runs are beyond doubt and not in the record yet"
-            raise DomainError(message)
-        names = ", ".join(taken.taken)
-        written = was_done("record", names=names)
-        if taken.left:
-            written = was_done("record-not-all", names=names, left=", ".join(taken.left))
-        if not bench.do(lambda _: Edit(plan=taken.plan, done=written)):
-            raise DomainError(bench.told.text)
-        return word(written).text
 
     @property
     def paper_last(self) -> bool:
@@ -647,7 +550,7 @@ class Hour:
                 "change the plan to what should lie, and a lays that"
             )
             raise DomainError(message)
-        told = _named(now)
+        told = named(now)
         if before is not None:
             self.log = self.log.add(replace(before, number=0, replaces=stands.number))
         else:
@@ -656,7 +559,7 @@ class Hour:
             if now.what is What.MOVED:  # what one key ticked off comes back with one
                 when = (What.MOVED, now.clock, now.at_s)
                 gone = [s for e, _, s in steps if (e.what, e.clock, e.at_s) == when]
-                told = _ticks_named(gone)
+                told = ticks_named(gone)
             elif page:  # and so does what was typed in from paper
                 gone = [s for e, b, s in steps if e.number in page and b is None]
                 told = f"{len(gone)} from paper, {now.day.isoformat()}"
@@ -703,75 +606,3 @@ def start_hour(bench: Bench, day: date, clock: Clock) -> Hour:
         laid=laid,
         depth=bench.history.depth,
     )
-
-
-def ground_of(opened: OpenFile, day: date) -> OnGround | None:
-    """Return what lies on the ground as a plan is opened; None when its practice has not begun."""
-    noted = find_ground(opened.path)
-    if noted is not None and noted.day == day:
-        return noted
-    try:
-        entries = open_log(opened.path).entries
-    except WicketlayError:
-        return None  # the practice screen tells why
-    if practice_of(entries, day).begun is None:
-        return None
-    unsaved = unsaved_work(opened.path)
-    return OnGround(
-        day=day,
-        entry=max(each.number for each in entries),
-        plan=opened.file.plan if unsaved is None else unsaved.plan,
-    )
-
-
-def _named(entry: Entry) -> str:
-    """Return what an entry is about."""
-    if entry.what is What.RUN:
-        return f"{entry.athlete}, run {entry.run}"
-    return " ".join(
-        part for part in (entry.athlete, entry.note or entry.what.value, entry.other) if part
-    )
-
-
-def _ticks_named(ticks: Sequence[Entry]) -> str:
-    """Return what one key ticked off: the mark, or how many on which lanes."""
-    lanes = sorted({each.lane for each in ticks if each.lane is not None})
-    where = f"lane{'s' if len(lanes) > 1 else ''} {' and '.join(map(str, lanes))}"
-    what = mark_name(ticks[0].other) if len(ticks) == 1 else f"{len(ticks)} marks"
-    return f"{what} ticked off, {where}"
-
-
-def steps_of(
-    entries: Iterable[Entry], day: date, pages: Sequence[range] = ()
-) -> list[tuple[Entry, Entry | None, Entry]]:
-    """Return what can be taken back, in the order it was done: of a day, or in so many pages.
-
-    Each step is what was said, what had been said of the same thing before (None when nothing),
-    and what stands of it now. A step that was taken back is none any more: it says again what
-    stood before it.
-    """
-    chains: dict[int, list[Entry]] = {}
-    roots: dict[int, int] = {}
-    last: dict[int, Entry] = {}
-    for entry in entries:
-        root = entry.number if entry.replaces is None else roots.get(entry.replaces, entry.number)
-        roots[entry.number] = root
-        last[root] = entry
-        chain = chains.setdefault(root, [])
-        if entry.what is What.GONE:
-            chain.clear()
-            continue
-        said = [replace(each, number=0, replaces=None) for each in chain]
-        again = replace(entry, number=0, replaces=None)
-        if again in said:
-            del chain[said.index(again) + 1 :]
-        else:
-            chain.append(entry)
-    steps = [
-        (entry, chain[place - 1] if place else None, last[root])
-        for root, chain in chains.items()
-        for place, entry in enumerate(chain)
-        if (entry.day == day or any(entry.number in each for each in pages))
-        and entry.what is not What.BEGUN
-    ]
-    return sorted(steps, key=lambda step: step[0].number)

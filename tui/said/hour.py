@@ -18,7 +18,8 @@ if TYPE_CHECKING:
     from collections.abc import Collection, Sequence
 
     from tui.bench.bench import Bench
-    from tui.bench.hour import Hour, Move
+    from tui.bench.hour import Hour
+    from tui.bench.lying import Move
     from wicketlay.after_practice import Day
     from wicketlay.session.going import Going, Standing
     from wicketlay.units import UnitSystem

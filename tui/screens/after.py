@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, ClassVar
 
 from textual.containers import Container
 
+from tui.bench.evening import left
 from tui.core import BenchScreen
 from tui.panes.table import TablePane
 from tui.said.hour import AFTER_HEADS, after_lines, after_rows
@@ -53,7 +54,7 @@ class AfterScreen(BenchScreen):
         below = ["", *(after_lines(day, unit) or [NOBODY_RAN])]
         if day.day != hour.day:
             below.append(f"these are the runs of {day.day.isoformat()}; a goes to another day")
-        pane.show(AFTER_HEADS, after_rows(day, hour.left(bench), unit), cursor, below)
+        pane.show(AFTER_HEADS, after_rows(day, left(hour, bench), unit), cursor, below)
 
     def on_table_pane_picked(self, event: TablePane.Picked) -> None:
         """Look at the athlete whose row was clicked."""

@@ -1,0 +1,66 @@
+"""What can be taken back of a practice, and how each thing that was written down is called."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from wicketlay.session.log import Entry, What
+from wicketlay.wording.names import mark_name
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Sequence
+    from datetime import date
+
+
+def named(entry: Entry) -> str:
+    """Return what an entry is about."""
+    if entry.what is What.RUN:
+        return f"{entry.athlete}, run {entry.run}"
+    return " ".join(
+        part for part in (entry.athlete, entry.note or entry.what.value, entry.other) if part
+    )
+
+
+def ticks_named(ticks: Sequence[Entry]) -> str:
+    """Return what one key ticked off: the mark, or how many on which lanes."""
+    lanes = sorted({each.lane for each in ticks if each.lane is not None})
+    where = f"lane{'s' if len(lanes) > 1 else ''} {' and '.join(map(str, lanes))}"
+    what = mark_name(ticks[0].other) if len(ticks) == 1 else f"{len(ticks)} marks"
+    return f"{what} ticked off, {where}"
+
+
+def steps_of(
+    entries: Iterable[Entry], day: date, pages: Sequence[range] = ()
+) -> list[tuple[Entry, Entry | None, Entry]]:
+    """Return what can be taken back, in the order it was done: of a day, or in so many pages.
+
+    Each step is what was said, what had been said of the same thing before (None when nothing),
+    and what stands of it now. A step that was taken back is none any more: it says again what
+    stood before it.
+    """
+    chains: dict[int, list[Entry]] = {}
+    roots: dict[int, int] = {}
+    last: dict[int, Entry] = {}
+    for entry in entries:
+        root = entry.number if entry.replaces is None else roots.get(entry.replaces, entry.number)
+        roots[entry.number] = root
+        last[root] = entry
+        chain = chains.setdefault(root, [])
+        if entry.what is What.GONE:
+            chain.clear()
+            continue
+        said = [replace(each, number=0, replaces=None) for each in chain]
+        again = replace(entry, number=0, replaces=None)
+        if again in said:
+            del chain[said.index(again) + 1 :]
+        else:
+            chain.append(entry)
+    steps = [
+        (entry, chain[place - 1] if place else None, last[root])
+        for root, chain in chains.items()
+        for place, entry in enumerate(chain)
+        if (entry.day == day or any(entry.number in each for each in pages))
+        and entry.what is not What.BEGUN
+    ]
+    return sorted(steps, key=lambda step: step[0].number)
