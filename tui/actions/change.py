@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from tui.bench import shelf
@@ -109,9 +108,8 @@ def bag(app: Core) -> None:
         if text is None:
             return
         app.edit(lambda plan: edits.set_bag(plan, from_text(_BAG, text)))
-        told = app.bench.told
-        if not told.refused:
-            app.bench.told = replace(told, text=f"{told.text}: {dealt(app.bench.in_wave)}")
+        if not app.bench.told.refused:
+            app.bench.also(dealt(app.bench.in_wave), ": ")
             app.show()
 
     now = str(app.bench.plan.kit.wickets)

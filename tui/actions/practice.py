@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from functools import partial
 from typing import TYPE_CHECKING
 
@@ -208,8 +207,7 @@ def _write_review(app: Core, made: Review, *, sure: bool) -> None:
 def _also(app: Core, note: Finding | None, key: str = "") -> None:
     """Tell one thing more, with the key that does what it offers."""
     if note is not None:
-        told, more = app.bench.told, word(note, unit_of(app.bench.solved))
-        app.bench.told = replace(told, text=f"{told.text}; {key}{more}")
+        app.bench.also(f"{key}{word(note, unit_of(app.bench.solved))}")
 
 
 def keep_gaps(app: Core) -> None:

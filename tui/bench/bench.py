@@ -184,6 +184,10 @@ class Bench:
         self.take(edit)
         return True
 
+    def also(self, more: str, between: str = "; ") -> None:
+        """Tell one thing more of what was done last."""
+        self.told = replace(self.told, text=f"{self.told.text}{between}{more}")
+
     def take(self, edit: Edit, done: str = "") -> None:
         """Put an edit on view and solve; `done` is what it is called, "" for its own words."""
         told = word(edit.done)

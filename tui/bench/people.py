@@ -51,6 +51,29 @@ _GIVEN: dict[str, dict[str, tuple[Record, str]]] = {
 }
 """Lines of each small form, and the key of the plan file each stands for."""
 
+_FAST = (
+    Line(key="flying_time", label="flying time", unit="s"),
+    Line(key="zone", label="over", value="20 m", unit="m"),
+    Line(key="zone_run_on", label="after a run-on of", value="30 m", unit="m"),
+    Line(key="timing", label="timed by", value="hand", words=("hand", "gates", "video")),
+    Line(key="split_distances", label="distances", unit="m", hint="10 20 30"),
+    Line(key="split_times", label="times", unit="s", hint="1.95 3.20 4.35"),
+    Line(
+        key="clock",
+        label="clock starts with",
+        value="first-movement",
+        words=tuple(ClockStart),
+    ),
+    Line(key="split_day", label="on the day", hint="2026-03-04; another day is one more set"),
+    Line(key="free_distance", label="flat out over", unit="m", hint="20"),
+    Line(key="free_time", label="in", unit="s", hint="2.62"),
+    Line(key="free_steps", label="steps counted", hint="11.5"),
+    Line(key="free_run_on", label="after a run-on of", value="30 m", unit="m"),
+    Line(key="top_speed", label="top speed", unit="m/s"),
+    Line(key="first_cadence", label="cadence in the section", unit="steps/s", hint="4.2"),
+)
+"""What each is asked as, and what stands there where nothing is known."""
+
 
 def who_lines(athlete: Athlete | None = None, name: str = "") -> list[Line]:
     """Return the lines that ask who somebody is, and how fast, with what is known filled in."""
@@ -66,85 +89,26 @@ def who_lines(athlete: Athlete | None = None, name: str = "") -> list[Line]:
     ]
 
 
-def _fast_lines(athlete: Athlete | None, known: dict[str, str]) -> list[Line]:
+def _fast_lines(athlete: Athlete | None, known: Mapping[str, str]) -> list[Line]:
+    """Return the lines of every way to tell how fast somebody is, each shown for its own way."""
     flying = None if athlete is None else athlete.flying
     splits = None if athlete is None else _newest(athlete)
-    zone = {} if flying is None else shown_texts(FLYING, flying)
-    split = {} if splits is None else shown_texts(SPLITS, splits)
-    on_zone, on_split = ("how", (FLYING_TIME,)), ("how", (SPLIT_TIMES,))
-    on_count = ("how", (COUNTED,))
+    there: dict[str, Mapping[str, str]] = {
+        FLYING_TIME: {} if flying is None else shown_texts(FLYING, flying),
+        SPLIT_TIMES: {} if splits is None else shown_texts(SPLITS, splits),
+        COUNTED: {},
+        TOP_SPEED: known,
+        HEIGHT: known,
+    }
+    ways = {line: way for way, given in _GIVEN.items() for line in given}
     return [
-        Line(
-            key="flying_time",
-            label="flying time",
-            value=zone.get("time", ""),
-            unit="s",
-            when=on_zone,
-        ),
-        Line(key="zone", label="over", value=zone.get("distance", "20 m"), unit="m", when=on_zone),
-        Line(
-            key="zone_run_on",
-            label="after a run-on of",
-            value=zone.get("run_on", "30 m"),
-            unit="m",
-            when=on_zone,
-        ),
-        Line(
-            key="timing",
-            label="timed by",
-            value=zone.get("timing", "hand"),
-            words=("hand", "gates", "video"),
-            when=on_zone,
-        ),
-        Line(
-            key="split_distances",
-            label="distances",
-            value=split.get("distances", ""),
-            unit="m",
-            hint="10 20 30",
-            when=on_split,
-        ),
-        Line(
-            key="split_times",
-            label="times",
-            value=split.get("times", ""),
-            unit="s",
-            hint="1.95 3.20 4.35",
-            when=on_split,
-        ),
-        Line(
-            key="clock",
-            label="clock starts with",
-            value=split.get("start", "first-movement"),
-            words=tuple(ClockStart),
-            when=on_split,
-        ),
-        Line(
-            key="split_day",
-            label="on the day",
-            value=split.get("date", ""),
-            hint="2026-03-04; another day is one more set",
-            when=on_split,
-        ),
-        Line(key="free_distance", label="flat out over", unit="m", hint="20", when=on_count),
-        Line(key="free_time", label="in", unit="s", hint="2.62", when=on_count),
-        Line(key="free_steps", label="steps counted", hint="11.5", when=on_count),
-        Line(key="free_run_on", label="after a run-on of", value="30 m", unit="m", when=on_count),
-        Line(
-            key="top_speed",
-            label="top speed",
-            value=known.get("top_speed", ""),
-            unit="m/s",
-            when=("how", (TOP_SPEED,)),
-        ),
-        Line(
-            key="first_cadence",
-            label="cadence in the section",
-            unit="steps/s",
-            hint="4.2",
-            value=known.get("first_cadence", ""),
-            when=("how", (HEIGHT,)),
-        ),
+        replace(
+            line,
+            value=there[way].get(_GIVEN[way][line.key][1], line.value),
+            when=("how", (way,)),
+        )
+        for line in _FAST
+        for way in [ways[line.key]]
     ]
 
 
