@@ -26,6 +26,8 @@ _KEPT = re.compile(r"\x1b\[\?(?!1049)\d+(?:[hl]|\$p)|\x1b\].*|\x07", re.DOTALL)
 """Modes, titles and the bell change no cell. The other screen, and what is not known, may."""
 _CUT = re.compile(r"\x1b(?:\[[0-?]*[ -/]*|[]P^_][^\x07\x1b]*\x1b?)?\Z")
 """What a write may break off in."""
+_SHELL_BACK = "\x1b[?1049l"
+"""The screen that was there before is back, and the cursor in its place."""
 _ALL_SAID = 5
 """Parts of a style from which a colour follows: 38 or 48, 2, and three numbers."""
 
@@ -63,6 +65,8 @@ class Shown:
                 self._pen.say(text)
                 if not _KEPT.fullmatch(text):
                     self.forget()
+                if text == _SHELL_BACK:
+                    self._y = -1  # the cursor is where the shell had it
         if self._y >= 0:
             self._pen.rest(self._x, self._y)
         return self._pen.written()

@@ -75,6 +75,13 @@ def test_a_resized_terminal_is_written_anew():
     assert "words" in shown.changes(frame)
 
 
+def test_the_cursor_stays_where_the_shell_had_it_once_its_screen_is_back():
+    shown = Shown()
+    shown.changes("\x1b[?1049h" + piece(3, 2, "words", "1"))
+    for told in ("\x1b[?1049l", "\x1b[?25h", "\x1b[?1004l"):
+        assert shown.changes(told) == told
+
+
 def test_titles_and_modes_pass_and_change_no_cell():
     shown, frame = Shown(), piece(0, 0, "words", "")
     shown.changes(frame)
