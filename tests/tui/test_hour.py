@@ -298,6 +298,21 @@ def test_the_next_wave_wants_its_marks_and_ticking_them_off_lays_them(hour, watc
     assert [each.ticked for each in hour.moves(hour.stand())] == [False] * len(moves)
 
 
+def test_nobody_is_off_over_marks_that_nobody_ticked_off(hour, watch, six_path):
+    first_wave_through(hour, watch)
+    who = hour.top(hour.stand())
+    of_lane = [m for m in hour.moves(hour.stand()) if m.laying.lane == who.lane]
+    hour.tick(every=False)
+    left = len(of_lane) - (who.lane == 1)
+    told = rf"{left} marks are to be moved on lane {who.lane} before {who.athlete} runs"
+    with pytest.raises(DomainError, match=told):
+        hour.off()
+    assert runs(six_path, who.athlete) == ()
+    assert dict(hour.lies()) == {1: 1, 2: 1}
+    hour.tick(every=True)
+    assert hour.off() == f"{who.athlete} is off, run 1"
+
+
 def test_who_is_put_on_top_wants_the_marks_of_their_wave_first(hour):
     hour.off()
     assert hour.moves(hour.stand()) == ()
@@ -636,9 +651,9 @@ async def test_of_the_hour_all_that_was_said_is_there_after_a_restart(six_path, 
     async with workbench(six_path, watch=watch) as (app, pilot):
         await keys(pilot, "7", "space", "=210", "enter", "h")
         watch.gone_s += 20.0
-        await keys(pilot, "space", "=260", "enter", "w", "x", "o", "space", "minus")
+        await keys(pilot, "space", "=260", "enter", "w", "x", "o", "d", "space", "minus")
         watch.gone_s += 200.0
-        await keys(pilot, "space", "n", "g", "y", "x")
+        await keys(pilot, "d", "space", "n", "g", "y", "x")
         await keys(pilot, "a", "tab", "=2.7", "escape")
         then = state(app)
         assert then["noted only"]

@@ -281,6 +281,14 @@ class Hour:
         if not who.here:
             message = f"{who.athlete} is absent; x brings them back"
             raise DomainError(message)
+        left = [m for m in self.moves(stands) if m.laying.lane == who.lane and not m.ticked]
+        if left:
+            marks = f"{len(left)} mark{'s are' if len(left) > 1 else ' is'}"
+            message = (
+                f"{marks} to be moved on lane {who.lane} before {who.athlete} runs; "
+                "Enter ticks one off, d all"
+            )
+            raise DomainError(message)
         stages = self.laid.plan.stages
         run = self.practice.next_run(who.athlete)
         if self.typed:
