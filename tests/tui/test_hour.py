@@ -158,7 +158,7 @@ def test_digits_stay_those_of_the_run_they_were_begun_for(hour, six_path, watch)
         hour.off()
     hour.type_on("1")
     hour.type_on("5")
-    assert typed_text(hour) == "time of Tarik, run 1: 215_"
+    assert typed_text(hour) == "time of Tarik, run 1, W1 to W10: 215_"
     assert hour.take_time(Timing.HAND) == "Tarik, run 1: 2.15 s"
     hour.type_on("2")
     assert (hour.timed.athlete, hour.timed.run) == ("Tarik", 2)
@@ -449,7 +449,7 @@ async def test_the_practice_screen_before_and_during_and_between_waves(six_path,
         await keys(pilot, "=215", "enter", "space")
         watch.gone_s = 50.0
         await keys(pilot, "=25")
-        assert "time of Odalys, run 1: 25_" in words_on(app)
+        assert "time of Odalys, run 1, W1 to W10: 25_" in words_on(app)
         await golden(pilot, "practice-runs")
         await keys(pilot, "enter", "h", "g")
         assert "proposed: 9 marks" in words_on(app)
@@ -786,7 +786,7 @@ def jump_path(own_folders):
 async def test_misses_typed_at_the_board_slide_the_marks_of_the_next_practice(jump_path, watch):
     async with workbench(jump_path, watch=watch) as (app, pilot):
         await keys(pilot, "7", "space")
-        assert "time of Joren, run 1: _   b: miss at the board" in words_on(app)
+        assert "time of Joren, run 1, W1 to W4: _   b: miss at the board" in words_on(app)
         await keys(pilot, "b", "2", "0")
         assert "miss of Joren, run 1: 20_ cm over" in words_on(app)
         await keys(pilot, "b")

@@ -103,7 +103,7 @@ def order_rows(hour: Hour, stands: Going, now_s: float) -> list[tuple[str, ...]]
 
 
 def typed_text(hour: Hour) -> str:
-    """Return whose time is typed, and what of it is."""
+    """Return whose time is typed, between which marks it is, and what of it is there."""
     run = hour.timed
     if run is None:
         return "Space: off"
@@ -114,7 +114,8 @@ def typed_text(hour: Hour) -> str:
     what = "time of" if run.waits or hour.typed else "last:"
     last = run_text(run) if run.time_s is not None and not hour.typed else f"{hour.typed}_"
     board = runs_to_board(hour.laid.plan) and not hour.typed
-    return f"{what} {run.athlete}, run {run.run}: {last}{BOARD_HINT if board else ''}"
+    over = f", {mark_name(run.from_mark)} to {mark_name(run.to_mark)}" if run.over else ""
+    return f"{what} {run.athlete}, run {run.run}{over}: {last}{BOARD_HINT if board else ''}"
 
 
 def balance_text(stands: Going, hour: Hour, now_s: float) -> str:
