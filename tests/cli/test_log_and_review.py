@@ -86,6 +86,16 @@ class TestLog:
         assert "line 4: run 1 of Kit" in said
         assert not (here / "tuesday-wickets.log.csv").exists()
 
+    def test_a_time_far_off_is_written_only_by_somebody_who_is_sure(self, here, capsys):
+        (here / "paper.txt").write_text("Tarik 2.12\nWren 2.64 22.5 9.0*\n", "utf-8")
+        assert main(["log", PLAN, "--add", "paper.txt"]) == 4
+        said = " ".join(capsys.readouterr().err.split())
+        assert "paper.txt, line 2: run 2 of Wren, 22.50 s, is 709 % over the 2.78 s" in said
+        assert "add --sure to write it" in said
+        assert "run 3" not in said  # a wicket was hit
+        assert not (here / "tuesday-wickets.log.csv").exists()
+        assert main(["log", PLAN, "--add", "paper.txt", "--sure"]) == 0
+
     def test_the_same_paper_is_not_typed_in_twice(self, logged, capsys):
         before = (logged / "tuesday-wickets.log.csv").read_bytes()
         assert main(["log", PLAN, "--add", "paper.txt"]) == 4

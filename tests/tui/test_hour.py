@@ -581,14 +581,14 @@ async def test_a_time_may_be_from_a_video_of_so_many_frames_a_second(six_path, w
 async def test_a_day_is_typed_in_from_paper_an_earlier_one_too(six_path, watch):
     async with workbench(six_path, watch=watch) as (app, pilot):
         await keys(pilot, "8", "a", "ctrl+u", "=2026-03-03", "enter")
-        await keys(pilot, "=2.71 2.68 - 2.70*", "enter", "=2.6x", "ctrl+s")
+        await keys(pilot, "=2.21 2.18 - 2.70*", "enter", "=2.6x", "ctrl+s")
         assert "2.6x" in words_on(app)
         assert open_log(six_path).entries == ()  # nothing of it, until all of it is good
         await keys(pilot, "ctrl+u", "=2,60", "ctrl+s")
         assert app.bench.told.text == "2026-03-03: 5 written down from paper"
-        assert "2.71 2.68 - 2.70*" in words_on(app)
+        assert "2.21 2.18 - 2.70*" in words_on(app)
         assert "these are the runs of 2026-03-03" in words_on(app)
-        await keys(pilot, "a", "tab", "=2.71 2.68", "ctrl+s")  # typed a second time
+        await keys(pilot, "a", "tab", "=2.21 2.18", "ctrl+s")  # typed a second time
         assert "are in the log of 2026-03-03 already" in " ".join(words_on(app).split())
         await keys(pilot, "ctrl+u", "up", "ctrl+u", "=2026-03-05", "ctrl+s")
         assert "is a day to come" in words_on(app)
@@ -598,17 +598,30 @@ async def test_a_day_is_typed_in_from_paper_an_earlier_one_too(six_path, watch):
     assert days == [*((3, "Tarik", run) for run in (1, 2, 3, 4)), (3, "Odalys", 1)]
 
 
+async def test_a_time_from_paper_that_is_far_off_is_said_twice(six_path, watch):
+    async with workbench(six_path, watch=watch) as (app, pilot):
+        await keys(pilot, "8", "a", "tab", "=2.12 21.2", "enter", "=25.0", "ctrl+s")
+        told = " ".join(words_on(app).split())
+        assert "run 2 of Tarik, 21.20 s, is 901 % over the 2.12 s expected; ^S again" in told
+        await keys(pilot, "ctrl+s")
+        told = " ".join(words_on(app).split())
+        assert "run 1 of Odalys, 25.00 s, is 1058 % over the 2.16 s expected; ^S again" in told
+        assert open_log(six_path).entries == ()
+        await keys(pilot, "ctrl+s")
+        assert [each.time_s for each in runs(six_path, "Tarik")] == [2.12, 21.2]
+
+
 async def test_undo_takes_back_a_day_from_paper_at_once_and_nothing_of_today(six_path, watch):
     async with workbench(six_path, watch=watch) as (app, pilot):
         await keys(pilot, "7", "space", "=210", "enter", "y")
         await keys(pilot, "a", "ctrl+u", "=2026-03-03", "enter")
-        await keys(pilot, "=2.71 2.68 - 2.70*", "enter", "=2.60", "ctrl+s")
+        await keys(pilot, "=2.21 2.18 - 2.70*", "enter", "=2.60", "ctrl+s")
         assert app.bench.told.text == "2026-03-03: 5 written down from paper"
         await keys(pilot, "u")
         assert app.bench.told.text == "undone: 5 from paper, 2026-03-03"
         assert {each.day for each in standing(open_log(six_path).entries)} == {TODAY}
         assert [each.time_s for each in runs(six_path, "Tarik")] == [2.1]
-        await keys(pilot, "a", "tab", "=2.71", "ctrl+s")  # the same again is no second time
+        await keys(pilot, "a", "tab", "=2.21", "ctrl+s")  # the same again is no second time
         assert app.bench.told.text == "2026-03-03: 1 written down from paper"
         await keys(pilot, "7", "u", "u")
         assert runs(six_path, "Tarik")[0].times_s == ()
@@ -619,7 +632,7 @@ async def test_undo_takes_back_a_day_from_paper_at_once_and_nothing_of_today(six
 
 async def test_paper_of_a_day_before_is_taken_back_and_begins_no_hour(six_path, watch):
     async with workbench(six_path, watch=watch) as (app, pilot):
-        await keys(pilot, "8", "a", "ctrl+u", "=2026-03-03", "enter", "=2.71", "ctrl+s", "u")
+        await keys(pilot, "8", "a", "ctrl+u", "=2026-03-03", "enter", "=2.21", "ctrl+s", "u")
         assert standing(open_log(six_path).entries) == ()
         assert app.hour().practice.begun is None
         await keys(pilot, "u")

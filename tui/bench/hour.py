@@ -21,7 +21,7 @@ from wicketlay.keys.codecs import UnfitError
 from wicketlay.keys.codecs.special import typed_miss
 from wicketlay.keys.typed import FieldError
 from wicketlay.log_file.log import open_log
-from wicketlay.log_file.typed import read_grid, refuse_again, refuse_misses
+from wicketlay.log_file.typed import far_times, read_grid, refuse_again, refuse_misses
 from wicketlay.plan_file import OnGround
 from wicketlay.reviewing import expected_zone, runs_to_board, slide_of
 from wicketlay.running.at_board import far_miss
@@ -489,6 +489,11 @@ class Hour:
         for problem in typed.problems.found:
             at = names[(problem.line or 1) - 1]
             raise FieldError(f"{problem.message}{problem.remedy and f'; {problem.remedy}'}", key=at)
+        for line, odd in far_times(typed, self.laid, there.entries):
+            if odd not in self.asked:
+                self.asked += f"{odd}\n"
+                raise FieldError(f"{odd}; ^S again writes it all the same", key=names[line - 1])
+        self.asked = ""
         entries = [
             on_ground(self.laid, entry, there.entries) if entry.times_s else entry
             for _, entry in typed.entries

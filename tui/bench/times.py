@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 
 from wicketlay.errors import DomainError
+from wicketlay.log_file.typed import off_expected
 from wicketlay.review.reviewed import far_off
 from wicketlay.units import format_time
 
@@ -43,8 +44,4 @@ def read_time(typed: str, expected_s: float | None) -> tuple[float, str]:
         raise DomainError(message)
     if expected_s is None:
         return time_s, "" if "." in text else "no time is expected here"
-    off = time_s / expected_s - 1.0
-    if not far_off(time_s, expected_s):
-        return time_s, ""
-    way = "over" if off > 0 else "under"
-    return time_s, f"{abs(off) * 100:.0f} % {way} the {format_time(expected_s)} expected"
+    return time_s, off_expected(time_s, expected_s)

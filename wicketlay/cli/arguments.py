@@ -437,6 +437,7 @@ def _add_log_options(it: argparse.ArgumentParser) -> None:
         help="add runs, a line an athlete: Wren 2.71 2.68 - 2.70* (- not timed, * wicket hit, "
         "! stumbled); '-' is standard input",
     )
+    it.add_argument("--sure", action="store_true", help="with --add, a time that is far off too")
     _add_timing_options(it)
 
 

@@ -98,7 +98,8 @@ def _read(name: str) -> tuple[bytes, str]:
 
 def _add(arguments: argparse.Namespace, plan: Plan, log: LogFile) -> None:
     from wicketlay.after_practice import on_ground
-    from wicketlay.log_file.typed import read_grid, refuse_again, refuse_misses
+    from wicketlay.keys.codecs import UnfitError
+    from wicketlay.log_file.typed import far_times, read_grid, refuse_again, refuse_misses
     from wicketlay.reviewing import slide_of
     from wicketlay.session.log import What, practice_of
     from wicketlay.solve import solve
@@ -113,6 +114,10 @@ def _add(arguments: argparse.Namespace, plan: Plan, log: LogFile) -> None:
     typed = read_grid(data, shown, names, common, begun)
     refuse_again(typed, practice.entries)
     refuse_misses(typed, plan)
+    solved = solve(plan)
+    for line, odd in () if arguments.sure else far_times(typed, solved, practice.entries):
+        typed.problems.add(line, UnfitError(odd, remedy="put it right, or add --sure to write it"))
+    typed.problems.found.sort(key=lambda each: each.line or 0)
     if typed.problems.found:
         raise typed.problems.error()
     entries = [each for _, each in typed.entries]
@@ -124,7 +129,6 @@ def _add(arguments: argparse.Namespace, plan: Plan, log: LogFile) -> None:
         for each in entries
     ]
     # and a time is of the gaps as they lay
-    solved = solve(plan)
     entries = [on_ground(solved, e, practice.entries) if e.times_s else e for e in entries]
     log = log.add(*entries)
     runs = [each for each in entries if each.what is What.RUN]

@@ -15,6 +15,7 @@ import unicodedata
 from dataclasses import fields, replace
 from typing import TYPE_CHECKING
 
+from wicketlay.after_practice import on_ground
 from wicketlay.declared import keys_of
 from wicketlay.errors import DomainError, QuantityError
 from wicketlay.keys.codecs import UnfitError
@@ -22,10 +23,11 @@ from wicketlay.keys.codecs.of_key import codec_of
 from wicketlay.keys.codecs.special import typed_miss
 from wicketlay.keys.problems import nearest_of, shown_value
 from wicketlay.log_file.rows import Head, Problems, head_of, lines_of, row_of, text_of
-from wicketlay.reviewing import runs_to_board
+from wicketlay.review.reviewed import far_off
+from wicketlay.reviewing import expected_zone, own_laying, runs_to_board
 from wicketlay.running.facts import Timing
 from wicketlay.session.log import Entry, Flag, What
-from wicketlay.units import parse_speed
+from wicketlay.units import format_time, parse_speed
 from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
@@ -34,6 +36,7 @@ if TYPE_CHECKING:
 
     from wicketlay.log_file.rows import Row
     from wicketlay.plan import Plan
+    from wicketlay.solve import Solved
 
 MOST_BYTES = 1024 * 1024
 _SECONDS = re.compile(r"([0-9]{1,3}(?:[.,][0-9]{1,4})?) ?s?")
@@ -265,6 +268,45 @@ def refuse_misses(typed: Typed, plan: Plan) -> None:
             typed.problems.add(line, UnfitError(message, remedy=remedy))
 
 
+def off_expected(time_s: float, expected_s: float) -> str:
+    """Return how far a time [s] is from the expected one [s] where that is far off, else ""."""
+    if not far_off(time_s, expected_s):
+        return ""
+    off = time_s / expected_s - 1.0
+    way = "over" if off > 0 else "under"
+    return f"{abs(off) * 100:.0f} % {way} the {format_time(expected_s)} expected"
+
+
+def far_times(typed: Typed, solved: Solved, logged: Sequence[Entry]) -> list[tuple[int, str]]:
+    """Return the times that are far from what is expected over their marks: (line, what is odd).
+
+    A slip of the pen or of the point, or a run that was broken off; only somebody who is sure
+    writes it down. A flagged run is not learnt from, and may take as long as it likes.
+
+    Parameters
+    ----------
+    typed
+        The runs.
+    solved, logged
+        What lies on the ground, and what stands of the log: see `on_ground`.
+    """
+    found = []
+    for line, entry in typed.entries:
+        if not entry.teaches:
+            continue
+        stamped = on_ground(solved, entry, logged)
+        try:
+            zone = expected_zone(*own_laying(solved, entry.athlete, stamped.stage), stamped)
+        except DomainError:
+            continue  # its review tells why
+        for time_s in entry.times_s:
+            odd = off_expected(time_s, zone.expected_s)
+            if odd:
+                of = f"run {entry.run} of {entry.athlete}"
+                found.append((line, f"{of}, {format_time(time_s)}, is {odd}"))
+    return found
+
+
 def refuse_again(typed: Typed, entries: Sequence[Entry]) -> None:
     """Refuse a line whose runs are all in the log already: the paper is typed a second time."""
     there: dict[str, list[object]] = {}
@@ -283,7 +325,7 @@ def refuse_again(typed: Typed, entries: Sequence[Entry]) -> None:
                 UnfitError(
                     f"these runs of {own[0].athlete} are in the log of "
                     f"{own[0].day.isoformat()} already",
-                    remedy="take the line out",
+                    remedy="take the line out, or give the day it is of",
                 ),
             )
 
