@@ -132,7 +132,9 @@ async def test_what_another_station_became_on_disk_counts_from_the_next_arrival(
 
 async def test_at_the_track_the_next_station_is_one_key_apart_and_keeps_its_own_log(practice):
     async with workbench(practice) as (app, pilot):
-        await keys(pilot, "7", "space", "right_square_bracket")
+        await keys(pilot, "7", "space")
+        assert "this station: 0 min gone; " in words_on(app)
+        await keys(pilot, "right_square_bracket")
         assert (app.screen_name(), app.bench.plan.title) == ("practice", "Thursday flying 20s")
         await keys(pilot, "space", "left_square_bracket")
         assert "run 1" in words_on(app)

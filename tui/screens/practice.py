@@ -171,7 +171,10 @@ class PracticeScreen(BenchScreen):
         ready = f"ready in {ready}" if ":" in ready else f"ready {ready}" if top.here else ready
         self.query_one(NextPane).show(facts_of(hour, top), ready)
         self.query_one("#hour-typed", PlainStatic).say(typed_text(hour))
-        self.query_one("#hour-balance", PlainStatic).say(balance_text(stands, hour, now_s))
+        balance = balance_text(stands, hour, now_s)
+        if bench.stations is not None:  # each has a log of its own, and knows of no other
+            balance = f"this station: {balance}"
+        self.query_one("#hour-balance", PlainStatic).say(balance)
         proposed = proposed_text(hour, bench)
         moves = hour.moves(stands)
         self._put_on(
