@@ -40,7 +40,8 @@ def test_help_names_every_action_of_a_screen_with_its_keys(screen):
     assert not rows[0].screens or screen in rows[0].screens
     for action in rows:
         assert action.title in text
-        assert " or ".join(shown_key(key) for key in action.keys) in text
+        keys = " or ".join(shown_key(key) for key in action.keys)
+        assert keys.replace(" or ".join("0123456789"), "digits") in text
 
 
 async def test_every_screen_opens_by_its_digit(plan_path):

@@ -119,6 +119,9 @@ _FIRST = (
 )
 
 
+_DIGITS = " or ".join("0123456789")
+
+
 def help_content(rows: Sequence[Action]) -> Content:
     """Return every key of a screen, by group in the order of the rows: the screen's own first."""
     pieces: list[str | tuple[str, str]] = [_FIRST]
@@ -126,6 +129,6 @@ def help_content(rows: Sequence[Action]) -> Content:
         actions = [action for action in rows if action.group is group]
         pieces += ["\n", (group.value, "bold $primary"), "\n"]
         for action in actions:
-            keys = " or ".join(shown_key(key) for key in action.keys)
+            keys = " or ".join(map(shown_key, action.keys)).replace(_DIGITS, "digits")
             pieces += [(f"{keys:>10}", "bold $accent"), f"  {action.title}\n"]
     return Content.assemble(*pieces)
