@@ -143,13 +143,14 @@ _PROGRESS = _object(
     days=_several(
         _object(
             date=_or_null(_DAY),
-            record=_several(_TEXT),
-            seen_speed_mps=_or_null(_NUMBER),
+            seen=_several(
+                _object(what=_TEXT, mean_speed_mps=_or_null(_NUMBER), held_share=_or_null(_NUMBER))
+            ),
             top_speed_mps=_ESTIMATE,
             top_speed_weight=_NUMBER,
             top_cadence_hz=_ESTIMATE,
             natural_gap_m=_ESTIMATE,
-            sprint_s=_object(**{f"{to_m:g}": _NUMBER for to_m in SPRINT_TO_M}),
+            sprint_s=_object(**{f"{to_m:g}": _ESTIMATE for to_m in SPRINT_TO_M}),
         )
     ),
     time_constant_s=_ESTIMATE,
