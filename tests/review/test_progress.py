@@ -126,7 +126,7 @@ def test_a_dated_time_counts_from_its_day_on():
     )
     before, after = progress(athlete).rows
     assert before.top_speed.basis == "top speed given"
-    assert after.top_speed.basis == "flying 20 m"
+    assert after.top_speed.basis == "flying time"
 
 
 def test_the_chart_has_a_point_a_day_and_a_band_of_one_sd():

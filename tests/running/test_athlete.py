@@ -76,7 +76,7 @@ def test_splits_come_first_then_flying_then_the_given_speed():
     assert runner.zone_mean_mps is None
     without = make_runner(replace(all_three, splits=None))
     assert without.top_speed.value == pytest.approx(9.3, rel=1e-9)
-    assert without.top_speed.basis == "flying 20 m"
+    assert without.top_speed.basis == "flying time"
     given_ = make_runner(replace(all_three, splits=None, flying=None))
     assert given_.top_speed.value == 9.2
     assert given_.top_speed.basis == "top speed given"

@@ -20,7 +20,7 @@ def test_the_relative_sd_is_a_share_of_the_size_of_the_value():
 )
 def test_what_is_not_a_number_with_an_error_is_refused(value, sd):
     with pytest.raises(DomainError) as refused:
-        Estimate(value=value, sd=sd, basis="flying 20 m")
+        Estimate(value=value, sd=sd, basis="flying time")
     assert str(refused.value) == (
         f"an estimate needs a finite value and an SD of 0 or more, got {value!r} with SD {sd!r}"
     )

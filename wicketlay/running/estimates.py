@@ -19,7 +19,7 @@ class Estimate:
     sd
         One standard deviation, same unit, zero or more.
     basis
-        What it rests on, in a few words for people ("flying 20 m", "height and cadence").
+        What it rests on, in a few words for people ("flying time", "height and cadence").
 
     Raises
     ------

@@ -185,7 +185,7 @@ def _flying_speed(flying: FlyingTime, tau: Estimate, judgement: Judgement) -> Kn
     )
     return KnownSpeed(
         kind="flying time",
-        estimate=Estimate(value=speed, sd=sd, basis=f"flying {flying.distance_m:g} m"),
+        estimate=Estimate(value=speed, sd=sd, basis="flying time"),
         tau_share=tau_mps / speed,
         zone_mean_mps=flying.mean_speed_mps,
         measured=flying.date,

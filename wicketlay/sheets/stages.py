@@ -42,7 +42,7 @@ if TYPE_CHECKING:
 
 ROWS_MM = (6.8, 6.5, 6.1)
 """Heights of a row of now and next, the most generous first: one page where one of them lets it."""
-FORWARD = "Forward = with the run. Move row by row."
+FORWARD = "Forward = with the run."
 
 
 def stages_sheet(setting: PlanSetting, series: Sequence[Laying]) -> Sheet:
@@ -136,9 +136,12 @@ def _moves_sentence(coming: Laying) -> str:
     whole = len(coming.layout.marks)
     if not count and not coming.laid_anew:
         return "For the next stage nothing moves."
-    how = f"{FORWARD} {anew_text(coming.followed)}".strip()
     if coming.laid_anew:
-        return f"For the next stage all is laid anew: {count} of {whole} marks move. {how}"
+        return (
+            f"For the next stage {count} of {whole} marks move: lay all anew, at the readings under "
+            f"next. {FORWARD}"
+        )
+    how = f"{FORWARD} Move row by row. {anew_text(coming.followed)}".strip()
     stays = (
         "" if any(m.mark_id.startswith("start") for m in coming.followed) else "; the start stays"
     )
