@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING
 from wicketlay.drills.marks import MarkKind
 from wicketlay.errors import DomainError
 from wicketlay.findings import Finding, Level
-from wicketlay.review.review import Doubt, accept
+from wicketlay.review.review import Doubt, TimedRuns, accept
 from wicketlay.review.timed_zone import NobodysTimeError, check_time
 from wicketlay.reviewing import (
     accepted,
@@ -343,17 +343,19 @@ def _review(
     made = review_athlete(
         solved,
         who,
-        times_s=[each.time_s for each in group if each.time_s is not None],
-        timing=first.timing or Timing.HAND,
-        today=day,
-        from_mark=first.from_mark.casefold() or None,
-        to_mark=first.to_mark.casefold() or None,
-        over=first.over,
-        fps=filmed.fps,
-        steps=None if filmed.touchdowns or not counted else statistics.fmean(counted),
-        touchdowns=filmed.touchdowns,
-        effort_share=first.effort_share,
-        wind_mps=statistics.fmean(winds) if winds else None,
+        TimedRuns(
+            times_s=[each.time_s for each in group if each.time_s is not None],
+            timing=first.timing or Timing.HAND,
+            day=day,
+            from_mark=first.from_mark.casefold() or None,
+            to_mark=first.to_mark.casefold() or None,
+            over=first.over,
+            fps=filmed.fps,
+            steps=None if filmed.touchdowns or not counted else statistics.fmean(counted),
+            touchdowns=filmed.touchdowns,
+            effort_share=first.effort_share,
+            wind_mps=statistics.fmean(winds) if winds else None,
+        ),
         stage=stage,
         runner=runner,
     )

@@ -13,7 +13,7 @@ from wicketlay.errors import DomainError
 from wicketlay.findings import Finding, Level
 from wicketlay.plan import Adjustment
 from wicketlay.review.progress import board_days, progress
-from wicketlay.review.review import Doubt, Feel, Review, accept, review, typical_gap_m
+from wicketlay.review.review import Doubt, Review, accept, review, typical_gap_m
 from wicketlay.review.timed_zone import Zone, zone_of
 from wicketlay.running.at_board import at_board
 from wicketlay.solve import solve
@@ -23,12 +23,12 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
     from datetime import date
 
-    from wicketlay.drills.marks import RunOver
     from wicketlay.findings import Value
     from wicketlay.plan import Plan
     from wicketlay.review.progress import BoardDay, Progress
+    from wicketlay.review.review import TimedRuns
     from wicketlay.running.at_board import AtBoard
-    from wicketlay.running.athlete import Athlete, Runner, Timing
+    from wicketlay.running.athlete import Athlete, Runner
     from wicketlay.running.facts import BoardMisses
     from wicketlay.session.log import Entry
     from wicketlay.solve import Demand, Laying, Solved
@@ -86,49 +86,29 @@ def expected_zone(laying: Laying, demand: Demand, run: Entry | None = None) -> Z
 def review_athlete(
     solved: Solved,
     athlete: str,
+    runs: TimedRuns,
     *,
-    times_s: Sequence[float],
-    timing: Timing,
-    today: date,
-    from_mark: str | None = None,
-    to_mark: str | None = None,
-    over: RunOver | None = None,
-    fps: float | None = None,
-    steps: float | None = None,
-    touchdowns: Sequence[float] = (),
-    effort_share: float | None = None,
-    wind_mps: float | None = None,
-    feel: Feel | None = None,
     stage: int | None = None,
     runner: Runner | None = None,
 ) -> Review:
-    """Return the review of an athlete's times over the marks they run on.
+    """Return the review of an athlete's runs over the marks they run on.
 
     See `wicketlay.review.review.review`; the marks and the speed are those of the plan, at a
-    stage of it, where `over` does not say how the marks lay. `runner` is the athlete as known by
+    stage of it, where the runs do not say how the marks lay. `runner` is the athlete as known by
     now, None as the marks were laid for.
     """
     laying, demand = own_laying(solved, athlete, stage)
     plan = solved.plan
     spec = demand.spec
+    if runs.wind_mps is None and plan.ground.indoors:
+        runs = replace(runs, wind_mps=0.0)
     return review(
         runner or demand.runner,
         laying.layout,
-        times_s=times_s,
-        timing=timing,
-        today=today,
-        from_mark=from_mark,
-        to_mark=to_mark,
-        over=over,
-        fps=fps,
-        steps=steps,
-        touchdowns=touchdowns,
+        runs,
         speed_share=spec.speed_share,
-        effort_share=effort_share,
         start_id=demand.start_id,
-        wind_mps=0.0 if wind_mps is None and plan.ground.indoors else wind_mps,
         altitude_m=plan.ground.altitude_m,
-        feel=feel,
         lay=lambda runner: lay(runner, spec, plan.kit, plan.judgement),
         judgement=plan.judgement,
     )

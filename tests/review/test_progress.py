@@ -9,7 +9,7 @@ import pytest
 
 from wicketlay.drills import WicketRun, lay
 from wicketlay.review.progress import Seen, progress
-from wicketlay.review.review import Timing, accept, review
+from wicketlay.review.review import TimedRuns, Timing, accept, review
 from wicketlay.running.athlete import (
     Athlete,
     FirstGuess,
@@ -36,10 +36,9 @@ def season(weeks):
         made = review(
             make_runner(athlete, today=day),
             first,
-            times_s=[3.28 - 0.03 * week],
-            timing=Timing.GATES,
-            today=day,
-            effort_share=0.95,
+            TimedRuns(
+                times_s=[3.28 - 0.03 * week], timing=Timing.GATES, day=day, effort_share=0.95
+            ),
         )
         athlete = accept(athlete, made, day)
     return athlete

@@ -2,7 +2,7 @@
 
 import math
 import statistics
-from dataclasses import replace
+from dataclasses import fields, replace
 from datetime import date, timedelta
 
 import numpy as np
@@ -19,7 +19,8 @@ from wicketlay.drills import (
 from wicketlay.drills.marks import AlongM
 from wicketlay.errors import DomainError
 from wicketlay.findings import Level
-from wicketlay.review.review import Doubt, Feel, Reason, accept, review
+from wicketlay.review import review as reviewing
+from wicketlay.review.review import Doubt, Feel, Reason, TimedRuns, accept
 from wicketlay.running.athlete import Athlete, FirstGuess, Observation, Timing, make_runner
 from wicketlay.running.sprint import SpeedCurve
 from wicketlay.running.touchdowns import StartKind
@@ -33,6 +34,12 @@ SPEC = WicketRun(speed_share=0.95, wickets=14)
 
 def expected_s(layout, start, end):
     return layout.mark(end).time_s - layout.mark(start).time_s
+
+
+def review(runner, layout, *, today, **told):
+    told["day"] = today
+    runs = {each.name: told.pop(each.name) for each in fields(TimedRuns) if each.name in told}
+    return reviewing.review(runner, layout, TimedRuns(**runs), **told)
 
 
 def reviewed(athlete=WOMAN, *, off_s=0.0, spec=SPEC, runs=2, timing=Timing.GATES, **options):

@@ -12,6 +12,7 @@ from wicketlay.ground.runway import Runway
 from wicketlay.ground.strip import Strip, Surface
 from wicketlay.ground.track import Track
 from wicketlay.plan import Adjustment, Plan
+from wicketlay.review.review import TimedRuns
 from wicketlay.reviewing import accepted, gaps_kept, gaps_to_keep, review_athlete
 from wicketlay.running.athlete import Athlete, Timing, make_runner
 from wicketlay.solve import solve
@@ -30,7 +31,7 @@ def run_of(ground, **told):
     )
     time_s = solved.layings[0].layout.section_time_s
     made = review_athlete(
-        solved, "Wren", times_s=[time_s], timing=Timing.GATES, today=TODAY, **told
+        solved, "Wren", TimedRuns(times_s=[time_s], timing=Timing.GATES, day=TODAY, **told)
     )
     return made.observation
 
@@ -96,7 +97,9 @@ def test_keeping_is_asked_once_and_never_done_unasked():
     asked = gaps_to_keep(solved, "Wren")
     assert str(word(asked)).startswith("keep +2 % as Wren's own?")
     time_s = solved.layings[0].layout.section_time_s
-    made = review_athlete(solved, "Wren", times_s=[time_s], timing=Timing.GATES, today=TODAY)
+    made = review_athlete(
+        solved, "Wren", TimedRuns(times_s=[time_s], timing=Timing.GATES, day=TODAY)
+    )
     assert accepted(solved.plan, made, TODAY).athletes[0].kept_step_m is None
     again = solve(gaps_kept(solved, "Wren"))
     assert gaps_to_keep(again, "Wren") is None

@@ -9,6 +9,7 @@ import pytest
 from sheet_plans import LONG, NAMES, PAPERS, extent_mm, in_half_inches, renamed, rows_of, solved
 
 from wicketlay.after_practice import State, accept_all, day_of
+from wicketlay.review.review import TimedRuns
 from wicketlay.reviewing import own_laying, review_athlete
 from wicketlay.running.facts import Timing
 from wicketlay.session.log import Entry, Flag
@@ -25,7 +26,7 @@ def a_day(base, shares: dict[str, float]):
     """A day on which each took this share of the expected time, twice, and hit a wicket once."""
     runs = []
     for who, share in shares.items():
-        made = review_athlete(base, who, times_s=[2.5], timing=Timing.GATES, today=DAY)
+        made = review_athlete(base, who, TimedRuns(times_s=[2.5], timing=Timing.GATES, day=DAY))
         time_s = round(made.expected_time_s * share, 2)
         for run, flag in ((1, None), (2, None), (3, Flag.HIT)):
             runs.append(

@@ -14,6 +14,7 @@ from wicketlay import edits
 from wicketlay.after_practice import State, accept_all, day_of, on_ground, refused
 from wicketlay.findings import Finding
 from wicketlay.plan_file import load
+from wicketlay.review.review import TimedRuns
 from wicketlay.reviewing import own_laying, review_athlete
 from wicketlay.running.facts import Observation, Timing
 from wicketlay.session.log import Entry, Flag, What
@@ -32,7 +33,7 @@ def solved():
 
 
 def expected_s(solved, who: str) -> float:
-    made = review_athlete(solved, who, times_s=[2.5], timing=Timing.GATES, today=DAY)
+    made = review_athlete(solved, who, TimedRuns(times_s=[2.5], timing=Timing.GATES, day=DAY))
     return made.expected_time_s
 
 
@@ -57,7 +58,9 @@ class TestOneDay:
         own = near(solved, "Wren", 0.99, 1.0, 0.98)
         (found,) = outcomes(solved, own, DAY)
         times = [each.time_s for each in own]
-        made = review_athlete(solved, "Wren", times_s=times, timing=Timing.GATES, today=DAY)
+        made = review_athlete(
+            solved, "Wren", TimedRuns(times_s=times, timing=Timing.GATES, day=DAY)
+        )
         assert found.reviews == (made,)
         assert found.state is State.READY
         assert (found.best_s, found.mean_s) == (min(times), statistics.fmean(times))
@@ -128,10 +131,9 @@ class TestOneDay:
         made = review_athlete(
             solved,
             "Wren",
-            times_s=[each.time_s for each in own],
-            timing=Timing.GATES,
-            today=DAY,
-            wind_mps=2.0,
+            TimedRuns(
+                times_s=[each.time_s for each in own], timing=Timing.GATES, day=DAY, wind_mps=2.0
+            ),
         )
         assert found.reviews == (made,)
         assert found.main.expected_time_s < still.main.expected_time_s

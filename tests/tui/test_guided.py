@@ -7,6 +7,7 @@ from tui.bench.newplan import GRASS, HALL, TRACK, new_plan
 from tui.bench.people import FLYING_TIME
 from wicketlay.keys.typed import FieldError
 from wicketlay.plan_file import load
+from wicketlay.review.review import TimedRuns
 from wicketlay.reviewing import accepted, review_athlete
 from wicketlay.running.athlete import Timing
 from wicketlay.solve import solve
@@ -46,10 +47,12 @@ def test_a_time_that_is_accepted_leaves_the_first_wicket_where_it_is(where, shar
     made = review_athlete(
         solved,
         "Mira",
-        times_s=[expected * share],
-        timing=Timing.GATES,
-        today=TODAY,
-        effort_share=plan.drill.speed_share,
+        TimedRuns(
+            times_s=[expected * share],
+            timing=Timing.GATES,
+            day=TODAY,
+            effort_share=plan.drill.speed_share,
+        ),
     )
     after = accepted(plan, made, TODAY)
     assert chainage(after, "w10") != chainage(plan, "w10")

@@ -10,6 +10,7 @@ from textual.geometry import Region
 from tui_bench import SIZES, TODAY, keys, words_on, workbench
 
 from wicketlay.export import document
+from wicketlay.review.review import TimedRuns
 from wicketlay.reviewing import progress_in, review_athlete
 from wicketlay.running.athlete import Timing
 from wicketlay.units import (
@@ -133,7 +134,9 @@ async def test_every_number_of_stages_and_review_is_one_of_the_jsons(plan_path, 
         await keys(pilot, "u", "u", "t", "=2.05", "enter", "t", "=2.09", "enter")
         made = app.bench.reviewing.made
         again = review_athlete(
-            app.bench.solved, "Tarik", times_s=(2.05, 2.09), timing=Timing.HAND, today=TODAY
+            app.bench.solved,
+            "Tarik",
+            TimedRuns(times_s=(2.05, 2.09), timing=Timing.HAND, day=TODAY),
         )
         assert made == again
         allowed = {"2.05", "2.09", *NUMBER.findall(TODAY.isoformat())}

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from wicketlay.errors import DomainError
 from wicketlay.export import unit_of
+from wicketlay.review.review import TimedRuns
 from wicketlay.review.timed_zone import NobodysTimeError
 from wicketlay.reviewing import day_of_runs, progress_in, review_athlete
 from wicketlay.running.athlete import Timing
@@ -175,14 +176,16 @@ class Reviewing:
             self.made = review_athlete(
                 solved,
                 athlete,
-                wind_mps=self.wind_mps,
-                effort_share=seen.effort_share,
-                steps=seen.steps,
-                touchdowns=seen.touchdowns,
-                fps=seen.fps or self.video_fps,
-                times_s=self.times_of(athlete),
-                timing=self.timing,
-                today=self.day_of(solved.plan, today),
+                TimedRuns(
+                    wind_mps=self.wind_mps,
+                    effort_share=seen.effort_share,
+                    steps=seen.steps,
+                    touchdowns=seen.touchdowns,
+                    fps=seen.fps or self.video_fps,
+                    times_s=self.times_of(athlete),
+                    timing=self.timing,
+                    day=self.day_of(solved.plan, today),
+                ),
             )
         except NobodysTimeError as error:
             self.trouble = str(word(error.finding, unit_of(solved)))

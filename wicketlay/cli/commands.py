@@ -492,7 +492,7 @@ def _review_one(arguments: argparse.Namespace, plan: Plan, opened: PlanFile | No
     import datetime as dt
 
     from wicketlay.export import as_review, json_text, review_document, unit_of
-    from wicketlay.review.review import Doubt
+    from wicketlay.review.review import Doubt, TimedRuns
     from wicketlay.review.timed_zone import NobodysTimeError
     from wicketlay.reviewing import (
         accepted,
@@ -515,19 +515,22 @@ def _review_one(arguments: argparse.Namespace, plan: Plan, opened: PlanFile | No
     solved = solve(plan)
     unit = unit_of(solved)
     try:
+        contacts = of_run("--touchdowns", "touchdowns", arguments.touchdowns, "12,34")
         reviewed = review_athlete(
             solved,
             who,
-            times_s=[time_of(text) for text in arguments.time],
-            timing=Timing(arguments.timing),
-            today=day,
-            from_mark=arguments.from_mark,
-            to_mark=arguments.to_mark,
-            fps=arguments.fps,
-            steps=arguments.steps,
-            touchdowns=of_run("--touchdowns", "touchdowns", arguments.touchdowns, "12,34") or (),
-            wind_mps=of_run("--wind", "wind_mps", arguments.wind, "+1.8 m/s"),
-            effort_share=of_run("--at", "held_share", arguments.at, "98%"),
+            TimedRuns(
+                times_s=[time_of(text) for text in arguments.time],
+                timing=Timing(arguments.timing),
+                day=day,
+                from_mark=arguments.from_mark,
+                to_mark=arguments.to_mark,
+                fps=arguments.fps,
+                steps=arguments.steps,
+                touchdowns=contacts or (),
+                wind_mps=of_run("--wind", "wind_mps", arguments.wind, "+1.8 m/s"),
+                effort_share=of_run("--at", "held_share", arguments.at, "98%"),
+            ),
         )
     except NobodysTimeError as error:
         raise UsageError(str(word(error.finding, unit))) from error

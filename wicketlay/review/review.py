@@ -35,13 +35,14 @@ from wicketlay.running.athlete import Athlete, FirstGuess, Observation, Runner, 
 from wicketlay.running.estimates import Estimate
 from wicketlay.running.observed import speed_evidence, time_sd_s, timing_sd_s
 from wicketlay.sources import DEFAULTS, Judgement
+from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
     from datetime import date
 
 
-__all__ = ["Doubt", "Feel", "Reason", "Review", "accept", "review"]
+__all__ = ["Doubt", "Feel", "Reason", "Review", "TimedRuns", "accept", "review"]
 
 MOST_TIMES = 40
 """Most times one review takes: more than anybody runs in a session."""
@@ -49,25 +50,61 @@ SAME_TIME_S = 0.0005
 """Times are kept to a millisecond."""
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TimedRuns:
+    """What was told of the runs of a day between two marks.
+
+    Parameters
+    ----------
+    times_s
+        Times of the runs between the two marks [s].
+    timing
+        How they were taken.
+    day
+        The day of the runs.
+    from_mark, to_mark
+        Ids of the two marks; None takes the first and the last wicket, or gate, or whatever
+        there is.
+    over
+        How those two lay when they were run over, and what was asked then; None takes the layout.
+    fps
+        Frames a second, when timed or counted from a video.
+    steps
+        Steps counted between the marks, the mean of the runs. Where steps go to marks they are the
+        marks' and teach nothing: they are left out, and that is told.
+    touchdowns
+        Instead: frames of that video at which the feet landed, a row of contacts of one of the
+        runs. Over marks they tell the cadence that is seen, and teach no step.
+    effort_share
+        How hard it was, as a share of top speed, where somebody told; None takes what was asked.
+    wind_mps
+        Wind along the run, a tail wind positive [m/s]; None makes a gate time less sure.
+    feel
+        Whether the gaps looked tight (choppy) or open (reaching).
+    """
+
+    times_s: Sequence[float]
+    timing: Timing
+    day: date
+    from_mark: str | None = None
+    to_mark: str | None = None
+    over: RunOver | None = None
+    fps: float | None = None
+    steps: float | None = None
+    touchdowns: Sequence[float] = ()
+    effort_share: float | None = None
+    wind_mps: float | None = None
+    feel: Feel | None = None
+
+
 def review(
     runner: Runner,
     layout: Layout,
+    runs: TimedRuns,
     *,
-    times_s: Sequence[float],
-    timing: Timing,
-    today: date,
-    from_mark: str | None = None,
-    to_mark: str | None = None,
-    over: RunOver | None = None,
-    fps: float | None = None,
-    steps: float | None = None,
-    touchdowns: Sequence[float] = (),
     speed_share: float | None = None,
-    effort_share: float | None = None,
     start_id: str = "start",
-    wind_mps: float | None = None,
     altitude_m: float | None = None,
-    feel: Feel | None = None,
     lay: Callable[[Runner], Layout] | None = None,
     judgement: Judgement = DEFAULTS,
 ) -> Review:
@@ -85,37 +122,15 @@ def review(
         The athlete as the layout was laid for.
     layout
         The marks that were run over. On a shared laying, the laid one, with `start_id`.
-    times_s
-        Times of the runs of the day between the two marks [s].
-    timing
-        How they were taken.
-    today
-        The day of the runs.
-    from_mark, to_mark
-        Ids of the two marks; None takes the first and the last wicket, or gate, or whatever
-        there is.
-    over
-        How those two lay when they were run over, and what was asked then; None takes the layout.
-    fps
-        Frames a second, when timed or counted from a video.
-    steps
-        Steps counted between the marks, the mean of the runs. Where steps go to marks they are the
-        marks' and teach nothing: they are left out, and that is told.
-    touchdowns
-        Instead: frames of that video at which the feet landed, a row of contacts of one of the
-        runs. Over marks they tell the cadence that is seen, and teach no step.
+    runs
+        What was told of them. The expected time is told for their wind, and for the height; the
+        top speed, and marks, are as in still air.
     speed_share
         What was asked: what the run was to build towards; None takes the layout's.
-    effort_share
-        How hard it was, as a share of top speed, where somebody told; None takes what was asked.
     start_id
         The athlete's own start mark.
-    wind_mps, altitude_m
-        Wind along the run, a tail wind positive [m/s], and height above the sea [m]: the expected
-        time is told for that air; the top speed, and marks, are as in still air. None of wind
-        makes a gate time less sure, none of height is the sea.
-    feel
-        Whether the gaps looked tight (choppy) or open (reaching).
+    altitude_m
+        Height above the sea [m]; None is the sea.
     lay
         Lays the same drill for another runner, so that the change of the gaps is exact; without
         it the change is that of the natural step.
@@ -133,42 +148,37 @@ def review(
         When times are missing or out of range, marks are not there or in the wrong order, or
         the times are nobody's.
     """
-    _check_times(times_s, timing, fps, counted=bool(touchdowns))
+    _check_times(runs)
+    times_s = runs.times_s
     asked = layout.speed_share if speed_share is None else speed_share
-    share = asked if over is None else over.asked_share
-    zone = zone_of(runner, layout, share, start_id, between=(from_mark, to_mark), over=over)
-    in_air_s = time_in_air_s(zone.distance_m, zone.expected_s, wind_mps, altitude_m)
+    share = asked if runs.over is None else runs.over.asked_share
+    between = (runs.from_mark, runs.to_mark)
+    zone = zone_of(runner, layout, share, start_id, between=between, over=runs.over)
+    in_air_s = time_in_air_s(zone.distance_m, zone.expected_s, runs.wind_mps, altitude_m)
     zone = replace(zone, expected_s=in_air_s)
     who = runner.athlete.name
-    runs = len(times_s)
     mean_s = round(statistics.fmean(times_s), 3)
-    clock_s = timing_sd_s(timing, judgement, fps)
-    spread_s = round(statistics.stdev(times_s), 3) if runs > 1 else 0.0
+    clock_s = timing_sd_s(runs.timing, judgement, runs.fps)
+    spread_s = round(statistics.stdev(times_s), 3) if len(times_s) > 1 else 0.0
     for time_s in (*times_s, mean_s):
         check_time(who, time_s, zone.distance_m)
-    idle = steps is not None and zone.over_marks
+    idle = runs.steps is not None and zone.over_marks
+    teaching = replace(runs, steps=None) if idle else runs
     seen = _observation(
-        zone,
-        mean_s,
-        today,
-        timing,
-        runs=runs,
-        fps=fps,
-        steps=None if idle else steps,
-        touchdowns=tuple(touchdowns),
-        spread_s=spread_s if spread_s > clock_s else None,
+        zone, teaching, mean_s, spread_s if spread_s > clock_s else None, altitude_m
     )
-    seen = replace(seen, wind_mps=wind_mps, altitude_m=altitude_m)
-    if effort_share is not None:
-        require_range("effort", effort_share, *range_of(Observation, "held_share"), "of top speed")
+    if runs.effort_share is not None:
+        require_range(
+            "effort", runs.effort_share, *range_of(Observation, "held_share"), "of top speed"
+        )
         seen = replace(
             seen,
-            held_share=min(zone.share * effort_share / share, 1.0),
+            held_share=min(zone.share * runs.effort_share / share, 1.0),
             asked_share=round(zone.share, 4),
         )
 
     sd_s = time_sd_s(seen, judgement)
-    basis = f"{timing.value}, {runs} run{'' if runs == 1 else 's'}"
+    basis = f"{runs.timing.value}, {seen.runs} run{'' if seen.runs == 1 else 's'}"
     speed = zone.distance_m / mean_s
     # each of two marks is off by one mark error: a millimetre in a metre at the very most
     relative = math.hypot(
@@ -179,9 +189,9 @@ def review(
 
     first_guess = _guess_of(runner)
     longer = _extended(runner.athlete, seen, first_guess)
-    now = _now(runner, today, judgement)
+    now = _now(runner, runs.day, judgement)
     before = now.top_speed
-    next_runner = make_runner(longer, today=today, judgement=judgement)
+    next_runner = make_runner(longer, today=runs.day, judgement=judgement)
     proposed = next_runner.top_speed
     told = next_runner.told_speed or proposed
     evidence = speed_evidence(seen, runner.time_constant, judgement)
@@ -195,7 +205,7 @@ def review(
     cadence_change = _cadence_change(runner, next_runner, lay)
     made = Review(
         athlete=who,
-        date=today,
+        date=runs.day,
         from_mark=zone.start_id,
         to_mark=zone.end_id,
         mean_time=Estimate(value=mean_s, sd=sd_s, basis=basis),
@@ -230,7 +240,7 @@ def review(
             *cap_findings(made, runner, judgement),
             *effort_findings(made),
             *air_findings(made),
-            *feel_findings(made, feel),
+            *feel_findings(made, runs.feel),
             *((Finding(level=Level.NOTE, code="steps-over-marks", athlete=who),) if idle else ()),
         ),
     )
@@ -312,31 +322,25 @@ def _cadence(seen: Observation, zone: Zone, basis: str, time_sd: float) -> Estim
     return Estimate(value=hz, sd=hz * time_sd, basis=basis)
 
 
-def _check_times(
-    times_s: Sequence[float], timing: Timing, fps: float | None, *, counted: bool
-) -> None:
-    if not 1 <= len(times_s) <= MOST_TIMES:
-        message = f"a review takes 1 to {MOST_TIMES} times, got {len(times_s)}"
+def _check_times(runs: TimedRuns) -> None:
+    if not 1 <= len(runs.times_s) <= MOST_TIMES:
+        message = f"a review takes 1 to {MOST_TIMES} times, got {len(runs.times_s)}"
         raise DomainError(message)
-    for time in times_s:
+    for time in runs.times_s:
         require_range("time", time, 0.3, 60.0, "s")
-    require_range("video", fps, 10.0, 2000.0, "frames a second")
-    if fps is not None and timing is not Timing.VIDEO and not counted:
-        message = f"frames a second go with video or with touchdowns; the timing is {timing.value}"
+    require_range("video", runs.fps, 10.0, 2000.0, "frames a second")
+    if runs.fps is not None and runs.timing is not Timing.VIDEO and not runs.touchdowns:
+        told = runs.timing.value
+        message = f"frames a second go with video or with touchdowns; the timing is {told}"
         raise DomainError(message)
 
 
 def _observation(
     zone: Zone,
+    told: TimedRuns,
     mean_s: float,
-    today: date,
-    timing: Timing,
-    *,
-    runs: int,
-    fps: float | None,
-    steps: float | None,
-    touchdowns: tuple[float, ...],
     spread_s: float | None,
+    altitude_m: float | None,
 ) -> Observation:
     """Return the runs as one observation, lengths to a millimetre.
 
@@ -345,18 +349,20 @@ def _observation(
     kept by the share of top speed expected there, so that the expected time matches.
     """
     return Observation(
-        date=today,
+        date=told.day,
         distance_m=round(zone.distance_m, 3),
         time_s=mean_s,
-        steps=steps,
-        touchdowns=touchdowns,
+        steps=told.steps,
+        touchdowns=tuple(told.touchdowns),
         held_share=zone.share if zone.share < 1.0 else None,
         run_on_m=None if zone.run_on_m is None else round(zone.run_on_m, 3),
         over_marks=zone.over_marks,
-        timing=timing,
-        runs=runs,
-        fps=fps,
+        timing=told.timing,
+        runs=len(told.times_s),
+        fps=told.fps,
         spread_s=spread_s,
+        wind_mps=told.wind_mps,
+        altitude_m=altitude_m,
     )
 
 
