@@ -14,7 +14,6 @@ from wicketlay.sources import DEFAULTS, Judgement
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
-    from wicketlay.drills.marks import Layout
     from wicketlay.lanes.laying import Demand, Laying
 
 
@@ -85,19 +84,14 @@ def _known(late_s: Mapping[str, float], entrants: Sequence[Entrant]) -> dict[str
     return {name: when for name, when in late_s.items() if name in names and when > 0.0}
 
 
-def _slow_down_s(layout: Layout, demand: Demand) -> float:
-    """Return how long slowing down takes [s]; none beyond a take-off line."""
-    if not layout.slows_down:
-        return 0.0
-    last = demand.layout.landings[-1:] or demand.layout.marks[-1:]
-    return run_out_s(last[0].speed_mps or 0.0)
-
-
 def _entrant(laying: Laying, demand: Demand) -> Entrant:
     layout = laying.layout
     end = max(float(layout.marks[-1].along_m), float(layout.run_out_from_m))
-    timed = (mark.time_s for mark in reversed(demand.layout.marks) if mark.time_s is not None)
-    times = [*islice(timed, 1), *(landing.time_s for landing in demand.layout.landings[-1:])]
+    own = demand.layout
+    last = own.landings[-1] if own.landings else None
+    timed = (mark.time_s for mark in reversed(own.marks) if mark.time_s is not None)
+    times = [*islice(timed, 1), *(() if last is None else (last.time_s,))]
+    end_mps = (last or own.marks[-1]).speed_mps or 0.0
     return Entrant(
         name=demand.athlete.name,
         run_m=end - float(demand.start_along_m),
@@ -107,6 +101,6 @@ def _entrant(laying: Laying, demand: Demand) -> Entrant:
         run_on_m=demand.run_on_m,
         zones_m=tuple(part.length_m for part in layout.parts if part.pace is Pace.TIMED),
         run_s=max(times, default=None),
-        slow_down_s=_slow_down_s(layout, demand),
+        slow_down_s=run_out_s(end_mps) if layout.slows_down else 0.0,
         acceleration=layout.parts[0].pace is Pace.TIMED,
     )
