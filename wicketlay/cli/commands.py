@@ -30,10 +30,12 @@ from wicketlay.findings import Level, worst
 
 if TYPE_CHECKING:
     import argparse
+    import datetime as dt
     from collections.abc import Callable, Sequence
 
     from wicketlay.plan import Plan
     from wicketlay.plan_file import PlanFile
+    from wicketlay.review.review import TimedRuns
     from wicketlay.sheets import Document
     from wicketlay.solve import Solved
     from wicketlay.stations import SolvedPractice
@@ -487,12 +489,32 @@ def run_review(arguments: argparse.Namespace) -> int:
     return _review_one(arguments, plan, opened)
 
 
+def _runs_told(arguments: argparse.Namespace, day: dt.date) -> TimedRuns:
+    """Return what was told of one athlete's runs of a day."""
+    from wicketlay.review.review import TimedRuns
+    from wicketlay.running.athlete import Timing
+
+    contacts = of_run("--touchdowns", "touchdowns", arguments.touchdowns, "12,34")
+    return TimedRuns(
+        times_s=[time_of(text) for text in arguments.time],
+        timing=Timing(arguments.timing),
+        day=day,
+        from_mark=arguments.from_mark,
+        to_mark=arguments.to_mark,
+        fps=arguments.fps,
+        steps=arguments.steps,
+        touchdowns=contacts or (),
+        wind_mps=of_run("--wind", "wind_mps", arguments.wind, "+1.8 m/s"),
+        effort_share=of_run("--at", "held_share", arguments.at, "98%"),
+    )
+
+
 def _review_one(arguments: argparse.Namespace, plan: Plan, opened: PlanFile | None) -> int:
     """Compare one athlete's times with what was expected."""
     import datetime as dt
 
     from wicketlay.export import as_review, json_text, review_document, unit_of
-    from wicketlay.review.review import Doubt, TimedRuns
+    from wicketlay.review.review import Doubt
     from wicketlay.review.timed_zone import NobodysTimeError
     from wicketlay.reviewing import (
         accepted,
@@ -502,7 +524,6 @@ def _review_one(arguments: argparse.Namespace, plan: Plan, opened: PlanFile | No
         review_athlete,
     )
     from wicketlay.reviewing import wickets_changed as changed
-    from wicketlay.running.athlete import Timing
     from wicketlay.solve import solve
     from wicketlay.wording import word
 
@@ -515,23 +536,7 @@ def _review_one(arguments: argparse.Namespace, plan: Plan, opened: PlanFile | No
     solved = solve(plan)
     unit = unit_of(solved)
     try:
-        contacts = of_run("--touchdowns", "touchdowns", arguments.touchdowns, "12,34")
-        reviewed = review_athlete(
-            solved,
-            who,
-            TimedRuns(
-                times_s=[time_of(text) for text in arguments.time],
-                timing=Timing(arguments.timing),
-                day=day,
-                from_mark=arguments.from_mark,
-                to_mark=arguments.to_mark,
-                fps=arguments.fps,
-                steps=arguments.steps,
-                touchdowns=contacts or (),
-                wind_mps=of_run("--wind", "wind_mps", arguments.wind, "+1.8 m/s"),
-                effort_share=of_run("--at", "held_share", arguments.at, "98%"),
-            ),
-        )
+        reviewed = review_athlete(solved, who, _runs_told(arguments, day))
     except NobodysTimeError as error:
         raise UsageError(str(word(error.finding, unit))) from error
     except DomainError as error:
