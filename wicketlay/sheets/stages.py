@@ -137,10 +137,8 @@ def _moves_sentence(coming: Laying) -> str:
     if not count and not coming.laid_anew:
         return "For the next stage nothing moves."
     if coming.laid_anew:
-        return (
-            f"For the next stage {count} of {whole} marks move: lay all anew, at the readings under "
-            f"next. {FORWARD}"
-        )
+        move = f"For the next stage {count} of {whole} marks move"
+        return f"{move}: lay all anew, at the readings under next. {FORWARD}"
     how = f"{FORWARD} Move row by row. {anew_text(coming.followed)}".strip()
     stays = (
         "" if any(m.mark_id.startswith("start") for m in coming.followed) else "; the start stays"
