@@ -13,6 +13,7 @@ import gc
 import os
 import signal
 
+import pytest
 from hypothesis import settings
 from hypothesis.internal.conjecture import providers
 
@@ -35,6 +36,14 @@ for name in ("COLUMNS", "LINES"):
 # A workbench is some ten thousand objects, and what pytest holds is many times that: going through
 # all of it again and again for what may be thrown away is a tenth of the time.
 gc.set_threshold(20_000, 20, 20)
+
+
+@pytest.hookimpl(optionalhook=True)
+def pytest_xdist_auto_num_workers(config):
+    """One worker more than cores: a workbench that is tested often waits for its own clock."""
+    del config
+    return len(os.sched_getaffinity(0)) + 1 if hasattr(os, "sched_getaffinity") else None
+
 
 # Else Hypothesis takes constants from the modules loaded so far: from the tests that ran before.
 providers.is_local_module_file = lambda _path: False

@@ -13,6 +13,7 @@ from sheet_plans import (
     CASES,
     PRODUCT,
     alike,
+    bend_wickets,
     case,
     rows_of,
     sheets_of,
@@ -40,6 +41,7 @@ from wicketlay.units import UnitSystem, format_duration
 from wicketlay.wording import word
 from wicketlay.wording.cautions import FOOT_LINE
 from wicketlay.wording.names import mark_label, room_text, there_text
+from wicketlay.wording.solved import told_of
 
 
 def _sheet(name, kind, paper="a4"):
@@ -675,3 +677,15 @@ def test_a_ground_that_nobody_named_is_not_named_on_paper():
     unnamed = replace(plan, ground=replace(plan.ground, name="runway"))
     first = next(iter(make_pages(solve(unnamed), only=("tape",), paper="a4")))
     assert f"{plan.title} · long-jump board" in words(first)
+
+
+def test_notes_of_two_waves_that_read_alike_name_wave_and_athlete():
+    plan = bend_wickets().plan
+    other = replace(solved("feet-and-inches").plan.athletes[0], name="Bo")
+    what = solve(replace(plan, athletes=(*plan.athletes, other)))
+    lines = [text for _, text in told_of(what) if "on a bend" in text]
+    for laying in what.layings:
+        (name,) = laying.athletes
+        assert any(f"wave {laying.wave}, {name}: " in text for text in lines), lines
+    said = words(next(s for s in make_pages(what, only=("practice",)) if s.kind == "practice"))
+    assert "wave 2, Bo: " in said

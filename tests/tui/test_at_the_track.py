@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 from pypdf import PdfReader
-from tui_bench import PLAN, keys, words_on, workbench
+from tui_bench import PLAN, keys, until, words_on, workbench
 
 from tui.said.shown import marks_text
 from wicketlay.plan_file import load
@@ -149,9 +149,9 @@ async def test_the_order_of_the_session_is_reached_on_a_small_screen(layout):
         assert any(" run " in row and "Odalys" in row for row in rows)
         before = pane.scroll_y
         await keys(pilot, *["pagedown"] * 30)
-        assert pane.scroll_y == pane.max_scroll_y > before
+        await until(lambda: pane.scroll_y == pane.max_scroll_y > before)
         await keys(pilot, *["pageup"] * 30)
-        assert pane.scroll_y == 0
+        await until(lambda: pane.scroll_y == 0)
 
 
 async def test_the_stage_on_view_stands_in_brackets(layout):

@@ -229,7 +229,12 @@ def finding_blocks(found: Iterable[Finding], setting: Setting) -> tuple[Block, .
 
 def finding_lines(found: Iterable[Finding], paper: Paper, unit: UnitSystem) -> tuple[Block, ...]:
     """Return findings one below the other, each with its level as a word and a sign."""
-    return tuple(_finding_block(level, text, paper) for level, text in told(found, unit))
+    return told_lines(told(found, unit), paper)
+
+
+def told_lines(lines: Iterable[tuple[Level, str]], paper: Paper) -> tuple[Block, ...]:
+    """Return lines of findings as `finding_lines` does."""
+    return tuple(_finding_block(level, text, paper) for level, text in lines)
 
 
 _LEVEL_TEXT = {Level.STOP: "STOP", Level.CAUTION: "CAUTION", Level.NOTE: "note"}

@@ -12,19 +12,20 @@ from wicketlay.reviewing import slide_told
 from wicketlay.session.schedule import EventKind
 from wicketlay.sheets.advice import athlete_sentence
 from wicketlay.sheets.change_card import ROWS_MM, card_parts
-from wicketlay.sheets.furniture import GAP_MM, finding_lines, heading, plan_frame
+from wicketlay.sheets.furniture import GAP_MM, finding_lines, heading, plan_frame, told_lines
 from wicketlay.sheets.page.flow import Block, Table, page_break, paginate, paragraph, space
 from wicketlay.sheets.page.layout import Pen, cap_mm, line_mm, wrap
 from wicketlay.sheets.page.model import Align, Role, Sheet
 from wicketlay.sheets.page.tables import Cell, Column, Row, Style, style_for, text_table
 from wicketlay.sheets.session import clock_text, verdict
-from wicketlay.sheets.setting import Setting, expected_time_s, findings_of, worth_timing
+from wicketlay.sheets.setting import Setting, expected_time_s, worth_timing
 from wicketlay.sheets.slow_down import has_slow_down
 from wicketlay.sheets.squad import left_out
 from wicketlay.sheets.step_pattern import MISS_LABEL, is_takeoff
 from wicketlay.units import format_cadence, format_duration, format_time
 from wicketlay.wording import word
 from wicketlay.wording.names import cadence_seen, mark_label, room_text
+from wicketlay.wording.solved import told_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -107,9 +108,9 @@ def _findings(
     """Return what the checks say: what asks for something above the runs, notes below them."""
     session = setting.solved.session
     above = () if session is None else session.ways
-    found = [f for each in settings for f in findings_of(each) if f not in above]
-    shown = [each for each in found if (each.level is not Level.NOTE) is asking]
-    return (*finding_lines(shown, setting.paper, setting.unit), space(1.0)) if shown else ()
+    lines = told_of(setting.solved, [each.laying for each in settings], but=above)
+    shown = [line for line in lines if (line[0] is not Level.NOTE) is asking]
+    return (*told_lines(shown, setting.paper), space(1.0)) if shown else ()
 
 
 # -- the athletes ------------------------------------------------------------------------------

@@ -9,7 +9,9 @@ from wicketlay.units import UnitSystem
 from wicketlay.wording import told
 
 if TYPE_CHECKING:
-    from wicketlay.findings import Finding
+    from collections.abc import Iterable, Mapping, Sequence
+
+    from wicketlay.findings import Finding, Value
     from wicketlay.solve import Laying, Solved
 
 
@@ -18,35 +20,68 @@ def unit_of(solved: Solved) -> UnitSystem:
     return UnitSystem.METRIC if solved.plan.tape.tick.metric else UnitSystem.FEET
 
 
-def told_of(solved: Solved) -> tuple[tuple[Level, str], ...]:
+def told_of(
+    solved: Solved, layings: Sequence[Laying] | None = None, *, but: Sequence[Finding] = ()
+) -> tuple[tuple[Level, str], ...]:
     """Return all that was found as lines, gravest first, each once.
 
-    With several layings a stop or a caution says which one it is of, unless it names the athlete.
+    With several layings a stop or a caution says which one it is of, unless it names the athlete;
+    a note does where another of the same lane would read like it.
+
+    Parameters
+    ----------
+    solved, layings
+        The solved plan, and of which layings; None is all of them.
+    but
+        What is told elsewhere.
     """
     unit = unit_of(solved)
-    lines = list(told(solved.all_findings, unit))
-    if len(solved.layings) > 1:
-        lines = list(told(solved.findings, unit))
-        whose = [f for laying in solved.layings for f in laying.findings if _says_whose(f)]
-        lines += told(whose, unit)
-        others = [
-            (laying, told((f for f in laying.findings if not _says_whose(f)), unit))
-            for laying in solved.layings
+    several = len(solved.layings) > 1
+    whole = [f for f in solved.findings if f not in but]
+    if layings is None:
+        layings = solved.layings
+    else:
+        here = [f for laying in layings for f in solved.findings_on(laying)]
+        whole = [f for f in whole if f in here]
+    if not several:
+        return told((*whole, *(f for laying in layings for f in laying.findings)), unit)
+    lines = list(told(whole, unit))
+    unlike = _read_alike(layings)
+    whose: list[Finding] = []
+    others: list[tuple[Laying, tuple[tuple[Level, str], ...]]] = []
+    for laying in layings:
+        alone = [f for f in laying.findings if _says_whose(f, unlike)]
+        whose += alone
+        others.append((laying, told((f for f in laying.findings if f not in alone), unit)))
+    lines += told(whose, unit)
+    # What holds wherever something is laid is of the ground, and said once.
+    everywhere = [line for line in others[0][1] if all(line in own for _, own in others)]
+    lines += everywhere
+    for laying, own in others:
+        lines += [
+            (level, _placed(solved, laying, text))
+            for level, text in own
+            if (level, text) not in everywhere
         ]
-        # What holds wherever something is laid is of the ground, and said once.
-        everywhere = [line for line in others[0][1] if all(line in own for _, own in others)]
-        lines += everywhere
-        for laying, own in others:
-            lines += [
-                (level, _placed(solved, laying, text))
-                for level, text in own
-                if (level, text) not in everywhere
-            ]
     return tuple(sorted(dict.fromkeys(lines), key=lambda line: list(Level).index(line[0])))
 
 
-def _says_whose(finding: Finding) -> bool:
-    return finding.level is Level.NOTE or finding.athlete is not None
+def _says_whose(finding: Finding, unlike: set[tuple[str, int | None]]) -> bool:
+    """Tell whether it names its athlete, or is a note that no other of its lane reads like."""
+    if finding.athlete is not None:
+        return True
+    return finding.level is Level.NOTE and (finding.code, finding.lane) not in unlike
+
+
+def _read_alike(layings: Iterable[Laying]) -> set[tuple[str, int | None]]:
+    """Return (code, lane) of what is found with other values at another wave of the same lane."""
+    told: dict[tuple[str, int | None], list[Mapping[str, Value]]] = {}
+    for laying in layings:
+        for each in laying.findings:
+            values = told.setdefault((each.code, each.lane), [])
+            if each.athlete is None and each.values not in values:
+                values.append(each.values)
+    return {what for what, values in told.items() if len(values) > 1}
 
 
 def _placed(solved: Solved, laying: Laying, text: str) -> str:
