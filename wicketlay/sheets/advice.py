@@ -89,6 +89,7 @@ def _remedy(setting: Setting, row: tuple[str, str, str], remedy_at: float) -> Bl
     paper = setting.paper
     if paper.screen:
         name, seen, remedy = row
+        remedy = remedy[0].upper() + remedy[1:]
         return paragraph(f"{name}: {seen}. {remedy}.", Role.BODY, paper, below_mm=1.6)
     size = Role.BODY.small_pt
     columns = (paper.left_mm, paper.left_mm + 30.0, paper.column_mm(remedy_at))
