@@ -44,7 +44,7 @@ class TestFlyingSegment:
         layout = lay(WOMAN, FlyingSegment(zone_m=20.0))
         one, two = layout.of_kind(MarkKind.GATE)
         assert (one.along_m, two.along_m) == (0.0, 20.0)
-        assert one.label == "20 m zone opens"
+        assert one.label == "zone opens"
 
     def test_v11_a_run_on_left_open_reaches_98_percent_in_20_to_40_m(self):
         """V11: above 98 %, run-on 20 to 40 m. Haugen et al. 2019, Sports Med Open 5:44, Table 2."""
@@ -52,6 +52,12 @@ class TestFlyingSegment:
             layout = lay(runner, FlyingSegment())
             assert 20.0 <= layout.run_on_m <= 40.0
             assert layout.mark("gate1").speed_mps >= 0.98 * runner.top_speed.value - 1e-9
+
+    def test_a_run_on_of_the_length_that_was_advised_is_long_enough(self):
+        for runner in (WOMAN, MAN):
+            (short,) = lay(runner, FlyingSegment(run_on_m=20.0)).findings
+            advised_m = round(short.values["needed_m"], 2)
+            assert lay(runner, FlyingSegment(run_on_m=advised_m - 0.005)).findings == ()
 
     def test_a_run_that_comes_in_nearly_at_speed_still_gets_a_run_on(self):
         slow = make_runner(Athlete(name="Slow", height_m=1.5, top_speed_mps=5.0))

@@ -333,8 +333,8 @@ class TestFlyingSegment:
         assert ends == pytest.approx(run_out(self.CURVE.speed_at(closes)))
         gates = [(m.id, m.kind, m.along_m, m.label) for m in layout.marks[1:]]
         assert gates == [
-            ("gate1", MarkKind.GATE, 0.0, "30 m zone opens"),
-            ("gate2", MarkKind.GATE, 30.0, "30 m zone closes"),
+            ("gate1", MarkKind.GATE, 0.0, "zone opens"),
+            ("gate2", MarkKind.GATE, 30.0, "zone closes"),
         ]
         assert [m.time_s for m in layout.marks[1:]] == pytest.approx([opens, closes])
         speeds = [self.CURVE.speed_at(time) for time in (opens, closes)]

@@ -324,6 +324,11 @@ def test_a_whole_practice_killed_twenty_times_loses_nothing_that_was_typed(own_f
     def practice():
         return practice_of(open_log(plan).checked().entries, day, bench.solved.session.order)
 
+    def to_move():
+        hour.log = open_log(plan).checked()
+        stands = hour.stand()
+        return stands is not None and any(not each.ticked for each in hour.moves(stands))
+
     def started():
         fresh = Terminal("open", str(plan))
         fresh.wait_for("1 plan")
@@ -360,6 +365,8 @@ def test_a_whole_practice_killed_twenty_times_loses_nothing_that_was_typed(own_f
         elif step in {30, 50}:
             pressed("h", 1)
             pressed("h", 1)
+        elif to_move():
+            pressed("d", 1)
         else:
             pressed(" ", 1)
     if terminal is not None:

@@ -69,7 +69,7 @@ class Mark:
     time_s
         Time from the athlete's first movement [s].
     label
-        What the mark is for, where the kind alone does not say ("20 m zone opens").
+        What the mark is for, where the kind alone does not say ("zone opens").
     """
 
     id: str

@@ -55,9 +55,10 @@ def _parts(setting: Setting) -> list[Block | Table]:
     parts: list[Block | Table] = [paragraph(title, Role.STRONG, paper, below_mm=1.6)]
     parts.append(_drawing(setting, view))
     parts += [heading("Fixed points", paper, rule=False), *_fixed_points(setting, view)]
-    parts += [space(GAP_MM), heading("Marks", paper, rule=False), *_marks(setting, view)]
-    parts += _rooms(setting, view)
-    return parts
+    marks = [space(GAP_MM), heading("Marks", paper, rule=False), *_marks(setting, view)]
+    rooms = _rooms(setting, view)
+    # On a screen they would be alone on a last page, far from the drawing they speak of.
+    return [*parts, *rooms, *marks] if paper.screen else [*parts, *marks, *rooms]
 
 
 def _drawing(setting: Setting, view: PlanView) -> Block:

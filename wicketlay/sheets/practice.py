@@ -253,7 +253,7 @@ def _below(whole: PlanSetting, setting: Setting, demand: Demand) -> Block:
     lines = -(-count // across)
     slid_mm = 34.0 if written else 0.0
     size = Role.BODY.small_pt
-    signs = " Miss: + over, - short." if is_takeoff(demand) and written else ""
+    signs = " Miss: over +, short -." if is_takeoff(demand) and written else ""
     slide = slide_told(whole.solved.plan, demand.athlete.name)
     told = athlete_sentence(setting, demand)
     if slide is not None:

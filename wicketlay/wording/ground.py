@@ -169,7 +169,8 @@ WORDING: dict[str, Worded] = {
     "tape-too-short": Worded(
         text="lane {lane}: {mark} is {reach_m} from {zero_mark} and the tape ends at {tape_m}, "
         "with no mark between to begin anew from",
-        remedy="take a tape of {needed_m} or more, or lay its zero at another mark",
+        remedy="take a tape of {needed_m} or more, or bring the two nearer to each other by a "
+        "shorter run-on or zone",
     ),
     "tape-new-pull": Worded(
         text="lane {lane}: the tape ends at {tape_m}: a new pull begins at {mark}",
