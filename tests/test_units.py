@@ -43,6 +43,8 @@ def test_t4_foot_and_inch_are_exact():
     # T4: 1 ft = 0.3048 m, 1 in = 0.0254 m exactly (US Federal Register 2020-21902)
     assert parse_length("1 ft") == 0.3048
     assert parse_length("1 in") == 0.0254
+    # three feet; 0.9144 m exactly, the yard agreed on in 1959
+    assert parse_length("1 yd") == 0.9144
 
 
 @pytest.mark.parametrize(
@@ -72,6 +74,8 @@ def test_t4_foot_and_inch_are_exact():
         ("12 1/2 ft", 3.81),
         ("5 ft 8.5 in", 1.7399),
         ("0 m", 0.0),
+        ("20 yd", 18.288),
+        ("20yards", 18.288),
     ],
 )
 def test_length_spellings(text, metres):
@@ -88,7 +92,13 @@ def test_a_sign_is_read_where_it_is_asked_for(text, metres):
 
 @pytest.mark.parametrize(
     ("text", "mps"),
-    [("8.5 m/s", 8.5), ("30,6 km/h", 8.5), ("36 km/h", 10.0), ("25 mph", 11.176)],
+    [
+        ("8.5 m/s", 8.5),
+        ("30,6 km/h", 8.5),
+        ("36 km/h", 10.0),
+        ("25 mph", 11.176),
+        ("25 ft/s", 7.62),
+    ],
 )
 def test_speed_spellings(text, mps):
     assert parse_speed(text) == mps
@@ -164,8 +174,8 @@ REFUSED_LENGTHS = {
         'length "8 in 5 ft" joins in and ft; write a length such as "1.66 m" or "5 ft 8 1/2 in"'
     ),
     "-5 m": 'length "-5 m" has a sign where none can be; write "5 m"',
-    "5 furlongs": 'length "5 furlongs" has the unit "furlongs"; known units: m, cm, mm, ft, in',
-    "1.66 m/s": 'length "1.66 m/s" has the unit "m/s"; known units: m, cm, mm, ft, in',
+    "5 furlongs": 'length "5 furlongs" has the unit "furlongs"; known units: m, cm, mm, ft, in, yd',
+    "1.66 m/s": 'length "1.66 m/s" has the unit "m/s"; known units: m, cm, mm, ft, in, yd',
     "1/2 m": 'length "1/2 m" has a fraction, which is for feet and inches; write "0.5 m"',
     "8 3/2 in": (
         'length "8 3/2 in" has the fraction "3/2"; write a whole number and a proper fraction '
@@ -208,7 +218,11 @@ def test_an_endless_text_is_refused_and_cut_short_in_the_message():
     ("parse", "text", "message"),
     [
         (parse_speed, "8.5", 'speed "8.5" has no unit; write "8.5 m/s"'),
-        (parse_speed, "8.5 kn", 'speed "8.5 kn" has the unit "kn"; known units: m/s, km/h, mph'),
+        (
+            parse_speed,
+            "8.5 kn",
+            'speed "8.5 kn" has the unit "kn"; known units: m/s, km/h, mph, ft/s',
+        ),
         (parse_cadence, "4.3", 'cadence "4.3" has no unit; write "4.3 steps/s"'),
         (
             parse_cadence,
@@ -272,16 +286,20 @@ REGISTRY = pint.UnitRegistry()
 AMOUNTS = st.decimals(min_value=0, max_value=1000, places=2).map(lambda d: f"{d:f}")
 
 
-@given(AMOUNTS, st.sampled_from(["m", "cm", "mm", "ft", "in"]))
+@given(AMOUNTS, st.sampled_from(["m", "cm", "mm", "ft", "in", "yd"]))
 def test_lengths_agree_with_pint(amount, unit):
     ours = parse_length(f"{amount} {unit}")
-    theirs = REGISTRY.Quantity(float(amount), {"in": "inch", "ft": "foot"}.get(unit, unit))
+    theirs = REGISTRY.Quantity(
+        float(amount), {"in": "inch", "ft": "foot", "yd": "yard"}.get(unit, unit)
+    )
     assert ours == pytest.approx(theirs.to("m").magnitude, rel=1e-14)
 
 
-@given(AMOUNTS, st.sampled_from(["m/s", "km/h", "mph"]))
+@given(AMOUNTS, st.sampled_from(["m/s", "km/h", "mph", "ft/s"]))
 def test_speeds_agree_with_pint(amount, unit):
-    theirs = REGISTRY.Quantity(float(amount), {"mph": "mile/hour"}.get(unit, unit))
+    theirs = REGISTRY.Quantity(
+        float(amount), {"mph": "mile/hour", "ft/s": "foot/second"}.get(unit, unit)
+    )
     assert parse_speed(f"{amount} {unit}") == pytest.approx(theirs.to("m/s").magnitude, rel=1e-14)
 
 
@@ -306,7 +324,7 @@ def test_feet_and_sixteenths_agree_with_pint_and_come_back(feet, sixteenths):
 
 
 FLOATS = st.floats(min_value=0.001, max_value=600.0)
-STYLES = ["1.66 m", "60 cm", "5 mm", "6 ft", "11 in", "5 ft 8 in", "5' 8\"", "1,5 m", "2m"]
+STYLES = ["1.66 m", "60 cm", "5 mm", "6 ft", "11 in", "5 ft 8 in", "5' 8\"", "1,5 m", "2m", "20 yd"]
 
 
 @given(FLOATS, st.sampled_from(STYLES), st.sampled_from([-1, 1]))
@@ -315,11 +333,12 @@ def test_a_written_length_reads_back_as_the_same_float_in_the_same_unit(value, l
     assert parse_length(text, signed=True) == sign * value
     feet = any(word in like for word in ("ft", "in", "'"))
     assert any(word in text for word in ("ft", "in", "'")) is feet
+    assert ("yd" in text) is ("yd" in like)
 
 
 @given(FLOATS)
 def test_other_written_quantities_read_back_as_the_same_float(value):
-    for like in ("8 m/s", "30 km/h", "18 mph", None):
+    for like in ("8 m/s", "30 km/h", "18 mph", "28 ft/s", None):
         assert parse_speed(write_speed(value, like)) == value
     for like in ("4 steps/s", "250 steps/min", "4 Hz", None):
         assert parse_cadence(write_cadence(value, like)) == value

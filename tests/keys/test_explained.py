@@ -2,12 +2,14 @@
 
 import datetime as dt
 import json
+import re
 import tomllib
 from pathlib import Path
 
 import jsonschema
 import pytest
 
+from wicketlay import units
 from wicketlay.cli import main
 from wicketlay.errors import UsageError
 from wicketlay.keys.explained import (
@@ -82,6 +84,57 @@ def test_a_table_is_told_with_all_its_keys_and_a_name_alone_wherever_it_stands()
 def test_a_name_nothing_has_is_answered_with_the_nearest():
     with pytest.raises(UsageError, match='no key is called "landmrk"; did you mean "landmark"'):
         explained("landmrk")
+
+
+def test_the_units_are_told_as_they_are_read():
+    told = {each.path.removeprefix("units."): each for each in explained("units")}
+    parse = {
+        "length": units.parse_length,
+        "speed": units.parse_speed,
+        "cadence": units.parse_cadence,
+        "time": units.parse_duration,
+        "percentage": units.parse_percent,
+        "temperature": units.parse_temperature,
+    }
+    assert told.keys() == parse.keys()
+    for noun, each in told.items():
+        for unit in each.takes.split(", "):
+            assert parse[noun](f"1 {unit}") is not None
+        for example in re.findall(r'"([^"]*[0-9][^"]*)"', each.does):
+            assert parse[noun](example) > 0
+    assert "yd" in told["length"].takes
+    assert "ft/s" in told["speed"].takes
+
+
+@pytest.mark.parametrize(
+    ("ground", "line", "start"),
+    [
+        ('kind = "track"', "home straight", "track, home straight"),
+        ('kind = "track"', "second bend", "track, back straight, first bend, second bend, lap"),
+        ('kind = "runway"\nevent = "triple jump"', "runway", "runway for triple jump"),
+        (
+            'kind = "strip"\nlength = "60 m"\nwall_at_start = true\nwall_at_end = true',
+            "strip",
+            "strip with walls",
+        ),
+    ],
+)
+def test_the_fixed_points_told_are_those_a_ground_has(ground, line, start, tmp_path, capsys):
+    (landmark,) = explained("place.landmark")
+    (names,) = [each for each in landmark.names if each.startswith(f"{start}: ")]
+    plan = tmp_path / "plan.toml"
+    main(["new", str(plan)])
+    text = plan.read_text("utf-8").partition("[ground]")[0]
+    plan.write_text(
+        f'{text}[ground]\n{ground}\n[place]\nline = "{line}"\nlandmark = "nowhere"\n', "utf-8"
+    )
+    capsys.readouterr()
+    main(["check", str(plan)])
+    printed = capsys.readouterr()
+    known = re.search(r"nowhere.*", printed.out + printed.err)[0]
+    for name in names.partition(": ")[2].split(", "):
+        for each in name.split(" to "):
+            assert each in known
 
 
 def test_every_key_takes_something_and_does_something():

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any
 
 from wicketlay.declared import Key, Kind
 from wicketlay.errors import UsageError
+from wicketlay.ground.fixed_points import fixed_points
 from wicketlay.keys.athletes import ATHLETE, MOST_ATHLETES
 from wicketlay.keys.codecs import codec_of
 from wicketlay.keys.drills import DRILLS
@@ -30,6 +31,7 @@ from wicketlay.keys.parts import (
 )
 from wicketlay.keys.problems import nearest_of
 from wicketlay.keys.records import Record, Sub, SubList
+from wicketlay.units import ACCEPTED
 from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
@@ -125,6 +127,8 @@ class Told:
         What it means when it is left out, as a file writes it or in words; "" for nothing.
     required, example, does
         Whether it must be there, one rightly written, and what it does.
+    names
+        Names that it takes of what a ground has by itself, a line for each.
     """
 
     path: str
@@ -135,6 +139,7 @@ class Told:
     required: bool
     example: str
     does: str
+    names: tuple[str, ...] = ()
 
 
 def _tables() -> Iterator[tuple[str, str, Record]]:
@@ -159,8 +164,8 @@ def _tables() -> Iterator[tuple[str, str, Record]]:
 
 
 def told_keys() -> tuple[Told, ...]:
-    """Return every key of every table, in the order of a file."""
-    found = [_told_top(key) for key, _ in _TOP]
+    """Return the units, then every key of every table, in the order of a file."""
+    found = [*_told_units(), *(_told_top(key) for key, _ in _TOP)]
     for name, of, record in _tables():
         if record.constant:
             words = DRILLS if name == "drill" else GROUNDS
@@ -177,6 +182,21 @@ def told_keys() -> tuple[Told, ...]:
             found.append(_told(_GROUND_FILE, "ground.file", ""))
         found += _told_record(record, name, of)
     return tuple(found)
+
+
+def _told_units() -> Iterator[Told]:
+    for each in ACCEPTED:
+        also = f"; read too: {', '.join(each.spellings)}" if each.spellings else ""
+        yield Told(
+            path=f"units.{each.noun}",
+            of="",
+            takes=each.units,
+            default="",
+            left_out="",
+            required=False,
+            example="",
+            does=f"such as {each.example}{also}",
+        )
 
 
 def _told_top(key: Key) -> Told:
@@ -202,6 +222,9 @@ def _told(key: Key, path: str, of: str, *, required: bool = False, default: str 
         required=required,
         example=key.example,
         does=key.does,
+        names=tuple(f"{where}: {', '.join(names)}" for where, names in fixed_points())
+        if path == "place.landmark"
+        else (),
     )
 
 
@@ -297,6 +320,7 @@ def as_text(found: Sequence[Told]) -> str:
         if each.example:
             rest.append(f"such as {each.path.rpartition('.')[2]} = {each.example}")
         lines.append(f"    {'; '.join(rest)}")
+        lines += [f"    {line}" for line in each.names]
     return "\n".join(lines) + "\n"
 
 
@@ -318,15 +342,25 @@ def as_markdown() -> str:
             left_out = "required"
         takes = each.takes.replace("|", "\\|")
         lines.append(f"| `{name}` | {takes} | {left_out} | {each.does} |")
+    lines += [
+        "",
+        "**fixed points** that `landmark` of `[place]` may name without more",
+        "",
+        *_POINTS,
+    ]
+    lines += [f"| {where} | {', '.join(names)} |" for where, names in fixed_points()]
     return "\n".join(lines).strip() + "\n"
 
 
+_POINTS = ("| on | named |", "|---|---|")
 _HEAD = ("| key | takes | left out | does |", "|---|---|---|---|")
 
 
 def _heading(table: str, of: str) -> str:
     if not table:
         return "at the top"
+    if table == "units":
+        return "units"
     last = table.rpartition(".")[2]
     inline = table in {"athlete.flying", "athlete.splits"}
     several = last in {*_MANY, "run", "takeoff", "sprint", "landmark", "obstacle", "board", "noted"}

@@ -12,7 +12,7 @@ from wicketlay.keys.grounds import GROUNDS
 from wicketlay.keys.parts import TAPE
 from wicketlay.keys.typed import FieldError, bare_unit, from_text
 from wicketlay.sources import USUAL_SHARE
-from wicketlay.units import write_percent
+from wicketlay.units import SPEED, write_percent
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -58,7 +58,7 @@ ANSWERS = (
 """What can be answered; room is the free length of the straight."""
 
 _FLYING_TIME = re.compile(r"/\s*[0-9]")
-_SPEED = re.compile(r"(?:m/s|km/h|mph)\s*", re.IGNORECASE)
+_SPEED = re.compile("|".join(SPEED.factors), re.IGNORECASE)
 _BARE = re.compile(r"[0-9]+")
 
 

@@ -6,6 +6,7 @@ very same float. `format_...` writes for people, rounded once.
 
 from __future__ import annotations
 
+from wicketlay.units.accepted import ACCEPTED
 from wicketlay.units.formatting import (
     format_cadence,
     format_duration,
@@ -20,6 +21,7 @@ from wicketlay.units.kinds import (
     FOOT_M,
     INCH_M,
     MILE_M,
+    SPEED,
     UnitSystem,
 )
 from wicketlay.units.reading import (
@@ -43,9 +45,11 @@ from wicketlay.units.writing import (
 )
 
 __all__ = [
+    "ACCEPTED",
     "FOOT_M",
     "INCH_M",
     "MILE_M",
+    "SPEED",
     "NoUnitError",
     "UnitSystem",
     "format_cadence",

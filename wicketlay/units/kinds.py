@@ -19,6 +19,7 @@ FOOT_M = Fraction(3048, 10000)
 """International foot [m], exact (US Federal Register 2020-21902)."""
 INCH_M = Fraction(254, 10000)
 """International inch [m], exact (same source)."""
+YARD_M = 3 * FOOT_M
 MILE_M = 5280 * FOOT_M
 
 LONGEST = 60
@@ -42,6 +43,11 @@ class Kind:
         unit = self.spellings.get(unit, unit)
         return unit if unit in self.factors else None
 
+    @property
+    def shown(self) -> str:
+        """Its units, as people write them."""
+        return ", ".join("Hz" if each == "hz" else each for each in self.factors)
+
     def per(self, big: str, small: str) -> int:
         """Return how many of the small unit make one of the big."""
         return int(self.factors[big] / self.factors[small])
@@ -57,6 +63,7 @@ LENGTH = Kind(
         "mm": Fraction(1, 1000),
         "ft": FOOT_M,
         "in": INCH_M,
+        "yd": YARD_M,
     },
     spellings={
         "metre": "m",
@@ -67,6 +74,8 @@ LENGTH = Kind(
         "feet": "ft",
         "inch": "in",
         "inches": "in",
+        "yard": "yd",
+        "yards": "yd",
         "'": "ft",
         '"': "in",
     },
@@ -77,7 +86,12 @@ SPEED = Kind(
     noun="speed",
     example='"8.5 m/s" or "30.6 km/h"',
     likely="m/s",
-    factors={"m/s": Fraction(1), "km/h": Fraction(10, 36), "mph": MILE_M / 3600},
+    factors={
+        "m/s": Fraction(1),
+        "km/h": Fraction(10, 36),
+        "mph": MILE_M / 3600,
+        "ft/s": FOOT_M,
+    },
     spellings={},
 )
 CADENCE = Kind(

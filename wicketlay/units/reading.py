@@ -191,8 +191,7 @@ class _Reader:
             raise self._no_unit(part)
         unit = kind.canonical(spelled)
         if unit is None:
-            known = ", ".join("Hz" if each == "hz" else each for each in kind.factors)
-            raise self.refuse(f'has the unit "{spelled}"', f"known units: {known}")
+            raise self.refuse(f'has the unit "{spelled}"', f"known units: {kind.shown}")
         return unit
 
     def _no_unit(self, part: re.Match[str]) -> QuantityError:
@@ -248,7 +247,7 @@ def read_quantity(text: str, kind: Kind, *, signed: bool = False) -> tuple[float
 def parse_length(text: str, *, signed: bool = False) -> float:
     """Return a length [m] from text such as ``1.66 m``, ``60 cm`` or ``5 ft 8 1/2 in``.
 
-    Units are m, cm, mm, ft and in; ``5'8"`` and typographic primes are understood.
+    ``5'8"`` and typographic primes are understood.
 
     Parameters
     ----------
@@ -266,7 +265,7 @@ def parse_length(text: str, *, signed: bool = False) -> float:
 
 
 def parse_speed(text: str, *, signed: bool = False) -> float:
-    """Return a speed [m/s] from text in m/s, km/h or mph; QuantityError otherwise."""
+    """Return a speed [m/s] from text with its unit; QuantityError otherwise."""
     return read_quantity(text, SPEED, signed=signed)[0]
 
 

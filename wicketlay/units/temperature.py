@@ -9,6 +9,7 @@ from wicketlay.errors import QuantityError
 from wicketlay.units.exact import decimal_text, exact_value, rounded
 from wicketlay.units.kinds import LONGEST, TYPOGRAPHIC
 
+EXAMPLE = '"28 C" or "80 F"'
 _TEMPERATURE = re.compile(r"([+-]?)([0-9]+(?:[.,][0-9]+)?) ?(?:°|deg ?)? ?(c|f)")
 
 
@@ -24,7 +25,7 @@ def parse_temperature(text: str) -> float:
     found = _TEMPERATURE.fullmatch(plain)
     if found is None:
         shown = text if len(text) <= LONGEST else text[:LONGEST] + "..."
-        message = f'temperature "{shown}" is not one; write it such as "28 C" or "80 F"'
+        message = f'temperature "{shown}" is not one; write it such as {EXAMPLE}'
         raise QuantityError(message)
     sign, number, scale = found.groups()
     value = Fraction(number.replace(",", ".")) * (-1 if sign == "-" else 1)

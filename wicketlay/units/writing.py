@@ -15,6 +15,7 @@ from wicketlay.units.kinds import (
     LENGTH,
     SPEED,
     TYPOGRAPHIC,
+    YARD_M,
     Kind,
 )
 from wicketlay.units.reading import read_quantity
@@ -72,13 +73,15 @@ def write_length(value_m: float, like: str | None = None, *, default: str = "m")
     like
         A text whose unit, decimal mark and spacing are kept ("5 ft 8 in" keeps feet).
     default
-        Unit when there is no older text: m, cm, mm, ft or in.
+        Unit when there is no older text: m, cm, mm, ft, in or yd.
     """
     units = _units_of(like, LENGTH, default=default)
     if units[0] in {"ft", "in"}:
         return _write_feet(value_m, units, like)
     exact = exact_value(value_m) / LENGTH.factors[units[0]]
-    return _styled(f"{decimal_text(exact)} {units[0]}", like)
+    # A third of a metre has an end in no yard.
+    text = fewest_decimals(exact, YARD_M, value_m) if units == ("yd",) else decimal_text(exact)
+    return _styled(f"{text} {units[0]}", like)
 
 
 def write_speed(value_mps: float, like: str | None = None) -> str:
