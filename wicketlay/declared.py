@@ -90,6 +90,8 @@ class Key:
         The words and what each stands for.
     also
         Words that are read too but never offered.
+    aka
+        What others may call it: never read, and answered with its name.
     left_out
         What its absence means, in words, where that is no one value.
     members
@@ -112,6 +114,7 @@ class Key:
     empty: bool = False
     words: Mapping[str, Any] | None = None
     also: Mapping[str, Any] = field(default_factory=dict)
+    aka: tuple[str, ...] = ()
     left_out: str = ""
     members: tuple[int, int] | None = None
     most: int = 0

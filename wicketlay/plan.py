@@ -179,6 +179,7 @@ class SessionPlan:
             Kind.COUNT,
             "runs of each athlete",
             *EFFORTS,
+            aka=("runs", "reps", "repetitions"),
             left_out=f"{DEFAULTS.efforts:g}, or as few as keep within the metres of a session",
         ),
     )
@@ -188,6 +189,7 @@ class SessionPlan:
             Kind.DURATION,
             "from one run to the next",
             *RECOVERIES_S,
+            aka=("rest", "pause"),
             unit="min",
             left_out="what speed and distance ask for",
         ),

@@ -14,6 +14,7 @@ from wicketlay.cli import main
 from wicketlay.errors import UsageError
 from wicketlay.keys.explained import (
     FILE_KINDS,
+    _tables,
     as_text,
     explained,
     schema_of,
@@ -135,6 +136,21 @@ def test_the_fixed_points_told_are_those_a_ground_has(ground, line, start, tmp_p
     for name in names.partition(": ")[2].split(", "):
         for each in name.split(" to "):
             assert each in known
+
+
+def test_a_key_is_found_by_what_others_call_it():
+    assert {each.path for each in explained("jump_foot")} == {
+        "athlete.takeoff_foot",
+        "drill.takeoff_foot",
+    }
+    assert {each.path for each in explained("drill.jump_foot")} == {"drill.takeoff_foot"}
+
+
+def test_no_key_is_called_as_another_of_its_table():
+    for name, of, record in _tables():
+        assert not record.aka.keys() & set(record.keys), (name, of)
+        told = [word for each in record.entries if each.told for word in each.told.aka]
+        assert len(told) == len(record.aka), (name, of)
 
 
 def test_every_key_takes_something_and_does_something():

@@ -587,6 +587,8 @@ KEYS = {
     'cadence = "150 % of top"': ('drill.cadence: "150 %" is too large; allowed: 70 % to 130 %'),
     'gap_change = "2"': 'drill.gap_change: percentage "2" has no unit; write "2 %"',
     'sped = "95 %"': 'drill.sped: is not a known key; did you mean "speed"?',
+    "run_up = 12": 'drill.run_up: is not a known key; did you mean "run_on"?',
+    'effort = "95 %"': 'drill.effort: is not a known key; did you mean "speed"?',
     # other tables
     '[kit]\nwickets = "14"': (
         'kit.wickets: "14" is not a whole number; allowed: 0 to 200; '

@@ -42,7 +42,11 @@ class FlyingSegment:
     zone_m: float = field(
         default=20.0,
         metadata=declare(
-            Kind.LENGTH, "length of the timed zone; 10, 20 or 30 m are usual", 5.0, 60.0
+            Kind.LENGTH,
+            "length of the timed zone; 10, 20 or 30 m are usual",
+            5.0,
+            60.0,
+            aka=("distance", "length"),
         ),
     )
     run_on_m: float | None = field(
@@ -52,6 +56,7 @@ class FlyingSegment:
             "start mark to the first gate; left out, what the speed asks for",
             *RUN_ONS_M,
             what="run-on",
+            aka=("approach", "run_up"),
         ),
     )
     start: StartKind = field(default=StartKind.STANDING, metadata=START)

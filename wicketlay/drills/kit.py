@@ -18,7 +18,9 @@ class Kit:
         When a number is out of range.
     """
 
-    wickets: int = field(default=14, metadata=declare(Kind.COUNT, "low hurdles in the bag", 0, 200))
+    wickets: int = field(
+        default=14, metadata=declare(Kind.COUNT, "low hurdles in the bag", 0, 200, aka=("hurdles",))
+    )
     wicket_width_m: float = field(
         default=0.60, metadata=declare(Kind.LENGTH, "width of one", 0.1, 1.5, unit="cm")
     )

@@ -53,12 +53,15 @@ SPEED = declare(
     "the speed the run builds towards, as a share of top speed",
     *SPEED_SHARES,
     si="of top speed",
+    aka=("effort", "intensity"),
     example='"95 %"',
 )
 FIRST_FOOT = declare(Kind.WORD, "the foot wanted first beyond the first mark", words=Foot)
 START = declare(Kind.WORD, "how the run leaves the start mark", words=StartKind)
 CADENCE = declare(
-    Kind.CADENCE_ASKED, "the cadence asked over the wickets; left out, the natural one"
+    Kind.CADENCE_ASKED,
+    "the cadence asked over the wickets; left out, the natural one",
+    aka=("frequency", "rhythm", "step_rate", "stride_rate"),
 )
 GAP_CHANGE = declare(
     Kind.SHARE, "all gaps opened (+) or closed (-), one wicket held", *GAP_CHANGES, signed=True

@@ -29,6 +29,7 @@ from wicketlay.drills.wickets import wicket_marks
 from wicketlay.findings import Finding, Level
 from wicketlay.running.appraise import appraise
 from wicketlay.running.athlete import Foot
+from wicketlay.running.facts import JUMPING_FOOT
 from wicketlay.running.touchdowns import StartKind, approach_m
 from wicketlay.sources import (
     DEFAULTS,
@@ -77,7 +78,10 @@ class TakeoffRun(OverWickets, AtLine):
 
     speed_share: float = field(metadata=SPEED)
     wickets: int = field(
-        default=4, metadata=declare(Kind.COUNT, "how many before the take-off", FEWEST_WICKETS, 20)
+        default=4,
+        metadata=declare(
+            Kind.COUNT, "how many before the take-off", FEWEST_WICKETS, 20, aka=("hurdles",)
+        ),
     )
     free_steps: int | None = field(
         default=None,
@@ -97,6 +101,7 @@ class TakeoffRun(OverWickets, AtLine):
             "the whole approach; left out, what speed and runway allow",
             *APPROACH_STEPS,
             name="approach",
+            aka=("steps", "strides", "run_up", "run_on"),
             si="steps",
         ),
     )
@@ -104,7 +109,10 @@ class TakeoffRun(OverWickets, AtLine):
     takeoff_foot: Foot | None = field(
         default=None,
         metadata=declare(
-            Kind.WORD, "the foot on the take-off line; left out, the athlete's", words=Foot
+            Kind.WORD,
+            "the foot on the take-off line; left out, the athlete's",
+            words=Foot,
+            aka=JUMPING_FOOT,
         ),
     )
     start: StartKind = field(default=StartKind.STANDING, metadata=START)

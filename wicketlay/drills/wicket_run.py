@@ -81,7 +81,9 @@ class WicketRun(OverWickets, AnyLength):
     )
     wickets: int | None = field(
         default=None,
-        metadata=declare(Kind.COUNT, "how many, instead of a length", 2, MOST_WICKETS),
+        metadata=declare(
+            Kind.COUNT, "how many, instead of a length", 2, MOST_WICKETS, aka=("hurdles",)
+        ),
     )
     gaps: GapRule = field(
         default=GapRule.FOLLOW,
@@ -100,6 +102,7 @@ class WicketRun(OverWickets, AnyLength):
             3.0,
             100.0,
             what="run-on",
+            aka=("approach", "run_up", "steps"),
         ),
     )
     run_on_steps: int | None = field(

@@ -267,6 +267,7 @@ _REPORTS: dict[str, tuple[str, _Schema]] = {
                     required=_FLAG,
                     example=_TEXT,
                     does=_TEXT,
+                    aka=_several(_TEXT),
                     names=_several(_TEXT),
                 )
             )

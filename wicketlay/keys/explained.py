@@ -127,6 +127,8 @@ class Told:
         What it means when it is left out, as a file writes it or in words; "" for nothing.
     required, example, does
         Whether it must be there, one rightly written, and what it does.
+    aka
+        What others may call it: never read, and found by.
     names
         Names that it takes of what a ground has by itself, a line for each.
     """
@@ -139,6 +141,7 @@ class Told:
     required: bool
     example: str
     does: str
+    aka: tuple[str, ...] = ()
     names: tuple[str, ...] = ()
 
 
@@ -222,6 +225,7 @@ def _told(key: Key, path: str, of: str, *, required: bool = False, default: str 
         required=required,
         example=key.example,
         does=key.does,
+        aka=key.aka,
         names=tuple(f"{where}: {', '.join(names)}" for where, names in fixed_points())
         if path == "place.landmark"
         else (),
@@ -280,7 +284,7 @@ def explained(asked: str) -> tuple[Told, ...]:
     Parameters
     ----------
     asked
-        "place.landmark", "athlete.run", "place", or a key alone where only one has that name.
+        "place.landmark", "athlete.run", "place", or a key alone, by another name too.
 
     Raises
     ------
@@ -290,8 +294,11 @@ def explained(asked: str) -> tuple[Told, ...]:
     keys = told_keys()
     path = asked.strip().strip("[]").casefold().replace(" ", "")
     found = [each for each in keys if each.path == path or each.path.startswith(f"{path}.")]
+    table, _, last = path.rpartition(".")
     if not found:
         found = [each for each in keys if each.path.rpartition(".")[2] == path]
+    if not found:
+        found = [each for each in keys if last in each.aka and each.path.startswith(table)]
     if found or not path:
         return tuple(found or keys)
     tables = {each.path.rpartition(".")[0] for each in keys} - {""}

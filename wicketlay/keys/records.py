@@ -226,6 +226,11 @@ class Record:
         """All keys a table may have."""
         return [*self.constant, *(entry.key for entry in self.entries)]
 
+    @property
+    def aka(self) -> dict[str, str]:
+        """What others may call its keys, to the keys."""
+        return {word: each.key for each in self.entries if each.told for word in each.told.aka}
+
     def values(self, made: Value, raw: Mapping[str, object]) -> Values:
         """Return the value of every key for an object, None where the key is not needed."""
         found: Values = {
@@ -250,14 +255,23 @@ class Record:
 
 
 def unknown_keys(
-    raw: Mapping[str, object], known: list[str], report: Report, path: Path
+    raw: Mapping[str, object],
+    known: list[str],
+    report: Report,
+    path: Path,
+    aka: Mapping[str, str] | None = None,
 ) -> set[str]:
-    """Note every key of a table that is not known; return the known ones they look like."""
+    """Note every key of a table that is not known; return the known ones that were meant.
+
+    `aka` is what others may call the known keys.
+    """
+    other = aka or {}
     meant: set[str] = set()
     for key, value in raw.items():
         if key in known:
             continue
-        nearest = nearest_of(key, known)
+        nearest = nearest_of(key, [*known, *other])
+        nearest = other.get(nearest, nearest)
         error = UnfitError(
             "is not a known key",
             nearest=nearest,
@@ -286,7 +300,7 @@ def read_record(record: Record, raw: object, report: Report, path: Path) -> Valu
         )
         return None
     # A misspelt key is one problem; that the right one is missing is not another.
-    meant = unknown_keys(raw, record.keys, report, path) - set(raw)
+    meant = unknown_keys(raw, record.keys, report, path, record.aka) - set(raw)
     values: Values = {}
     complete = not meant
     for entry in record.entries:

@@ -52,6 +52,10 @@ class Sex(StrEnum):
     MALE = "m"
 
 
+JUMPING_FOOT = ("jump_foot", "jumping_foot", "jump_leg", "takeoff_leg")
+"""What others may call the foot a jump is taken from."""
+
+
 class Foot(StrEnum):
     """A foot."""
 
@@ -523,7 +527,11 @@ class Athlete:
     top_speed_mps: float | None = field(
         default=None,
         metadata=declare(
-            Kind.SPEED, "top speed as the coach knows it", 2.0, float(FASTEST_TOP_SPEED_MPS)
+            Kind.SPEED,
+            "top speed as the coach knows it",
+            2.0,
+            float(FASTEST_TOP_SPEED_MPS),
+            aka=("max_speed", "maximum_speed", "vmax"),
         ),
     )
     top_speed_sd_mps: float | None = field(
@@ -554,10 +562,18 @@ class Athlete:
     first_guess: FirstGuess | None = None
     front_foot: Foot | None = field(
         default=None,
-        metadata=declare(Kind.WORD, "the foot in front on the start mark, always", words=Foot),
+        metadata=declare(
+            Kind.WORD,
+            "the foot in front on the start mark, always",
+            words=Foot,
+            aka=("start_foot", "lead_foot"),
+        ),
     )
     takeoff_foot: Foot | None = field(
-        default=None, metadata=declare(Kind.WORD, "the foot a jumper takes off from", words=Foot)
+        default=None,
+        metadata=declare(
+            Kind.WORD, "the foot a jumper takes off from", words=Foot, aka=JUMPING_FOOT
+        ),
     )
     flying: FlyingTime | None = field(
         default=None, metadata=declare(Kind.TABLE, "a time over a zone entered running")
