@@ -1,6 +1,6 @@
 """After practice: the runs of a day, athlete by athlete, what they say and what they change.
 
-A run with a flag is shown and not learnt from. What is beyond doubt is accepted in one step;
+A run with a flag is shown and not learnt from. What nothing speaks against is accepted in one step;
 what wants a second look is taken only when somebody says they are sure of it.
 """
 
@@ -51,7 +51,7 @@ _GROUND = ("stage", "from_mark", "to_mark", "zone_m", "run_on_m", "asked_share",
 class State(StrEnum):
     """What is to be done with an athlete's runs of a day."""
 
-    READY = "beyond doubt"
+    READY = "ready"  # nothing speaks against it; how surely it tells is told beside it
     DOUBT = "in doubt"  # a time wants a second look
     RECORDED = "in the record"
     UNTIMED = "no time to learn from"
@@ -145,7 +145,7 @@ class Day:
     before: Solved
 
     def after(self) -> Solved:
-        """Return the plan with all in its record that is there or beyond doubt."""
+        """Return the plan with all in its record that is there or ready for it."""
         plan = self.before.plan
         for each in self.outcomes:
             if each.state in {State.READY, State.RECORDED}:
@@ -468,7 +468,7 @@ def accept_all(
     sure: Collection[str] = (),
     leave: Collection[str] = (),
 ) -> Accepted:
-    """Return the plan with everything that is beyond doubt in its record, in one step.
+    """Return the plan with everything that is ready in its record, in one step.
 
     Parameters
     ----------

@@ -121,11 +121,11 @@ class TestReviewOfTheLog:
         assert main(["review", PLAN, "--log"]) == 0
         out, err = capsys.readouterr()
         assert "Tarik    W1 to W10  2.12 2.10 - 2.05* 2.13" in out
-        assert "--accept writes what is beyond doubt: Tarik, Odalys" in err
+        assert "--accept writes what is ready: Tarik, Odalys" in err
         assert "Kit is in doubt" in err
         assert (logged / "harbour-squad.toml").read_bytes() == before
 
-    def test_accepts_what_is_beyond_doubt_and_a_doubt_by_name_and_word(self, logged, capsys):
+    def test_accepts_what_is_ready_and_a_doubt_by_name_and_word(self, logged, capsys):
         before = {who: observations(who) for who in ("Tarik", "Odalys", "Kit")}
         assert main(["review", PLAN, "--log", "--accept"]) == 0
         assert "written to the record of Tarik, Odalys" in capsys.readouterr().err
@@ -160,7 +160,7 @@ class TestReviewOfTheLog:
         assert lines[0].startswith("Tarik: 2.12 2.10 - 2.05* 2.13; best 2.10 s, mean 2.12 s; ")
         assert main(["review", PLAN, "--log", "--format", "csv"]) == 0
         (tarik, *_) = csv.DictReader(io.StringIO(capsys.readouterr().out))
-        assert (tarik["best_s"], tarik["state"]) == ("2.1", "beyond doubt")
+        assert (tarik["best_s"], tarik["state"]) == ("2.1", "ready")
         assert main(["review", PLAN, "--log", "--format", "json"]) == 0
         told = json.loads(capsys.readouterr().out)
         assert [len(each["runs"]) for each in told["results"]] == [5, 2, 2]

@@ -519,13 +519,11 @@ async def runs_of_two(pilot, watch):
     await keys(pilot, "space", "=260", "enter", "h", "y")
 
 
-async def test_one_key_takes_all_that_is_beyond_doubt_and_one_undo_takes_it_back(
-    six_path, watch, golden
-):
+async def test_one_key_takes_all_that_is_ready_and_one_undo_takes_it_back(six_path, watch, golden):
     async with workbench(six_path, watch=watch) as (app, pilot):
         await runs_of_two(pilot, watch)
         rows = {line.split()[0]: line for line in words_on(app).splitlines() if line.strip()}
-        assert "beyond doubt" in rows["Tarik"]
+        assert "ready" in rows["Tarik"]
         assert "2.11 2.11 2.60*" in rows["Tarik"]
         assert "in doubt" in rows["Odalys"]
         await golden(pilot, "after")
@@ -535,7 +533,7 @@ async def test_one_key_takes_all_that_is_beyond_doubt_and_one_undo_takes_it_back
         assert odalys.observations == ()
         assert "in the record" in words_on(app)
         await keys(pilot, "enter")
-        assert "not done: nobody's runs are beyond doubt" in words_on(app)
+        assert "not done: nobody's runs are ready" in words_on(app)
         await keys(pilot, "u")
         assert app.bench.plan == app.bench.opened.file.plan
 

@@ -301,7 +301,7 @@ _ROWS: tuple[Action, ...] = (
     *_on(
         "after",
         Group.AFTER,
-        ("enter", "write all that is beyond doubt to the record", "accept all", hour.accept_all),
+        ("enter", "write all that is ready to the record", "accept all", hour.accept_all),
         ("y", "I am sure of this athlete's times: write them", "sure", hour.accept_one),
         ("M", "slide all marks as the misses at the board ask for", "", practice.take_slide),
         ("a", "a day typed in from paper, today's or an earlier one", "paper", hour.from_paper),

@@ -214,7 +214,7 @@ def _accepted(app: Core, sure: str | None) -> None:
 
 
 def accept_all(app: Core) -> None:
-    """Write all that is beyond doubt to the record; one undo takes it back."""
+    """Write all that is ready to the record; one undo takes it back."""
     _accepted(app, None)
 
 

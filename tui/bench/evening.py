@@ -1,4 +1,4 @@
-"""What a day that was run makes of the plan: everything beyond doubt goes to the record."""
+"""What a day that was run makes of the plan: everything that is ready goes to the record."""
 
 from __future__ import annotations
 
@@ -29,7 +29,7 @@ def note_only(hour: Hour, bench: Bench, who: str) -> str:
 
 
 def accept(hour: Hour, bench: Bench, sure: str | None = None) -> str:
-    """Write all that is beyond doubt to the record, or one athlete's that somebody is sure of.
+    """Write all that is ready to the record, or one athlete's that somebody is sure of.
 
     One change of the plan; what it moves on the ground is proposed.
     """
@@ -38,7 +38,7 @@ def accept(hour: Hour, bench: Bench, sure: str | None = None) -> str:
     named = frozenset(() if sure is None else (sure,))
     taken = accept_all(bench.plan, found, day.day, sure=named, leave=left(hour, bench) - named)
     if not taken.taken:
-        message = "nobody's runs are beyond doubt and not in the record yet"
+        message = "nobody's runs are ready and not in the record yet"
         raise DomainError(message)
     names = ", ".join(taken.taken)
     written = was_done("record", names=names)

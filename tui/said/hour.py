@@ -174,7 +174,7 @@ def after_rows(day: Day, leave: Collection[str], unit: UnitSystem) -> list[tuple
     return [
         tuple(
             "note only"
-            if RESULTS[at] == "then" and each.athlete in leave and each.state in _OPEN
+            if RESULTS[at] == "record" and each.athlete in leave and each.state in _OPEN
             else row[at]
             for at in _AFTER
         )

@@ -23,7 +23,7 @@ NOBODY_RAN = "nobody ran today; the practice screen (7) takes the times, a takes
 
 
 class AfterScreen(BenchScreen):
-    """The cursor is the athlete on view; one key takes all that is beyond doubt."""
+    """The cursor is the athlete on view; one key takes all that is ready."""
 
     NAME: ClassVar[str] = "after"
     PAGED: ClassVar[str] = "#after"

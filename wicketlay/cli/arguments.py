@@ -511,7 +511,7 @@ def _add_review_options(it: argparse.ArgumentParser) -> None:
         "--accept",
         action="store_true",
         help="write what is told, without it nothing is written: a time or misses to the athlete's "
-        "record, of a whole day what is beyond doubt; the slide or the gaps kept to the plan",
+        "record, of a whole day what is ready; the slide or the gaps kept to the plan",
     )
 
 

@@ -149,7 +149,7 @@ def _add(arguments: argparse.Namespace, plan: Plan, log: LogFile) -> None:
 def review_day(arguments: argparse.Namespace, plan: Plan, opened: PlanFile | None) -> bool:
     """Review the runs of everybody, of the log or of a file; return whether all of it can be right.
 
-    With ``--accept`` everything beyond doubt is written to the record in one step.
+    With ``--accept`` everything that is ready is written to the record in one step.
     """
     from wicketlay.after_practice import day_of as day_of_all
     from wicketlay.export import practice, unit_of
@@ -296,7 +296,7 @@ def _accepted(
     found: Sequence[Outcome],
     unit: UnitSystem,
 ) -> tuple[PlanFile, Solved]:
-    """Save what is beyond doubt in one step; return the plan as it is then."""
+    """Save what is ready in one step; return the plan as it is then."""
     from wicketlay.after_practice import accept_all
     from wicketlay.reviewing import own_laying, wickets_changed
     from wicketlay.solve import solve
@@ -330,7 +330,7 @@ def _tell(arguments: argparse.Namespace, found: Sequence[Outcome]) -> None:
     found = [each for each in found if each.athlete not in arguments.leave]
     ready = [each.athlete for each in found if each.state is State.READY]
     if ready and not arguments.accept:
-        say(f"nothing was written; --accept writes what is beyond doubt: {', '.join(ready)}")
+        say(f"nothing was written; --accept writes what is ready: {', '.join(ready)}")
     sure = arguments.accept and arguments.sure and arguments.athlete
     for each in found:
         who = each.athlete

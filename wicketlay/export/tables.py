@@ -272,7 +272,7 @@ def _sure(demand: Demand, unit: UnitSystem) -> list[str]:
 _WORDS = frozenset(
     {
         *("mark", "kind", "foot", "athlete", "start", "line", "direction", "landmark"),
-        *("what", "marks", "runs", "timing", "flag", "note", "then"),
+        *("what", "marks", "runs", "timing", "flag", "note", "record"),
     }
 )
 """Columns of words; the others are of numbers."""

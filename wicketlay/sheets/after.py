@@ -91,7 +91,7 @@ _HEADS = {
 }
 
 
-_LEAST_MM = {"athlete": 22.0, "marks": 12.0, "runs": 26.0, "then": 14.0}
+_LEAST_MM = {"athlete": 22.0, "marks": 12.0, "runs": 26.0, "record": 14.0}
 """Columns of words, and the least they take."""
 _LEFT_OUT = frozenset({"marks", "SD", "difference"})
 """What small paper has no room for; between which marks it was timed stands below."""

@@ -114,7 +114,7 @@ RESULTS = (
     "cadence",
     "asked",
     "gaps",
-    "then",
+    "record",
 )
 """Columns of the results; the runs as they are written at the track."""
 RESULT_UNITS = ("", "", "s", "s", "s", "s", "s", "", "steps/s", "steps/s", "", "")
