@@ -137,7 +137,7 @@ def test_a_short_tape_begins_anew_at_the_last_mark_it_reached():
     assert second.readings[0].ticks == 0
     assert first.readings[-1].ticks <= 2000
     assert back.zero_id == "w1"
-    (note,) = sheet.findings
+    (note,) = (each for each in sheet.findings if each.mark is not None)
     assert (note.level, note.code, note.mark) == (Level.NOTE, "tape-new-pull", "w11")
 
 
@@ -146,7 +146,7 @@ def test_a_tape_that_reaches_no_mark_is_a_stop_and_a_longer_one_mends_it():
     stop = next(f for f in sheet.findings if f.level is Level.STOP)
     assert (stop.code, stop.mark, stop.values["zero_mark"]) == ("tape-too-short", "start", "w1")
     assert sheet.reading("start")[1].ticks == 2430
-    mended = _sheet(wicket_layout(run_on_m=24.3), TapeSpec(length_m=stop.values["needed_m"]))
+    mended = _sheet(wicket_layout(run_on_m=24.3), TapeSpec(length_m=stop.values["longer_m"]))
     assert not any(f.code == "tape-too-short" for f in mended.findings)
 
 
@@ -185,7 +185,7 @@ def test_the_zero_may_be_any_mark(zero):
 
 def test_a_zero_that_is_not_there_is_a_stop_and_the_datum_is_used():
     sheet = _sheet(spec=TapeSpec(zero="w99"))
-    (stop,) = sheet.findings
+    stop = sheet.findings[0]
     assert (stop.level, stop.code) == (Level.STOP, "tape-zero-unknown")
     assert "w14" in stop.values["known"]
     assert sheet.pulls[0].zero_id == "w1"
@@ -221,10 +221,29 @@ def test_each_zero_is_told_by_two_fixed_points_the_one_in_reach_first():
     assert (check.distance_m, check.beyond) == (pytest.approx(24.39), True)
 
 
-def test_a_landmark_in_reach_comes_first_as_told():
-    sheet = _sheet(spec=TapeSpec(length_m=60.0))
+@pytest.mark.parametrize("length_m", [60.0, 59.996])
+def test_a_landmark_in_reach_comes_first_as_told(length_m):
+    sheet = _sheet(spec=TapeSpec(length_m=length_m))
     assert sheet.pulls[0].fixed_points[0].landmark.key == "finish"
-    assert "tape-zero-far" not in {f.code for f in sheet.findings}
+    assert sheet.findings == ()
+
+
+@pytest.mark.parametrize("length_m", [30.0, 50.0, 59.99])
+def test_a_told_landmark_that_the_tape_does_not_reach_is_said_to_be_left_for_another(length_m):
+    (note,) = _sheet(spec=TapeSpec(length_m=length_m)).findings
+    assert (note.level, note.code) == (Level.NOTE, "tape-told-far")
+    assert (note.values["landmark"], note.values["away_m"]) == ("the finish line", 60.0)
+    assert note.values["other"] == "the line where the straight begins"
+    assert _sheet(spec=TapeSpec(length_m=note.values["longer_m"])).findings == ()
+
+
+def test_a_check_that_the_tape_does_not_reach_leaves_no_told_place():
+    ends = [("gate", 0.0), ("tree", 100.0)]
+    landmarks = (Landmark(key=key, text=key, chainage_m=ChainageM(at)) for key, at in ends)
+    meadow = Strip(length_m=100.0, landmarks=tuple(landmarks))
+    sheet = _sheet(ground=meadow, where=Place(landmark="gate", offset_m=40.0))
+    assert [each.distance_m > 50.0 for each in sheet.pulls[0].fixed_points] == [False, True]
+    assert sheet.findings == ()
 
 
 def test_a_zero_no_tape_reaches_is_a_caution():
@@ -232,7 +251,8 @@ def test_a_zero_no_tape_reaches_is_a_caution():
     meadow = Strip(length_m=150.0, landmarks=(gate,))
     placed = place(wicket_layout(), meadow, Place(landmark="gate", offset_m=60.0), lane=1)
     found = {f.code: f.values for f in tape_sheet(placed, TapeSpec(length_m=30.0)).findings}
-    assert found["tape-zero-far"]["nearest_m"] == pytest.approx(60.0)
+    assert "tape-told-far" not in found
+    assert found["tape-zero-far"]["away_m"] == pytest.approx(60.0)
     near = {f.code for f in tape_sheet(placed, TapeSpec(length_m=60.0)).findings}
     assert "tape-zero-far" not in near
 
@@ -261,7 +281,7 @@ def test_on_a_bend_the_painted_line_reads_less_by_the_ratio_of_the_radii():
 
 def test_readings_on_a_straight_do_not_depend_on_where_the_tape_lies():
     for lies in TapeLies:
-        sheet = _sheet(spec=TapeSpec(lies=lies))
+        sheet = _sheet(spec=TapeSpec(lies=lies, length_m=60.0))
         _, reading = sheet.reading("w14")
         assert (reading.ticks, reading.run_line_ticks, reading.painted_ticks) == (2444, None, None)
         assert sheet.findings == ()

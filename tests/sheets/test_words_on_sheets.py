@@ -616,7 +616,8 @@ def test_a_zero_that_stays_is_not_chosen_again_and_noted_things_are_told_with_th
     assert "front of start mark: choose the place" in words(first)
     assert "front of start mark: it stays where it lies" in words(second)
     for sheet in (first, second):
-        assert "from the corner flag: 12.40 m; the lamp post by the gate: 31.00 m." in words(sheet)
+        assert "from the corner flag: 12.40 m; the lamp post by the gate: 31.00 m: " in words(sheet)
+        assert "31.00 m: 30 m, mark, 1.00 m more." in words(sheet)
         assert "m 2 the lamp post" not in words(sheet)
     ground = words(sheets_of("meadow-accelerations", "a4", ("ground",))[0])
     assert "no fixed point" not in ground

@@ -7,7 +7,10 @@ from dataclasses import replace
 import pytest
 from sheet_plans import PAPERS, case, solved, texts, with_plan, words
 
-from wicketlay.ground.readings import PullDirection, TapeLies
+from wicketlay.export import as_text
+from wicketlay.ground.placing import Place
+from wicketlay.ground.readings import PullDirection, TapeLies, TapeSpec, Tick
+from wicketlay.ground.runway import Runway
 from wicketlay.ground.strip import NotedObject, Strip
 from wicketlay.lanes.laying import Moved
 from wicketlay.sheets import make_pages
@@ -161,3 +164,53 @@ def test_a_zero_told_round_a_bend_says_along_what_it_is_measured(paper, lies, li
 def test_a_zero_told_along_a_straight_says_nothing_of_a_bend():
     (sheet,) = (s for s in make_pages(solved("fixed-cadence"), only=("tape",)) if s.kind == "tape")
     assert "round the bend" not in words(sheet)
+
+
+FAR = {
+    "straight, 50 m": ("home straight", 60.0, 50.0, "50 m, mark, 10.00 m more"),
+    "straight, 30 m": ("home straight", 60.0, 30.0, "30 m, mark, 30.00 m more"),
+    "straight, 27.56 m": ("home straight", 60.0, 27.56, "27.5 m, mark, 27.5 m, mark, 5.00 m more"),
+    "bend, 30 m": ("second bend", 95.0, 30.0, "3 times 30 m and a mark, 5.00 m more"),
+    "runway, 30 m": ("runway", 61.0, 30.0, "30 m, mark, 30 m, mark, 1.00 m more"),
+}
+"""Line, zero before its fixed point [m], tape [m], and how that is measured."""
+
+
+def _far_from_it(line, away_m, tape_m, tick):
+    base = solved("fixed-cadence")
+    place = Place(line=line, landmark="finish", mark="w1", offset_m=-away_m, lanes=(4,))
+    ground = base.plan.ground
+    if line == "runway":
+        ground, place = Runway(length_m=100.0), replace(place, line=None, landmark=None, lanes=(1,))
+    elif line != "home straight":
+        place = replace(place, landmark="home straight begins")
+    tape = TapeSpec(length_m=tape_m, tick=tick)
+    return with_plan(base, ground=ground, place=place, tape=tape)
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+@pytest.mark.parametrize(("line", "away_m", "tape_m", "how"), FAR.values(), ids=FAR)
+def test_a_zero_beyond_the_tape_is_measured_in_pieces_on_each_page_it_is_told(
+    line, away_m, tape_m, how, paper
+):
+    what = _far_from_it(line, away_m, tape_m, Tick.CM_1)
+    for kind in ("tape", "ground"):
+        sheets = make_pages(what, only=(kind,), paper=paper)
+        assert any(how in words(sheet) for sheet in sheets), kind
+    assert f": {how}\n" in as_text(what)
+
+
+def test_the_pieces_are_in_the_unit_of_the_tape():
+    what = _far_from_it("home straight", 60.0, 50.0, Tick.HALF_INCH)
+    how = "196 ft 10 in before the finish line (the edge you meet first when running): "
+    (sheet,) = (each for each in make_pages(what, only=("tape",)) if each.kind == "tape")
+    assert f"{how}164 ft, mark, 32 ft 10 in more." in words(sheet)
+    assert "before the finish line: 164 ft, mark, 32 ft 10 in more" in as_text(what)
+
+
+@pytest.mark.parametrize("away_m", [50.0, 50.004])
+def test_a_zero_in_reach_is_measured_in_one(away_m):
+    what = _far_from_it("home straight", away_m, 50.0, Tick.CM_1)
+    (sheet,) = (each for each in make_pages(what, only=("tape",)) if each.kind == "tape")
+    assert "50.00 m before the finish line" in words(sheet)
+    assert "mark, " not in words(sheet)

@@ -18,7 +18,7 @@ from wicketlay.units import UnitSystem, format_length, format_move, format_ticks
 from wicketlay.wording import word
 from wicketlay.wording.cautions import FOR_THE_ASSISTANT
 from wicketlay.wording.names import room_text
-from wicketlay.wording.places import SAME_SPOT_M, landmark_text, place_parts
+from wicketlay.wording.places import SAME_SPOT_M, landmark_text, pieces_text, place_parts
 
 if TYPE_CHECKING:
     from wicketlay.solve import Laying, Solved
@@ -85,5 +85,7 @@ def zero_lines(laying: Laying, unit: UnitSystem) -> list[str]:
             lines.append(f"0 = {zero}, at {landmark}")
             continue
         side = "past" if point.beyond else "before"
-        lines.append(f"0 = {zero}, {format_length(laying.told_m(point), unit)} {side} {landmark}")
+        told_m = laying.told_m(point)
+        far = f"{format_length(told_m, unit)} {side} {landmark}"
+        lines.append(f"0 = {zero}, {far}{pieces_text(laying, told_m, unit)}")
     return lines

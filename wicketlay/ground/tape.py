@@ -31,6 +31,7 @@ from wicketlay.values import dataclass
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from wicketlay.findings import Value
     from wicketlay.ground.course import Course
     from wicketlay.ground.placed import FixedPoint, Placed
 
@@ -284,7 +285,7 @@ class _Layer:
                 code="tape-too-short",
                 values={
                     "reach_m": reach_m,
-                    "needed_m": math.ceil(reach_m - 1e-9),
+                    "longer_m": reach_m,
                     "tape_m": self.spec.length_m,
                     "zero_mark": zero_id,
                 },
@@ -324,22 +325,32 @@ class _Layer:
             if pull.zero_id == zero_id:
                 return pull.fixed_points
         direction = self.placed.direction
-        points = fixed_points(
-            course, direction * zero_at, direction, self.placed.told, self.spec.length_m
-        )
-        if points and points[0].distance_m > self.spec.length_m + 1e-9 and not self.pulls:
-            self.findings.append(
-                Finding(
-                    level=Level.CAUTION,
-                    code="tape-zero-far",
-                    values={
-                        "nearest_m": points[0].distance_m,
-                        "landmark": points[0].landmark.text,
-                        "tape_m": self.spec.length_m,
-                    },
-                )
-            )
+        told = self.placed.told
+        reach = self.spec.length_m + self.tick_m / 2
+        points = fixed_points(course, direction * zero_at, direction, told, reach)
+        if not self.pulls:
+            self._far(points, told, reach)
         return points
+
+    def _far(self, points: Sequence[FixedPoint], told: str | None, reach: float) -> None:
+        """Say that no fixed point of the zero is in reach, or not the one that was told."""
+        if not points or points[-1].distance_m <= reach:
+            return
+        far = points[-1]
+        level, code = Level.NOTE, "tape-told-far"
+        if points[0].distance_m > reach:
+            far = points[0]
+            level, code = Level.CAUTION, "tape-zero-far"
+        elif far.landmark.key != told:
+            return
+        values: dict[str, Value] = {
+            "away_m": far.distance_m,
+            "landmark": far.landmark.text,
+            "tape_m": self.spec.length_m,
+            "longer_m": far.distance_m,
+            "other": points[0].landmark.text,
+        }
+        self.findings.append(Finding(level=level, code=code, values=values))
 
 
 def measured_m(course: Course, lies: TapeLies, one_m: float, other_m: float) -> float:

@@ -19,7 +19,7 @@ from wicketlay.sheets.furniture import GAP_MM, banner, frame, heading
 from wicketlay.sheets.page.flow import Block, Table, paginate, paragraph, space
 from wicketlay.sheets.page.layout import MINUS, Pen
 from wicketlay.sheets.page.model import Align, Role, Sheet
-from wicketlay.sheets.page.tables import Column, fives_of, style_for, text_table, text_tables
+from wicketlay.sheets.page.tables import Column, Row, fives_of, style_for, text_table, text_tables
 from wicketlay.sheets.setting import Setting, along_of, findings_of
 from wicketlay.sheets.slow_down import has_slow_down
 from wicketlay.units import format_length, format_ticks
@@ -110,7 +110,7 @@ def _fixed_points(setting: Setting, view: PlanView) -> list[Block | Table]:
     if not points:
         free = setting.laying.placed.free_zero
         noted = () if free is None else free.noted
-        told = " and ".join(
+        things = " and ".join(
             each.name
             if each.distance_m is None
             else f"{setting.length(each.distance_m)} from {each.name}"
@@ -119,9 +119,10 @@ def _fixed_points(setting: Setting, view: PlanView) -> list[Block | Table]:
         text = "Nothing is painted here: the 0 is chosen on the spot; note how far it is from "
         if noted and all(each.distance_m is not None for each in noted):
             text = "Nothing is painted here: the 0 is found again "
-        text += told or "two things that stay"
+        text += things or "two things that stay"
         return [paragraph(f"{text}.", Role.BODY, setting.paper)]
     drawn = len(view.landmarks)
+    told = {landmark.key for _, landmark in _told(setting, view)}
     rows = []
     for index, (number, landmark) in enumerate(points):
         beyond = _zero_beyond_m(setting, landmark)
@@ -132,7 +133,8 @@ def _fixed_points(setting: Setting, view: PlanView) -> list[Block | Table]:
         off = "" if index < drawn else " (not on the drawing)"
         text = landmark_text(setting.laying, landmark)
         edge = edge_text(setting.laying, landmark).removeprefix("the ")
-        rows.append((number, f"{text}{off}", edge, where))
+        pieces = setting.pieces(abs(beyond)).removeprefix(": ") if landmark.key in told else ""
+        rows.append(Row(cells=(number, f"{text}{off}", edge, where), below=pieces))
     columns = (
         Column(title="no.", align=Align.LEFT, strong=True),
         Column(title="fixed point", share=1.0, align=Align.LEFT, wraps=True, least_mm=34.0),

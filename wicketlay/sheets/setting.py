@@ -13,7 +13,7 @@ from wicketlay.sources import FEWEST_TO_TIME
 from wicketlay.units import UnitSystem, format_length
 from wicketlay.values import dataclass
 from wicketlay.wording.names import shown_text
-from wicketlay.wording.places import place_parts
+from wicketlay.wording.places import pieces_text, place_parts
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -98,6 +98,10 @@ class Setting:
     def length(self, length_m: float) -> str:
         """Return a length in the sheet's unit."""
         return format_length(length_m, self.unit)
+
+    def pieces(self, length_m: float) -> str:
+        """Return after a colon how a length beyond the tape is measured, "" for the others."""
+        return pieces_text(self.laying, length_m, self.unit)
 
     def shown(self, length_m: float | None, *, bare: bool = False) -> str:
         """Return what the tape shows, in its own ticks; `bare` leaves metres unsaid."""

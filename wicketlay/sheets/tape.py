@@ -43,17 +43,14 @@ from wicketlay.sheets.setting import (
 from wicketlay.sheets.slow_down import cone_move_text, cone_on_tape_m, has_slow_down, stop_along_m
 from wicketlay.sheets.zero_box import zero_box
 from wicketlay.units import (
-    FOOT_M,
-    UnitSystem,
     format_duration,
-    format_length,
     format_move,
     format_percent,
     format_time,
 )
 from wicketlay.values import dataclass
 from wicketlay.wording.cautions import FOR_THE_ASSISTANT, before_anyone_runs
-from wicketlay.wording.names import anew_text, mark_label, room_text
+from wicketlay.wording.names import anew_text, mark_label, room_text, tape_text
 from wicketlay.wording.places import ground_word
 
 if TYPE_CHECKING:
@@ -258,7 +255,7 @@ def _carry(setting: Setting) -> Block:
         f"chalk or tape for {_count(chalk, 'mark')}" if chalk else "",
         _cones(setting, brought(MarkKind.START, MarkKind.CONE, MarkKind.GATE), gone),
         _count(pegs, "peg" if on_grass(setting) else "weight") if pegs else "",
-        f"tape, {_tape_length(setting)}",
+        f"tape, {tape_text(laying.tape.spec.length_m, setting.unit)}",
         "pencil",
     ]
     carried = [item for item in items if item]
@@ -336,13 +333,6 @@ def _guessed(setting: Setting) -> list[Block]:
 
 def _count(number: int, noun: str) -> str:
     return f"{number} {noun}" + ("" if number == 1 else "s")
-
-
-def _tape_length(setting: Setting) -> str:
-    length = setting.laying.tape.spec.length_m
-    if setting.unit is UnitSystem.METRIC:
-        return format_length(length, setting.unit, places=0)
-    return f"{math.floor(length / float(FOOT_M) + 1e-6)} ft"
 
 
 def _slow_down_note(setting: Setting, *, packed: bool) -> list[Block]:

@@ -85,10 +85,13 @@ def _zero_texts(setting: Setting) -> list[tuple[str, Role]]:
             name = mark_label(pull.zero_id)
             texts.append((f"{name} moves first, {moved}: 0 is its new place.", Role.STRONG))
         edge = edge_text(setting.laying, points[0].landmark) or "the edge of it you all agree on"
-        told = f"{'At' if here else 'Measure to'} {edge}. "
+        far = setting.pieces(setting.laying.told_m(points[0]))
+        told = f"{'At' if here else 'Measure to'} {edge}{far}. "
         if len(points) > 1:
             other = edge_text(setting.laying, points[1].landmark)
-            told += f"Check: {_fixed_point(setting, points[1])}{f' ({other})' if other else ''}. "
+            other = f" ({other})" if other else ""
+            far = setting.pieces(setting.laying.told_m(points[1]))
+            told += f"Check: {_fixed_point(setting, points[1])}{other}{far}. "
         told += _round_bend(setting, points)
         texts.append((told.strip(), Role.STRONG))
     elif placed.free_zero is not None:
@@ -117,7 +120,7 @@ def _free_zero_texts(
         (f"Second cone {ahead} on, to sight along.", Role.BODY),
     ]
     noted = [
-        f"{each.name}: {setting.length(each.distance_m)}"
+        f"{each.name}: {setting.length(each.distance_m)}{setting.pieces(each.distance_m)}"
         for each in free.noted
         if each.distance_m is not None
     ]

@@ -22,7 +22,7 @@ from wicketlay.units import (
     format_time,
 )
 from wicketlay.wording.base import Phrase, Worded
-from wicketlay.wording.names import about_text, mark_name
+from wicketlay.wording.names import about_text, mark_name, room_text, tape_text
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Mapping
@@ -127,8 +127,10 @@ def _planned_s(time_s: float) -> float:
     return math.ceil(time_s / 60.0 - 1e-9) * 60.0 if time_s >= 600.0 else time_s
 
 
-_ENDINGS: tuple[tuple[str, Callable[[float, UnitSystem | str], str]], ...] = (
+_ENDINGS: tuple[tuple[str, Callable[[float, UnitSystem], str]], ...] = (
     ("move_m", format_move),
+    ("tape_m", tape_text),
+    ("longer_m", room_text),
     ("_m", format_length),
     ("_mps", format_speed),
     ("_hz", lambda value, _: format_cadence(value)),
@@ -151,5 +153,5 @@ def _shown(key: str, value: Value, unit: UnitSystem | str, *, whole: bool = Fals
         return about_text(float(value), UnitSystem(unit))
     for ending, show in _ENDINGS:
         if key.endswith(ending):
-            return show(float(value), unit)
+            return show(float(value), UnitSystem(unit))
     return f"{value:g}"

@@ -162,14 +162,19 @@ WORDING: dict[str, Worded] = {
         remedy="{meant}the marks are: {known}",
     ),
     "tape-zero-far": Worded(
-        text="the zero lies {nearest_m} from {landmark}, and the tape is {tape_m} long",
-        remedy="mark the tape's end on the way and measure on from it, or place the run nearer to "
-        "a fixed point",
+        text="the zero lies {away_m} from {landmark}, and the tape is {tape_m} long",
+        remedy="measure in pieces as the tape sheet says, take a tape of {longer_m} or more, or "
+        "place the run nearer to a fixed point",
+    ),
+    "tape-told-far": Worded(
+        text="the tape is {tape_m} long and {landmark} is {away_m} from the zero: it is measured "
+        "from {other}",
+        remedy="with a tape of {longer_m} or more it is measured from {landmark}",
     ),
     "tape-too-short": Worded(
         text="lane {lane}: {mark} is {reach_m} from {zero_mark} and the tape ends at {tape_m}, "
         "with no mark between to begin anew from",
-        remedy="take a tape of {needed_m} or more, or bring the two nearer to each other by a "
+        remedy="take a tape of {longer_m} or more, or bring the two nearer to each other by a "
         "shorter run-on or zone",
     ),
     "tape-new-pull": Worded(

@@ -75,6 +75,11 @@ def there_text(room_m: float, unit: UnitSystem) -> str:
     return f"{math.floor(10 * room_m + 1e-9) / 10:.1f} m"
 
 
+def tape_text(length_m: float, unit: UnitSystem) -> str:
+    """Return how long a tape is, never more than it is: 50 m, 7.5 m, 164 ft."""
+    return there_text(length_m, unit).replace(".0 m", " m")
+
+
 def about_text(length_m: float, unit: UnitSystem) -> str:
     """Return a length that is known roughly: whole metres or feet, below one 0.4 m or 5 in."""
     if unit is UnitSystem.FEET:

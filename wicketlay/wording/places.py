@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import fields
 from typing import TYPE_CHECKING
 
 from wicketlay.ground.lines import BOARD_NEARER_PIT, FARTHER_FROM_FINISH, NEARER_START
 from wicketlay.ground.runway import TAKEOFF_LINE
+from wicketlay.units import FOOT_M, UnitSystem, format_length
+from wicketlay.wording.names import tape_text
 
 if TYPE_CHECKING:
     from wicketlay.ground import Ground
@@ -65,6 +68,23 @@ def landmark_text(laying: Laying, landmark: Landmark) -> str:
         return landmark.text
     board = board_at(course, float(landmark.chainage_m))
     return f"{landmark.text} of the {board}" if board else landmark.text
+
+
+def pieces_text(laying: Laying, length_m: float, unit: UnitSystem) -> str:
+    """Return after a colon how a length beyond the tape is measured, "" where the tape reaches.
+
+    ``: 50 m, mark, 10.00 m more``; the pieces add up to the length as it is shown.
+    """
+    spec = laying.tape.spec
+    laid_m = length_m - spec.tick.metres / 2
+    if laid_m <= spec.length_m:
+        return ""
+    part_m = float(FOOT_M) if unit is UnitSystem.FEET else 0.1
+    piece_m = round(math.floor(spec.length_m / part_m + 1e-6) * part_m, 9)
+    count = max(math.ceil(laid_m / piece_m) - 1, 1)
+    piece = tape_text(piece_m, unit)
+    before = f"{piece}, mark, " * count if count < 3 else f"{count} times {piece} and a mark, "
+    return f": {before}{format_length(round(length_m - count * piece_m, 9), unit)} more"
 
 
 def edge_text(laying: Laying, landmark: Landmark) -> str:

@@ -485,6 +485,7 @@ def _run_on(
             # A number is no name: what stands beside it goes with it.
             name = f"{title} {name} · {told[1][1]}"
             told = told[1:]
+        told.append(("", _text(row.below)))
         facts = [_fact(*each) for each in told[1:] if each[1]]
         lines = wrap_facts(facts, style.role, size, room)
         blocks.append(_run_on_row(wrap(name, strong, size, room), lines, style, span))
