@@ -8,7 +8,7 @@ import pytest
 
 from wicketlay.drills import TakeoffRun, WicketRun, lay
 from wicketlay.drills.marks import MarkKind
-from wicketlay.drills.run_on import FEWEST_STEPS, MOST_STEPS, choose_run_on
+from wicketlay.drills.run_on import FEWEST_STEPS, choose_run_on
 from wicketlay.drills.wicket_run import _passing
 from wicketlay.running.athlete import Athlete, Foot, make_runner
 from wicketlay.running.touchdowns import StartKind
@@ -18,27 +18,19 @@ RUNNER = make_runner(Athlete(name="One", height_m=1.66, top_speed_mps=7.9, time_
 RUN = WicketRun(speed_share=0.95, wickets=12)
 
 
-def shifted_to(layout) -> list[int]:
-    return [steps for steps, _ in layout.start_shifts]
-
-
 @pytest.mark.parametrize(
-    ("steps", "others"),
+    ("steps", "past_m", "between"),
     [
-        (FEWEST_STEPS, [FEWEST_STEPS + 1]),
-        (FEWEST_STEPS + 1, [FEWEST_STEPS, FEWEST_STEPS + 2]),
-        (MOST_STEPS, [MOST_STEPS - 1, MOST_STEPS + 1]),
+        (11, 0.3, (11, 12)),
+        (11, -0.3, (10, 11)),
+        (FEWEST_STEPS, -0.3, (FEWEST_STEPS, FEWEST_STEPS + 1)),
     ],
 )
-def test_a_start_can_be_moved_by_a_step_either_way_but_not_below_the_fewest(steps, others):
-    assert shifted_to(lay(RUNNER, replace(RUN, run_on_steps=steps))) == others
-
-
-@pytest.mark.parametrize("past_m", [0.3, -0.3])
-def test_a_run_on_in_metres_is_moved_to_the_two_whole_ones_it_lies_between(past_m):
-    whole = lay(RUNNER, replace(RUN, run_on_steps=11))
+def test_a_run_on_in_metres_is_moved_to_the_two_whole_ones_nearest(steps, past_m, between):
+    whole = lay(RUNNER, replace(RUN, run_on_steps=steps))
     layout = lay(RUNNER, replace(RUN, run_on_m=whole.run_on_m + past_m))
-    assert shifted_to(layout) == ([11, 12] if past_m > 0.0 else [10, 11])
+    (told,) = (f.values for f in layout.findings if f.code == "run-on-not-whole")
+    assert (told["fewer"], told["more"]) == between
 
 
 @pytest.mark.parametrize("first_foot", [Foot.LEFT, Foot.RIGHT])

@@ -99,9 +99,6 @@ def test_share_at_undoes_distance_to_share(curve, way):
     if q >= 1.0:
         return
     assert curve.share_at(curve.distance_to_share(q)) == pytest.approx(q, rel=1e-9, abs=0.0)
-    assert curve.speed_at(curve.time_to_share(q)) == pytest.approx(
-        q * curve.top_speed_mps, rel=1e-9
-    )
 
 
 @settings(max_examples=30, deadline=None)
@@ -133,7 +130,6 @@ def test_nothing_happens_before_the_start(curve, distance):
     share = curve.initial_share
     for asked in (share, np.array([share])):
         assert np.all(curve.distance_to_share(asked) >= 0.0)
-        assert np.all(curve.time_to_share(asked) >= 0.0)
 
 
 def test_far_out_the_run_goes_on_at_top_speed():
@@ -152,7 +148,6 @@ def test_scalars_give_floats_and_arrays_give_arrays():
         (curve.time_at, 10.0),
         (curve.share_at, 10.0),
         (curve.distance_to_share, 0.9),
-        (curve.time_to_share, 0.9),
     ):
         one = method(at)
         assert type(one) is float
@@ -173,19 +168,17 @@ def test_a_moving_start_starts_with_its_speed():
     assert curve.speed_at(0.0) == pytest.approx(3.0)
     assert curve.share_at(0.0) == pytest.approx(1.0 / 3.0, rel=1e-12)
     assert curve.distance_to_share(curve.initial_share) == 0.0
-    assert curve.time_to_share(curve.initial_share) == 0.0
 
 
 @pytest.mark.parametrize("q", [1.0, 1.2, math.inf, math.nan])
 def test_a_share_of_one_or_more_is_never_reached(q):
     curve = SpeedCurve(9.0, 1.1)
-    for method in (curve.distance_to_share, curve.time_to_share):
-        with pytest.raises(DomainError) as refused:
-            method(q)
-        assert str(refused.value) == (
-            f"speed share {q:g} is never reached: the speed only approaches top speed; "
-            "it must lie between 0 and 1, 1 left out"
-        )
+    with pytest.raises(DomainError) as refused:
+        curve.distance_to_share(q)
+    assert str(refused.value) == (
+        f"speed share {q:g} is never reached: the speed only approaches top speed; "
+        "it must lie between 0 and 1, 1 left out"
+    )
 
 
 def test_a_share_below_the_start_is_already_passed():

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import field, replace
+from dataclasses import field
 from enum import StrEnum
 from types import MappingProxyType
 from typing import TYPE_CHECKING, NewType, overload
@@ -157,7 +157,12 @@ class Landings(Sequence[Landing]):
 
     def shifted(self, by_m: float) -> Landings:
         """Return them with `by_m` added to their places."""
-        return replace(self, along_m=tuple([place + by_m for place in self.along_m]))
+        return Landings(
+            along_m=tuple([place + by_m for place in self.along_m]),
+            time_s=self.time_s,
+            speed_mps=self.speed_mps,
+            feet=self.feet,
+        )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -188,9 +193,6 @@ class Layout:
         Where the slow-down begins, along.
     run_out_wanted_m, run_out_least_m
         Room to slow down.
-    start_shifts
-        (steps, shift of the start mark [m]) for the neighbouring whole-step run-ons; a negative
-        shift moves the start mark back.
     defaults
         Values the coach did not give; keys end in their unit.
     appraisal
@@ -213,7 +215,6 @@ class Layout:
     run_out_wanted_m: float
     run_out_least_m: float
     approach_m: float
-    start_shifts: tuple[tuple[int, float], ...] = ()
     findings: tuple[Finding, ...] = ()
     defaults: Mapping[str, Value] = field(default_factory=lambda: MappingProxyType({}))
     appraisal: Appraisal | None = field(default=None, compare=False, repr=False)

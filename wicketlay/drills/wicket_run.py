@@ -186,13 +186,12 @@ def lay(
         start=spec.start,
         judgement=judgement,
     )
-    shifts = start_shifts(runner, spec, run, float(places[0]), judgement)
     findings = (
         *appraisal.findings,
         *bag_findings(places, kit),
         *kit_findings(kit),
         *gap_findings(runner, places),
-        *_run_on_finding(runner, spec, run, shifts),
+        *_run_on_finding(runner, spec, run, target_hz, beyond),
         *_provisional_finding(runner, short),
         *_cut_finding(runner, spec, places),
     )
@@ -205,7 +204,6 @@ def lay(
         appraisal,
         judgement,
         landings=run.landed(over)[: run.steps + places.size].shifted(-float(places[0])),
-        start_shifts=shifts,
         findings=findings,
     )
 
@@ -255,26 +253,6 @@ def _passing(run: RunOn, run_on_m: float, target_hz: float, beyond: float) -> Ru
     return replace(run, last_time_s=max(0.0, over_w1 - (1.0 - beyond) / target_hz))
 
 
-def start_shifts(
-    runner: Runner, spec: WicketRun, run: RunOn, run_on_m: float, judgement: Judgement
-) -> tuple[tuple[int, float], ...]:
-    """Return (steps, shift [m]) of the start mark for the nearest whole-step run-ons.
-
-    W1 stays; a negative shift moves the start mark back, away from it. For a run-on that is
-    already whole these are one step fewer and one more (the other foot at W1).
-    """
-    target_hz = target_cadence_hz(runner, spec.cadence, spec.speed_share, judgement)
-    around = (run.steps - 1, run.steps, run.steps + 1)
-    found = []
-    for steps in around:
-        if steps < FEWEST_STEPS or (steps == run.steps and spec.run_on_m is None):
-            continue
-        whole = run.first_wicket_m(steps, target_hz, float(judgement.beyond_share))
-        found.append((steps, run_on_m - whole))
-    nearest = sorted(found, key=lambda item: abs(item[1]))[:2]
-    return tuple(sorted(nearest))
-
-
 def _layout(
     runner: Runner,
     spec: WicketRun,
@@ -285,7 +263,6 @@ def _layout(
     judgement: Judgement,
     *,
     landings: Landings,
-    start_shifts: tuple[tuple[int, float], ...],
     findings: tuple[Finding, ...],
 ) -> Layout:
     first = float(places[0])
@@ -328,7 +305,6 @@ def _layout(
         run_out_from_m=AlongM(section),
         run_out_wanted_m=wanted,
         run_out_least_m=least,
-        start_shifts=start_shifts,
         findings=findings,
         defaults=_defaults(runner, spec, judgement),
         appraisal=appraisal,
@@ -336,12 +312,18 @@ def _layout(
 
 
 def _run_on_finding(
-    runner: Runner, spec: WicketRun, run: RunOn, shifts: tuple[tuple[int, float], ...]
+    runner: Runner, spec: WicketRun, run: RunOn, target_hz: float, beyond: float
 ) -> tuple[Finding, ...]:
-    """Say how many steps a run-on fixed in metres is and where whole numbers would start."""
+    """Say how many steps a run-on fixed in metres is and where whole numbers would start.
+
+    W1 stays; a negative shift moves the start mark back, away from it.
+    """
     if spec.run_on_m is None:
         return ()
-    (fewer, forward), (more, back) = shifts
+    around = range(max(FEWEST_STEPS, run.steps - 1), run.steps + 2)
+    shifts = [(n, spec.run_on_m - run.first_wicket_m(n, target_hz, beyond)) for n in around]
+    nearest = sorted(shifts, key=lambda each: abs(each[1]))[:2]
+    (fewer, forward), (more, back) = sorted(nearest)
     steps = fewer + forward / (forward - back)  # a step more always starts farther back
     return (
         Finding(

@@ -54,18 +54,20 @@ def wicket_marks(
         strict=True,
     )
     return tuple(
-        Mark(
-            id=mark_id,
-            kind=MarkKind.WICKET,
-            along_m=AlongM(along + shift_m),
-            gap_m=gap,
-            natural_gap_m=natural,
-            gap_sd_m=None if gap is None else gap * share,
-            speed_mps=speed,
-            cadence_hz=cadence,
-            foot=foot,
-            time_s=time_at_first_s + time,
-            label=CHALK if i >= hurdles else "",
-        )
-        for i, (mark_id, along, speed, time, gap, natural, cadence, foot) in enumerate(columns)
+        [
+            Mark(
+                id=mark_id,
+                kind=MarkKind.WICKET,
+                along_m=AlongM(along + shift_m),
+                gap_m=gap,
+                natural_gap_m=natural,
+                gap_sd_m=None if gap is None else gap * share,
+                speed_mps=speed,
+                cadence_hz=cadence,
+                foot=foot,
+                time_s=time_at_first_s + time,
+                label=CHALK if i >= hurdles else "",
+            )
+            for i, (mark_id, along, speed, time, gap, natural, cadence, foot) in enumerate(columns)
+        ]
     )

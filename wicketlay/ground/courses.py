@@ -113,10 +113,11 @@ def fixed_points(
         away = abs(ways[i])
         return away > reach, landmarks[i].rank, away, i
 
-    named = [i for i, each in enumerate(landmarks) if each.key == told]
-    first = min(named or range(len(ways)), key=wanted)
-    elsewhere = [i for i, way in enumerate(ways) if abs(way - ways[first]) > _ONE_SPOT_M]
-    both = [first, *([min(elsewhere, key=wanted)] if elsewhere else [])]
+    order = sorted(range(len(ways)), key=wanted)
+    first = next((i for i in order if landmarks[i].key == told), order[0])
+    at = ways[first]
+    other = next((i for i in order if abs(ways[i] - at) > _ONE_SPOT_M), first)
+    both = [first] if other == first else [first, other]
     # The one the tape reaches comes first: from there the zero is laid, the other checks it.
     both.sort(key=lambda i: abs(ways[i]) > reach)
     points = []

@@ -26,7 +26,7 @@ _EVEN_M = 0.01
 
 def marks_on_bend(placed: Placed) -> list[Finding]:
     """Return a note when marks lie on a bend, with the edge gaps of wickets."""
-    bent = [
+    bent = placed.course.run_line.bent and [
         each
         for each in placed.marks
         if math.isfinite(each.radius_m) and each.mark.kind is not MarkKind.START

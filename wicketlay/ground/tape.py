@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import replace
+from operator import itemgetter
 from typing import TYPE_CHECKING
 
 from wicketlay.drills.marks import MarkKind
@@ -78,10 +79,8 @@ def tape_sheet(placed: Placed, spec: TapeSpec, judgement: Judgement = DEFAULTS) 
     """
     findings: list[Finding] = []
     zero_id, zero_at = _zero(placed, spec, findings)
-    places = sorted(
-        ((placed.direction * float(m.chainage_m), m.mark.id) for m in placed.marks),
-        key=lambda each: each[0],
-    )
+    places = [(placed.direction * float(m.chainage_m), m.mark.id) for m in placed.marks]
+    places.sort(key=itemgetter(0))
     if zero_id == LINE:
         places.append((zero_at, LINE))
     ahead = [each for each in places if each[0] >= zero_at and each[1] != zero_id]
@@ -92,7 +91,7 @@ def tape_sheet(placed: Placed, spec: TapeSpec, judgement: Judgement = DEFAULTS) 
     if behind:
         layer.pull(PullDirection.BACK, zero_id, zero_at, behind)
     pulls = tuple(layer.pulls)
-    worst = max(reading.error_mm for pull in pulls for reading in pull.readings)
+    worst = max([reading.error_mm for pull in pulls for reading in pull.readings])
     return TapeSheet(
         spec=spec,
         pulls=pulls,
@@ -148,7 +147,10 @@ class _Layer:
         self.judgement = judgement
         self.findings = findings
         self.pulls: list[Pull] = []
+        self.tick = spec.tick
         self.tick_m = spec.tick.metres
+        self.half_tick_mm = self.tick_m * 500.0
+        self.warm = spec.temperature_c is not None
         self.fixed_mm, self.per_metre_mm = TAPE_CLASS_MM[spec.tape_class.value]
         course = placed.course
         self.bends = course if course.run_line.bent else None
@@ -164,19 +166,18 @@ class _Layer:
         carried = _Carried()
         if self.pulls:
             carried = _Carried(error_mm=float(self.judgement.mark_error_m) * 1000.0)
-        left = list(places)
+        most = math.floor((self.spec.length_m + 1e-9) / self.tick_m)
+        left = places
         while True:
             readings = [self._zero_reading(zero_id, carried)]
-            while left:
-                at, mark_id = left[0]
+            for at, mark_id in left:
                 reading = self._reading(mark_id, zero_at, at, carried)
-                reach = reading.ticks * self.tick_m
-                if reach > self.spec.length_m + 1e-9 and len(readings) > 1:
-                    break
-                if reach > self.spec.length_m + 1e-9:
-                    self._too_short(mark_id, zero_id, reach)
+                if reading.ticks > most:
+                    if len(readings) > 1:
+                        break
+                    self._too_short(mark_id, zero_id, reading.ticks * self.tick_m)
                 readings.append(reading)
-                left.pop(0)
+            left = left[len(readings) - 1 :]
             self._refuse_straight(zero_at, left, places, readings)
             self.pulls.append(
                 Pull(
@@ -225,29 +226,24 @@ class _Layer:
         return self.bends.run_line.bend_between(direction * zero_at, direction * at)
 
     def _reading(self, mark_id: str, zero_at: float, at: float, carried: _Carried) -> Reading:
-        tick = self.spec.tick
-        length = abs(at - zero_at)
+        length, along_run, along_paint = abs(at - zero_at), None, None
         if self.bends is not None:
+            if self._bent(zero_at, at) > 0.0:
+                along_run, along_paint = (
+                    whole_ticks(self._measure(lies, zero_at, at) - carried.off_m, self.tick)
+                    for lies in (TapeLies.RUN_LINE, TapeLies.PAINTED_LINE)
+                )
             length = self._measure(self.spec.lies, zero_at, at)
         true = length - carried.off_m
-        error = (
-            carried.error_mm
-            + self._class_mm(true)
-            + self.tick_m * 500.0
-            + self._heat_mm(carried.length_m + true)
-        )
-        along_run = along_paint = None
-        if self._bent(zero_at, at) > 0.0:
-            along_run, along_paint = (
-                whole_ticks(self._measure(lies, zero_at, at) - carried.off_m, tick)
-                for lies in (TapeLies.RUN_LINE, TapeLies.PAINTED_LINE)
-            )
+        error = carried.error_mm + self._class_mm(true) + self.half_tick_mm
+        if self.warm:
+            error += self._heat_mm(carried.length_m + true)
         return Reading(
             mark_id=mark_id,
-            ticks=whole_ticks(true, tick),
-            tick=tick,
+            ticks=whole_ticks(true, self.tick),
+            tick=self.tick,
             true_m=true,
-            line_m=carried.line_m + math.copysign(length, at - zero_at),
+            line_m=carried.line_m + (length if at >= zero_at else -length),
             error_mm=error,
             run_line_ticks=along_run,
             painted_ticks=along_paint,
@@ -255,7 +251,7 @@ class _Layer:
 
     def _class_mm(self, length_m: float) -> float:
         """Return what the tape's class allows over a length; less than none counts as none."""
-        return self.fixed_mm + self.per_metre_mm * whole_metres(max(length_m, 0.0))
+        return self.fixed_mm + self.per_metre_mm * whole_metres(max(0.0, length_m))
 
     def _heat_mm(self, length_m: float) -> float:
         if self.spec.temperature_c is None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -91,11 +92,11 @@ def appraise(
         When places are not strictly increasing or the run-on is not beyond the first step.
     """
     places = np.asarray(along_m, dtype=np.float64)
-    if places.ndim != 1 or places.size == 0 or not np.isfinite(places).all():
+    if places.ndim != 1 or places.size == 0 or not all(map(math.isfinite, places.tolist())):
         message = "marks to appraise must be a list of finite distances, one at least"
         raise DomainError(message)
     gaps = places[1:] - places[:-1]
-    if (gaps <= 0).any():
+    if min(gaps.tolist(), default=1.0) <= 0.0:
         message = "marks to appraise must lie one after the other, each beyond the one before"
         raise DomainError(message)
     if not run_on_m > FOOT_AHEAD_M:
@@ -104,7 +105,7 @@ def appraise(
     ids = (
         tuple(mark_ids)
         if mark_ids is not None
-        else tuple(f"w{i}" for i in range(1, places.size + 1))
+        else tuple([f"w{i}" for i in range(1, places.size + 1)])
     )
     curve = runner.curve(speed_share, initial_speed_mps(start, judgement))
     times = curve.time_at(run_on_m - float(FOOT_AHEAD_M) + places - places[0])
@@ -146,9 +147,10 @@ def _limits(
     found = []
     for code, excess, caution, stop in sides:
         worst = int(excess.argmax())
-        level = _level(excess[worst], caution, stop)
+        over = float(excess[worst])
+        level = _level(over, caution, stop)
         if level:
-            over, limit = float(excess[worst]), float(stop if level is Level.STOP else caution)
+            limit = float(stop if level is Level.STOP else caution)
             short = code == "gap-too-short"
             found.append(
                 Finding(
@@ -164,7 +166,7 @@ def _limits(
                     },
                 )
             )
-    fastest = float(asked.max())
+    fastest = max(asked.tolist())
     top = runner.gait.top_cadence.value
     level = _level(fastest / top, judgement.cadence_caution, judgement.cadence_stop)
     if level:

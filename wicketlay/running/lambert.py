@@ -94,7 +94,8 @@ def share_from_rest(s: float) -> float:
         miss = w - z * math.exp(-w)
         step = 2.0 * miss * (1.0 + w) / ((1.0 + w) * (2.0 + 2.0 * w) - miss * (2.0 + w))
         w -= step
-        if abs(step) <= 4e-16 * abs(w):
+        # the error left is of the third order of the step
+        if abs(step) <= 1e-6 * abs(w):
             break
     return 1.0 + w
 
@@ -111,13 +112,31 @@ def distance_at_share(q: float) -> float:
     return -math.log1p(-q) - q
 
 
-@_of_each
-def distance_at_time(t: float) -> float:
+_SHORT_TIME = 0.02
+"""Below this the distance is summed as a series: the difference would lose its figures."""
+
+
+@overload
+def distance_at_time(t: float) -> float: ...
+@overload
+def distance_at_time(t: Array) -> Array: ...
+def distance_at_time(t: float | Array) -> float | Array:
     """Return T - (1 - e^-T), without cancellation for small T.
 
     It is the distance over v tau that a run from rest covers in T time constants, 0 or more.
     """
-    if t < 0.02:
-        tail = 1 / 24 - t * (1 / 120 - t * (1 / 720 - t / 5040))
-        return t * t * (1 / 2 - t * (1 / 6 - t * tail))
-    return t + math.expm1(-t)
+    if isinstance(t, float):
+        return _in_short_time(t) if t < _SHORT_TIME else t + math.expm1(-t)
+    far: Array = t + np.expm1(-t)
+    if min(t.ravel().tolist(), default=_SHORT_TIME) < _SHORT_TIME:
+        far = np.where(t < _SHORT_TIME, _in_short_time(t), far)
+    return far
+
+
+@overload
+def _in_short_time(t: float) -> float: ...
+@overload
+def _in_short_time(t: Array) -> Array: ...
+def _in_short_time(t: float | Array) -> float | Array:
+    tail = 1 / 24 - t * (1 / 120 - t * (1 / 720 - t / 5040))
+    return t * t * (1 / 2 - t * (1 / 6 - t * tail))

@@ -114,18 +114,15 @@ class _Lane:
         self.next_start_s = 0.0
         self.clear_s = 0.0
         self.laid_s = 0.0
-
-    @property
-    def waiting(self) -> dict[str, int]:
-        """Efforts left in this visit, by athlete."""
-        return self.visits[0]
+        self.beside: list[_Lane] = []
 
     def ran(self, athlete: str) -> None:
         """Take one effort off; the visit is over with the last."""
-        self.waiting[athlete] -= 1
-        if not self.waiting[athlete]:
-            del self.waiting[athlete]
-        if not self.waiting:
+        waiting = self.visits[0]
+        waiting[athlete] -= 1
+        if not waiting[athlete]:
+            del waiting[athlete]
+        if not waiting:
             self.visits.pop(0)
             self.waves.pop(0)
 
@@ -164,31 +161,28 @@ def _lanes(wishes: Wishes, efforts: int, visit: int) -> list[_Lane]:
 def schedule(wishes: Wishes, efforts: int, visit: int) -> tuple[Event, ...]:
     """Return all events when every wave does `visit` efforts before it makes room."""
     lanes = _lanes(wishes, efforts, visit)
-    who = {entrant.name: entrant for entrant in wishes.entrants}
-    place = {entrant.name: i for i, entrant in enumerate(wishes.entrants)}
+    who = {entrant.name: (i, entrant) for i, entrant in enumerate(wishes.entrants)}
     ready = {n: max(wishes.late_s.get(n, 0.0), wishes.ready_s.get(n, 0.0)) for n in who}
     ran = {name: wishes.done.get(name, 0) for name in who}
     hands = [0.0] * wishes.assistants
     interval = float(wishes.judgement.start_interval_s)
     events: list[Event] = []
-    # Nobody runs beside a lane that is laid: the tape lies on the line between.
-    beside = {
-        lane.lane: [other for other in lanes if abs(other.lane - lane.lane) == 1] for lane in lanes
-    }
+    for lane in lanes:
+        # Nobody runs beside a lane that is laid: the tape lies on the line between.
+        lane.beside = [other for other in lanes if abs(other.lane - lane.lane) == 1]
 
-    def coming(lane: _Lane) -> tuple[float, str | None]:
+    def coming(lane: _Lane) -> tuple[float, str | None, _Lane]:
         """Return when something next happens on a lane, and who runs then; None: marks are laid."""
         if lane.laid_for != lane.waves[0]:
-            clear_s = [other.clear_s for other in beside[lane.lane]]
-            return max(lane.clear_s, min(hands), *clear_s), None
-        free_s = max([lane.next_start_s, *(other.laid_s for other in beside[lane.lane])])
-        start, _, _, name = min(
-            [(max(free_s, ready[n]), ran[n], place[n], n) for n in lane.waiting]
-        )
-        return start, name
+            clear_s = [other.clear_s for other in lane.beside]
+            return max([lane.clear_s, min(hands), *clear_s]), None, lane
+        free_s = max([lane.next_start_s, *[other.laid_s for other in lane.beside]])
+        order = [(max(free_s, ready[n]), ran[n], who[n][0], n) for n in lane.visits[0]]
+        start, _, _, name = order[0] if len(order) == 1 else min(order)
+        return start, name, lane
 
-    while busy := [(*coming(lane), lane) for lane in lanes if lane.visits]:
-        start, name, lane = min(busy, key=_first)
+    while busy := [coming(lane) for lane in lanes if lane.visits]:
+        start, name, lane = busy[0] if len(busy) == 1 else min(busy, key=_first)
         wave = lane.waves[0]
         if name is None:
             count = _to_move(wishes, lane.lane, lane.laid_for, wave)
@@ -200,12 +194,13 @@ def schedule(wishes: Wishes, efforts: int, visit: int) -> tuple[Event, ...]:
             )
             lane.laid_for, lane.next_start_s, lane.laid_s = wave, end, end
             continue
-        takes = who[name].takes_s
+        runner = who[name][1]
+        takes = runner.takes_s
         end = start + takes
         ran[name] += 1
         ready[name] = end + wishes.recovery_s[name]
         lane.next_start_s = start + max(interval, takes)
-        lane.clear_s = end + who[name].slow_down_s
+        lane.clear_s = end + runner.slow_down_s
         lane.ran(name)
         events.append(
             Event(

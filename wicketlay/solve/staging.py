@@ -60,7 +60,10 @@ def drafts_of(
         layout, demands = on_marks(members, places, plan.kit, plan.judgement)
         drafts.append(Draft(slot=slot, layout=layout, demands=demands, anew=anew))
     dealt = bags_dealt([(draft.slot.wave, draft.layout) for draft in drafts], plan.kit)
-    return [replace(draft, layout=layout) for draft, layout in zip(drafts, dealt, strict=True)]
+    return [
+        draft if layout is draft.layout else replace(draft, layout=layout)
+        for draft, layout in zip(drafts, dealt, strict=True)
+    ]
 
 
 def laid(
