@@ -108,12 +108,9 @@ def fixed_points(
     if loop is not None:
         ways = [(way + loop / 2.0) % loop - loop / 2.0 for way in ways]
 
-    def wanted(i: int) -> tuple[bool, int, float, int]:
-        """Return the order of what is wanted; of equals the one the course names first."""
-        away = abs(ways[i])
-        return away > reach, landmarks[i].rank, away, i
-
-    order = sorted(range(len(ways)), key=wanted)
+    # What is wanted; of equals the one the course names first.
+    wanted = sorted([(abs(w) > reach, landmarks[i].rank, abs(w), i) for i, w in enumerate(ways)])
+    order = [each[-1] for each in wanted]
     first = next((i for i in order if landmarks[i].key == told), order[0])
     at = ways[first]
     other = next((i for i in order if abs(ways[i] - at) > _ONE_SPOT_M), first)

@@ -6,7 +6,7 @@ import math
 from dataclasses import field
 from enum import StrEnum
 from fractions import Fraction
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Self
 
 from wicketlay.declared import Kind, check_keys, declare
 from wicketlay.values import dataclass
@@ -16,30 +16,30 @@ if TYPE_CHECKING:
     from wicketlay.ground.placed import FixedPoint
 
 
+_UNITS_M = {"cm": Fraction(1, 100), "in": Fraction(254, 10_000)}
+
+
 class Tick(StrEnum):
-    """The tape's rounding."""
+    """The tape's rounding; `metres` is the length of one tick [m], what its own text says."""
+
+    metres: float
+
+    def __new__(cls, text: str) -> Self:
+        """Make the tick of a text."""
+        made = str.__new__(cls, text)
+        made._value_ = text
+        number, unit = text.split()
+        made.metres = float(Fraction(number) * _UNITS_M[unit])
+        return made
 
     CM_1 = "1 cm"
     HALF_INCH = "1/2 in"
     QUARTER_INCH = "1/4 in"
 
     @property
-    def metres(self) -> float:
-        """Length of one tick [m]: what its own text says."""
-        return _TICKS_M[self]
-
-    @property
     def metric(self) -> bool:
         """True for centimetres."""
         return self.value.endswith("cm")
-
-
-_UNITS_M = {"cm": Fraction(1, 100), "in": Fraction(254, 10_000)}
-_TICKS_M = {
-    tick: float(Fraction(number) * _UNITS_M[unit])
-    for tick in Tick
-    for number, unit in [tick.value.split()]
-}
 
 
 class TapeClass(StrEnum):

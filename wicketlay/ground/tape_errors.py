@@ -54,12 +54,15 @@ def tape_error_mm(
         return fixed + per_metre * whole_metres(length_m)
     for value in length_m.flat:
         require_range("length", float(value), 0.0, 1e5, "m")
-    return np.asarray(fixed + per_metre * np.ceil(np.round(length_m, 7)))
+    return np.asarray(fixed + per_metre * np.ceil(length_m - _ROUNDING_M))
+
+
+_ROUNDING_M = 5e-8
 
 
 def whole_metres(length_m: float) -> int:
     """Return a length rounded up; whole metres but for rounding count as that number."""
-    return math.ceil(round(length_m, 7))
+    return math.ceil(length_m - _ROUNDING_M)
 
 
 @overload

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from enum import StrEnum
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -89,11 +90,17 @@ def step_times_s(
     Cadence of the first steps: review entry on the sprint start. Push-off 0.10 s: our judgement.
     """
     standing = start is StartKind.STANDING
-    ramp: tuple[float, ...] = CADENCE_RAMP if standing else MOVING_CADENCE_RAMP
+    delay = judgement.push_off_s if standing else 0.0
+    ramp = CADENCE_RAMP if standing else MOVING_CADENCE_RAMP
+    return delay + _steps_in_time(ramp, count) / cadence_hz
+
+
+@lru_cache(maxsize=64)
+def _steps_in_time(ramp: tuple[float, ...], count: int) -> NDArray[np.float64]:
+    """Return the touchdowns of a ramp, in steps at full cadence from the push-off, shape (n,)."""
     shares = np.ones(count)
     shares[: len(ramp)] = ramp[:count]
-    delay = judgement.push_off_s if standing else 0.0
-    return delay + (1.0 / (shares * cadence_hz)).cumsum()
+    return (1.0 / shares).cumsum()
 
 
 def touchdowns(curve: SpeedCurve, times_s: NDArray[np.float64]) -> Touchdowns:
