@@ -82,6 +82,10 @@ def test_a_table_is_told_with_all_its_keys_and_a_name_alone_wherever_it_stands()
     assert explained("") == told_keys()
 
 
+def test_a_time_that_does_not_say_how_it_was_taken_was_taken_by_hand_wherever_it_stands():
+    assert {each.default for each in explained("timing")} == {'"hand"'}
+
+
 def test_a_name_nothing_has_is_answered_with_the_nearest():
     with pytest.raises(UsageError, match='no key is called "landmrk"; did you mean "landmark"'):
         explained("landmrk")

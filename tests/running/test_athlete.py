@@ -134,9 +134,9 @@ def test_the_error_of_a_flying_time_has_timing_runs_and_tau_in_it():
             athlete(flying=flying_of(9.3, **how), time_constant_s=tau)
         ).top_speed.relative_sd
 
-    gates, hand, four = sd(), sd(timing=Timing.HAND), sd(timing=Timing.HAND, runs=4)
+    gates, hand, four = sd(timing=Timing.GATES), sd(), sd(runs=4)
     time = flying_of(9.3).time_s
-    read = sd(wind_mps=0.0)
+    read = sd(timing=Timing.GATES, wind_mps=0.0)
     assert hand**2 - read**2 == pytest.approx((0.1**2 - 0.01**2) / time**2, rel=1e-6)
     # of a gate time nobody read the wind of it is half a percent more
     assert gates**2 - read**2 == pytest.approx(0.005**2, rel=1e-6)

@@ -278,7 +278,7 @@ def test_a_guess_that_meets_no_cap_uses_the_cadence_up():
 
 
 def test_after_a_gate_time_the_cadence_seen_still_counts():
-    flying = FlyingTime(distance_m=20.0, time_s=2.61, run_on_m=30.0)
+    flying = FlyingTime(distance_m=20.0, time_s=2.61, run_on_m=30.0, timing=Timing.GATES)
     facts = {"height_m": 1.75, "sex": Sex.FEMALE, "level": Standard.CLUB, "flying": flying}
     without, with_it = (
         make_runner(athlete(**facts)),

@@ -32,7 +32,14 @@ SPLITS = Splits(
     times_s=tuple(SpeedCurve(9.0, 1.2).time_at(m) for m in MARKS_M),
     date=DAY,
 )
-FLYING = FlyingTime(distance_m=20.0, time_s=2.3, run_on_m=20.0, runs=2, date=date(2026, 2, 1))
+FLYING = FlyingTime(
+    distance_m=20.0,
+    time_s=2.3,
+    run_on_m=20.0,
+    timing=Timing.GATES,
+    runs=2,
+    date=date(2026, 2, 1),
+)
 ONE = Athlete(name="Odalys", height_m=1.72, splits=SPLITS, flying=FLYING, top_speed_mps=8.8)
 
 

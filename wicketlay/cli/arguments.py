@@ -406,7 +406,7 @@ def _add_quick_options(it: argparse.ArgumentParser) -> None:
     it.add_argument(
         "--flying",
         metavar="20m/2.45s",
-        help="a zone by gates and its time, entered after 30 m; /40m behind it: after 40 m",
+        help="a zone and its time by hand, entered after 30 m; /40m behind it: after 40 m",
     )
     it.add_argument(
         "--speed", metavar="95%", help=f"of top speed (default {100 * USUAL_SHARE:.0f}%%)"

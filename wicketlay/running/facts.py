@@ -42,7 +42,6 @@ DAYS_PER_YEAR = 365.2425
 
 _RUNS = declare(Kind.COUNT, "of how many runs the time is the mean", 1, 100, what="number of runs")
 _DATE = declare(Kind.DATE, "the day of the run", example="2026-03-04")
-_TIMING = "how it was timed; sets its error"
 
 
 class Sex(StrEnum):
@@ -74,6 +73,9 @@ class Timing(StrEnum):
     HAND = "hand"
     GATES = "gates"
     VIDEO = "video"
+
+
+_TIMING = declare(Kind.WORD, "how it was timed; sets its error, by hand the largest", words=Timing)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -177,7 +179,7 @@ class FlyingTime:
             example='"30 m"',
         )
     )
-    timing: Timing = field(default=Timing.GATES, metadata=declare(Kind.WORD, _TIMING, words=Timing))
+    timing: Timing = field(default=Timing.HAND, metadata=_TIMING)
     runs: int = field(default=1, metadata=_RUNS)
     date: date | None = field(default=None, metadata=_DATE)
     wind_mps: float | None = field(default=None, metadata=WIND)
@@ -287,7 +289,7 @@ class Observation:
             words={"wickets": True, "marks": True, "free": False},
         ),
     )
-    timing: Timing = field(default=Timing.HAND, metadata=declare(Kind.WORD, _TIMING, words=Timing))
+    timing: Timing = field(default=Timing.HAND, metadata=_TIMING)
     runs: int = field(default=1, metadata=_RUNS)
     fps: float | None = field(
         default=None,

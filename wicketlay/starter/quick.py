@@ -137,7 +137,7 @@ def four_answers(*, height: str, known: str, wickets: str, room: str) -> dict[st
 
 
 def _flying(text: str) -> str:
-    """Return ``20m/2.45s`` or ``20m/2.45s/40m``, by gates, as the line of a plan file."""
+    """Return ``20m/2.45s`` or ``20m/2.45s/40m``, by hand, as the line of a plan file."""
     parts = re.split(r"\s*/\s*", text.strip())
     if len(parts) == 2:
         parts.append(_FLYING_RUN_ON)
