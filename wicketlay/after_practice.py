@@ -11,6 +11,7 @@ from dataclasses import replace
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
+from wicketlay.board_misses import runs_to_board, slide_of, slide_told, with_misses_of
 from wicketlay.drills.marks import MarkKind
 from wicketlay.errors import DomainError
 from wicketlay.findings import Finding, Level
@@ -21,10 +22,6 @@ from wicketlay.reviewing import (
     expected_zone,
     own_laying,
     review_athlete,
-    runs_to_board,
-    slide_of,
-    slide_told,
-    with_misses_of,
 )
 from wicketlay.running.athlete import Timing, make_runner
 from wicketlay.running.facts import BoardMisses

@@ -6,7 +6,7 @@ import difflib
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from wicketlay.drills import AtLine, OverWickets, lay
+from wicketlay.drills import OverWickets, lay
 from wicketlay.drills.cadence import CadenceRule, CadenceTarget
 from wicketlay.drills.marks import MarkKind
 from wicketlay.errors import DomainError
@@ -15,26 +15,20 @@ from wicketlay.plan import Adjustment
 from wicketlay.review.progress import board_days, progress
 from wicketlay.review.review import Doubt, Review, accept, review, typical_gap_m
 from wicketlay.review.timed_zone import Zone, zone_of
-from wicketlay.running.at_board import at_board
 from wicketlay.solve import solve
-from wicketlay.sources import GAP_NOTCH_SHARE, LONG_SLIDE_M, UNLIKELY_SHARE
+from wicketlay.sources import GAP_NOTCH_SHARE, UNLIKELY_SHARE
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
     from datetime import date
 
-    from wicketlay.findings import Value
     from wicketlay.plan import Plan
     from wicketlay.review.progress import BoardDay, Progress
     from wicketlay.review.review import TimedRuns
-    from wicketlay.running.at_board import AtBoard
     from wicketlay.running.athlete import Athlete, Runner
-    from wicketlay.running.facts import BoardMisses
     from wicketlay.session.log import Entry
     from wicketlay.solve import Demand, Laying, Solved
 
-_SAME_M = 0.005
-"""Misses are noted to a centimetre."""
 SAME_SHARE = 0.0005
 """A notch that is left and smaller moves no mark by a centimetre."""
 
@@ -229,128 +223,10 @@ def _step_of_gaps(solved: Solved, athlete: str) -> float | None:
 # --- at the board -------------------------------------------------------------------------------
 
 
-def slide_of(plan: Plan, athlete: str) -> float:
-    """Return by how much all marks of an athlete are slid [m], the place's slide and their own."""
-    return round(plan.place.slide_m + plan.adjustment(athlete).slide_m, 6)
-
-
-def runs_to_board(plan: Plan) -> bool:
-    """Return whether a plan's runs end at a board."""
-    return isinstance(plan.drill, AtLine)
-
-
-def board_of(plan: Plan, athlete: str) -> AtBoard | None:
-    """Return what an athlete's misses tell on the day of the plan; None without any."""
-    (known,) = (each for each in plan.athletes if each.name == athlete)
-    return at_board(known.at_board, plan.judgement, today=plan.date)
-
-
 def board_days_in(plan: Plan, athlete: str) -> tuple[BoardDay, ...]:
     """Return what the record has of an athlete at the board, day by day."""
     (known,) = (each for each in plan.athletes if each.name == athlete)
     return board_days(known, plan.judgement, today=plan.date)
-
-
-def slide_told(plan: Plan, athlete: str) -> Finding | None:
-    """Return by how much to slide all marks of an athlete, or why not; None without a miss."""
-    known = board_of(plan, athlete) if runs_to_board(plan) else None
-    if known is None:
-        return None
-    slide_m = slide_of(plan, athlete)
-    by_m, miss_m = known.slide_by_m(slide_m), known.miss_m(slide_m)
-    values: dict[str, Value] = {
-        "runs": known.runs,
-        "days": known.days,
-        "miss_move_m": abs(miss_m),
-        "side": "over" if miss_m > 0.0 else "short",
-        "sd_move_m": known.sd_m,
-    }
-    level, code = Level.NOTE, "board-no-slide"
-    if known.too_far(slide_m):
-        level, code = Level.CAUTION, "board-too-far"
-        values["limit_m"] = float(LONG_SLIDE_M)
-    elif by_m is not None:
-        code = "board-slide"
-        values |= {"by_move_m": abs(by_m), "way": "forward" if by_m > 0.0 else "back"}
-    return Finding(level=level, code=code, athlete=athlete, values=values)
-
-
-def with_misses(plan: Plan, athlete: str, told: BoardMisses) -> Plan:
-    """Return the plan with misses in an athlete's record; what is there already counts once.
-
-    A day that is told again, whole or in part, adds what is new in it.
-
-    Raises
-    ------
-    DomainError
-        When the plan's runs end at no board, or all of it is in the record already.
-    """
-    if not runs_to_board(plan):
-        message = (
-            f"misses at the board are of take-off runs; this plan's drill is a {plan.drill.noun}"
-        )
-        raise DomainError(message)
-    (known,) = (each for each in plan.athletes if each.name == athlete)
-    record = with_misses_of(known, told)
-    if record is known:
-        message = (
-            f"{athlete}: these misses of {told.date.isoformat()} are in the record already; one "
-            "run teaches once. Give all runs of a day together"
-        )
-        raise DomainError(message)
-    athletes = tuple(record if each is known else each for each in plan.athletes)
-    return replace(plan, athletes=athletes)
-
-
-def with_misses_of(athlete: Athlete, told: BoardMisses) -> Athlete:
-    """Return an athlete with misses in the record; the same one when they are there already."""
-
-    def same(each: BoardMisses) -> bool:
-        return each.date == told.date and abs(each.slide_m - told.slide_m) < _SAME_M
-
-    there = [miss_m for each in athlete.at_board if same(each) for miss_m in each.misses_m]
-    left = list(there)
-    new = []
-    for miss_m in told.misses_m:
-        twin = next((each for each in left if abs(each - miss_m) < _SAME_M), None)
-        if twin is None:
-            new.append(miss_m)
-        else:
-            left.remove(twin)
-    if not new:
-        return athlete
-    others = tuple(each for each in athlete.at_board if not same(each))
-    whole = replace(told, misses_m=(*there, *new))
-    return replace(athlete, at_board=(*others, whole))
-
-
-def slide_taken(plan: Plan, athlete: str) -> Plan:
-    """Return the plan with all marks of an athlete slid as their misses ask for.
-
-    Raises
-    ------
-    DomainError
-        When they ask for no slide, or for one of more than a slide mends.
-    """
-    known = board_of(plan, athlete) if runs_to_board(plan) else None
-    slide_m = slide_of(plan, athlete)
-    by_m = None if known is None else known.slide_by_m(slide_m)
-    if known is None or by_m is None or known.too_far(slide_m):
-        why = (
-            "no miss at the board is known"
-            if known is None
-            else f"the misses tell of more than a slide of {float(LONG_SLIDE_M):g} m mends; check "
-            "the count of steps"
-            if by_m is not None
-            else "the misses are within their error"
-        )
-        message = f"{athlete}: there is no slide to take, {why}"
-        raise DomainError(message)
-    own = plan.adjustment(athlete)
-    now = replace(own, slide_m=round(own.slide_m + by_m, 2))
-    others = (each for each in plan.adjustments if each.athlete != athlete)
-    adjustments = (*others, *(() if now == Adjustment(athlete=athlete) else (now,)))
-    return replace(plan, adjustments=adjustments)
 
 
 def accepted(

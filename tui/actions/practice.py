@@ -15,6 +15,7 @@ from tui.said.shown import why_empty
 from tui.screens.asking import Ask, Choose, Option
 from tui.screens.forms import FormScreen
 from wicketlay import edits
+from wicketlay.board_misses import runs_to_board, slide_of, slide_taken, slide_told, with_misses
 from wicketlay.errors import DomainError, WicketlayError
 from wicketlay.export import mark_name, unit_of
 from wicketlay.export.rhythm import CAUTION
@@ -28,12 +29,7 @@ from wicketlay.reviewing import (
     gaps_kept,
     gaps_to_keep,
     own_laying,
-    runs_to_board,
-    slide_of,
-    slide_taken,
-    slide_told,
     wickets_changed,
-    with_misses,
 )
 from wicketlay.running.facts import BoardMisses
 from wicketlay.solve import solve

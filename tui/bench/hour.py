@@ -16,6 +16,7 @@ from tui.bench.lying import lies, moves, proposed
 from tui.bench.taking_back import named, steps_of, ticks_named
 from tui.bench.times import read_time
 from wicketlay.after_practice import day_of, on_ground, runs_over_marks
+from wicketlay.board_misses import runs_to_board, slide_of
 from wicketlay.errors import DomainError
 from wicketlay.keys.codecs import UnfitError
 from wicketlay.keys.codecs.special import typed_miss
@@ -23,7 +24,7 @@ from wicketlay.keys.typed import FieldError
 from wicketlay.log_file.log import open_log
 from wicketlay.log_file.typed import far_times, read_grid, refuse_again, refuse_misses
 from wicketlay.plan_file import OnGround
-from wicketlay.reviewing import expected_zone, runs_to_board, slide_of
+from wicketlay.reviewing import expected_zone
 from wicketlay.running.at_board import far_miss
 from wicketlay.running.facts import Timing
 from wicketlay.session.going import going

@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING
 
 from tui.said.shown import moves_text
 from wicketlay.after_practice import State
+from wicketlay.board_misses import runs_to_board
 from wicketlay.export import mark_name, reading_of, signed_percent, unit_of
-from wicketlay.reviewing import runs_to_board
 from wicketlay.units import format_duration
 from wicketlay.values import dataclass
 from wicketlay.wording.names import OLD_OFF, signed_move

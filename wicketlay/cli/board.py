@@ -23,9 +23,10 @@ def review_board(arguments: argparse.Namespace, plan: Plan, opened: PlanFile | N
 
     Nothing is written unless both can be.
     """
+    from wicketlay.board_misses import slide_taken, slide_told, with_misses
     from wicketlay.export import json_text
     from wicketlay.export.progress import board_document, board_text
-    from wicketlay.reviewing import board_days_in, slide_taken, slide_told, with_misses
+    from wicketlay.reviewing import board_days_in
     from wicketlay.units import UnitSystem
     from wicketlay.wording import word
 
@@ -70,9 +71,10 @@ def review_board(arguments: argparse.Namespace, plan: Plan, opened: PlanFile | N
 
 def _told(arguments: argparse.Namespace, plan: Plan) -> BoardMisses:
     """Return the misses that were typed, under the slide that stands."""
+    from wicketlay.board_misses import slide_of
     from wicketlay.keys.codecs import UnfitError
     from wicketlay.keys.codecs.special import typed_miss
-    from wicketlay.reviewing import day_of_runs, slide_of
+    from wicketlay.reviewing import day_of_runs
     from wicketlay.running.facts import BoardMisses
 
     today = dt.date.today()

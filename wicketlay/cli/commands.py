@@ -622,9 +622,10 @@ def run_stages(arguments: argparse.Namespace) -> int:
 
 def run_progress(arguments: argparse.Namespace) -> int:
     """Say how athletes came along, day by day."""
+    from wicketlay.board_misses import slide_told
     from wicketlay.export import json_text
     from wicketlay.export.progress import progress_document, progress_text
-    from wicketlay.reviewing import board_days_in, progress_in, slide_told
+    from wicketlay.reviewing import board_days_in, progress_in
     from wicketlay.units import UnitSystem
 
     plan = _plan(arguments.plan)

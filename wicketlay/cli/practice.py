@@ -98,9 +98,9 @@ def _read(name: str) -> tuple[bytes, str]:
 
 def _add(arguments: argparse.Namespace, plan: Plan, log: LogFile) -> None:
     from wicketlay.after_practice import on_ground
+    from wicketlay.board_misses import slide_of
     from wicketlay.keys.codecs import UnfitError
     from wicketlay.log_file.typed import far_times, read_grid, refuse_again, refuse_misses
-    from wicketlay.reviewing import slide_of
     from wicketlay.session.log import What, practice_of
     from wicketlay.solve import solve
 

@@ -16,6 +16,7 @@ from dataclasses import fields, replace
 from typing import TYPE_CHECKING
 
 from wicketlay.after_practice import on_ground
+from wicketlay.board_misses import runs_to_board
 from wicketlay.declared import keys_of
 from wicketlay.errors import DomainError, QuantityError
 from wicketlay.keys.codecs import UnfitError
@@ -24,7 +25,7 @@ from wicketlay.keys.codecs.special import typed_miss
 from wicketlay.keys.problems import nearest_of, shown_value
 from wicketlay.log_file.rows import Head, Problems, head_of, lines_of, row_of, text_of
 from wicketlay.review.reviewed import far_off
-from wicketlay.reviewing import expected_zone, own_laying, runs_to_board
+from wicketlay.reviewing import expected_zone, own_laying
 from wicketlay.running.facts import Timing
 from wicketlay.session.log import Entry, Flag, What
 from wicketlay.units import format_time, parse_speed

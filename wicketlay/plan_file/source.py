@@ -12,7 +12,6 @@ from typing import Any
 from wicketlay.files.saving import MOST_BYTES, fingerprint_of
 from wicketlay.keys.codecs import unprintable
 from wicketlay.keys.problems import PlanFileError, Problem, nearest_of
-from wicketlay.plan_file.slips import likely_meant
 from wicketlay.values import dataclass
 
 MOST_LINES = 20_000
@@ -215,6 +214,8 @@ def parse(source: Source) -> dict[str, Any]:
     try:
         return tomllib.loads(source.text)
     except tomllib.TOMLDecodeError as error:
+        from wicketlay.plan_file.slips import likely_meant  # not for a file that is right
+
         message = str(error)
         at = _AT_LINE.search(message)
         reason = message[: at.start()] if at else message

@@ -5,10 +5,11 @@ from __future__ import annotations
 from functools import partial
 from typing import TYPE_CHECKING
 
+from wicketlay.board_misses import runs_to_board
 from wicketlay.drills.marks import MarkKind
 from wicketlay.errors import DomainError
 from wicketlay.lanes.closing import gap_shown_m, run_on_shown_m
-from wicketlay.reviewing import own_laying, runs_to_board
+from wicketlay.reviewing import own_laying
 from wicketlay.sheets.document import unprintable
 from wicketlay.sheets.furniture import athlete_column, heading, page_frame
 from wicketlay.sheets.page.flow import paginate, paragraph, space

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from wicketlay.board_misses import slide_of, slide_told
 from wicketlay.drills.cadence import CadenceRule
 from wicketlay.drills.marks import MarkKind
 from wicketlay.drills.run_on import LAST_TWO
 from wicketlay.lanes.closing import run_on_shown_m, zone_marks
-from wicketlay.reviewing import slide_of, slide_told
 from wicketlay.running.air import time_in_air_s
 from wicketlay.sheets.page.flow import Block
 from wicketlay.sheets.page.layout import Pen, cap_mm, line_mm, wrap

@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from wicketlay.board_misses import slide_told
 from wicketlay.drills.marks import MarkKind
 from wicketlay.findings import Level
 from wicketlay.lanes.closing import apart_m, run_on_shown_m
-from wicketlay.reviewing import slide_told
 from wicketlay.session.schedule import EventKind
 from wicketlay.sheets.advice import athlete_sentence
 from wicketlay.sheets.change_card import ROWS_MM, card_parts

@@ -5,8 +5,9 @@ from __future__ import annotations
 import datetime as dt
 from typing import TYPE_CHECKING
 
+from wicketlay.board_misses import slide_told
 from wicketlay.review.progress import days_told
-from wicketlay.reviewing import board_days_in, progress_in, slide_told
+from wicketlay.reviewing import board_days_in, progress_in
 from wicketlay.sheets.drawings.chart import Axis, nice_steps, number_text
 from wicketlay.sheets.furniture import GAP_MM, boxed, heading, identity_text, page_frame
 from wicketlay.sheets.page.flow import Block, paginate, paragraph, space
