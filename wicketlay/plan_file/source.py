@@ -214,7 +214,7 @@ def parse(source: Source) -> dict[str, Any]:
     try:
         return tomllib.loads(source.text)
     except tomllib.TOMLDecodeError as error:
-        from wicketlay.plan_file.slips import likely_meant  # not for a file that is right
+        from wicketlay.plan_file.slips import likely_meant  # noqa: PLC0415 - for a broken file
 
         message = str(error)
         at = _AT_LINE.search(message)
