@@ -110,5 +110,5 @@ def test_the_runway_of_the_readme_is_one_a_jumper_can_use(tmp_path):
     assert runway in plan
     (tmp_path / "plan.toml").write_text(plan, "utf-8")
     printed = run_in(tmp_path, "wicketlay marks plan.toml")
-    assert printed.startswith("Board approach: lane 1, long jump runway, wave 1: Joren\n")
+    assert printed.startswith("Board approach: long jump runway, wave 1: Joren\n")
     assert "stop" not in printed

@@ -51,7 +51,7 @@ def test_text_is_lower_case_and_ends_without_a_stop():
         ("tape_m", 50.0, "50 m", "164 ft"),
         ("tape_m", 7.56, "7.5 m", "24 ft"),
         ("longer_m", 60.02, "61 m", "197 ft"),
-        ("error_mm", 16.4, "16 mm", "16 mm"),
+        ("error_mm", 16.4, "16 mm", "5/8 in"),
         ("wickets", 14, "14", "14"),
         ("name", "W{ren}", "W{ren}", "W{ren}"),
     ],

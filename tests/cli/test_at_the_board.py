@@ -295,7 +295,7 @@ class TestTheLineAsTheEndOfATime:
     def test_a_time_to_the_board_teaches_speed(self, here, capsys, end):
         time = ["--time", "1.70", "--timing", "gates", "--from", "w4", "--to", end.lower()]
         assert main([*REVIEW, *time, "--date", DAY, "--accept"]) == 0
-        assert "W4 to THE LINE: 1.70 s ± 0.01 s, expected 1.67 s" in capsys.readouterr().out
+        assert "W4 to TAKE-OFF LINE: 1.70 s ± 0.01 s, expected 1.67 s" in capsys.readouterr().out
         (seen,) = joren().observations
         assert (seen.over_marks, seen.steps) == (True, None)
         assert 9.3 < solve(load(PLAN)).layings[0].demands[0].runner.told_speed.value < 9.65
@@ -305,7 +305,7 @@ class TestTheLineAsTheEndOfATime:
         ends = ["--from", "W4", "--to", "Board", "--timing", "gates", "--date", DAY]
         assert main(["log", PLAN, "--add", "paper.txt", *ends]) == 0
         assert main(["review", PLAN, "--log"]) == 0
-        assert "W4 to THE LINE" in capsys.readouterr().out
+        assert "W4 to TAKE-OFF LINE" in capsys.readouterr().out
 
     def test_no_time_begins_there_and_a_wicket_run_has_none(self, here, capsys):
         time = ["--time", "1.70", "--from", "board", "--to", "w1"]

@@ -125,7 +125,7 @@ def test_the_message_tells_the_same_check_and_the_same_hurdles():
         ("gate1", "GATE 1", "G1"),
         ("cone12", "CONE 12", "C12"),
         ("step3", "STEP 3", "STEP 3"),
-        ("line", "THE LINE", "LINE"),
+        ("line", "TAKE-OFF LINE", "LINE"),
     ],
 )
 def test_a_mark_has_one_name_and_one_short_name(mark_id, name, label):

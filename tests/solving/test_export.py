@@ -17,7 +17,9 @@ from wicketlay.drills.runs import Pace
 from wicketlay.export import as_csv, as_json, as_table, as_text, document, schema
 from wicketlay.export.names import mark_name
 from wicketlay.findings import Finding, Level
-from wicketlay.ground.readings import TapeClass, Tick
+from wicketlay.ground.placing import Place
+from wicketlay.ground.readings import TapeClass, TapeSpec, Tick
+from wicketlay.ground.runway import Runway
 from wicketlay.lanes.closing import run_on_shown_m
 from wicketlay.plan import DRILL_KINDS, Adjustment
 from wicketlay.plan_file import load
@@ -307,7 +309,81 @@ def test_a_jump_has_no_slow_down_into_the_pit():
 def test_a_message_names_the_board_and_no_lane_on_a_runway():
     lines = as_text(solve(load(LAYOUTS / "board-approach.toml"))).splitlines()
     assert lines[1] == "LONG-JUMP BOARD LONG JUMP RUNWAY WAVE 1"
-    assert lines[3] == "0 = THE LINE, at the take-off line of the long-jump board"
+    assert lines[3] == "0 = the take-off line of the long-jump board"
+    assert "TAKE-OFF LINE 0.00" in lines
+    assert "Tape up and runway closed, pit free and raked, before anyone runs." in lines
+    assert "lane" not in "\n".join(lines).lower()
+    table = as_table(solve(load(LAYOUTS / "board-approach.toml")))
+    assert table.startswith("Board approach: harbour runway, long-jump board, long jump runway, ")
+
+
+def test_a_message_has_the_cautions_of_what_is_laid():
+    said = as_text(solve(load(LAYOUTS / "meadow-accelerations.toml")))
+    assert "Tape up and lane closed, slow-down free, before anyone runs." in said
+    assert "wickets" not in said
+    wickets = load(LAYOUTS / "fixed-cadence.toml")
+    slow = solve(replace(wickets, ground=Runway(length_m=120.0), place=Place(offset_m=-80.0)))
+    lines = as_text(slow).splitlines()
+    assert "SLOW-DOWN 37 m past W12" in lines
+    assert "Tape up and runway closed, slow-down free, before anyone runs." in lines
+    assert "slow-down 37 m wanted" in as_table(slow)
+
+
+@pytest.mark.parametrize(
+    ("mark", "offset_m", "zero", "line"),
+    [
+        ("w1", -60.0, None, "0 = W1, 60.00 m before the finish line: 50 m, mark, 10.00 m more"),
+        ("start", -80.0, None, "START, 80.00 m before the finish line: 50 m, mark, 30.00 m more"),
+        ("w3", -40.0, "w1", "W3, 40.00 m before the finish line"),
+        ("w3", 30.0, "w1", "W3, 30.00 m past the line where the straight begins"),
+        ("start", 0.0, "w1", "START, at the line where the straight begins"),
+        ("start", -80.0, "start", "0 = START, 80.00 m before the finish line: "),
+    ],
+)
+def test_the_table_and_json_say_where_the_mark_stands_that_the_place_was_told_for(
+    mark, offset_m, zero, line
+):
+    plan = load(LAYOUTS / "fixed-cadence.toml")
+    landmark = "finish" if offset_m < 0.0 else "home straight begins"
+    place = replace(plan.place, landmark=landmark, mark=mark, offset_m=offset_m)
+    what = solve(replace(plan, place=place, tape=TapeSpec(zero=zero)))
+    told = [each for each in as_table(what).splitlines() if each.startswith(line)]
+    assert len(told) == 1
+    (laying,) = json.loads(as_json(what))["layings"]
+    way = "beyond" if offset_m > 0.0 else "before"
+    assert laying["place"] == {
+        "mark": mark,
+        "landmark": landmark,
+        "distance_m": abs(offset_m),
+        "mark_is": way,
+    }
+
+
+def test_where_the_told_mark_stands_follows_the_slide_and_where_there_is_no_landmark_it_is_null():
+    plan = load(LAYOUTS / "fixed-cadence.toml")
+    place = replace(plan.place, landmark="finish", mark="w1", offset_m=-50.0, slide_m=0.3)
+    (laying,) = document(solve(replace(plan, place=place)))["layings"]
+    assert laying["place"]["distance_m"] == pytest.approx(49.7)
+    (first, _) = document(solve(load(LAYOUTS / "meadow-accelerations.toml")))["layings"]
+    assert first["place"] is None
+
+
+def test_a_take_off_run_tells_all_its_steps():
+    what = solve(load(LAYOUTS / "board-approach.toml"))
+    assert "run-on 14.71 m in 9 of 19 steps" in as_table(what)
+    (demand,) = document(what)["layings"][0]["demands"]
+    assert demand["approach_steps"] == 19
+    run = solve(load(LAYOUTS / "fixed-cadence.toml"))
+    assert document(run)["layings"][0]["demands"][0]["approach_steps"] is None
+
+
+def test_the_error_of_the_tape_is_in_the_unit_of_the_tape():
+    plan = load(LAYOUTS / "feet-and-inches.toml")
+    said = as_table(solve(plan))
+    assert "tape ± 5/8 in" in said
+    assert " mm" not in said
+    metric = solve(replace(plan, tape=replace(plan.tape, tick=Tick.CM_1)))
+    assert f"tape ± {metric.layings[0].tape.error_mm:.0f} mm" in as_table(metric)
 
 
 def test_a_message_is_of_the_stage_the_plan_is_at():

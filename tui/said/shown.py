@@ -8,6 +8,7 @@ from wicketlay.drills.marks import MarkKind
 from wicketlay.export import mark_name, reading_of, signed_percent, unit_of
 from wicketlay.export.names import bare_length, bare_shown
 from wicketlay.findings import Level
+from wicketlay.ground.tape import LINE
 from wicketlay.lanes.closing import gap_shown_m, hurdles_of, run_on_shown_m, section_shown_m
 from wicketlay.units import (
     UnitSystem,
@@ -268,7 +269,7 @@ def zero_line(laying: Laying, unit: UnitSystem) -> str:
     zero = mark_name(pulls[0].zero_id) if pulls else "W1"
     points = laying.zero_points
     elsewhere = bool(pulls) and pulls[0].zero_id != laying.layout.datum.value
-    if not points or elsewhere or zero == "THE LINE":
+    if not points or elsewhere or pulls[0].zero_id == LINE:
         return f"0 of the tape at {zero}"
     point = points[0]
     side = "past" if point.beyond else "before"

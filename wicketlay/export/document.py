@@ -196,11 +196,25 @@ def _laying(solved: Solved, laying: Laying, unit: UnitSystem) -> dict[str, Any]:
             for point in laying.zero_points
             if lay
         ],
+        "place": _stands(laying) if lay else None,
         "defaults": {key: _value(value) for key, value in layout.defaults.items()},
         "moves": [_move(m) for m in laying.moved if lay],
         "stage_moves": [_move(m) for m in laying.followed if lay],
         "laid_anew": laying.laid_anew,
         "findings": [_finding(f, unit) for f in by_gravity(laying.findings)],
+    }
+
+
+def _stands(laying: Laying) -> dict[str, Any] | None:
+    """Return where the mark stands that the place was told for, None without a landmark."""
+    point = laying.told_point
+    if point is None:
+        return None
+    return {
+        "mark": laying.placed.told_mark,
+        "landmark": point.landmark.key,
+        "distance_m": _number(point.distance_m),
+        "mark_is": "beyond" if point.beyond else "before",
     }
 
 
@@ -303,6 +317,7 @@ def _demand(demand: Demand, laying: Laying, judgement: Judgement, *, lay: bool) 
         "run_on_shown_m": _number(run_on_shown_m(laying, demand.start_id) if lay else None),
         "run_on_sd_m": _number(demand.run_on_sd_m(judgement)),
         "run_on_steps": demand.run_on_steps,
+        "approach_steps": demand.approach_steps,
         "front_foot": None if demand.front_foot is None else demand.front_foot.value,
         "provisional": runner.provisional,
         "top_speed_mps": _estimate(runner.top_speed),

@@ -14,13 +14,15 @@ from wicketlay.export.names import (
     unit_of,
 )
 from wicketlay.findings import Level
+from wicketlay.ground.tape import LINE
 from wicketlay.units import UnitSystem, format_length, format_move, format_ticks
 from wicketlay.wording import word
-from wicketlay.wording.cautions import FOR_THE_ASSISTANT
+from wicketlay.wording.cautions import for_the_assistant
 from wicketlay.wording.names import room_text
 from wicketlay.wording.places import SAME_SPOT_M, landmark_text, pieces_text, place_parts
 
 if TYPE_CHECKING:
+    from wicketlay.ground.placed import FixedPoint
     from wicketlay.solve import Laying, Solved
 
 
@@ -31,13 +33,15 @@ def as_text(solved: Solved) -> str:
     stops = [f for f in solved.findings if f.level is Level.STOP]
     if stops:
         parts += [solved.plan.title, "DO NOT LAY OUT", *(str(word(f, unit)) for f in stops), ""]
+    cautions: list[str] = []
     now = None if solved.plan.stages is None else solved.plan.stages.now
     for laying in solved.layings:
         if now not in {None, laying.stage}:
             continue
         parts += _message(solved, laying, unit)
         parts.append("")
-    parts += FOR_THE_ASSISTANT
+        cautions += for_the_assistant(laying)
+    parts += dict.fromkeys(cautions)
     return "\n".join(parts) + "\n"
 
 
@@ -62,13 +66,13 @@ def _message(solved: Solved, laying: Laying, unit: UnitSystem) -> list[str]:
         lines.append(f"CHECK {pair} = {bare_shown(check.apart_m, unit)}, within {within}")
     if laying.layout.of_kind(MarkKind.WICKET):
         lines.append(f"WICKETS LEFT OVER: {hurdles_left(solved.layings, laying, solved.plan.kit)}")
-    if laying.placed.course.pit is not None:
-        lines.append("THE PIT IS FREE AND RAKED")
-    else:
+    if laying.layout.slows_down:
         lines.append(
             f"SLOW-DOWN {room_text(laying.layout.run_out_wanted_m, unit)} past "
             f"{mark_name(laying.placed.marks[-1].mark.id)}"
         )
+    else:
+        lines.append("THE PIT IS FREE AND RAKED")
     if laying.moved:
         lines += [f"MOVE {move_text(moved, unit)}" for moved in laying.moved]
     return lines
@@ -76,16 +80,25 @@ def _message(solved: Solved, laying: Laying, unit: UnitSystem) -> list[str]:
 
 def zero_lines(laying: Laying, unit: UnitSystem) -> list[str]:
     """Return where the tape's zero lies, told from up to two fixed points."""
-    pulls = laying.tape.pulls
-    zero = mark_name(pulls[0].zero_id) if pulls else "ZERO"
-    lines = []
-    for point in laying.zero_points:
-        landmark = landmark_text(laying, point.landmark)
-        if point.distance_m < SAME_SPOT_M:
-            lines.append(f"0 = {zero}, at {landmark}")
-            continue
-        side = "past" if point.beyond else "before"
-        told_m = laying.told_m(point)
-        far = f"{format_length(told_m, unit)} {side} {landmark}"
-        lines.append(f"0 = {zero}, {far}{pieces_text(laying, told_m, unit)}")
-    return lines
+    zero_id = laying.tape.pulls[0].zero_id
+    return [f"0 = {_stands(laying, zero_id, each, unit)}" for each in laying.zero_points]
+
+
+def place_lines(laying: Laying, unit: UnitSystem) -> list[str]:
+    """Return where the mark stands that the place was told for, none where that is told anyway."""
+    point, mark_id = laying.told_point, laying.placed.told_mark
+    if point is None or mark_id in {laying.tape.pulls[0].zero_id, LINE}:
+        return []
+    return [_stands(laying, mark_id, point, unit)]
+
+
+def _stands(laying: Laying, mark_id: str, point: FixedPoint, unit: UnitSystem) -> str:
+    """Return how far a mark lies from a fixed point, and how that is measured."""
+    landmark = landmark_text(laying, point.landmark)
+    if point.distance_m < SAME_SPOT_M:
+        # A take-off line that is the fixed point needs no other name.
+        return landmark if mark_id == LINE else f"{mark_name(mark_id)}, at {landmark}"
+    side = "past" if point.beyond else "before"
+    told_m = laying.told_m(point)
+    far = f"{format_length(told_m, unit)} {side} {landmark}"
+    return f"{mark_name(mark_id)}, {far}{pieces_text(laying, told_m, unit)}"

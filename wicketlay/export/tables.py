@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from wicketlay.drills.marks import MarkKind
 from wicketlay.errors import UsageError
+from wicketlay.export.message import place_lines, zero_lines
 from wicketlay.export.names import (
     bare_length,
     bare_shown,
@@ -32,8 +33,8 @@ from wicketlay.units import (
     format_time,
 )
 from wicketlay.wording import word
-from wicketlay.wording.names import cadence_seen, room_text, shown_text
-from wicketlay.wording.places import ground_text
+from wicketlay.wording.names import cadence_seen, room_text, shown_text, small_text
+from wicketlay.wording.places import ground_text, place_parts
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Iterable, Sequence
@@ -202,6 +203,7 @@ def as_table(solved: Solved, most: int | None = None) -> str:
         if not solved.may_lay(laying):
             parts += ["DO NOT LAY OUT: see above", ""]
             continue
+        parts += [*place_lines(laying, unit), *zero_lines(laying, unit)]
         mine = [row[5:-1] for of, _, row in rows if of is laying]
         parts.append(columns(heads, mine, below, most))
         parts.append(_facts(laying, unit))
@@ -213,7 +215,7 @@ def as_table(solved: Solved, most: int | None = None) -> str:
 def _heading(solved: Solved, laying: Laying) -> str:
     stage = f", stage {laying.stage}" if solved.plan.stages is not None else ""
     names = ", ".join(laying.athletes)
-    where = (ground_text(solved.plan.ground), f"lane {laying.lane}", laying.placed.line_text)
+    where = (ground_text(solved.plan.ground), *place_parts(laying))
     there = ", ".join(part for part in where if part)
     return f"{solved.plan.title}: {there}, wave {laying.wave}{stage}: {names}"
 
@@ -221,12 +223,12 @@ def _heading(solved: Solved, laying: Laying) -> str:
 def _facts(laying: Laying, unit: UnitSystem) -> str:
     """Return the run in a line, of several athletes a line each and one of what is common."""
     room = []
-    if laying.placed.course.pit is None:
+    if laying.layout.slows_down:
         room.append(
             f"slow-down {room_text(laying.layout.run_out_wanted_m, unit)} wanted, "
             f"{room_text(laying.placed.run_out_least_m, unit)} at least"
         )
-    tape = f"tape ± {laying.tape.error_mm:.0f} mm"
+    tape = f"tape ± {small_text(laying.tape.error_mm, unit)}"
     if len(laying.demands) == 1:
         (demand,) = laying.demands
         return "; ".join([_run(laying, demand, unit), *room, *_sure(demand, unit), tape])
@@ -242,7 +244,8 @@ def _facts(laying: Laying, unit: UnitSystem) -> str:
 def _run(laying: Laying, demand: Demand, unit: UnitSystem) -> str:
     """Return the run of one athlete on the marks as they are laid."""
     run_on = shown_text(run_on_shown_m(laying, demand.start_id), unit)
-    steps = f" in {demand.run_on_steps} steps" if demand.run_on_steps > 1 else ""
+    whole = "" if demand.approach_steps is None else f"of {demand.approach_steps} "
+    steps = f" in {demand.run_on_steps} {whole}steps" if whole or demand.run_on_steps > 1 else ""
     return (
         f"run-on {run_on}{steps}, section {shown_text(section_shown_m(laying), unit)} in "
         f"{format_time(demand.section_time_s)}, {_cadence(laying, demand)}, "
@@ -323,7 +326,8 @@ def as_stages(solved: Solved) -> str:
     for lane, wave in slots:
         series = [o for o in solved.layings if (o.lane, o.wave) == (lane, wave)]
         parts.append(
-            f"{solved.plan.title}: lane {lane}, wave {wave}: {', '.join(series[0].athletes)}"
+            f"{solved.plan.title}: {place_parts(series[0])[0]}, wave {wave}: "
+            f"{', '.join(series[0].athletes)}"
         )
         shares = [format_percent(share) for share in solved.stage_shares]
         names = ("mark", *(f"{i}: {share}" for i, share in enumerate(shares, start=1)))
@@ -374,8 +378,8 @@ def as_sharing(solved: Solved) -> str:
         columns(("lane", "wave", "start", "athlete", "run-on", "worst gap against natural"), rows)
     ]
     parts += [
-        f"lane {laying.lane}, before wave {laying.wave}: {_work(laying.handled, seconds)}; "
-        f"{moves_text(laying.moved, unit)}"
+        f"{place_parts(laying)[0]}, before wave {laying.wave}: "
+        f"{_work(laying.handled, seconds)}; {moves_text(laying.moved, unit)}"
         for laying in solved.layings
         if laying.moved
     ]

@@ -180,6 +180,8 @@ class Placed:
         Free length behind the start mark (and its walk or jog), None when unknown.
     told
         Key of the landmark the place was told from, None where the ground has none.
+    told_mark
+        Id of the mark that stands there, "line" for the take-off line.
     findings
         What the checks say.
     both_ways
@@ -210,6 +212,7 @@ class Placed:
     run_out_room_m: float | None = None
     behind_start_room_m: float | None = None
     told: str | None = None
+    told_mark: str = ""
     findings: tuple[Finding, ...] = ()
     both_ways: bool = False
     datum: Datum = Datum.FIRST_WICKET

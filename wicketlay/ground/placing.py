@@ -112,7 +112,8 @@ def place(
     direction = -1 if place.direction is Direction.AGAINST else 1
     jump = layout.datum is Datum.TAKEOFF_LINE and course.pit is not None
     zero = 0.0 if told is None else direction * told.chainage_m
-    datum = zero + direction * place.offset_m - _anchor(layout, place, findings)
+    told_mark, anchor_m = _anchor(layout, place, findings)
+    datum = zero + direction * place.offset_m - anchor_m
     span = span_of(layout, datum, course, direction, both=both, jump=jump)
     bounds = bounds_of(course, direction, blockers_of(course, direction, span, ground, others))
     by = place.slide_m + shift_in_words(
@@ -162,6 +163,7 @@ def place(
         run_out_room_m=max(ahead, 0.0) if math.isfinite(ahead) else None,
         behind_start_room_m=max(behind, 0.0) if math.isfinite(behind) else None,
         told=None if told is None else told.key,
+        told_mark=told_mark,
         both_ways=both,
         datum=layout.datum,
         course=course,
@@ -291,20 +293,20 @@ def _line_text(course: Course, told: Landmark | None, *, jump: bool) -> str:
     return next((texts[key] for key in _boards_told(course, told) if key in texts), course.text)
 
 
-def _anchor(layout: Layout, place: Place, findings: list[Finding]) -> float:
-    """Return the along of the mark that stands at the place."""
+def _anchor(layout: Layout, place: Place, findings: list[Finding]) -> tuple[str, float]:
+    """Return the mark that stands at the place, and its along."""
+    datum = layout.datum.value, 0.0
     if place.fit is Fit.END_AT:
-        return max((m.along_m for m in layout.marks if m.kind is not MarkKind.START), default=0.0)
-    if place.mark is None or place.mark in ("line", layout.datum.value):
-        # "line" is only a place when along is measured from it.
-        if place.mark == "line" and layout.datum is not Datum.TAKEOFF_LINE:
-            findings.append(_unknown_mark(layout, "line"))
-        return 0.0
+        body = ((m.id, float(m.along_m)) for m in layout.marks if m.kind is not MarkKind.START)
+        return max(body, key=lambda each: each[1], default=datum)
+    if place.mark in (None, layout.datum.value):
+        return datum
     for mark in layout.marks:
         if mark.id == place.mark:
-            return mark.along_m
+            return mark.id, float(mark.along_m)
+    # "line" is only a place when along is measured from it.
     findings.append(_unknown_mark(layout, place.mark))
-    return 0.0
+    return datum
 
 
 def _unknown_mark(layout: Layout, asked: str) -> Finding:

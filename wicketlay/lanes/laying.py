@@ -4,14 +4,17 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from wicketlay.drills.marks import AlongM, Datum
 from wicketlay.drills.run_on import run_on_sd_m
 from wicketlay.findings import Level
+from wicketlay.ground.courses import fixed_points
 from wicketlay.ground.readings import TapeLies
+from wicketlay.ground.tape import LINE
 from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
     from wicketlay.drills import Spec
-    from wicketlay.drills.marks import AlongM, Layout
+    from wicketlay.drills.marks import Layout
     from wicketlay.findings import Finding
     from wicketlay.ground.placing import FixedPoint, Placed
     from wicketlay.ground.tape import TapeSheet
@@ -76,6 +79,12 @@ class Demand:
         if self.appraisal is not None and len(self.appraisal.time_s) > 1:
             return len(self.appraisal.cadence_hz) / self.section_time_s
         return self.layout.cadence_hz
+
+    @property
+    def approach_steps(self) -> int | None:
+        """All steps of a run to a take-off line, the one onto it included; None of others."""
+        layout = self.layout
+        return len(layout.landings) if layout.datum is Datum.TAKEOFF_LINE else None
 
     def run_on_sd_m(self, judgement: Judgement) -> float | None:
         """Return one SD of the run-on [m]; None where no landing has to meet a mark."""
@@ -177,6 +186,19 @@ class Laying:
         up = sum(each.taken_up for each in self.moved)
         new = sum(each.by_m is None for each in self.moved) - up
         return len(self.moved) - min(up, new)
+
+    @property
+    def told_point(self) -> FixedPoint | None:
+        """How far the mark that the place was told for lies from its landmark, None without one."""
+        placed = self.placed
+        if placed.told is None:
+            return None
+        lies = {each.mark.id: each.chainage_m for each in placed.marks}
+        if placed.line_chainage_m is not None:
+            lies[LINE] = placed.line_chainage_m
+        # Several starts that share a laying are no mark of that name: they share its datum.
+        at = lies.get(placed.told_mark, placed.chainage_of(AlongM(0.0)))
+        return fixed_points(placed.course, float(at), placed.direction, placed.told)[0]
 
     @property
     def zero_points(self) -> tuple[FixedPoint, ...]:

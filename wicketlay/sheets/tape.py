@@ -49,7 +49,7 @@ from wicketlay.units import (
     format_time,
 )
 from wicketlay.values import dataclass
-from wicketlay.wording.cautions import FOR_THE_ASSISTANT, before_anyone_runs
+from wicketlay.wording.cautions import for_the_assistant
 from wicketlay.wording.names import anew_text, mark_label, room_text, tape_text
 from wicketlay.wording.places import ground_word
 
@@ -409,16 +409,11 @@ def _ticked_below(paper: Paper, text: str, rest: str) -> Block:
 
 def _cautions(setting: Setting, *, packed: bool) -> Block:
     """Return the three cautions, one below the other, or one after the other to save lines."""
-    low, _, surface = FOR_THE_ASSISTANT
-    end = "slow-down free" if has_slow_down(setting) else "pit free and raked"
-    closed = before_anyone_runs(ground_word(setting.laying), end)
-    texts = [low] if setting.laying.layout.of_kind(MarkKind.WICKET) else []
+    texts = list(for_the_assistant(setting.laying))
     if has_slow_down(setting):
-        layout = setting.laying.layout
         least = room_text(setting.laying.placed.run_out_least_m, setting.unit)
-        last = mark_label(layout.marks[-1].id)
-        closed += f" Slow-down: to the cone, never less than {least} past {last}."
-    texts += [closed, surface]
+        last = mark_label(setting.laying.layout.marks[-1].id)
+        texts[-2] += f" Slow-down: to the cone, never less than {least} past {last}."
     paper = setting.paper
     size = Role.BODY.small_pt
     told = [f"! {text}" for text in texts]

@@ -22,7 +22,7 @@ from wicketlay.units import (
     format_time,
 )
 from wicketlay.wording.base import Phrase, Worded
-from wicketlay.wording.names import about_text, mark_name, room_text, tape_text
+from wicketlay.wording.names import about_text, mark_name, room_text, small_text, tape_text
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Mapping
@@ -137,7 +137,7 @@ _ENDINGS: tuple[tuple[str, Callable[[float, UnitSystem], str]], ...] = (
     ("_share", lambda value, _: format_percent(value)),
     ("duration_s", lambda value, _: format_duration(_planned_s(value))),
     ("_s", lambda value, _: format_time(value)),
-    ("_mm", lambda value, _: f"{value:.0f} mm"),
+    ("_mm", small_text),
     ("_deg", lambda value, _: f"{value:.0f}°"),
     ("_points", lambda value, _: f"{value:+.0f} point{'' if abs(value) == 1 else 's'}"),
 )

@@ -2,6 +2,14 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
+from wicketlay.drills.marks import MarkKind
+from wicketlay.wording.places import ground_word
+
+if TYPE_CHECKING:
+    from wicketlay.lanes.laying import Laying
+
 CAUTIONS: tuple[str, ...] = (
     "Warm up first.",
     "Only low wickets that fall when struck.",
@@ -21,14 +29,12 @@ FOOT_LINE = (
 """All of them on one line, for the foot of every page."""
 
 
-def before_anyone_runs(ground: str, end: str) -> str:
-    """Return the caution that what is run on, and what the run ends in, is free of people."""
-    return f"Tape up and {ground} closed, {end}, before anyone runs."
-
-
-FOR_THE_ASSISTANT: tuple[str, ...] = (
-    "Low wickets only, and they must fall when struck.",
-    before_anyone_runs("lane", "slow-down free"),
-    "Wet, icy or damaged surface: do not lay. Ask the coach.",
-)
-"""The three an assistant needs while laying out."""
+def for_the_assistant(laying: Laying) -> tuple[str, ...]:
+    """Return what an assistant needs while laying out; the one before the last closes the run."""
+    end = "slow-down free" if laying.layout.slows_down else "pit free and raked"
+    low = "Low wickets only, and they must fall when struck."
+    return (
+        *((low,) if laying.layout.of_kind(MarkKind.WICKET) else ()),
+        f"Tape up and {ground_word(laying)} closed, {end}, before anyone runs.",
+        "Wet, icy or damaged surface: do not lay. Ask the coach.",
+    )

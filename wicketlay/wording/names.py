@@ -33,9 +33,9 @@ _FINEST = 4
 
 
 def mark_name(mark_id: str) -> str:
-    """Return a mark as it is called on the ground: W7, START A, GATE 1, STEP 3, THE LINE."""
+    """Return a mark as it is called on the ground: W7, START A, GATE 1, STEP 3, TAKE-OFF LINE."""
     if mark_id == "line":
-        return "THE LINE"
+        return "TAKE-OFF LINE"
     numbered = _NUMBERED.match(mark_id)
     if numbered:
         return f"{numbered[1].upper()} {numbered[2]}"
@@ -86,6 +86,13 @@ def about_text(length_m: float, unit: UnitSystem) -> str:
         feet = length_m / float(FOOT_M)
         return f"{round(feet)} ft" if feet >= 1.0 else f"{round(12 * feet)} in"
     return f"{length_m:.0f} m" if length_m >= 1.0 else f"{length_m:.1f} m"
+
+
+def small_text(length_mm: float, unit: UnitSystem) -> str:
+    """Return what is smaller than a tick of the tape: 17 mm, or 5/8 in."""
+    if unit is UnitSystem.FEET:
+        return format_move(length_mm / 1000.0, unit, per_inch=8)
+    return f"{length_mm:.0f} mm"
 
 
 def shown_text(length_m: float, unit: UnitSystem, *, bare: bool = False) -> str:
