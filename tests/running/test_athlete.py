@@ -169,9 +169,6 @@ def test_an_assumed_tau_is_a_default_with_its_band():
     runner = make_runner(athlete(top_speed_mps=9.0))
     assert (runner.time_constant.value, runner.time_constant.sd) == (1.1, 0.2)
     assert runner.defaults["time_constant_s"] == 1.1
-    note = found(runner, "time-constant-assumed")
-    assert note.level is Level.NOTE
-    assert (note.values["low_s"], note.values["high_s"]) == pytest.approx((0.9, 1.3))
 
 
 def test_a_measured_leg_makes_the_step_surer():

@@ -86,13 +86,6 @@ def splits_of(
         )
     tau, sd = float(judgement.time_constant_s), float(judgement.time_constant_sd_s)
     book.defaults["time_constant_s"] = tau
-    book.note(
-        "time-constant-assumed",
-        time_constant_s=tau,
-        low_s=tau - sd,
-        high_s=tau + sd,
-        start_share=round(sd / tau, 2),
-    )
     return None, Estimate(value=tau, sd=sd, basis="assumed")
 
 

@@ -108,6 +108,7 @@ def _known(setting: Setting, demand: Demand) -> list[Fact]:
     top = f"{speed} ± {sd}"
     guessed = " (a guess until there is one time)" if runner.provisional else ""
     tau = runner.time_constant
+    until = " until there are splits of a start, or tau" if tau.basis == "assumed" else ""
     return [
         Fact(what="top speed", value=top, basis=runner.top_speed.basis + guessed),
         Fact(
@@ -123,7 +124,8 @@ def _known(setting: Setting, demand: Demand) -> list[Fact]:
         Fact(
             what="time constant",
             value=f"{format_time(tau.value)} ± {format_time(tau.sd)}",
-            basis=f"time to 63 % of top speed; {tau.basis}; moves the start mark, hardly the gaps",
+            basis=f"time to 63 % of top speed; {tau.basis}{until}; "
+            "moves the start mark, hardly the gaps",
         ),
         Fact(
             what="leg, height",

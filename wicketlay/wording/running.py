@@ -95,11 +95,6 @@ WORDING: dict[str, Worded] = {
         "usually lies between {low_s} and {high_s}",
         remedy="check what started the clock; the start mark depends on it",
     ),
-    "time-constant-assumed": Worded(
-        text="{athlete}: the time constant is assumed, {time_constant_s} ({low_s} to {high_s}): "
-        "this moves the start mark by up to {start_share} of the run-on, hardly the gaps",
-        remedy="splits of one start, or tau under the athlete's name, replace it",
-    ),
     "top-speed-unused": Worded(
         text="{athlete}: top speed {used_mps} comes from the {used}; the {unused} ({unused_mps}) "
         "is not needed and not used",
