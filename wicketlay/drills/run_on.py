@@ -195,6 +195,7 @@ def choose_run_on(
     curve = runner.curve(speed_share, initial_speed_mps(start, judgement))
     cadence = runner.gait.free_cadence_hz(speed_share)
     times = step_times_s(cadence, max(MOST_STEPS, steps or 0) + 1, start=start, judgement=judgement)
+    down = touchdowns(curve, times)
     known = runner.athlete.front_foot
     if steps is None:
         counts = range(FEWEST_STEPS, MOST_STEPS + 1)
@@ -202,11 +203,11 @@ def choose_run_on(
             odd = first_foot is known
             counts = counts[odd != FEWEST_STEPS % 2 :: 2]
         built_to = runner.top_speed.value * speed_share
-        speeds = curve.speed_at(times[counts.start - 1 : MOST_STEPS : counts.step])
+        speeds = down.speeds_mps[counts.start - 1 : MOST_STEPS : counts.step]
         steps = counts[int(abs(speeds / built_to - entry_share).argmin())]
     return RunOn(
         steps=steps,
-        landings=touchdowns(curve, times[:steps]),
+        landings=down.first(steps),
         times_s=times,
         last_time_s=float(times[steps - 1]),
         curve=curve,

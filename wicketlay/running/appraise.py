@@ -108,21 +108,21 @@ def appraise(
         else tuple([f"w{i}" for i in range(1, places.size + 1)])
     )
     curve = runner.curve(speed_share, initial_speed_mps(start, judgement))
-    times = curve.time_at(run_on_m - float(FOOT_AHEAD_M) + places - places[0])
+    times, speeds = curve.passing(run_on_m - float(FOOT_AHEAD_M) + places - places[0])
     asked = 1.0 / (times[1:] - times[:-1])
     natural_hz = runner.gait.natural_cadence_hz(speed_share, judgement)
     natural = gaps * asked / natural_hz
     return Appraisal(
         mark_ids=ids,
         along_m=places,
-        speed_mps=curve.speed_at(times),
+        speed_mps=speeds,
         time_s=times - times[0],
         gap_m=gaps,
         natural_gap_m=natural,
         cadence_hz=asked,
         excess_share=natural_hz / asked - 1.0,
         natural_cadence_hz=natural_hz,
-        findings=_limits(runner, ids, gaps, natural, asked, judgement),
+        findings=_limits(runner, ids, gaps, asked, natural_hz, judgement),
     )
 
 
@@ -130,8 +130,8 @@ def _limits(
     runner: Runner,
     ids: tuple[str, ...],
     gaps: NDArray[np.float64],
-    natural: NDArray[np.float64],
     asked: NDArray[np.float64],
+    natural_hz: float,
     judgement: Judgement,
 ) -> tuple[Finding, ...]:
     """Hold gaps and cadence against the limits; only the worst of each kind is said."""
@@ -140,16 +140,30 @@ def _limits(
     who = runner.athlete.name
     # The short side is judged by the cadence it asks for, natural step over gap, and told like
     # every other mismatch by how far the gap is from the natural step.
+    rates = asked.tolist()
+    slowest, fastest = min(rates), max(rates)
     sides = (
-        ("gap-too-long", gaps / natural - 1.0, judgement.long_caution, judgement.long_stop),
-        ("gap-too-short", natural / gaps - 1.0, judgement.short_caution, judgement.short_stop),
+        (
+            "gap-too-long",
+            slowest,
+            natural_hz / slowest,
+            judgement.long_caution,
+            judgement.long_stop,
+        ),
+        (
+            "gap-too-short",
+            fastest,
+            fastest / natural_hz,
+            judgement.short_caution,
+            judgement.short_stop,
+        ),
     )
     found = []
-    for code, excess, caution, stop in sides:
-        worst = int(excess.argmax())
-        over = float(excess[worst])
+    for code, rate, ratio, caution, stop in sides:
+        over = ratio - 1.0
         level = _level(over, caution, stop)
         if level:
+            worst = rates.index(rate)
             limit = float(stop if level is Level.STOP else caution)
             short = code == "gap-too-short"
             found.append(
@@ -160,13 +174,12 @@ def _limits(
                     mark=ids[worst + 1],
                     values={
                         "gap_m": float(gaps[worst]),
-                        "natural_m": float(natural[worst]),
+                        "natural_m": float(gaps[worst]) * rate / natural_hz,
                         "under_share" if short else "excess_share": _under(over) if short else over,
                         "limit_share": _under(limit) if short else limit,
                     },
                 )
             )
-    fastest = max(asked.tolist())
     top = runner.gait.top_cadence.value
     level = _level(fastest / top, judgement.cadence_caution, judgement.cadence_stop)
     if level:

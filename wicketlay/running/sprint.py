@@ -158,6 +158,18 @@ class SpeedCurve:
         t = _zero_or_more(times_s, "time", "s") / self.time_constant_s
         return self._position(t), self._speed(t)
 
+    def passing(self, x_m: Array) -> tuple[Array, Array]:
+        """Return the times [s] and the speeds [m/s] at which the run passes `x_m` [m].
+
+        From standing the share of the speed is part of the time: it is worked out once.
+        """
+        if self.initial_speed_mps > 0.0:
+            times = self.time_at(x_m)
+            return times, self.speed_at(times)
+        s = _zero_or_more(x_m, "distance", "m") / self.length_scale_m
+        share = share_from_rest(s)
+        return self.time_constant_s * (s + share), self.top_speed_mps * share
+
     @overload
     def time_at(self, x_m: float) -> float: ...
     @overload

@@ -63,6 +63,14 @@ class Touchdowns:
     positions_m: NDArray[np.float64]
     speeds_mps: NDArray[np.float64]
 
+    def first(self, count: int) -> Touchdowns:
+        """Return the first `count` of them."""
+        return Touchdowns(
+            times_s=self.times_s[:count],
+            positions_m=self.positions_m[:count],
+            speeds_mps=self.speeds_mps[:count],
+        )
+
 
 def step_times_s(
     cadence_hz: float,
