@@ -116,7 +116,7 @@ def solve(plan: Plan) -> Solved:
     Athletes of whom too little is known, and layings that do not fit, are findings; nothing is
     raised for a plan whose parts could be made.
     """
-    solved = _with_lane_that_fits(_with_series(_with_sharers(_laid_out(plan))))
+    solved = _with_lane_that_fits(_with_session(_with_series(_with_sharers(_laid_out(plan)))))
     if not lacks_room(solved.all_findings):
         return solved
     fits = largest_that_fits(plan, _most_wickets(solved), lambda each: _fits(_laid_out(each)))
@@ -154,7 +154,7 @@ def _with_lane_that_fits(solved: Solved) -> Solved:
     stops = {f.code for f in solved.all_findings if f.level is Level.STOP}
     told, less_s = "", math.inf  # nothing found saves less than nothing
     for waves in dict.fromkeys((plan.session.waves, _waves_on(plan, len(lanes)))):
-        other = _laid_out(replace(wider, session=replace(plan.session, waves=waves)))
+        other = _with_session(_laid_out(replace(wider, session=replace(plan.session, waves=waves))))
         new = {f.code for f in other.all_findings if f.level is Level.STOP} - stops
         if other.session is not None and not new and other.session.total_s < less_s:
             less_s = other.session.total_s
@@ -273,12 +273,11 @@ def _laid_out(plan: Plan) -> Solved:
                 [draft.layout for draft in drafts], plan.ground, plan.place, kit=plan.kit
             )
         layings += laid(plan, drafts, stage, where, layings)
-    session = _session(plan, layings)
     return Solved(
         plan=plan,
         layings=tuple(layings),
         stage_shares=shares,
-        session=session,
+        session=None,
         findings=(
             *findings,
             *sharing_findings,
@@ -288,7 +287,6 @@ def _laid_out(plan: Plan) -> Solved:
             *_bag_of_waves(plan, layings),
             *_one_cadence(plan, layings),
             *_hold_unknown(plan, layings),
-            *(() if session is None else session.findings),
         ),
     )
 
@@ -386,11 +384,12 @@ def _hold_unknown(plan: Plan, layings: Sequence[Laying]) -> list[Finding]:
     ]
 
 
-def _session(plan: Plan, layings: Sequence[Laying]) -> Session | None:
+def _with_session(solved: Solved) -> Solved:
+    """Say who runs when; a layout that is only tried has no need of it."""
+    plan, asked = solved.plan, solved.plan.session
     now = 1 if plan.stages is None else plan.stages.now
-    asked = plan.session
-    return timetable(
-        [laying for laying in layings if laying.stage == now],
+    session = timetable(
+        [laying for laying in solved.layings if laying.stage == now],
         efforts=asked.efforts,
         recovery_s=asked.recovery_s,
         length_s=asked.length_s,
@@ -398,6 +397,9 @@ def _session(plan: Plan, layings: Sequence[Laying]) -> Session | None:
         assistants=asked.assistants,
         judgement=plan.judgement,
     )
+    if session is None:
+        return solved
+    return replace(solved, session=session, findings=(*solved.findings, *session.findings))
 
 
 def _stage_shares(plan: Plan) -> tuple[float, ...]:
