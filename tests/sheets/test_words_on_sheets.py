@@ -37,7 +37,7 @@ from wicketlay.sheets.page.model import Role
 from wicketlay.sheets.setting import Setting, expected_time_s, series_of
 from wicketlay.sheets.step_pattern import step_pattern
 from wicketlay.solve import solve
-from wicketlay.units import UnitSystem, format_duration
+from wicketlay.units import UnitSystem, format_duration, format_time
 from wicketlay.wording import word
 from wicketlay.wording.cautions import FOOT_LINE
 from wicketlay.wording.names import mark_label, room_text, there_text
@@ -159,18 +159,17 @@ def test_a_known_athlete_aims_for_a_range_around_the_expected_time():
     what = solve(PLAN)
     demand = what.layings[0].demands[0]
     expected = float(demand.appraisal.time_s[-1])
-    tight = replace(demand.runner, top_speed=replace(demand.runner.top_speed, sd=0.01))
-    assert (
-        aim_text(_setting(what), replace(demand, runner=tight)) == f"aim for about {expected:.1f} s"
-    )
-    loose = replace(demand.runner.top_speed, sd=0.6)
-    runner = replace(demand.runner, top_speed=loose)
-    told = re.fullmatch(
-        r"aim for ([\d.]+) to ([\d.]+) s", aim_text(_setting(what), replace(demand, runner=runner))
-    )
-    off = expected * loose.relative_sd
-    assert float(told[1]) == pytest.approx(expected - off, abs=0.051)
-    assert float(told[2]) == pytest.approx(expected + off, abs=0.051)
+    for sd in (0.001, 0.2, 0.33, 0.6):
+        top = replace(demand.runner.top_speed, sd=sd)
+        runner = replace(demand.runner, top_speed=top)
+        told = re.fullmatch(
+            r"aim for (\d+\.\d\d) to (\d+\.\d\d) s",
+            aim_text(_setting(what), replace(demand, runner=runner)),
+        )
+        low, high = float(told[1]), float(told[2])
+        assert f"{(low + high) / 2:.2f}" == format_time(expected).removesuffix(" s")
+        off = max(expected * top.relative_sd, 0.01)
+        assert (high - low) / 2 == pytest.approx(off, abs=0.0051)
 
 
 @pytest.mark.parametrize("name", ["shared-lanes", "tuesday-wickets", "height-only"])

@@ -154,12 +154,15 @@ def athlete_sentence(setting: Setting, demand: Demand) -> str:
 
 
 def aim_text(setting: Setting, demand: Demand) -> str:
-    """Return the time to aim for as a range; "" where the speed is a guess or too short to time."""
+    """Return the time to aim for as a range; "" where the speed is a guess or too short to time.
+
+    The time as it is printed, less and more one SD of the top speed of it, to 0.01 s and no less:
+    the middle of the range is the expected time.
+    """
     if demand.runner.provisional or not worth_timing(demand.layout):
         return ""
     time = expected_time_s(setting, demand)
-    sd = time * demand.runner.top_speed.relative_sd
-    low, high = (format_time(each, places=1) for each in (time - sd, time + sd))
-    if low == high:
-        return f"aim for about {low}"
+    middle = round(100.0 * time)
+    off = max(round(100.0 * time * demand.runner.top_speed.relative_sd), 1)
+    low, high = (format_time(each / 100.0) for each in (middle - off, middle + off))
     return f"aim for {low.removesuffix(' s')} to {high}"
