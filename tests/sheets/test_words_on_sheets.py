@@ -23,7 +23,8 @@ from sheet_plans import (
     words,
 )
 
-from wicketlay.drills.marks import MarkKind
+from wicketlay.drills.marks import CHALK, MarkKind
+from wicketlay.export import as_text
 from wicketlay.ground.placing import Place
 from wicketlay.ground.tape import TapeSpec, Tick
 from wicketlay.lanes.closing import closing_check, hurdles_left, run_on_shown_m
@@ -37,7 +38,7 @@ from wicketlay.sheets.page.model import Role
 from wicketlay.sheets.setting import Setting, expected_time_s, series_of
 from wicketlay.sheets.step_pattern import step_pattern
 from wicketlay.solve import solve
-from wicketlay.units import UnitSystem, format_duration, format_time
+from wicketlay.units import UnitSystem, format_duration, format_ticks, format_time
 from wicketlay.wording import word
 from wicketlay.wording.cautions import FOOT_LINE
 from wicketlay.wording.names import mark_label, room_text, there_text
@@ -280,6 +281,64 @@ def test_chalk_that_moves_is_made_anew_and_its_old_mark_taken_off():
     _, carried = _second_wave(_chalked(bag=8))
     assert "old mark off" not in words(carried)
     assert "chalk" not in words(carried).lower()
+
+
+def _of_few(bag, *names):
+    """Waves over as many metres on two lanes; the bag is dealt to each wave."""
+    base = solved("tuesday-wickets")
+    runs = {each.name: each for each in base.plan.athletes}
+    return with_plan(
+        base,
+        athletes=tuple(runs[name] for name in names),
+        kit=replace(base.plan.kit, wickets=bag),
+        session=replace(base.plan.session, waves=2),
+    )
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+@pytest.mark.parametrize(
+    ("bag", "names", "mark", "lead", "row"),
+    [
+        (22, ("Tarik", "Wren", "Ines", "Kit"), "w12", "Take up W12 and use again.", CHALK),
+        (20, ("Odalys", "Tarik", "Kit"), "w11", "Rub out or lift W11.", "new"),
+    ],
+)
+def test_a_hurdle_that_becomes_chalk_or_chalk_a_hurdle_is_taken_up_and_laid_anew(
+    bag, names, mark, lead, row, paper
+):
+    what = _of_few(bag, *names)
+    (laying,) = (o for o in what.layings if any(m.remade for m in o.moved))
+    assert [m.mark_id for m in laying.moved if m.remade] == [mark]
+    sheet = next(
+        s
+        for s in make_pages(what, only=("tape",), paper=paper)
+        if s.group.startswith(f"lane {laying.lane}, ") and "wave 2" in s.group
+    )
+    said = words(sheet)
+    assert lead in said
+    new = [m.mark_id for m in laying.moved if m.by_m is None]
+    chalk = sum(laying.placed.mark(each).mark.is_drawn for each in new)
+    hurdles = len(new) - chalk
+    noun = "mark" if chalk == 1 else "marks"
+    assert (f"chalk or tape for {chalk} {noun}" in said) is (chalk > 0)
+    assert (f"Carry: {hurdles} wickets" in said) is (hurdles > 0)
+    _, read = laying.tape.reading(mark)
+    reading = format_ticks(read.ticks, read.tick)
+    assert f"{mark.upper()} {reading} {row}" in said
+    assert f"MOVE {mark.upper()} taken up, laid anew" in as_text(what)
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+def test_a_wave_that_moves_nothing_carries_nothing_and_says_that_all_stays(paper):
+    base = solved("fixed-cadence")
+    one = base.plan.athletes[0]
+    what = with_plan(base, athletes=(one, replace(one, name="Alike")))
+    assert not what.layings[1].moved
+    second = next(s for s in make_pages(what, only=("tape",), paper=paper) if "wave 2" in s.group)
+    said = words(second)
+    assert "The marks of wave 1 lie here: all stay. Carry: " in said
+    assert " wickets" not in said.partition("Carry: ")[2].partition("pencil")[0]
+    assert said.count("stays") >= len(what.layings[1].layout.marks)
 
 
 def test_the_order_of_moves_is_told_only_where_it_is_not_that_of_the_readings():

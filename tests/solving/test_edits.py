@@ -1,9 +1,12 @@
 """What the keys at the track do to a plan: what is held is told as it is, and refused in words."""
 
 from dataclasses import replace
+from functools import cache
 from pathlib import Path
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from wicketlay import edits
 from wicketlay.drills import WicketRun
@@ -98,3 +101,23 @@ def test_a_run_that_is_begun_with_takes_no_more_wickets_than_the_bag_has():
     small = replace(plan, kit=replace(plan.kit, wickets=6))
     assert edits.set_drill_kind(small, WicketRun).plan.drill.wickets == 6
     assert edits.set_drill_kind(plan, WicketRun).plan.drill.wickets == 10
+
+
+@given(bags=st.tuples(st.integers(0, 14), st.integers(0, 14)))
+def test_what_changes_its_kind_is_remade_and_nothing_else_is(bags):
+    plan = plan_of("fixed-cadence")
+    one, other = (_with_bag(plan, bag) for bag in bags)
+    moves = edits.moved_marks(one, other)
+    drawn = [{m.mark.id for m in each.placed.marks if m.mark.is_drawn} for each in (one, other)]
+    assert {m.mark_id for m in moves} == drawn[0] ^ drawn[1]
+    assert len(moves) == len({m.mark_id for m in moves})
+    for each in moves:
+        assert (each.remade, each.taken_up, each.by_m) == (True, False, None)
+        assert each.drawn is (each.mark_id in drawn[0])
+    assert not set(edits.held_marks(one, other)) & {m.mark_id for m in moves}
+    assert replace(other, moved=moves).handled == len(moves)
+
+
+@cache
+def _with_bag(plan, wickets):
+    return solve(replace(plan, kit=replace(plan.kit, wickets=wickets))).layings[0]

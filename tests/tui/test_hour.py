@@ -11,16 +11,20 @@ from tui.bench.bench import start_bench
 from tui.bench.evening import left
 from tui.bench.fields import fields_of
 from tui.bench.hour import Clock, start_hour
+from tui.bench.lying import Move
 from tui.bench.shelf import open_file
 from tui.bench.times import read_time
-from tui.said.hour import typed_text
+from tui.said.hour import move_lines, typed_text
+from tui.said.shown import move_text
 from wicketlay import edits
 from wicketlay.errors import DomainError
 from wicketlay.export import mark_name
+from wicketlay.lanes.laying import Moved
 from wicketlay.log_file.log import open_log
 from wicketlay.log_file.typed import Common
 from wicketlay.running.facts import Timing
 from wicketlay.session.log import Flag, What, practice_of, standing
+from wicketlay.units import UnitSystem, format_ticks
 
 
 @pytest.fixture
@@ -296,6 +300,19 @@ def test_the_next_wave_wants_its_marks_and_ticking_them_off_lays_them(hour, watc
     assert [each.ticked for each in hour.moves(hour.stand())].count(True) == 1
     assert hour.undo() == f"undone: {mark_name(of_lane_1[0])} ticked off, lane 1"
     assert [each.ticked for each in hour.moves(hour.stand())] == [False] * len(moves)
+
+
+def test_a_hurdle_that_becomes_chalk_is_new_and_its_hurdle_is_off(hour):
+    laying = next(each for each in hour.layings if each.wave == 2)
+    last = laying.layout.marks[-1].id
+    _, read = laying.tape.reading(last)
+    shown = format_ticks(read.ticks, read.tick)
+    for remade in (False, True):
+        moved = Moved(mark_id=last, by_m=None, remade=remade)
+        ((_, place, name, to),) = move_lines(hour, [Move(laying=laying, moved=moved, ticked=False)])
+        assert (name, to) == (mark_name(last), f"to {shown}  new")
+        assert place.endswith(", old mark off") is remade
+    assert move_text(moved, UnitSystem.METRIC) == f"{mark_name(last)} taken up, laid anew"
 
 
 def test_nobody_is_off_over_marks_that_nobody_ticked_off(hour, watch, six_path):

@@ -147,7 +147,7 @@ def move_lines(hour: Hour, moves: Sequence[Move]) -> list[tuple[bool, str, str, 
             to = "" if read is None else f"to {read[3]}"
             to += "  new" if by is None else f"  {signed_move(by, unit)}"
         place = f"lane {each.laying.lane}, wave {each.laying.wave}"
-        place += f", {OLD_OFF}" if each.moved.drawn else ""
+        place += f", {OLD_OFF}" if each.moved.drawn or each.moved.remade else ""
         lines.append((each.ticked, place, mark_name(each.moved.mark_id), to.strip()))
     return lines
 

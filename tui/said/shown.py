@@ -19,7 +19,7 @@ from wicketlay.units import (
 )
 from wicketlay.values import dataclass
 from wicketlay.wording import told
-from wicketlay.wording.names import cadence_seen, room_text, shown_text, signed_move
+from wicketlay.wording.names import REMADE, cadence_seen, room_text, shown_text, signed_move
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
@@ -134,7 +134,8 @@ def move_text(moved: Moved, unit: UnitSystem) -> str:
     """Return what happens to one mark."""
     name = mark_name(moved.mark_id)
     if moved.shown_m is None:
-        return f"{name} {'taken up' if moved.taken_up else 'new'}"
+        done = REMADE if moved.remade else "taken up" if moved.taken_up else "new"
+        return f"{name} {done}"
     return f"{name} {signed_move(moved.shown_m, unit)}"
 
 

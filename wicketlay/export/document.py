@@ -393,6 +393,7 @@ def _move(moved: Moved) -> dict[str, Any]:
         "by_m": _number(moved.by_m),
         "shown_m": _number(moved.shown_m),
         "taken_up": moved.taken_up,
+        "remade": moved.remade,
     }
 
 

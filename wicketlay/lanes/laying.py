@@ -108,13 +108,16 @@ class Moved:
     mark_id
         Which mark.
     by_m
-        How far, positive in the running direction; None when the mark is laid or taken up.
+        How far, positive in the running direction; None when the mark is laid, taken up or both.
     shown_m
         The same as the readings of the tape show it [m]; this is what is printed.
     taken_up
         True when the next laying has no such mark.
     drawn
         True for a mark of chalk or tape that lies there: it cannot be carried to its new place.
+    remade
+        True for a hurdle that becomes a mark of chalk or tape, or the other way round: what lies
+        there is taken up, and it is laid anew.
     """
 
     mark_id: str
@@ -122,6 +125,7 @@ class Moved:
     shown_m: float | None = None
     taken_up: bool = False
     drawn: bool = False
+    remade: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -136,8 +140,10 @@ class Laying:
         Who runs on it, in running order.
     layout, placed, tape
         The marks, where they lie, and what the tape reads.
+    over
+        The wave whose marks lie there, on the same lane and day; None for the first.
     moved
-        What is moved from the wave before it on the same lane and day; empty for the first. In
+        What is moved from that wave; empty for the first, or where nothing moves. In
         the order it is done: what is taken up, then forward moves from the far end and those back
         from the near end, so that no mark is set past one that still lies, then what is new.
     followed
@@ -155,6 +161,7 @@ class Laying:
     layout: Layout
     placed: Placed
     tape: TapeSheet
+    over: int | None = None
     moved: tuple[Moved, ...] = ()
     followed: tuple[Moved, ...] = ()
     laid_anew: bool = True
@@ -184,7 +191,7 @@ class Laying:
     def handled(self) -> int:
         """How many marks are handled before this wave; what is taken up is laid again as new."""
         up = sum(each.taken_up for each in self.moved)
-        new = sum(each.by_m is None for each in self.moved) - up
+        new = sum(each.by_m is None and not each.remade for each in self.moved) - up
         return len(self.moved) - min(up, new)
 
     @property

@@ -215,4 +215,4 @@ def along_of(setting: Setting, mark_id: str) -> float:
 
 def is_relaid(setting: Setting) -> bool:
     """Tell whether the marks of the wave before still lie on the lane."""
-    return bool(setting.laying.moved)
+    return setting.laying.over is not None

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from wicketlay.drills.marks import AlongM
 from wicketlay.ground.tape import PullDirection
-from wicketlay.sheets.setting import Setting, along_of, is_relaid
+from wicketlay.sheets.setting import Setting, along_of
 from wicketlay.units import FOOT_M, UnitSystem
 
 if TYPE_CHECKING:
@@ -31,10 +31,8 @@ def has_slow_down(setting: Setting) -> bool:
 def _wave_before(setting: Setting) -> Setting | None:
     """Return the laying that lies on the lane when this one is laid; None when nothing does."""
     here = setting.laying
-    if not is_relaid(setting):
-        return None
     for laying in setting.solved.layings:
-        if (laying.lane, laying.stage, laying.wave) == (here.lane, here.stage, here.wave - 1):
+        if (laying.lane, laying.stage, laying.wave) == (here.lane, here.stage, here.over):
             return replace(setting, laying=laying)
     return None
 

@@ -28,7 +28,7 @@ from wicketlay.sheets.page.tables import (
 from wicketlay.sheets.pulls import as_moved, ends_five, readings_of
 from wicketlay.sheets.setting import expected_time_s
 from wicketlay.units import format_percent, format_speed, format_ticks, format_time
-from wicketlay.wording.names import anew_text, mark_label, move_way, room_text
+from wicketlay.wording.names import REMADE, anew_text, mark_label, move_way, room_text
 from wicketlay.wording.places import place_parts
 
 if TYPE_CHECKING:
@@ -173,8 +173,8 @@ def _zero(pull: Pull | None, told: Pull | None) -> str:
 
 def _move(setting: PlanSetting, coming: Laying, mark_id: str) -> str:
     for moved in coming.followed:
-        if moved.mark_id == mark_id and moved.shown_m is not None:
-            return move_way(moved.shown_m, setting.unit)
+        if moved.mark_id == mark_id:
+            return REMADE if moved.shown_m is None else move_way(moved.shown_m, setting.unit)
     return "stays"
 
 

@@ -236,7 +236,7 @@ def _has_readings(page: Page) -> bool:
 def _carry(setting: Setting) -> Block:
     laying = setting.laying
     relaid = is_relaid(setting)
-    lifted = [each for each in laying.moved if each.taken_up] if relaid else []
+    lifted = [m for m in laying.moved if m.taken_up or m.remade] if relaid else []
     gone = [each.mark_id for each in lifted if not each.drawn]
     rubbed = [each.mark_id for each in lifted if each.drawn]
     anew = {each.mark_id for each in laying.moved if each.by_m is None or each.drawn}
@@ -264,7 +264,8 @@ def _carry(setting: Setting) -> Block:
         lead = " ".join(
             part
             for part in (
-                f"The marks of wave {laying.wave - 1} lie here: move them, forward = with the run.",
+                f"The marks of wave {laying.over} lie here: "
+                f"{'move them, forward = with the run' if laying.moved else 'all stay'}.",
                 _row_by_row(laying),
                 anew_text(laying.moved),
                 f"Take up {', '.join(map(mark_label, gone))} and use again." if gone else "",

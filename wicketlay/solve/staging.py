@@ -98,6 +98,7 @@ def laid(
                 layout=draft.layout,
                 placed=placed,
                 tape=tape,
+                over=None if previous is None else previous.wave,
                 moved=_moved_from(previous, here),
                 followed=_moved_from(earlier, here),
                 laid_anew=draft.anew,
@@ -248,12 +249,16 @@ def moved_between(
     What the tape shows at the same reading is no move.
     """
     was, now = placed_along(before[0]), placed_along(after[0])
-    drawn = {each.mark.id for each in before[0].marks if each.mark.is_drawn}
+    drawn, drawn_now = (
+        {each.mark.id for each in placed.marks if each.mark.is_drawn}
+        for placed in (before[0], after[0])
+    )
+    remade = {i for i in drawn ^ drawn_now if i in was and i in now}
     tick_m = after[1].spec.tick.metres
     moved = [
         Moved(mark_id=i, by_m=now[i] - was[i], shown_m=ticks * tick_m, drawn=i in drawn)
         for i in now
-        if i in was and (ticks := moved_ticks(before, after, i))
+        if i in was and i not in remade and (ticks := moved_ticks(before, after, i))
     ]
     forward = [each for each in moved if (each.shown_m or 0.0) > 0.0]
     return (
@@ -266,7 +271,11 @@ def moved_between(
         *sorted(
             (each for each in moved if each not in forward), key=lambda each: now[each.mark_id]
         ),
-        *(Moved(mark_id=i, by_m=None) for i in now if i not in was),
+        *(
+            Moved(mark_id=i, by_m=None, drawn=i in drawn, remade=i in remade)
+            for i in now
+            if i not in was or i in remade
+        ),
     )
 
 

@@ -26,6 +26,8 @@ _NUMBERED = re.compile(r"^(cone|gate|step)(\d+)$")
 _SHORT = {"cone": "C", "gate": "G", "step": "STEP "}
 OLD_OFF = "old mark off"
 """What is done with a mark of chalk or tape that moves, beside making the new one."""
+REMADE = "taken up, laid anew"
+"""What is done with a hurdle that becomes chalk or tape, or the other way round."""
 FAR_MOVE_M = 1.0
 """From here on a move is told in metres rather than centimetres."""
 _FINEST = 4
@@ -128,11 +130,12 @@ def move_text(moved: Moved, unit: UnitSystem) -> str:
     """Return one move: ``W7 forward 6 cm``."""
     name = mark_name(moved.mark_id)
     if moved.shown_m is None:
-        return f"{name} {'taken up' if moved.taken_up else 'laid'}"
+        done = REMADE if moved.remade else "taken up" if moved.taken_up else "laid"
+        return f"{name} {done}"
     return f"{name} {move_way(moved.shown_m, unit)}"
 
 
 def anew_text(moves: Iterable[Moved]) -> str:
     """Return what to do with marks of chalk or tape that move, "" where none does."""
-    drawn = any(each.drawn and not each.taken_up for each in moves)
+    drawn = any(each.drawn and each.shown_m is not None for each in moves)
     return f"Chalk or tape that moves: {OLD_OFF}." if drawn else ""
