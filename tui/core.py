@@ -33,7 +33,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from textual.app import ComposeResult
-    from textual.events import Resize
+    from textual.events import Resize, ScreenResume
     from textual.filter import LineFilter
     from textual.geometry import Size
     from textual.timer import Timer
@@ -290,8 +290,9 @@ class BenchScreen(Screen[None]):
         """Show once the sizes are known."""
         self._show_soon()
 
-    def on_screen_resume(self) -> None:
-        """Show what changed while another screen was on."""
+    def on_screen_resume(self, event: ScreenResume) -> None:
+        """Show what changed while another screen was on; what was just made has its styles."""
+        event.refresh_styles = event.refresh_styles and self.stack_updates > 0
         if self.query(TitleBar):
             self._show_soon()
 

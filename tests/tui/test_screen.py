@@ -5,7 +5,7 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from tui_bench import PLAN, keys, words_on, workbench
+from tui_bench import PLAN, SIZES, keys, words_on, workbench
 
 from tui.rows import SCREENS
 from tui.said.shown import findings_of
@@ -252,7 +252,7 @@ async def test_a_field_that_is_taken_away_while_it_is_drawn_is_blank(plan_path, 
         assert [strip.text for strip in field.render_lines(drawn)] == [" " * drawn.width]
 
 
-async def test_a_start_styles_a_field_as_it_is_made_and_as_it_is_shown(plan_path, monkeypatch):
+async def test_a_start_styles_a_field_once_as_it_is_made(plan_path, monkeypatch):
     from textual.css.stylesheet import Stylesheet
 
     from tui.panes.inputs import FieldInput
@@ -267,7 +267,54 @@ async def test_a_start_styles_a_field_as_it_is_made_and_as_it_is_shown(plan_path
     async with workbench(plan_path) as (app, _):
         fields = list(app.screen.query(FieldInput))
         assert fields
-        assert {styled.count(field) for field in fields} <= {1, 2}
+        assert {styled.count(field) for field in fields} == {1}
+
+
+async def _all_there(app):
+    from tui.bench.fields import fields_of
+    from tui.panes.inputs import FieldInput
+
+    pane = app.screen.query_one("#inputs")
+    wanted = fields_of(app.bench.plan, app.bench.view.athlete, pane.parts)
+    boxes = list(pane.query(FieldInput))
+    assert [box.field for box in boxes] == list(wanted[: len(boxes)])
+    parts = [str(row.content) for row in pane.query(".field-part")]
+    assert parts == list(dict.fromkeys(box.field.part for box in boxes))
+    assert pane.virtual_size.height == len(wanted) + len({field.part for field in wanted})
+    return len(boxes) == len(wanted)
+
+
+def _wheel(pane, pilot):
+    pane.scroll_relative(y=1, animate=False)
+    return pilot.pause()
+
+
+WAYS = {
+    "by its key": lambda _, pilot: keys(pilot, "i"),
+    "back by the tabulator": lambda _, pilot: keys(pilot, "shift+tab"),
+    "by the mouse": lambda pane, pilot: pilot.click(list(pane.query("FieldInput"))[2]),
+    "by the wheel": _wheel,
+    "as the window grows": lambda _, pilot: pilot.resize_terminal(120, 90),
+}
+
+
+@pytest.mark.parametrize("way", WAYS)
+async def test_fields_below_those_on_view_are_made_as_somebody_goes_there(plan_path, way):
+    async with workbench(plan_path, SIZES[way == "by its key"]) as (app, pilot):
+        assert not await _all_there(app)
+        await WAYS[way](app.screen.query_one("#inputs"), pilot)
+        await keys(pilot, "escape")
+        assert await _all_there(app)
+
+
+async def test_what_was_begun_below_is_there_after_a_restart(plan_path):
+    async with workbench(plan_path, SIZES[0]) as (app, pilot):
+        await keys(pilot, "i")
+        app.screen.query_one("#inputs").focus_field("tape.length")
+        await keys(pilot, "ctrl+u", "=soon", "enter")
+    async with workbench(plan_path, SIZES[0]) as (app, _):
+        (box,) = (b for b in app.screen.query("FieldInput") if b.field.id == "tape.length")
+        assert box.value == "soon"
 
 
 async def test_a_name_that_fits_not_beside_its_large_reading_stands_below(plan_path):

@@ -12,6 +12,7 @@ from textual.containers import VerticalScroll
 from textual.message import Message
 from textual.reactive import reactive
 from textual.strip import Strip
+from textual.widget import AwaitMount
 from textual.widgets import Input
 
 from tui.bench.fields import Field, fields_of
@@ -148,10 +149,14 @@ def _hint(field: Field) -> str:
     return " / ".join(field.words) if field.words else field.unit
 
 
-def _rows(fields: Sequence[Field]) -> list[PlainStatic | FieldInput]:
-    """Return the rows of the fields, each part under its name."""
+def _told_of(field: Field, bench: Bench) -> bool:
+    """Return whether more is shown of a field than the plan says."""
+    return bool(field.own) or field.draft in bench.drafts or field.draft in bench.errors
+
+
+def _rows(fields: Sequence[Field], part: str = "") -> list[PlainStatic | FieldInput]:
+    """Return the rows of the fields, each part under its name; of that part where it is given."""
     rows: list[PlainStatic | FieldInput] = []
-    part = ""
     for field in fields:
         if field.part != part:
             part = field.part
@@ -161,7 +166,10 @@ def _rows(fields: Sequence[Field]) -> list[PlainStatic | FieldInput]:
 
 
 class InputsPane(VerticalScroll):
-    """The fields of some parts of the plan."""
+    """The fields of some parts of the plan.
+
+    A start makes those that are on view; the ones below are made when somebody goes to them.
+    """
 
     COMPONENT_CLASSES: ClassVar[set[str]] = {
         "field-input--label",
@@ -204,30 +212,68 @@ class InputsPane(VerticalScroll):
         super().__init__(id=id, can_focus=False)
         self.parts = parts
         self._fields = fields_of(bench.plan, bench.view.athlete, parts)
-        self._shape = tuple(field.id for field in self._fields)
+        self._made = len(self._fields)
+        """How many of them are made; for the others there is `_room`."""
+        self._room = PlainStatic(id="fields-below")
 
     def compose(self) -> ComposeResult:
-        """Put the fields in place."""
-        yield from _rows(self._fields)
+        """Put the fields in place that may be on view."""
+        self._made = self.app.size.height // 2 + 1
+        made, below = self._fields[: self._made], self._fields[self._made :]
+        yield from _rows(made)
+        if below:
+            parts = {field.part for field in below} - {field.part for field in made}
+            self._room.styles.height = len(below) + len(parts)
+            yield self._room
+
+    def make_all(self) -> AwaitMount:
+        """Put the other fields in place too."""
+        made, below = self._fields[: self._made], self._fields[self._made :]
+        if not below:
+            return AwaitMount(self, ())
+        self._made = len(self._fields)
+        self._room.display = False
+        return self.mount_all(_rows(below, made[-1].part), before=self._room)
+
+    def on_descendant_focus(self) -> None:
+        """Have all the fields that are gone through from here."""
+        self.make_all()
+
+    def on_resize(self) -> None:
+        """Have the fields that a taller pane shows."""
+        if self.size.height > self._made:
+            self.make_all()
+
+    def watch_scroll_y(self, old_value: float, new_value: float) -> None:
+        """Have the fields that come on view."""
+        super().watch_scroll_y(old_value, new_value)
+        self.make_all()
 
     def show(self, bench: Bench) -> None:
         """Show the fields of the plan and of the athlete on view."""
-        fields = fields_of(bench.plan, bench.view.athlete, self.parts)
-        shape = tuple(field.id for field in fields)
-        if shape != self._shape:
-            self._shape = shape
-            self.call_later(self._rebuild, fields, bench)
-            return
-        self._fill(fields, bench)
+        before = [field.id for field in self._fields]
+        self._fields = fields_of(bench.plan, bench.view.athlete, self.parts)
+        if before != [field.id for field in self._fields]:
+            self._made = len(self._fields)
+            self.call_later(self._rebuild, bench)
+        elif any(_told_of(field, bench) for field in self._fields[self._made :]):
+            self.call_later(self._show_all, bench)
+        else:
+            self._fill(bench)
 
-    async def _rebuild(self, fields: tuple[Field, ...], bench: Bench) -> None:
-        """Put other fields in place, as after a change of the drill."""
-        await self.remove_children()
-        await self.mount_all(_rows(fields))
+    async def _show_all(self, bench: Bench) -> None:
+        """Show what there is to say of fields below those on view."""
+        await self.make_all()
         self.show(bench)
 
-    def _fill(self, fields: Sequence[Field], bench: Bench) -> None:
-        by_id = {field.id: field for field in fields}
+    async def _rebuild(self, bench: Bench) -> None:
+        """Put other fields in place, as after a change of the drill."""
+        await self.remove_children()
+        await self.mount_all(_rows(self._fields))
+        self.show(bench)
+
+    def _fill(self, bench: Bench) -> None:
+        by_id = {field.id: field for field in self._fields}
         for box in self.query(FieldInput):
             field = by_id.get(box.field.id)
             if field is not None and box.is_mounted:
@@ -236,6 +282,7 @@ class InputsPane(VerticalScroll):
 
     def focus_field(self, field_id: str | None = None) -> None:
         """Put the cursor into a field, the first when none is named."""
+        self.make_all()
         boxes = list(self.query(FieldInput))
         wanted = [box for box in boxes if box.field.id == field_id] or boxes
         if wanted:
