@@ -192,6 +192,11 @@ def lay(
     return _layout(runner, spec, kit, made, findings, judgement)
 
 
+def _has_room(room_m: float | None, needed_m: float) -> bool:
+    """Return whether a runway is long enough, rounding left out of it."""
+    return room_m is None or needed_m <= room_m + 1e-9
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Lengths:
     """What approaches of one runner need, whatever the number of their steps.
@@ -233,7 +238,7 @@ class _Lengths:
     def most_steps(self, room_m: float | None, wickets: int, free: int, least: int) -> int | None:
         """Return the most run-on steps that fit a room, `least` or more; None when none do."""
         for steps in range(self.run.steps, min(least, self.run.steps) - 1, -1):
-            if room_m is None or self.needed_m(steps, wickets, free) <= room_m:
+            if _has_room(room_m, self.needed_m(steps, wickets, free)):
                 return steps
         return None
 
@@ -246,7 +251,7 @@ class _Lengths:
         fits = (
             steps
             for steps in range(max(low, after + _USUAL_RUN_ON), high + 1)
-            if room_m is None or self.needed_m(steps - after, wickets, free) <= room_m
+            if _has_room(room_m, self.needed_m(steps - after, wickets, free))
         )
         return min(fits, key=lambda steps: abs(steps - asked), default=None)
 
@@ -474,7 +479,7 @@ def _room_findings(
                 values={"steps": spec.approach_steps, "least": total},
             )
         )
-    if spec.room_m is not None and needed > spec.room_m:
+    if spec.room_m is not None and not _has_room(spec.room_m, needed):
         found.append(
             Finding(
                 level=Level.STOP,

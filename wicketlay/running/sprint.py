@@ -23,7 +23,12 @@ import numpy as np
 
 from wicketlay.errors import DomainError, require_range
 from wicketlay.running.fitting import SprintFit, fit_splits
-from wicketlay.running.lambert import distance_at_share, distance_at_time, share_from_rest
+from wicketlay.running.lambert import (
+    SHORT_TIME,
+    distance_at_share,
+    distance_at_time,
+    share_from_rest,
+)
 from wicketlay.running.top_speed import top_speed_from_flying
 from wicketlay.values import dataclass
 
@@ -156,7 +161,11 @@ class SpeedCurve:
     def at(self, times_s: Array) -> tuple[Array, Array]:
         """Return the distances from the start [m] and the speeds [m/s] at `times_s` [s]."""
         t = _zero_or_more(times_s, "time", "s") / self.time_constant_s
-        return self._position(t), self._speed(t)
+        if min(t.ravel().tolist(), default=0.0) < SHORT_TIME:
+            return self._position(t), self._speed(t)
+        p = self.initial_share
+        less = (1.0 - p) * np.expm1(-t)
+        return self.length_scale_m * (t + less), self.top_speed_mps * (p - less)
 
     def passing(self, x_m: Array) -> tuple[Array, Array]:
         """Return the times [s] and the speeds [m/s] at which the run passes `x_m` [m].
