@@ -7,12 +7,13 @@ from typing import TYPE_CHECKING
 
 from wicketlay.drills.marks import AlongM, Datum, MarkKind
 from wicketlay.errors import require_range
+from wicketlay.ground.placed import PlacedMark
 from wicketlay.ground.tape import TapeSheet, tape_sheet
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from wicketlay.ground.placing import Placed, PlacedMark
+    from wicketlay.ground.placed import Placed
     from wicketlay.lanes.laying import Laying
 
 
@@ -49,7 +50,10 @@ def held_id(placed: Placed) -> str:
 
 
 def with_gaps(placed: Placed, change: float) -> Placed:
-    """Return the same laying with its gaps changed by a share; nothing is checked again."""
+    """Return the same laying with its gaps changed by a share, to be read off a tape alone.
+
+    Nothing is checked again, and what moves on a bend has no chord.
+    """
     require_range("gap change", change, -0.2, 0.2, "")
     wickets = [each for each in placed.marks if each.mark.kind is MarkKind.WICKET]
     held = placed.mark(held_id(placed)).mark.along_m
@@ -64,8 +68,7 @@ def with_gaps(placed: Placed, change: float) -> Placed:
             along += first_moves
         if along == float(each.mark.along_m):
             return each
-        chainage = placed.chainage_of(AlongM(along))
         mark = replace(each.mark, along_m=AlongM(along))
-        return replace(each, mark=mark, chainage_m=chainage)
+        return PlacedMark(mark=mark, chainage_m=placed.chainage_of(mark.along_m))
 
     return replace(placed, marks=tuple(moved(each) for each in placed.marks))
