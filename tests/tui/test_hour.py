@@ -10,7 +10,7 @@ from tui_bench import SIX, SIZES, TODAY, Watch, keys, words_on, workbench
 from tui.bench.bench import start_bench
 from tui.bench.evening import left
 from tui.bench.fields import fields_of
-from tui.bench.hour import Clock, start_hour
+from tui.bench.hour import WAITED_FOR_S, Clock, start_hour
 from tui.bench.lying import Move
 from tui.bench.shelf import open_file
 from tui.bench.times import read_time
@@ -144,14 +144,36 @@ def test_off_begins_the_hour_and_is_on_the_disk_at_once(hour, six_path, watch):
     assert open_log(six_path).entries[-1].at_s == 65
 
 
-def test_digits_are_the_time_of_whoever_ran_last_and_waits(hour, six_path, watch):
+def test_times_are_asked_for_in_the_order_they_started(hour, six_path, watch):
     hour.off()
     watch.gone_s = 20.0
     hour.off()
-    assert type_time(hour, "250") == "Odalys, run 1: 2.50 s"
     assert type_time(hour, "215") == "Tarik, run 1: 2.15 s"
+    assert type_time(hour, "250") == "Odalys, run 1: 2.50 s"
     assert [run.time_s for run in runs(six_path, "Tarik")] == [2.15]
     assert [run.time_s for run in runs(six_path, "Odalys")] == [2.5]
+
+
+def test_two_off_in_the_same_second_are_asked_for_in_the_order_of_the_keys(hour):
+    hour.off()
+    hour.off()
+    assert [type_time(hour, each)[:5] for each in ("215", "250")] == ["Tarik", "Odaly"]
+
+
+def test_who_is_not_timed_stands_in_nobodys_way(hour, watch):
+    hour.off()
+    watch.gone_s = 20.0
+    hour.off()
+    assert hour.flag(Flag.NOT_TIMED) == "Tarik, run 1: not timed"
+    assert hour.timed.athlete == "Odalys"
+
+
+def test_a_time_that_did_not_come_in_a_minute_is_asked_for_last(hour, watch):
+    hour.off()
+    watch.gone_s = WAITED_FOR_S + 1.0
+    hour.off()
+    assert type_time(hour, "250") == "Odalys, run 1: 2.50 s"
+    assert type_time(hour, "215") == "Tarik, run 1: 2.15 s"
 
 
 def test_digits_stay_those_of_the_run_they_were_begun_for(hour, six_path, watch):
@@ -165,7 +187,7 @@ def test_digits_stay_those_of_the_run_they_were_begun_for(hour, six_path, watch)
     assert typed_text(hour) == "time of Tarik, run 1, W1 to W10: 215_"
     assert hour.take_time(Timing.HAND) == "Tarik, run 1: 2.15 s"
     hour.type_on("2")
-    assert (hour.timed.athlete, hour.timed.run) == ("Tarik", 2)
+    assert (hour.timed.athlete, hour.timed.run) == ("Odalys", 1)
 
 
 def test_steps_counted_over_wickets_are_told_to_teach_nothing_where_they_are_typed(hour):

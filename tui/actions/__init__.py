@@ -271,7 +271,7 @@ _ROWS: tuple[Action, ...] = (
         ("space", "off: the one on top starts", "off", hour.off),
         (
             "0 1 2 3 4 5 6 7 8 9 full_stop comma",
-            "the time of whoever ran last: 271 is 2.71 s where 2.7 s is expected",
+            "the time of the first off who has none: 271 is 2.71 s where 2.7 s is expected",
             "",
             hour.digit,
         ),

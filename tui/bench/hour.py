@@ -60,6 +60,8 @@ LATE_STEP_S = 300
 """How much later a late one comes at each press."""
 OVER, SHORT = "+", "-"
 """What a miss at the board begins with while it is typed."""
+WAITED_FOR_S = 60
+"""How long after a start its time is still asked for before that of whoever started since."""
 MOST_TYPED = 8
 """Characters of a time."""
 _LAID = "laid as proposed"
@@ -196,13 +198,18 @@ class Hour:
 
     @property
     def timed(self) -> Entry | None:
-        """The run that digits are the time of: the last that waits for one, else the last.
+        """The run that digits are the time of, by who was off first; else the last.
 
-        Digits stay those of the run they were begun for, whoever is off meanwhile.
+        A time that did not come within a minute was not taken, and stands in nobody's way. Digits
+        stay those of the run they were begun for, whoever is off meanwhile.
         """
-        runs = [each for each in self.practice.entries if each.what is What.RUN]
-        waiting = [each for each in runs if each.waits]
-        last = max(waiting, key=lambda e: e.at_s or 0) if waiting else self.practice.last
+        last = self.practice.last
+        waiting = sorted(
+            (each for each in self.practice.entries if each.waits), key=lambda e: e.at_s or 0
+        )
+        if last is not None and waiting:
+            since_s = (last.at_s or 0) - WAITED_FOR_S
+            last = next((each for each in waiting if (each.at_s or 0) >= since_s), waiting[-1])
         return self._begun_for or last
 
     @property
@@ -308,13 +315,13 @@ class Hour:
         return f"{who.athlete} is off, run {run}"
 
     def type_on(self, character: str) -> None:
-        """Add a character to what is typed; the first is of whoever ran last."""
+        """Add a character to what is typed."""
         if not self.typed:
             self._whose = None
         self.typed += character
 
     def take_time(self, timing: Timing, fps: float | None = None) -> str:
-        """Take the digits as the time of whoever ran last; what is far off is said twice."""
+        """Take the digits as the time of the run that waits; what is far off is said twice."""
         run = self.timed
         if run is None:
             message = "nobody has run yet; Space starts the one on top"
@@ -384,7 +391,7 @@ class Hour:
         return f"{named(run)}: {miss_text(miss_m, UnitSystem.METRIC)}"
 
     def flag(self, flag: Flag) -> str:
-        """Flag the run of whoever ran last, or take the flag back."""
+        """Flag the run of whoever ran last (not timed: that waits), or take the flag back."""
         run = self.timed if flag is Flag.NOT_TIMED else self.practice.last
         if run is None:
             message = "nobody has run yet; Space starts the one on top"
