@@ -262,7 +262,8 @@ class StagePlan:
         default=StageCadence.HALF,
         metadata=declare(
             Kind.WORD,
-            "whether half of the speed comes from longer gaps, all of it, or what comes naturally",
+            "where more speed comes from: held, all from longer gaps; half, half from gaps, half "
+            "from cadence; natural, as the athlete's step does by itself",
             words=StageCadence,
             also={"share": StageCadence.HELD},  # as it was written once
         ),

@@ -191,6 +191,13 @@ class TestCommand:
         told = " ".join(capsys.readouterr().out.split())
         assert "where the plan tells no foot each step sounds in both ears" in told
 
+    @pytest.mark.parametrize(("who", "cautions"), [("Wren", 0), ("Ines", 1)])
+    def test_only_what_concerns_the_athlete_is_told(self, tmp_path, capsys, who, cautions):
+        plan, out = str(LAYOUTS / "tuesday-wickets.toml"), str(tmp_path / "it.wav")
+        assert main(["rhythm", plan, "--athlete", who, "-o", out]) == 0
+        said = capsys.readouterr().err
+        assert said.count("caution: ") == said.count("caution: Ines: ") == cautions
+
     def test_a_sound_of_another_plan_or_of_somebody_is_replaced_with_force_only(
         self, tmp_path, monkeypatch, capsys
     ):

@@ -317,7 +317,7 @@ def run_rhythm(arguments: argparse.Namespace) -> int:
     laying, layout = layout_of(solved, who)
     if not solved.may_lay(laying):
         say(f"the marks of {who} say DO NOT LAY OUT; nothing was written")
-        return _tell(solved)
+        return _tell(solved.of_athlete(who))
     loop_s = None if arguments.loop is None else _loop_s(arguments.loop)
     origin = Path(arguments.plan).name
     sound, told = sound_of(layout, loop_s, origin)
@@ -330,7 +330,7 @@ def run_rhythm(arguments: argparse.Namespace) -> int:
         with whole_file(target, replaces=b"RIFF", holding=known, noun="WAV") as stream:
             stream.write(sound)
         say(f"{target}: {told}")
-    return _tell(solved)
+    return _tell(solved.of_athlete(who))
 
 
 def _loop_s(text: str) -> float:
@@ -520,7 +520,6 @@ def _review_one(arguments: argparse.Namespace, plan: Plan, opened: PlanFile | No
         accepted,
         day_of_runs,
         gaps_to_keep,
-        own_laying,
         review_athlete,
     )
     from wicketlay.reviewing import wickets_changed as changed
@@ -553,9 +552,7 @@ def _review_one(arguments: argparse.Namespace, plan: Plan, opened: PlanFile | No
     except DomainError as error:
         remedy = "" if reviewed.doubt is Doubt.NONE or arguments.sure else "; --sure says so"
         raise UsageError(f"{error}{remedy}") from error
-    laying, _ = own_laying(solved, who)
-    of_plan = (f for f in solved.findings if f.athlete in {None, who})
-    if worst((*of_plan, *laying.findings)) is Level.STOP:
+    if worst(solved.of_athlete(who).all_findings) is Level.STOP:
         say(
             f"caution: the marks of {who} say DO NOT LAY OUT; the time may stem "
             "from marks that should not have been laid"

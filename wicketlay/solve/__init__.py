@@ -109,6 +109,20 @@ class Solved:
             plan = replace(plan, stages=replace(plan.stages, now=layings[0].stage))
         return replace(self, plan=plan, layings=layings)
 
+    def of_athlete(self, name: str) -> Solved:
+        """Return the same with the layings one athlete runs on, and what concerns the athlete."""
+        layings = [each for each in self.layings if name in each.athletes]
+        here = [each for laying in layings for each in self.findings_on(laying)]
+
+        def own(found: tuple[Finding, ...]) -> tuple[Finding, ...]:
+            return tuple(f for f in found if f.athlete in {None, name} and f in here)
+
+        return replace(
+            self,
+            layings=tuple(replace(each, findings=own(each.findings)) for each in layings),
+            findings=own(self.findings),
+        )
+
 
 def solve(plan: Plan) -> Solved:
     """Return everything that follows from `plan`.

@@ -84,8 +84,8 @@ WORDING: dict[str, Worded] = {
     "review-effort-untold": Worded(
         text="{athlete}: faster than {asked_share} of top speed asks for; nobody told how hard it "
         "was, so it may have been a run at {as_hard_share} as well",
-        remedy="say how hard it was (--at, or the effort in the workbench): the marks then follow "
-        "sooner",
+        remedy="say how hard it was (--at, or the effort in the workbench); how far the marks "
+        "follow depends on it",
     ),
     "review-wind": Worded(
         text="{athlete}: the expected time is for a wind of {wind_mps}; top speed and marks are as "
