@@ -17,7 +17,9 @@ _FIELD = re.compile(r"\{(\w+)\}")
 def _read(found):
     """Word a finding; every field its templates name must have a value."""
     worded = WORDING[found.code]
-    have = {*found.values, "meant"} | {k for k in ("mark", "lane") if getattr(found, k) is not None}
+    have = {*found.values, "meant", "here"} | {
+        k for k in ("mark", "lane") if getattr(found, k) is not None
+    }
     assert {*_FIELD.findall(worded.text + worded.remedy)} <= have, found
     return word(found)
 

@@ -317,6 +317,19 @@ def test_a_message_names_the_board_and_no_lane_on_a_runway():
     assert table.startswith("Board approach: harbour runway, long-jump board, long jump runway, ")
 
 
+def test_what_is_found_on_a_runway_names_no_lane():
+    plan = load(LAYOUTS / "fixed-cadence.toml")
+    heights = {"Ada": plan.athletes[0].height_m, "Bo": 1.7}
+    runs = tuple(replace(plan.athletes[0], name=n, height_m=m) for n, m in heights.items())
+    short = replace(plan, athletes=runs, ground=Runway(length_m=100.0), place=Place(offset_m=-80.0))
+    what = solve(short)
+    assert "\nSTART is 7.22 m behind the end of the surface" in as_text(what)
+    assert "STOP: long jump runway, wave 1, Ada: START is 7.22 m behind" in as_table(what)
+    assert {each["lane"] for each in document(what)["layings"][0]["findings"]} == {None}
+    on_a_track = solve(replace(short, ground=plan.ground, place=replace(plan.place, offset_m=40.0)))
+    assert "STOP: lane 4, wave 1, Ada: " in as_table(on_a_track)
+
+
 def test_a_message_has_the_cautions_of_what_is_laid():
     said = as_text(solve(load(LAYOUTS / "meadow-accelerations.toml")))
     assert "Tape up and lane closed, slow-down free, before anyone runs." in said

@@ -232,6 +232,11 @@ class Course:
         return self.run_line.length_m if self.run_line.closed else None
 
     @property
+    def told_lane(self) -> int | None:
+        """The lane's number, None of a runway: nobody calls it a lane."""
+        return None if self.boards else self.lane
+
+    @property
     def clear_width_m(self) -> float:
         """Width between the lane's lines [m]."""
         return self.left_m + self.right_m

@@ -182,7 +182,7 @@ def place(
     findings += ground.cautions(_boards_told(course, told) if jump else ())
     if not findings:
         return placed
-    return replace(placed, findings=tuple(replace(f, lane=course.lane) for f in findings))
+    return replace(placed, findings=tuple(replace(f, lane=course.told_lane) for f in findings))
 
 
 def settle(

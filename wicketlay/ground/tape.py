@@ -96,7 +96,7 @@ def tape_sheet(placed: Placed, spec: TapeSpec, judgement: Judgement = DEFAULTS) 
         spec=spec,
         pulls=pulls,
         error_mm=worst,
-        findings=tuple(replace(f, lane=placed.lane) for f in findings),
+        findings=tuple(replace(f, lane=placed.course.told_lane) for f in findings),
     )
 
 

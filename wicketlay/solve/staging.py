@@ -109,7 +109,8 @@ def laid(
                         *placed.findings,
                         *tape.findings,
                     ),
-                    slot,
+                    slot.wave,
+                    placed.course.told_lane,
                     stage if plan.stages is not None else None,
                 ),
             )
@@ -279,11 +280,13 @@ def moved_between(
     )
 
 
-def _located(findings: Sequence[Finding], slot: Slot, stage: int | None) -> tuple[Finding, ...]:
+def _located(
+    findings: Sequence[Finding], wave: int, lane: int | None, stage: int | None
+) -> tuple[Finding, ...]:
     """Return each finding once, told where it belongs."""
     seen: list[Finding] = []
     for finding in findings:
-        located = replace(finding, lane=slot.lane, wave=slot.wave, stage=stage)
+        located = replace(finding, lane=lane, wave=wave, stage=stage)
         if located not in seen:
             seen.append(located)
     return tuple(seen)

@@ -61,6 +61,7 @@ def word(finding: Finding, unit: UnitSystem | str = UnitSystem.METRIC) -> Phrase
         value = getattr(finding, key)
         if value is not None:
             values.setdefault(key, mark_name(value) if key == "mark" else value)
+    values["here"] = "" if finding.lane is None else f"lane {finding.lane}"
     values["meant"] = _meant(values)
     return Phrase(text=fill(worded.text, values, unit), remedy=fill(worded.remedy, values, unit))
 

@@ -6,23 +6,21 @@ from wicketlay.ground.room_findings import ENDINGS, ROOM_CODES, SMALLER_ENDINGS
 from wicketlay.wording.base import Worded
 
 _ROOM_TEXT = {
-    "ground-start-off-surface": "lane {lane}: {mark} is {short_m} behind {what}",
-    "ground-start-at-wall": "lane {lane}: {mark} is {room_m} from the wall behind it; the rear "
+    "ground-start-off-surface": "{here}: {mark} is {short_m} behind {what}",
+    "ground-start-at-wall": "{here}: {mark} is {room_m} from the wall behind it; the rear "
     "foot needs {least_m}",
-    "ground-approach-off-surface": "lane {lane}: the {approach_m} of walk or jog before {mark} "
+    "ground-approach-off-surface": "{here}: the {approach_m} of walk or jog before {mark} "
     "reach {short_m} behind {what}",
-    "ground-mark-off-stretch": "lane {lane}: {mark} is {short_m} {where} of the {line}",
-    "ground-run-out-too-short": "lane {lane}: only {room_m} to slow down before {what}; "
+    "ground-mark-off-stretch": "{here}: {mark} is {short_m} {where} of the {line}",
+    "ground-run-out-too-short": "{here}: only {room_m} to slow down before {what}; "
     "at least {least_m} are needed",
-    "ground-run-out-short": "lane {lane}: {room_m} to slow down before {what}; "
-    "{wanted_m} are wanted",
-    "ground-both-ways-short": "lane {lane}: run both ways, {short_m} are missing {where} the "
+    "ground-run-out-short": "{here}: {room_m} to slow down before {what}; {wanted_m} are wanted",
+    "ground-both-ways-short": "{here}: run both ways, {short_m} are missing {where} the "
     "wickets, up to {what}",
-    "ground-obstacle": "lane {lane}: {what} is in the way from {from_m} {where} the first mark",
-    "ground-laying-overlap": "lane {lane}: {what} is in the way from {from_m} {where} the first "
-    "mark",
-    "ground-run-out-into-bend": "lane {lane}: the last {bend_m} of the slow-down lie in the bend",
-    "ground-run-on-from-bend": "lane {lane}: the first {bend_m} of the run lie in the bend",
+    "ground-obstacle": "{here}: {what} is in the way from {from_m} {where} the first mark",
+    "ground-laying-overlap": "{here}: {what} is in the way from {from_m} {where} the first mark",
+    "ground-run-out-into-bend": "{here}: the last {bend_m} of the slow-down lie in the bend",
+    "ground-run-on-from-bend": "{here}: the first {bend_m} of the run lie in the bend",
 }
 _ROOM_REMEDY = {
     "shift": "slide everything {shift_m} {way}",
@@ -72,61 +70,61 @@ WORDING: dict[str, Worded] = {
         text="the {line} has no lane {asked}", remedy="the lanes are {known}"
     ),
     "ground-landmark-unknown": Worded(
-        text="lane {lane}: there is no “{asked}” on the {line}",
+        text="{here}: there is no “{asked}” on the {line}",
         remedy="{meant}the landmarks are: {known}",
     ),
     "ground-mark-unknown": Worded(
-        text="lane {lane}: there is no mark “{asked}” to put at the landmark",
+        text="{here}: there is no mark “{asked}” to put at the landmark",
         remedy="{meant}the marks are: {known}",
     ),
     "ground-word-needs-length": Worded(
-        text="lane {lane}: “{word}” means nothing on the {line}: nothing says where it ends",
+        text="{here}: “{word}” means nothing on the {line}: nothing says where it ends",
         remedy="name a landmark and an offset, or give the length of the ground",
     ),
     "ground-place-not-told": Worded(
-        text="lane {lane}: no place was told: laid as far back as the ground allows",
+        text="{here}: no place was told: laid as far back as the ground allows",
         remedy="name a landmark, a mark and an offset to lay it elsewhere",
     ),
     "ground-behind-assumed": Worded(
-        text="lane {lane}: this place rests on {behind_m} of surface behind where the {line} "
+        text="{here}: this place rests on {behind_m} of surface behind where the {line} "
         "begins, taken as usual: nobody measured it",
         remedy="measure it and write start_extension under the ground, or tell the place by a "
         "landmark",
     ),
     "ground-ahead-assumed": Worded(
-        text="lane {lane}: this place rests on {ahead_m} of surface beyond the finish line of the "
+        text="{here}: this place rests on {ahead_m} of surface beyond the finish line of the "
         "{line}, taken as usual: nobody measured it",
         remedy="measure it and write run_out under the ground, or tell the place by a landmark",
     ),
     "ground-marks-on-bend": Worded(
-        text="lane {lane}: marks on a bend of {radius_m} radius: {count}",
+        text="{here}: marks on a bend of {radius_m} radius: {count}",
         remedy="lay the tape along the line, not straight across",
     ),
     "ground-wickets-on-bend": Worded(
-        text="lane {lane}: {count} wickets lie on a bend of {radius_m} radius; before {mark} the "
+        text="{here}: {count} wickets lie on a bend of {radius_m} radius; before {mark} the "
         "gap is {inner_m} at the left ends and {outer_m} at the right ends",
         remedy="lay the tape along the line, not straight across, and set each wicket square to it",
     ),
     "ground-wicket-wider-than-lane": Worded(
-        text="lane {lane}: the wickets are {width_m} wide and the lane is {clear_m} clear: they "
+        text="{here}: the wickets are {width_m} wide and the lane is {clear_m} clear: they "
         "stand {over_m} over each line",
         remedy="keep the lanes beside it free, or use narrower wickets",
     ),
     "ground-wicket-into-neighbour": Worded(
-        text="lane {lane}: wickets {width_m} wide stand into the run of lane {other}, or its "
+        text="{here}: wickets {width_m} wide stand into the run of lane {other}, or its "
         "wickets into this one",
         remedy="leave a lane between, or use narrower wickets",
     ),
     "ground-both-ways-uneven": Worded(
-        text="lane {lane}: gaps from {shortest_m} to {longest_m} cannot be run both ways",
+        text="{here}: gaps from {shortest_m} to {longest_m} cannot be run both ways",
         remedy='ask for even gaps (gaps = "even"), or run one way',
     ),
     "ground-both-ways-fall": Worded(
-        text="lane {lane}: these wickets fall one way only and would trip who comes from behind",
+        text="{here}: these wickets fall one way only and would trip who comes from behind",
         remedy="use wickets that fall both ways (falls_both_ways = true), or run one way",
     ),
     "ground-neighbour-opposite": Worded(
-        text="lane {lane}: lane {other} beside it is run the other way at the same place",
+        text="{here}: lane {other} beside it is run the other way at the same place",
         remedy="leave a lane between, or run the same way",
     ),
     "ground-jump-direction": Worded(
@@ -134,13 +132,13 @@ WORDING: dict[str, Worded] = {
         remedy="leave the direction out",
     ),
     "takeoff-past-the-line": Worded(
-        text="lane {lane}: the marks are moved {by_m} forward: the last step would land that far "
+        text="{here}: the marks are moved {by_m} forward: the last step would land that far "
         "past the take-off line, towards the pit",
         remedy="check the slide for a slip of the point; over {limit_m} forward is not laid: "
         "change the approach instead",
     ),
     "takeoff-slid-far": Worded(
-        text="lane {lane}: the marks are moved {by_m} back; a missed board asks for {limit_m} at "
+        text="{here}: the marks are moved {by_m} back; a missed board asks for {limit_m} at "
         "the most",
         remedy="check the slide for a slip of the point, or change the approach",
     ),
@@ -158,7 +156,7 @@ WORDING: dict[str, Worded] = {
         remedy="good enough to practise on, not for a competition",
     ),
     "tape-zero-unknown": Worded(
-        text="lane {lane}: there is no mark “{asked}” for the tape's zero",
+        text="{here}: there is no mark “{asked}” for the tape's zero",
         remedy="{meant}the marks are: {known}",
     ),
     "tape-zero-far": Worded(
@@ -172,17 +170,17 @@ WORDING: dict[str, Worded] = {
         remedy="with a tape of {longer_m} or more it is measured from {landmark}",
     ),
     "tape-too-short": Worded(
-        text="lane {lane}: {mark} is {reach_m} from {zero_mark} and the tape ends at {tape_m}, "
+        text="{here}: {mark} is {reach_m} from {zero_mark} and the tape ends at {tape_m}, "
         "with no mark between to begin anew from",
         remedy="take a tape of {longer_m} or more, or bring the two nearer to each other by a "
         "shorter run-on or zone",
     ),
     "tape-new-pull": Worded(
-        text="lane {lane}: the tape ends at {tape_m}: a new pull begins at {mark}",
+        text="{here}: the tape ends at {tape_m}: a new pull begins at {mark}",
         remedy="lay the 0 of the scale at {mark} and begin the next table",
     ),
     "tape-straight-on-bend": Worded(
-        text="lane {lane}: a tape pulled straight over {arc_m} of bend to {mark} would read "
+        text="{here}: a tape pulled straight over {arc_m} of bend to {mark} would read "
         "{error_mm} short; more than {limit_m} is not laid so",
         remedy="lay the tape along the painted line or along the run line",
     ),

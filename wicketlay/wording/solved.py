@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from wicketlay.findings import Level
 from wicketlay.units import UnitSystem
 from wicketlay.wording import told
+from wicketlay.wording.places import place_parts
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence
@@ -87,5 +88,5 @@ def _read_alike(layings: Iterable[Laying]) -> set[tuple[str, int | None]]:
 def _placed(solved: Solved, laying: Laying, text: str) -> str:
     """Return what was found on a laying with its lane, wave, stage and athletes before it."""
     stage = f", stage {laying.stage}" if solved.plan.stages is not None else ""
-    where = f"lane {laying.lane}, wave {laying.wave}{stage}, {', '.join(laying.athletes)}"
+    where = f"{place_parts(laying)[0]}, wave {laying.wave}{stage}, {', '.join(laying.athletes)}"
     return f"{where}: {text.removeprefix(f'lane {laying.lane}: ')}"
