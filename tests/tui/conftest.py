@@ -8,9 +8,7 @@ import pytest
 import textual
 from textual import _wait
 from textual._compositor import Compositor
-from textual._context import visible_screen_stack
 from textual.css.stylesheet import Stylesheet
-from textual.geometry import Region
 from tui_bench import PLAN, SIZES
 
 # Waiting is for a hundredth of a second in which nothing is computed, a picture and some more.
@@ -33,23 +31,18 @@ Stylesheet._parse_rules = _rules_read_once
 _render_update = Compositor.render_update
 
 
-def _drawn_without_a_terminal(compositor, full=False, screen_stack=None, simplify=False):
-    """Draw every widget as ever; put no frame together of it, which nobody would see.
+def _no_frame(compositor, full=False, screen_stack=None, simplify=False):
+    """Put no frame together, which nobody would see; `tui_bench.draw` draws what is to be seen.
 
-    A picture of the screen (`full`), and what is read off it, are made of all as before.
+    A picture of the screen (`full`), and what is read off it, are made as ever.
     """
     if full:
         return _render_update(compositor, full, screen_stack, simplify)
-    visible_screen_stack.set(screen_stack or [])
-    if compositor._dirty_regions:
-        changed = Region.from_union(compositor._dirty_regions)
-        compositor._dirty_regions.clear()
-        for _ in compositor._get_renders(changed.intersection(compositor.size.region)):
-            pass
+    compositor._dirty_regions.clear()
     return None
 
 
-Compositor.render_update = _drawn_without_a_terminal
+Compositor.render_update = _no_frame
 
 GOLDEN = Path(__file__).parent / "golden"
 REWRITE = "WICKETLAY_REWRITE"

@@ -6,6 +6,7 @@ from contextlib import asynccontextmanager
 from datetime import date, datetime, timedelta
 
 from rich.cells import cell_len
+from textual._context import visible_screen_stack
 from textual.events import Key
 from textual.keys import _character_to_key
 
@@ -153,6 +154,7 @@ async def workbench(path=None, size=(120, 40), watch=None):
     app.animation_level = "none"
     async with app.run_test(size=size) as pilot:
         await pilot.pause()
+        draw(app)
         yield app, pilot
         app.keep_now()
         app.bench.opened.lock.release()
@@ -164,6 +166,13 @@ async def until(condition, longest_s=60.0):
     while not condition():
         assert asyncio.get_running_loop().time() < end, "what was waited for never came"
         await asyncio.sleep(0.01)
+
+
+def draw(app):
+    """Draw every widget on view, as a frame would when all that was asked for is done."""
+    visible_screen_stack.set(app._background_screens)
+    for _ in app.screen._compositor._get_renders(app.screen.size.region):
+        pass
 
 
 async def keys(pilot, *pressed):
@@ -185,6 +194,8 @@ async def keys(pilot, *pressed):
         if not app.is_running or not (app.screen._callbacks or app.screen._layout_required):
             break
         await pilot.pause()
+    if app.is_running:
+        draw(app)
 
 
 def words_on(app):
