@@ -334,7 +334,7 @@ def _add_new_options(it: argparse.ArgumentParser) -> None:
 
 
 def _add_explain_options(it: argparse.ArgumentParser) -> None:
-    it.add_argument("key", metavar="KEY", nargs="?", default="", help="a key or a table; all")
+    it.add_argument("key", metavar="KEY", nargs="?", default="", help="a key, a table or units")
     it.add_argument(
         "--schema",
         metavar="WHAT",
