@@ -4,13 +4,14 @@ import math
 from dataclasses import replace
 from datetime import date, timedelta
 
+import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from wicketlay.running.estimates import Estimate
 from wicketlay.running.followed import followed
-from wicketlay.running.observed import Evidence
+from wicketlay.running.observed import LEAST_SD, Evidence
 from wicketlay.sources import Judgement
 
 DAY = date(2026, 3, 3)
@@ -244,6 +245,180 @@ def test_old_days_give_way_to_new_ones_when_an_athlete_improves():
     after = followed(BASE, days_of(*truth), days_of(*truth))
     still = follow(BASE, days_of(*truth))
     assert abs(math.log(after.told.value / truth[-1])) < abs(math.log(still.told.value / truth[-1]))
+
+
+FAST = Judgement(
+    top_speed_drift_sd=0.004,
+    speed_trend_sd=0.02,
+    speed_trend_drift_sd=0.01,
+    speed_trend_weeks=8.0,
+    follow_from_share=0.0,
+)
+WEEKS = (1, 0.5, 3, 2, 6, 1, 0, 4)
+"""Before each of the days."""
+
+
+def irregular(logs, sds, **facts):
+    """Return days of such logs, WEEKS apart."""
+    days, day = [], DAY
+    for weeks, log, sd in zip(WEEKS, logs, sds, strict=False):
+        day += timedelta(days=round(7 * weeks))
+        days.append(Evidence(date=day, value=math.exp(log), relative_sd=sd, **facts))
+    return days
+
+
+def textbook(level, variance, days, judged, variances):
+    """Yield (expected level, its variance, level and trend, their covariance) of each day."""
+    state, error = np.array([level, 0.0]), np.diag([variance, judged.speed_trend_sd**2])
+    before = DAY
+    for day, of_day in zip(days, variances, strict=True):
+        weeks = (day.date - before).days / 7
+        before = day.date
+        kept = math.exp(-weeks / judged.speed_trend_weeks)
+        step = np.array([[1.0, judged.speed_trend_weeks * (1.0 - kept)], [0.0, kept]])
+        noise = np.diag([judged.top_speed_drift_sd**2, judged.speed_trend_drift_sd**2]) * weeks
+        state, error = step @ state, step @ error @ step.T + noise
+        ahead = state[0], error[0, 0]
+        gain = error[:, 0] / (error[0, 0] + of_day)
+        state = state + gain * (math.log(day.value) - state[0])
+        error = error - np.outer(gain, error[0])
+        yield *ahead, state, error
+
+
+SCATTERED = (2.10, 2.13, 2.09, 2.16, 2.20, 2.17, 2.24, 2.22)
+SDS = (0.02, 0.01, 0.03, 0.02, 0.015, 0.01, 0.02, 0.03)
+
+
+@pytest.mark.parametrize("of_base", [0.03, 0.0, 0.012], ids=["whole", "floor", "part"])
+def test_level_and_trend_are_those_of_the_textbook(of_base):
+    """Whatever part of the base's error is tau's; an error of tau goes the way of the weights."""
+    shares = (0.004, -0.006, 0.002, 0.009, -0.003, 0.001, -0.008, 0.005)
+    days = irregular(SCATTERED, SDS)
+    days = [replace(day, tau_share=share) for day, share in zip(days, shares, strict=True)]
+    base = Estimate(value=8.0, sd=8.0 * 0.03, basis="given")
+    tau = math.sqrt(0.03**2 - of_base**2)
+    variances = [sd**2 - share**2 for sd, share in zip(SDS, shares, strict=True)]
+
+    def last(logs):
+        moved = [replace(d, value=math.exp(log)) for d, log in zip(days, logs[1:], strict=True)]
+        of_all = [*textbook(logs[0], max(of_base**2, LEAST_SD**2), moved, FAST, variances)]
+        return of_all[-1][2][0], of_all[-1][3][0, 0]
+
+    logs = np.array([math.log(8.0), *SCATTERED])
+    level, variance = last(logs)
+    weights = [last(logs + one)[0] - level for one in np.eye(len(logs))]
+    told = followed(base, days, [], base_date=DAY, base_tau_share=tau, judgement=FAST).told
+    assert math.log(told.value) == pytest.approx(level, rel=1e-9)
+    moved_by = float(np.dot(weights, [tau, *shares]))
+    assert told.relative_sd == pytest.approx(math.hypot(math.sqrt(variance), moved_by), rel=1e-9)
+
+
+def test_without_a_base_the_first_day_is_one_with_its_own_part_of_tau():
+    days = [replace(each, tau_share=0.008) for each in irregular(SCATTERED, SDS)]
+    days[0] = replace(days[0], tau_share=-0.016)
+    (*_, (_, _, state, error)) = textbook(
+        SCATTERED[0],
+        0.02**2 - 0.016**2,
+        [replace(days[1], date=DAY + (days[1].date - days[0].date))],
+        FAST,
+        [0.01**2 - 0.008**2],
+    )
+    told = followed(None, days[:2], [], judgement=FAST)
+    assert math.log(told.told.value) == pytest.approx(state[0], rel=1e-9)
+    of_tau = told.weights[0] * -0.016 + told.weights[1] * 0.008
+    assert told.told.relative_sd == pytest.approx(math.hypot(math.sqrt(error[0, 0]), of_tau))
+
+
+def test_a_base_measured_after_the_first_day_has_not_drifted_before_it():
+    days = days_of(8.4, 8.3, over_marks=False)
+    late, same = (
+        followed(BASE, days, days, base_date=DAY + timedelta(days=by), judgement=FAST)
+        for by in (5, 0)
+    )
+    assert late.told == same.told
+
+
+@pytest.mark.parametrize(
+    ("off", "variance"),
+    [
+        # own 0.05² - 0.02²; clock 0.05² - 0.03²; explained 2.2² times 0.06² and that
+        (0.25, 0.0021 - 0.0009 + 0.0625 - 4.84 * 0.0052),
+        (0.17, 0.0021 - 0.0009 + 0.0289 - 4.84 * 0.0052),
+        (0.10, 0.0021),
+        (-0.25, 0.0021),
+    ],
+)
+def test_effort_is_as_unsure_as_a_day_lies_beyond_speed_and_clock(off, variance):
+    (day,) = days_of(8.0 * math.exp(off), sd=0.05)
+    day = replace(day, effort_sd=0.03, effort_asked=True, tau_share=0.02)
+    after = follow(Estimate(value=8.0, sd=0.48, basis="given"), [day])
+    assert after.weights[1] == pytest.approx(0.0036 / (0.0036 + variance))
+    told = follow(Estimate(value=8.0, sd=0.48, basis="given"), [replace(day, effort_asked=False)])
+    assert told.weights[1] == pytest.approx(0.0036 / (0.0036 + 0.0021))
+
+
+@pytest.mark.parametrize(
+    ("sign", "asked", "first"), [(1, False, 3), (1, True, 5), (-1, True, 3), (-1, False, 3)]
+)
+def test_marks_follow_beyond_two_sd_and_open_beyond_three_on_effort_nobody_told(sign, asked, first):
+    """Days at 1.6 SD of each, as sure as the base: after n they are 1.6 n / sqrt(n + 1) SD off."""
+    base = Estimate(value=8.0, sd=8.0 * 0.005, basis="given")
+    judged = replace(NO_DRIFT, follow_from_share=0.0)
+    days = days_of(*[8.0 * math.exp(sign * 0.008)] * 6, sd=0.005)
+    days = [replace(each, effort_asked=asked) for each in days]
+    moved = [
+        count
+        for count in range(1, 7)
+        if followed(base, days[:count], days[:count], judgement=judged).laid.value != 8.0
+    ]
+    assert moved[0] == first
+
+
+def laid_by_rule(days, judged, seen):
+    """Return log and variance marks are laid by after days over marks, told by the textbook."""
+    laid = math.log(8.0)
+    variance, before = 0.02**2, DAY
+    variances = [day.relative_sd**2 for day in days]
+    for day, (expected, of_expected, state, error) in zip(
+        days, textbook(laid, variance, days, judged, variances), strict=True
+    ):
+        log, level, sd = math.log(day.value), state[0], math.sqrt(error[0, 0])
+        surest = variance + judged.top_speed_drift_sd**2 * (day.date - before).days / 7
+        before = day.date
+        by = level - laid
+        trend = state[1] * (1.0 if by > 0.0 else -1.0) / math.sqrt(error[1, 1])
+        from_sds = 0.4 if trend > 1.0 else 2.0
+        seen.add(("along", by > 0.0, 0.4 < abs(by) / sd < 2.0, abs(by) / sd > 2.0, trend > 1.0))
+        seen.add(("trend", 0.5 < trend < 1.0 and 0.4 < abs(by) / sd < 2.0))
+        if (log - laid) * by > 0.0 and abs(by) > from_sds * sd:
+            laid = min(level, laid + math.log1p(judged.progress_cap))
+        variance = error[0, 0] + (level - laid) ** 2
+        contradicted = abs(log - expected) > 2.0 * math.sqrt(of_expected + day.relative_sd**2)
+        seen.add(("sd", contradicted, variance > surest))
+        if not contradicted:
+            variance = min(variance, surest)
+    return laid, variance
+
+
+def test_marks_follow_trends_sooner_and_no_day_makes_them_less_sure_but_one_that_contradicts():
+    """Series that rise, fall and jump; each of the cases is met."""
+    rng, seen = np.random.default_rng(7), set()
+    judged = replace(FAST, speed_trend_sd=0.006, speed_trend_drift_sd=0.001)
+    for rate in (-0.02, -0.01, -0.004, 0.0, 0.004, 0.01, 0.02):
+        for scatter in (0.002, 0.01, 0.04):
+            gone = np.cumsum(WEEKS)
+            logs = math.log(8.0) + rate * gone + rng.normal(0.0, scatter, len(gone))
+            days = irregular(logs, rng.uniform(0.5, 1.5, len(gone)) * 0.01, over_marks=True)
+            for count in range(1, len(days) + 1):
+                some = days[:count]
+                laid = followed(BASE, some, some, base_date=DAY, judgement=judged).laid
+                log, variance = laid_by_rule(some, judged, seen)
+                assert math.log(laid.value) == pytest.approx(log, rel=1e-9)
+                assert laid.relative_sd == pytest.approx(math.sqrt(variance), rel=1e-9)
+    for up in (True, False):
+        assert {("along", up, True, False, True), ("along", up, True, False, False)} <= seen
+    assert ("trend", True) in seen
+    assert {("sd", True, True), ("sd", False, True), ("sd", False, False)} <= seen
 
 
 @settings(max_examples=60)
