@@ -176,7 +176,6 @@ def test_it_lives_long_and_is_searched_for_dead_objects_as_python_does(plan_path
         tui.run(plan_path)
     finally:
         gc.set_threshold(*usual)
-        gc.unfreeze()
     assert then == [(700, 10, 10)]
 
 

@@ -154,8 +154,8 @@ async def workbench(path=None, size=(120, 40), watch=None):
     app.animation_level = "none"
     async with app.run_test(size=size) as pilot:
         await pilot.pause()
-        draw(app)
         yield app, pilot
+        draw(app)
         app.keep_now()
         app.bench.opened.lock.release()
 
@@ -170,6 +170,8 @@ async def until(condition, longest_s=60.0):
 
 def draw(app):
     """Draw every widget on view, as a frame would when all that was asked for is done."""
+    if not app.is_running:
+        return
     visible_screen_stack.set(app._background_screens)
     for _ in app.screen._compositor._get_renders(app.screen.size.region):
         pass
@@ -194,8 +196,7 @@ async def keys(pilot, *pressed):
         if not app.is_running or not (app.screen._callbacks or app.screen._layout_required):
             break
         await pilot.pause()
-    if app.is_running:
-        draw(app)
+    draw(app)
 
 
 def words_on(app):
