@@ -339,6 +339,28 @@ def test_a_wave_that_moves_nothing_carries_nothing_and_says_that_all_stays(paper
     assert "The marks of wave 1 lie here: all stay. Carry: " in said
     assert " wickets" not in said.partition("Carry: ")[2].partition("pencil")[0]
     assert said.count("stays") >= len(what.layings[1].layout.marks)
+    assert [each.marks for each in what.session.events if each.marks] == [
+        len(what.layings[0].layout.marks)
+    ]
+    assert not any(
+        "MOVE" in words(each) for each in make_pages(what, only=("practice",), paper=paper)
+    )
+
+
+@pytest.mark.parametrize(("bag", "lent"), [(14, True), (20, False)])
+def test_hurdles_that_the_bag_lacks_come_from_a_lane_that_no_longer_serves(bag, lent):
+    base = solved("fixed-cadence")
+    one = base.plan.athletes[0]
+    what = with_plan(
+        base,
+        athletes=(one, replace(one, name="Two", top_speed_mps=9.5), replace(one, name="Three")),
+        drill=replace(base.plan.drill, wickets=10),
+        kit=replace(base.plan.kit, wickets=bag),
+        place=replace(base.plan.place, lanes=(4, 5)),
+    )
+    said = [words(sheet) for sheet in make_pages(what, only=("tape",))]
+    assert len(said) == 3
+    assert ["those the bag lacks from lane 5" in each for each in said] == [False, False, lent]
 
 
 def test_the_order_of_moves_is_told_only_where_it_is_not_that_of_the_readings():

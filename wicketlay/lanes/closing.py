@@ -180,6 +180,18 @@ def left_over(layings: Iterable[Laying], kit: Kit) -> dict[tuple[int, int, int],
     return found
 
 
+def lent_by(layings: Iterable[Laying], laying: Laying, kit: Kit) -> tuple[int, ...]:
+    """Return the lanes that no longer serve and whose hurdles a wave needs beside the bag's."""
+    lying: dict[int, Laying] = {}
+    for each in sorted(layings, key=lambda each: each.wave):
+        if each.stage == laying.stage and each.wave <= laying.wave:
+            lying[each.lane] = each
+    if sum(hurdles_of(each.layout) for each in lying.values()) <= kit.wickets:
+        return ()
+    idle = (each for each in lying.values() if each.wave < laying.wave)
+    return tuple(sorted(each.lane for each in idle if hurdles_of(each.layout)))
+
+
 def hurdles_left(layings: Iterable[Laying], laying: Laying, kit: Kit) -> int:
     """Return how many hurdles are left over when a lane of a wave is laid, 0 or more."""
     return left_over(layings, kit)[laying.lane, laying.wave, laying.stage]

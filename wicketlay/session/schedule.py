@@ -189,9 +189,12 @@ def schedule(wishes: Wishes, efforts: int, visit: int) -> tuple[Event, ...]:
             end = start + count * float(wishes.judgement.seconds_per_mark)
             hands[hands.index(min(hands))] = end
             kind = EventKind.LAY if lane.laid_for is None else EventKind.MOVE
-            events.append(
-                Event(kind=kind, start_s=start, end_s=end, lane=lane.lane, wave=wave, marks=count)
-            )
+            if count or kind is EventKind.LAY:  # what stays for the next wave is nobody's work
+                events.append(
+                    Event(
+                        kind=kind, start_s=start, end_s=end, lane=lane.lane, wave=wave, marks=count
+                    )
+                )
             lane.laid_for, lane.next_start_s, lane.laid_s = wave, end, end
             continue
         runner = who[name][1]

@@ -12,6 +12,7 @@ from wicketlay.findings import Level
 from wicketlay.lanes.closing import (
     ClosingCheck,
     closing_check,
+    lent_by,
     section_shown_m,
     zone_marks,
 )
@@ -250,8 +251,11 @@ def _carry(setting: Setting) -> Block:
     chalk = sum(mark.is_drawn for mark in needed)
     pegs = max(pegs_of(setting, pull) for pull in laying.tape.pulls)
     explained = "" if setting.paper.compact else " (low hurdles)"
+    solved = setting.solved
+    lenders = ", ".join(map(str, lent_by(solved.layings, laying, solved.plan.kit)))
+    lent = f", those the bag lacks from lane {lenders}" if lenders else ""
     items = [
-        f"{_count(hurdles, 'wicket')}{explained}" if hurdles else "",
+        f"{_count(hurdles, 'wicket')}{explained}{lent}" if hurdles else "",
         f"chalk or tape for {_count(chalk, 'mark')}" if chalk else "",
         _cones(setting, brought(MarkKind.START, MarkKind.CONE, MarkKind.GATE), gone),
         _count(pegs, "peg" if on_grass(setting) else "weight") if pegs else "",

@@ -14,7 +14,7 @@ CAUTIONS: tuple[str, ...] = (
     "Warm up first.",
     "Only low wickets that fall when struck.",
     "Tape and tools off the lane before anyone runs.",
-    "The whole lane is closed and the slow-down is free.",
+    "The whole lane or runway is closed, and the slow-down or the pit is free.",
     "Stop when form goes.",
     "Not on a wet, icy or damaged surface.",
     "Children, and anyone after an injury, only by a qualified coach's judgement.",
@@ -23,7 +23,7 @@ CAUTIONS: tuple[str, ...] = (
 """All of them, in the order they matter through a practice."""
 
 FOOT_LINE = (
-    "Warm up. Low wickets that fall. Tape up, lane closed, slow-down free. Stop when form goes. "
+    "Warm up. Low wickets that fall. Tape up, run closed, its end free. Stop when form goes. "
     "Not on wet ground. Children, after injury: qualified coach. Facility rules first."
 )
 """All of them on one line, for the foot of every page."""
