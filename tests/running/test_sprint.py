@@ -157,6 +157,19 @@ def test_scalars_give_floats_and_arrays_give_arrays():
         assert method(np.array([])).shape == (0,)
 
 
+@pytest.mark.parametrize("initial_mps", [0.0, 0.4, 3.0])
+def test_what_is_worked_out_together_is_what_each_is_alone(initial_mps):
+    curve = SpeedCurve(9.0, 1.1, initial_mps)
+    for times in (np.array([1e-9, 1e-4, 0.02, 0.5, 4.0]), np.array([0.1, 2.0]), np.array([])):
+        places, speeds = curve.at(times)
+        np.testing.assert_allclose(places, curve.position_at(times), rtol=1e-13, atol=0.0)
+        np.testing.assert_allclose(speeds, curve.speed_at(times), rtol=1e-13, atol=0.0)
+    passed = np.array([0.3, 20.0, 45.0])
+    times, speeds = curve.passing(passed)
+    np.testing.assert_allclose(times, curve.time_at(passed), rtol=1e-13, atol=0.0)
+    np.testing.assert_allclose(speeds, curve.speed_at(times), rtol=1e-13, atol=0.0)
+
+
 def test_a_standing_start_starts_at_rest_at_the_mark():
     curve = SpeedCurve(9.0, 1.1)
     assert (curve.speed_at(0.0), curve.position_at(0.0), curve.time_at(0.0)) == (0.0, 0.0, 0.0)

@@ -134,8 +134,7 @@ class SpeedCurve:
     def _position(self, t: float | Array) -> float | Array:
         """Return the distance from the start [m] at a time counted in tau."""
         p = self.initial_share
-        far = distance_at_time(t)
-        return self.length_scale_m * (far if p == 0.0 else p * t + (1.0 - p) * far)
+        return self.length_scale_m * (p * t + (1.0 - p) * distance_at_time(t))
 
     @property
     def length_scale_m(self) -> float:
@@ -161,7 +160,7 @@ class SpeedCurve:
     def at(self, times_s: Array) -> tuple[Array, Array]:
         """Return the distances from the start [m] and the speeds [m/s] at `times_s` [s]."""
         t = _zero_or_more(times_s, "time", "s") / self.time_constant_s
-        if min(t.ravel().tolist(), default=0.0) < SHORT_TIME:
+        if min(t.ravel().tolist(), default=SHORT_TIME) < SHORT_TIME:
             return self._position(t), self._speed(t)
         p = self.initial_share
         less = (1.0 - p) * np.expm1(-t)
