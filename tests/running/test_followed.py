@@ -144,6 +144,23 @@ def test_opening_is_capped_at_three_percent_a_day():
     assert first.told.value > first.laid.value
 
 
+def test_capped_tells_of_the_last_day_whether_it_would_have_opened_by_more_than_a_step():
+    sure = Estimate(value=8.0, sd=0.4, basis="given")
+    assert not follow(sure, []).capped
+    assert not follow(None, days_of(8.0)).capped
+    for readings, capped in (
+        ([10.0], True),
+        ([8.24], False),  # within a step
+        ([6.5], False),  # closing
+        ([8.02], False),  # moves nothing
+        ([10.0, 7.0], False),
+    ):
+        judged = replace(NO_DRIFT, follow_from_share=0.01)
+        after = follow(sure, days_of(*readings, sd=0.004), judgement=judged)
+        assert after.capped is capped, readings
+    assert not follow(sure, days_of(10.0, sd=0.01, over_marks=False)).capped
+
+
 def test_closing_is_never_capped():
     unsure = Estimate(value=8.0, sd=0.8, basis="given")
     after = follow(unsure, days_of(6.5, sd=0.01))
