@@ -494,7 +494,56 @@ def test_the_sentence_for_the_athlete():
     slower = reviewed(off_s=0.14, lay=lambda runner: lay(runner, SPEC), effort_share=0.95)
     assert slower.sentence.code.startswith("review-shorter")
     untold = reviewed(off_s=-0.14, lay=lambda runner: lay(runner, SPEC))
-    assert str(word(untold.sentence)).endswith("was expected; if it holds, the marks follow")
+    assert str(word(untold.sentence)).endswith(
+        f"was expected; {untold.followed_after} more days like it and the marks follow"
+    )
+
+
+@pytest.mark.parametrize("effort", [None, 0.95])
+@pytest.mark.parametrize("off_s", [0.09, 0.07, 0.05, -0.05, -0.07, -0.09, -0.14])
+def test_marks_follow_after_as_many_days_as_were_said_and_never_where_none_was(off_s, effort):
+    made = reviewed(off_s=off_s, effort_share=effort)
+    said = str(word(made.sentence))
+    if made.reason is not Reason.NOT_ENOUGH:
+        assert made.followed_after is None
+        return
+    time_s = made.mean_time.value
+    athlete, days, until = WOMAN, 0, made.followed_after
+    laid = [made.top_speed_before.value]
+    for days in range(7):
+        day = TODAY + timedelta(weeks=days)
+        runner = make_runner(athlete, today=day)
+        again = review(
+            runner,
+            lay(make_runner(WOMAN), SPEC),
+            times_s=[time_s, time_s],
+            timing=Timing.GATES,
+            today=day,
+            effort_share=effort,
+        )
+        athlete = accept(athlete, again, day)
+        laid.append(make_runner(athlete, today=day).top_speed.value)
+    still = laid[1:] if until is None else laid[1 : until + 1]
+    assert still == [7.9] * len(still)
+    if until is None:
+        assert said.endswith("moves no mark")
+        return
+    assert laid[until + 1] != 7.9
+    assert said.endswith(
+        "one more day like it and the marks follow"
+        if until == 1
+        else f"{until} more days like it and the marks follow"
+    )
+
+
+def test_each_ending_of_not_enough_is_met():
+    ends = {
+        str(word(reviewed(off_s=off_s, effort_share=effort).sentence)).rpartition("; ")[2]
+        for effort in (None, 0.95)
+        for off_s in (0.09, 0.07, 0.05, -0.05, -0.07, -0.09, -0.12, -0.14)
+    }
+    assert {"so little moves no mark", "one more day like it and the marks follow"} <= ends
+    assert "nobody told how hard it was, so it moves no mark" in ends
 
 
 @pytest.mark.parametrize(

@@ -158,8 +158,9 @@ class Progress:
         10 m stands first, and cadence gives way.
     speed_change_mps, gap_change_m
         From the first row to the last [m/s], [m].
-    told_speed
-        Top speed that all runs together tell of by now [m/s]; None where marks are laid by it.
+    told_speed, capped
+        Top speed that all runs together tell of by now [m/s], None where marks are laid by it;
+        and whether marks are on their way there, in steps.
     time_constant
         Tau by now [s]; without splits it is assumed, and the times from a standing start follow
         top speed alone.
@@ -177,6 +178,7 @@ class Progress:
     gap_change_m: float
     time_constant: Estimate
     told_speed: Estimate | None = None
+    capped: bool = False
     start_change_s: Estimate | None = None
     step_rests_on: tuple[tuple[str, float], ...] = ()
     speed_rests_on: tuple[tuple[str, float], ...] = ()
@@ -254,6 +256,7 @@ def progress(
         gap_change_m=rows[-1].gap.value - rows[0].gap.value,
         time_constant=runner.time_constant,
         told_speed=runner.told_speed,
+        capped=runner.capped,
         start_change_s=start_change,
         step_rests_on=runner.step_rests_on,
         speed_rests_on=_by_kind(runner),

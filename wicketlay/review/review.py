@@ -11,6 +11,7 @@ from __future__ import annotations
 import math
 import statistics
 from dataclasses import replace
+from datetime import timedelta
 from typing import TYPE_CHECKING
 
 from wicketlay.declared import range_of
@@ -46,6 +47,8 @@ __all__ = ["Doubt", "Feel", "Reason", "Review", "TimedRuns", "accept", "review"]
 
 MOST_TIMES = 40
 """Most times one review takes: more than anybody runs in a session."""
+_MOST_DAYS = 6
+"""What marks do not follow within so many days they are not said to follow."""
 SAME_TIME_S = 0.0005
 """Times are kept to a millisecond."""
 
@@ -228,6 +231,9 @@ def review(
         findings=(),
         observation=seen,
         first_guess=first_guess,
+        followed_after=_followed_after(longer, seen, before, judgement)
+        if reason is Reason.NOT_ENOUGH
+        else None,
     )
     if made.doubt is Doubt.WRONG:
         wrong = cannot_be_right(made)
@@ -308,6 +314,19 @@ def _extended(athlete: Athlete, seen: Observation, guess: FirstGuess | None) -> 
     if seen not in record:
         record = (*record, seen)
     return replace(athlete, observations=record, first_guess=athlete.first_guess or guess)
+
+
+def _followed_after(
+    athlete: Athlete, seen: Observation, before: Estimate, judgement: Judgement
+) -> int | None:
+    """Return how many more days like `seen` marks want; None when `_MOST_DAYS` move none."""
+    for days in range(1, _MOST_DAYS + 1):
+        again = replace(seen, date=seen.date + timedelta(weeks=days))
+        athlete = _extended(athlete, again, None)
+        laid = make_runner(athlete, today=again.date, judgement=judgement).top_speed
+        if abs(laid.value - before.value) >= LEAST_CHANGE_MPS:
+            return days
+    return None
 
 
 # --- what was run -------------------------------------------------------------------------------

@@ -70,6 +70,9 @@ class Review:
         them, and as marks should be laid by next [m/s].
     changed, reason
         Whether the proposal differs from now, and why or why not.
+    followed_after
+        How many more days like this one, a week apart, marks want before they follow; None where
+        they follow now, or as many as are tried move none.
     gap_m, gap_change_m
         A typical gap now and its change with the proposal [m]; None in a drill without gaps.
     cadence_change_share
@@ -110,6 +113,7 @@ class Review:
     findings: tuple[Finding, ...]
     observation: Observation
     first_guess: FirstGuess | None = None
+    followed_after: int | None = None
 
     @property
     def off_share(self) -> float:

@@ -54,9 +54,9 @@ def why_proposed(
 
 def sentence(made: Review) -> Finding:
     """Return the one sentence for the athlete."""
-    by = abs(made.achieved_speed.value - made.expected_speed_mps)
+    by_mps = made.achieved_speed.value - made.expected_speed_mps
     values: dict[str, Value] = {
-        "by_mps": by,
+        "by_mps": abs(by_mps),
         "achieved_mps": made.achieved_speed.value,
         "expected_mps": made.expected_speed_mps,
         "top_mps": made.top_speed_proposed.value,
@@ -75,6 +75,11 @@ def sentence(made: Review) -> Finding:
         code = "review-held-back"
     elif made.reason is Reason.NOT_ENOUGH:
         code = "review-not-enough"
+        if made.followed_after is None:
+            untold = made.observation.effort_asked and by_mps > 0.0
+            code = "review-effort-moves-none" if untold else "review-too-little"
+        elif made.followed_after > 1:
+            code, values["days"] = "review-not-enough-days", made.followed_after
     else:
         code = "review-kept"
     return Finding(level=Level.NOTE, code=code, athlete=made.athlete, values=values)

@@ -64,7 +64,19 @@ WORDING: dict[str, Worded] = {
     ),
     "review-not-enough": Worded(
         text="{athlete}: same marks next time; you ran {achieved_mps}, and {expected_mps} was "
-        "expected; if it holds, the marks follow",
+        "expected; one more day like it and the marks follow",
+    ),
+    "review-not-enough-days": Worded(
+        text="{athlete}: same marks next time; you ran {achieved_mps}, and {expected_mps} was "
+        "expected; {days} more days like it and the marks follow",
+    ),
+    "review-too-little": Worded(
+        text="{athlete}: same marks next time; you ran {achieved_mps}, and {expected_mps} was "
+        "expected; so little moves no mark",
+    ),
+    "review-effort-moves-none": Worded(
+        text="{athlete}: same marks next time; you ran {achieved_mps}, and {expected_mps} was "
+        "expected; nobody told how hard it was, so it moves no mark",
     ),
     "review-kept": Worded(
         text="{athlete}: same marks next time; you ran {achieved_mps}, and {expected_mps} was "

@@ -112,7 +112,8 @@ def summary(made: Progress, unit: UnitSystem) -> str:
         text += f"; since {since} no change beyond its error"
     if held is not None:
         told = f"{format_speed(held.value, unit)} ± {format_speed(held.sd, unit)}"
-        text += f"; the runs tell of {told}, marks follow step by step"
+        follow = "follow step by step" if made.capped else "stay until it is sure and worth a move"
+        text += f"; the runs tell of {told}, marks {follow}"
     return f"{text}."
 
 
