@@ -113,6 +113,9 @@ async def test_screens_of_somebody_absent_say_why_they_are_empty(plan_path):
             assert "Tarik is absent; x takes them back in" in words_on(app)
             await keys(pilot, "t")
             assert "Tarik is absent" in app.bench.told.text
+        await keys(pilot, "2")
+        rows = [line.split()[:3] for line in words_on(app).splitlines()]
+        assert ["1", "Tarik", "absent"] in rows
 
 
 async def test_a_time_is_told_as_noted_timed_and_dropped(plan_path):
