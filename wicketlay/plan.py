@@ -262,8 +262,7 @@ class StagePlan:
         default=StageCadence.HALF,
         metadata=declare(
             Kind.WORD,
-            "where more speed comes from: held, all from longer gaps; half, half from gaps, half "
-            "from cadence; natural, as the athlete's step does by itself",
+            "where more speed comes from: held, longer gaps; half, both; natural, as the step does",
             words=StageCadence,
             also={"share": StageCadence.HELD},  # as it was written once
         ),

@@ -668,6 +668,16 @@ class TestTakeoffRun:
         more = lay(RUNNER, replace(self.SPEC, approach_steps=16, room_m=60.0))
         assert "takeoff-shortened-fits" not in {f.code for f in more.findings}
 
+    @pytest.mark.parametrize(("room_m", "ending"), [(60.0, "-fits-free"), (29.0, "-free")])
+    def test_wickets_that_fit_with_fewer_free_steps_are_told_with_how_many(self, room_m, ending):
+        asked = replace(self.SPEC, approach_steps=15, room_m=room_m)
+        told = finding(lay(RUNNER, asked), f"takeoff-shortened{ending}").values
+        assert told["wickets"] < 4
+        kept = lay(RUNNER, replace(asked, free_steps=told["fewer_free"]))
+        assert len(kept.of_kind(MarkKind.WICKET)) == 4
+        assert len(kept.landings) == 15
+        assert not any(each.code.startswith("takeoff-shortened") for each in kept.findings)
+
     def test_an_approach_of_too_few_steps(self):
         layout = lay(RUNNER, replace(self.SPEC, approach_steps=8))
         stop = finding(layout, "approach-too-few-steps")

@@ -2,6 +2,7 @@ import pytest
 from ground_layouts import codes, grounds, layouts, takeoff_layout, wicket_layout
 from hypothesis import given, settings
 
+from wicketlay.drills.marks import MarkKind
 from wicketlay.findings import Level
 from wicketlay.ground import Runway, Strip, Track
 from wicketlay.ground.course import Obstacle
@@ -124,6 +125,29 @@ def test_layouts_in_the_middle_share_their_first_wicket():
     laid = [place(each, Track(), one, lane=1) for each in (SHORT, LONG)]
     assert laid[0].mark("w1").chainage_m == laid[1].mark("w1").chainage_m
     assert one.fit is Fit.GIVEN
+
+
+@pytest.mark.parametrize("way", [Direction.WITH, Direction.AGAINST])
+@pytest.mark.parametrize("wall", [False, True])
+@pytest.mark.parametrize("length_m", range(54, 96, 3))
+def test_the_middle_gives_way_to_the_room_there_is_and_says_so(length_m, wall, way):
+    hall = Strip(length_m=float(length_m), wall_at_start=wall, wall_at_end=wall)
+
+    def stops(fit):
+        told, said = settle((SHORT, LONG), hall, Place(fit=fit, direction=way))
+        laid = [place(each, hall, told, lane=1) for each in (SHORT, LONG)]
+        found = [f for each in laid for f in each.findings if f.level is Level.STOP]
+        return found, [f.code for f in said], laid
+
+    far, _, _ = stops(Fit.FAR)
+    middle, said, laid = stops(Fit.MIDDLE)
+    assert bool(middle) == bool(far)
+    if middle:
+        return
+    marks = [m.chainage_m for m in laid[1].marks if m.mark.kind is not MarkKind.START]
+    off_m = (min(marks) + max(marks)) / 2.0 - length_m / 2.0
+    # between the middle of the one and that of the other they lie where there is room
+    assert abs(off_m) < 4.1 or "ground-beside-middle" in said
 
 
 @pytest.mark.parametrize(

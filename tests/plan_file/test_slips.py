@@ -20,7 +20,7 @@ SLIPS = {
     "speed = 92 %": 'write speed = "92 %"',
     "speed = 92,5": 'write speed = "92,5"',
     "title = First wickets": 'write title = "First wickets"',
-    "born = 4.3.2010": 'write born = "4.3.2010"',
+    "born = 4.3.2010": "write a day as year-month-day: born = 2026-03-04",
     "height = \u201c1.66 m\u201d": 'write straight quotation marks, as in "1.66 m"',
     "height = \u00ab1.66 m\u00bb": 'write straight quotation marks, as in "1.66 m"',
     'height = "1.66 m': "a quotation mark is missing",
@@ -29,6 +29,7 @@ SLIPS = {
     "height =": "give height a value",
     "height =   # not measured": "give height a value",
     "lanes = 3, 4": "several stand in brackets, [3, 4], and only where a key takes several",
+    "date = 14.04.2026": "write a day as year-month-day: date = 2026-03-04",
     'height = "1.66 m", sex = "f"': (
         'nothing may stand behind "1.66 m"; write the next key below it'
     ),

@@ -92,6 +92,7 @@ class TakeoffRun(OverWickets, AtLine):
             12,
             name="free",
             what="free steps",
+            left_out=f"{int(DEFAULTS.free_steps)}, fewer once wickets gave way",
         ),
     )
     approach_steps: int | None = field(
@@ -254,6 +255,13 @@ class _Lengths:
             if _has_room(room_m, self.needed_m(steps - after, wickets, free))
         )
         return min(fits, key=lambda steps: abs(steps - asked), default=None)
+
+    def free_with(self, asked: int | None, room_m: float | None, wickets: int) -> int | None:
+        """Return the free steps with which all wickets fit the approach asked for, None if none."""
+        free = (asked or 0) - wickets - LAST_TWO - _USUAL_RUN_ON
+        if free < FEWEST_FREE or not _has_room(room_m, self.needed_m(_USUAL_RUN_ON, wickets, free)):
+            return None
+        return free
 
 
 def _fitting(lengths: _Lengths, spec: TakeoffRun, free_wanted: int) -> tuple[int, int, int]:
@@ -455,10 +463,12 @@ def _room_findings(
     advice: dict[str, Value] = {"all_m": all_m} if near is None else {"fit_steps": near}
     ending = "" if near is None else "-fits"
     if made.wickets < spec.wickets or made.free < free_wanted:
+        fewer = lengths.free_with(spec.approach_steps, spec.room_m, spec.wickets)
+        free: dict[str, Value] = {} if fewer is None else {"fewer_free": fewer}
         found.append(
             Finding(
                 level=Level.CAUTION,
-                code=f"takeoff-shortened{ending}",
+                code=f"takeoff-shortened{ending}{'' if fewer is None else '-free'}",
                 athlete=who,
                 values={
                     "wickets": made.wickets,
@@ -467,6 +477,7 @@ def _room_findings(
                     "wanted_free": free_wanted,
                     "steps": total,
                     **advice,
+                    **free,
                 },
             )
         )

@@ -51,7 +51,15 @@ def shift_in_words(
         middle = course.middle_m
         if middle is None:
             middle = (course.marks_from_m + course.marks_to_m) / 2.0
-        return direction * middle - (span.first + span.last) / 2.0
+        shift = direction * middle - (span.first + span.last) / 2.0
+        near = _nearest(shift, span, bounds, datum_from_zero)
+        if near != shift:
+            moved: dict[str, Value] = {
+                "by_m": abs(near - shift),
+                "way": "on" if near > shift else "back",
+            }
+            findings.append(Finding(level=Level.NOTE, code="ground-beside-middle", values=moved))
+        return near
     if untold:
         findings.append(Finding(level=Level.NOTE, code="ground-place-not-told"))
     if untold or place.fit is Fit.FAR:
@@ -63,6 +71,22 @@ def shift_in_words(
             findings.append(Finding(level=Level.NOTE, code=f"ground-{side}-assumed", values=rests))
         return _farthest(span, bounds, datum_from_zero, back=untold or direction > 0)
     return 0.0
+
+
+def _nearest(shift: float, span: Span, bounds: Bounds, datum_from_zero: float) -> float:
+    """Return `shift` where it fits, else the nearest one that does, if there is any.
+
+    The datum then comes to lie a whole number of 0.1 m from the landmark that tells the place.
+    """
+    least = slack(span, bounds, "least")
+    if any(begin <= shift <= end for begin, end in least):
+        return shift
+    found = []
+    for begin, end in slack(span, bounds, "wanted") or least:
+        tenths = (datum_from_zero + min(max(shift, begin), end)) * 10.0
+        whole = math.ceil(tenths - 1e-6) if shift < begin else math.floor(tenths + 1e-6)
+        found.append(min(max(whole / 10.0 - datum_from_zero, begin), end))
+    return min(found, key=lambda each: abs(each - shift), default=shift)
 
 
 def _farthest(span: Span, bounds: Bounds, datum_from_zero: float, *, back: bool) -> float:

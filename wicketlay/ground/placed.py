@@ -90,7 +90,14 @@ class Place:
             signed=True,
         ),
     )
-    fit: Fit = field(default=Fit.GIVEN, metadata=declare(Kind.WORD, "a place in words", words=Fit))
+    fit: Fit = field(
+        default=Fit.GIVEN,
+        metadata=declare(
+            Kind.WORD,
+            "in words; given: by landmark, mark and offset, with none as far back as there is room",
+            words=Fit,
+        ),
+    )
 
     def __post_init__(self) -> None:
         """Refuse what cannot be a place."""

@@ -70,7 +70,12 @@ __all__ = [
 
 
 _BAG = Kit()
-_OF_THE_WORDS = ("ground-place-not-told", "ground-behind-assumed", "ground-ahead-assumed")
+_OF_THE_WORDS = (
+    "ground-place-not-told",
+    "ground-behind-assumed",
+    "ground-ahead-assumed",
+    "ground-beside-middle",
+)
 _NOT_A_PLACE = ("ground-word-needs-length", "ground-line-unknown", "ground-lane-unknown")
 
 
@@ -228,20 +233,28 @@ def settle(
     zero_m = 0.0 if zero is None else float(zero.chainage_m)
     data = [float(each.chainage_of(AlongM(0.0))) - zero_m for each in laid]
     if where.fit is Fit.MIDDLE:
-        at = math.floor(sum(data) / len(data) * 10.0 + 0.5) / 10.0
+        between = math.floor(sum(data) / len(data) * 10.0 + 0.5) / 10.0
+        choices = [between, min(data), max(data)]
     else:
         # The one that lies least far back leaves room for all of them.
-        at = max(data) if where.fit is Fit.FAR or direction > 0 else min(data)
-    return (
+        choices = [max(data) if where.fit is Fit.FAR or direction > 0 else min(data)]
+    places = [
         replace(
             where,
             fit=Fit.GIVEN,
             landmark=None if zero is None else zero.key,
             mark=layouts[0].datum.value,
             offset_m=at - direction * where.slide_m,
-        ),
-        tuple(said.values()),
-    )
+        )
+        for at in choices
+    ]
+
+    def fits(spot: Place) -> bool:
+        tried = (place(each, ground, spot, lane=lane, kit=kit, others=others) for each in layouts)
+        return not any(f.level is Level.STOP for each in tried for f in each.findings)
+
+    best = places[0] if len(places) == 1 else next(filter(fits, places), places[0])
+    return best, tuple(said.values())
 
 
 def _slide_findings(past_m: float) -> list[Finding]:

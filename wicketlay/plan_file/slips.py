@@ -12,6 +12,7 @@ _COLON = re.compile(r"([\w-]+)\s*:\s*(\S.*)")
 _PAIR = re.compile(r"([\w.-]+)\s*=\s*(.*)")
 _NO_EQUALS = re.compile(r"([\w-]+)\s+([\"'\d].*)")
 _NUMBERS = re.compile(r"[0-9]+(?:, +[0-9]+)+")
+_DAY = re.compile(r"[0-9]{1,2}([./-])[0-9]{1,2}\1[0-9]{4}")
 _WORD = re.compile(r"[\w-]+")
 _HEADER = re.compile(r"(\[{1,2})\s*([\w.-]+)\s*\]?")
 
@@ -51,7 +52,8 @@ def _paired(key: str, value: str, reason: str) -> str:
     if not set(value) & set("\"'[]{}"):
         if _NUMBERS.fullmatch(value):
             return f"several stand in brackets, [{value}], and only where a key takes several"
-        return f'write {key} = "{value}"'
+        day = f"write a day as year-month-day: {key} = 2026-03-04"
+        return day if _DAY.fullmatch(value) else f'write {key} = "{value}"'
     closed = value.find(value[0], 1) + 1 if value[0] in "\"'" else 0
     if closed and value[closed:].strip():
         return f"nothing may stand behind {value[:closed]}; write the next key below it"

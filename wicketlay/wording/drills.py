@@ -83,6 +83,15 @@ WORDING: dict[str, Worded] = {
     "takeoff-shortened-fits": Worded(
         text=_SHORTENED, remedy="ask for an approach of {fit_steps} steps: all of it fits then"
     ),
+    "takeoff-shortened-free": Worded(
+        text=_SHORTENED,
+        remedy='with free = "{fewer_free} steps" all wickets fit; no runway for more',
+    ),
+    "takeoff-shortened-fits-free": Worded(
+        text=_SHORTENED,
+        remedy="ask for an approach of {fit_steps} steps, or keep {steps} with free = "
+        '"{fewer_free} steps": all wickets fit then',
+    ),
     "takeoff-run-on-shortened": Worded(
         text="{athlete}: the runway leaves {steps} run-on steps, {wanted_steps} would be wanted: "
         "wicket 1 is reached at {reached_share} of the speed built towards ({wanted_share} wanted)",

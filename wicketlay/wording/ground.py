@@ -85,6 +85,10 @@ WORDING: dict[str, Worded] = {
         text="{here}: no place was told: laid as far back as the ground allows",
         remedy="name a landmark, a mark and an offset to lay it elsewhere",
     ),
+    "ground-beside-middle": Worded(
+        text="{here}: in the middle of the straight there is no room: laid {by_m} farther {way}",
+        remedy="ask for fewer wickets, or for another line, to lay it in the middle",
+    ),
     "ground-behind-assumed": Worded(
         text="{here}: this place rests on {behind_m} of surface behind where the {line} "
         "begins, taken as usual: nobody measured it",
