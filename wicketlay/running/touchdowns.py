@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from enum import StrEnum
-from functools import lru_cache
+from functools import cache
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -103,7 +103,7 @@ def step_times_s(
     return delay + _steps_in_time(ramp, count) / cadence_hz
 
 
-@lru_cache(maxsize=64)
+@cache
 def _steps_in_time(ramp: tuple[float, ...], count: int) -> NDArray[np.float64]:
     """Return the touchdowns of a ramp, in steps at full cadence from the push-off, shape (n,)."""
     shares = np.ones(count)
