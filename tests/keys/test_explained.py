@@ -86,6 +86,20 @@ def test_a_time_that_does_not_say_how_it_was_taken_was_taken_by_hand_wherever_it
     assert {each.default for each in explained("timing")} == {'"hand"'}
 
 
+@pytest.mark.parametrize(
+    ("asked", "kind", "path"),
+    [
+        ("takeoff-run", "takeoff-run", "drill.approach"),
+        ("takeoff-run.free", "takeoff-run", "drill.free"),
+        ("strip", "strip", "ground.length"),
+        ("strip.length", "strip", "ground.length"),
+        ("flying", "flying", "drill.zone"),
+    ],
+)
+def test_a_kind_of_drill_or_ground_is_told_by_its_own_name(asked, kind, path):
+    assert (path, kind) in {(each.path, each.of) for each in explained(asked)}
+
+
 def test_a_name_nothing_has_is_answered_with_the_nearest():
     with pytest.raises(UsageError, match='no key is called "landmrk"; did you mean "landmark"'):
         explained("landmrk")

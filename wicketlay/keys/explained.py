@@ -284,7 +284,8 @@ def explained(asked: str) -> tuple[Told, ...]:
     Parameters
     ----------
     asked
-        "place.landmark", "athlete.run", "place", or a key alone, by another name too.
+        "place.landmark", "athlete.run", "place", a kind of drill or ground ("takeoff-run",
+        "strip.length"), or a key alone, by another name too.
 
     Raises
     ------
@@ -296,7 +297,12 @@ def explained(asked: str) -> tuple[Told, ...]:
     found = [each for each in keys if each.path == path or each.path.startswith(f"{path}.")]
     table, _, last = path.rpartition(".")
     if not found:
-        found = [each for each in keys if each.path.rpartition(".")[2] == path]
+        found = [
+            each
+            for each in keys
+            for name in (each.path.rpartition(".")[2],)
+            if path in {name, each.of or name, f"{each.of}.{name}"}
+        ]
     if not found:
         found = [each for each in keys if last in each.aka and each.path.startswith(table)]
     if found or not path:

@@ -95,9 +95,9 @@ class _State:
 
     level: float
     variance: float
+    trend_variance: float
     trend: float = 0.0
     shared: float = 0.0
-    trend_variance: float = 0.0
     of_level: tuple[float, ...] = (1.0,)
     of_trend: tuple[float, ...] = (0.0,)
 
