@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
     from datetime import date
 
+    from wicketlay.findings import Value
     from wicketlay.plan import Plan
     from wicketlay.review.progress import BoardDay, Progress
     from wicketlay.review.review import TimedRuns
@@ -29,6 +30,8 @@ if TYPE_CHECKING:
     from wicketlay.session.log import Entry
     from wicketlay.solve import Demand, Laying, Solved
 
+_START_MOVE_M = 0.05
+"""A start mark that moves less is not told: nobody sets a foot to that."""
 SAME_SHARE = 0.0005
 """A notch that is left and smaller moves no mark by a centimetre."""
 
@@ -124,25 +127,30 @@ def day_of_runs(plan: Plan, today: date) -> date:
     return plan.date if plan.date is not None and plan.date <= today else today
 
 
-def wickets_changed(before: Solved, after: Solved, athlete: str) -> Finding | None:
-    """Return a note when an athlete runs over fewer wickets, or more, than before; else None."""
+def marks_changed(before: Solved, after: Solved, athlete: str) -> tuple[Finding, ...]:
+    """Return what changes of an athlete's marks beside the gaps: wickets, start mark, steps."""
     try:
-        was, now = (
-            len(own_laying(solved, athlete)[0].layout.of_kind(MarkKind.WICKET))
-            for solved in (before, after)
-        )
+        (was_on, was), (now_on, now) = (own_laying(each, athlete) for each in (before, after))
     except DomainError:
-        return None  # nothing is laid for them; the findings of the plan say why
-    if was == now:
-        return None
-    low, high = sorted((was, now))
-    marks = f"W{high}" if high - low == 1 else f"W{low + 1} to W{high}"
-    return Finding(
-        level=Level.NOTE,
-        code="review-fewer-wickets" if now < was else "review-more-wickets",
-        athlete=athlete,
-        values={"was": was, "now": now, "marks": marks},
-    )
+        return ()  # nothing is laid for them; the findings of the plan say why
+    found = []
+    low, high = (len(each.layout.of_kind(MarkKind.WICKET)) for each in (was_on, now_on))
+    if low != high:
+        values: dict[str, Value] = {"was": low, "now": high}
+        code = "review-fewer-wickets" if high < low else "review-more-wickets"
+        low, high = sorted((low, high))
+        values["marks"] = f"W{high}" if high - low == 1 else f"W{low + 1} to W{high}"
+        found.append(Finding(level=Level.NOTE, code=code, athlete=athlete, values=values))
+    by_m = float(now.start_along_m - was.start_along_m)
+    more = now.run_on_steps - was.run_on_steps
+    if more or abs(by_m) >= _START_MOVE_M:
+        code = "review-start-moves"
+        if more:
+            code += "-other-foot" if more % 2 else "-steps"
+        values = {"by_m": abs(by_m), "way": "forward" if by_m > 0.0 else "back"}
+        values |= {"was": was.run_on_steps, "now": now.run_on_steps}
+        found.append(Finding(level=Level.NOTE, code=code, athlete=athlete, values=values))
+    return tuple(found)
 
 
 def gaps_to_keep(solved: Solved, athlete: str) -> Finding | None:

@@ -678,6 +678,20 @@ class TestTakeoffRun:
         assert len(kept.landings) == 15
         assert not any(each.code.startswith("takeoff-shortened") for each in kept.findings)
 
+    def test_free_steps_that_nobody_asked_for_give_way_before_wickets_that_somebody_did(self):
+        untold = replace(self.SPEC, approach_steps=14, free_steps=None, room_m=60.0)
+        layout = lay(RUNNER, untold)
+        assert len(layout.of_kind(MarkKind.WICKET)) == 4
+        assert len(layout.landings) == 14
+        told = finding(layout, "takeoff-free-fewer")
+        assert (told.level, dict(told.values)) == (
+            Level.NOTE,
+            {"steps": 14, "free": 2, "wanted_free": 4},
+        )
+        short = lay(RUNNER, replace(untold, approach_steps=13))
+        assert len(short.of_kind(MarkKind.WICKET)) == 3
+        assert finding(short, "takeoff-shortened-fits").values["free"] == 2
+
     def test_an_approach_of_too_few_steps(self):
         layout = lay(RUNNER, replace(self.SPEC, approach_steps=8))
         stop = finding(layout, "approach-too-few-steps")

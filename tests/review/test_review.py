@@ -495,7 +495,7 @@ def test_the_sentence_for_the_athlete():
     assert slower.sentence.code.startswith("review-shorter")
     untold = reviewed(off_s=-0.14, lay=lambda runner: lay(runner, SPEC))
     assert str(word(untold.sentence)).endswith(
-        f"was expected; {untold.followed_after} more days like it and the marks follow"
+        f"was expected; about {untold.followed_after} more days like it and the marks follow"
     )
 
 
@@ -530,9 +530,9 @@ def test_marks_follow_after_as_many_days_as_were_said_and_never_where_none_was(o
         return
     assert laid[until + 1] != 7.9
     assert said.endswith(
-        "one more day like it and the marks follow"
+        "about one more day like it and the marks follow"
         if until == 1
-        else f"{until} more days like it and the marks follow"
+        else f"about {until} more days like it and the marks follow"
     )
 
 
@@ -542,7 +542,7 @@ def test_each_ending_of_not_enough_is_met():
         for effort in (None, 0.95)
         for off_s in (0.09, 0.07, 0.05, -0.05, -0.07, -0.09, -0.12, -0.14)
     }
-    assert {"so little moves no mark", "one more day like it and the marks follow"} <= ends
+    assert {"so little moves no mark", "about one more day like it and the marks follow"} <= ends
     assert "nobody told how hard it was, so it moves no mark" in ends
 
 

@@ -13,7 +13,13 @@ from wicketlay.ground.strip import Strip, Surface
 from wicketlay.ground.track import Track
 from wicketlay.plan import Adjustment, Plan
 from wicketlay.review.review import TimedRuns
-from wicketlay.reviewing import accepted, gaps_kept, gaps_to_keep, review_athlete
+from wicketlay.reviewing import (
+    accepted,
+    gaps_kept,
+    gaps_to_keep,
+    marks_changed,
+    review_athlete,
+)
 from wicketlay.running.athlete import Athlete, Timing, make_runner
 from wicketlay.solve import solve
 from wicketlay.wording import word
@@ -120,3 +126,46 @@ def test_gaps_that_tell_of_no_step_are_not_kept(solved):
     assert gaps_to_keep(solved, "Wren") is None
     with pytest.raises(DomainError, match="no gaps of their own to keep"):
         gaps_kept(solved, "Wren")
+
+
+@pytest.mark.parametrize(
+    ("now_mps", "code", "way"),
+    [
+        (7.9, None, None),
+        (8.3, "review-start-moves", "back"),
+        (8.5, "review-start-moves-other-foot", "back"),
+        (7.2, "review-start-moves-other-foot", "forward"),
+        (6.0, "review-start-moves-steps", "forward"),
+    ],
+)
+def test_a_start_mark_that_moves_is_told_with_the_steps_and_the_foot(now_mps, code, way):
+    drill = WicketRun(speed_share=0.95, wickets=8)
+    before, after = (
+        solve(
+            Plan(
+                title="t",
+                athletes=(replace(WREN, top_speed_mps=mps),),
+                drill=drill,
+                ground=HALL,
+            )
+        )
+        for mps in (7.9, now_mps)
+    )
+    found = marks_changed(before, after, "Wren")
+    if code is None:
+        assert found == ()
+        return
+    (told,) = found
+    was, now = (each.layings[0].demands[0] for each in (before, after))
+    assert (told.code, told.values["way"]) == (code, way)
+    assert told.values["by_m"] == pytest.approx(abs(now.run_on_m - was.run_on_m))
+    assert (told.values["was"], told.values["now"]) == (was.run_on_steps, now.run_on_steps)
+    assert code.endswith("other-foot") == ((now.run_on_steps - was.run_on_steps) % 2 == 1)
+    assert str(word(told))
+
+
+def test_of_somebody_who_does_not_run_nothing_is_told():
+    solved = solve(
+        Plan(title="t", athletes=(WREN,), drill=WicketRun(speed_share=0.9, wickets=8), ground=HALL)
+    )
+    assert marks_changed(solved, solved, "Nobody") == ()

@@ -28,8 +28,8 @@ from wicketlay.reviewing import (
     expected_zone,
     gaps_kept,
     gaps_to_keep,
+    marks_changed,
     own_laying,
-    wickets_changed,
 )
 from wicketlay.running.facts import BoardMisses
 from wicketlay.solve import solve
@@ -193,7 +193,8 @@ def _write_review(app: Core, made: Review, *, sure: bool) -> None:
     before = app.bench.solved
     if app.bench.do(accept):
         app.bench.reviewing.clear(made.athlete)
-        _also(app, wickets_changed(before, app.bench.solved, made.athlete))
+        for note in marks_changed(before, app.bench.solved, made.athlete):
+            _also(app, note)
         _also(app, gaps_to_keep(app.bench.solved, made.athlete), "K: ")
         app.changed()
     else:

@@ -6,6 +6,7 @@ import os
 import shlex
 import sys
 from collections import Counter
+from contextlib import suppress
 from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -513,6 +514,7 @@ def _review_one(arguments: argparse.Namespace, plan: Plan, opened: PlanFile | No
     """Compare one athlete's times with what was expected."""
     import datetime as dt
 
+    from wicketlay.cli.practice import tell_marks
     from wicketlay.export import as_review, json_text, review_document, unit_of
     from wicketlay.review.review import Doubt
     from wicketlay.review.timed_zone import NobodysTimeError
@@ -522,7 +524,6 @@ def _review_one(arguments: argparse.Namespace, plan: Plan, opened: PlanFile | No
         gaps_to_keep,
         review_athlete,
     )
-    from wicketlay.reviewing import wickets_changed as changed
     from wicketlay.solve import solve
     from wicketlay.wording import word
 
@@ -545,6 +546,8 @@ def _review_one(arguments: argparse.Namespace, plan: Plan, opened: PlanFile | No
     else:
         put_text(as_review(reviewed, unit))
     if not arguments.accept or opened is None:
+        with suppress(DomainError):  # what is in the record already moves nothing more
+            tell_marks(solved, accepted(plan, reviewed, reviewed.date, sure=True), who, unit)
         say("nothing was written; --accept writes it to the athlete's record")
         return STOPS if reviewed.doubt is Doubt.WRONG else FINE
     try:
@@ -560,9 +563,7 @@ def _review_one(arguments: argparse.Namespace, plan: Plan, opened: PlanFile | No
     saved = opened.save(with_it)
     squad = " and its squad are" if "squad" in opened.paths else " is"
     say(f"written to the record of {who}; {saved.path}{squad} saved")
-    note = changed(solved, solve(with_it), who)
-    if note is not None:
-        say(f"note: {word(note, unit)}")
+    tell_marks(solved, with_it, who, unit)
     to_keep = gaps_to_keep(solve(with_it), who)
     if to_keep is not None:
         keep = ["wicketlay", "review", arguments.plan, "--athlete", who, "--keep-gaps", "--accept"]

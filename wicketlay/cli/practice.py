@@ -298,9 +298,8 @@ def _accepted(
 ) -> tuple[PlanFile, Solved]:
     """Save what is ready in one step; return the plan as it is then."""
     from wicketlay.after_practice import accept_all
-    from wicketlay.reviewing import own_laying, wickets_changed
+    from wicketlay.reviewing import own_laying
     from wicketlay.solve import solve
-    from wicketlay.wording import word
 
     sure = {each.athlete for each in found} if arguments.sure and arguments.athlete else set()
     made = accept_all(opened.plan, found, dt.date.today(), sure=sure, leave=arguments.leave)
@@ -317,10 +316,18 @@ def _accepted(
             "from marks that should not have been laid"
         )
     for who in made.taken:
-        note = wickets_changed(solved, after, who)
-        if note is not None:
-            say(f"note: {word(note, unit)}")
+        tell_marks(solved, saved.plan, who, unit)
     return saved, after
+
+
+def tell_marks(before: Solved, after: Plan, who: str, unit: UnitSystem) -> None:
+    """Say what a review moves of somebody's marks beside the gaps."""
+    from wicketlay.reviewing import marks_changed
+    from wicketlay.solve import solve
+    from wicketlay.wording import word
+
+    for note in marks_changed(before, solve(after), who):
+        say(f"note: {word(note, unit)}")
 
 
 def _tell(arguments: argparse.Namespace, found: Sequence[Outcome]) -> None:

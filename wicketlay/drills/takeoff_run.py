@@ -92,7 +92,7 @@ class TakeoffRun(OverWickets, AtLine):
             12,
             name="free",
             what="free steps",
-            left_out=f"{int(DEFAULTS.free_steps)}, fewer once wickets gave way",
+            left_out=f"{int(DEFAULTS.free_steps)}, or fewer where the approach is short",
         ),
     )
     approach_steps: int | None = field(
@@ -170,7 +170,8 @@ def lay(
 
     The run-on has the steps the coach gives, else the most with which everything fits the runway,
     up to those that reach the entry share. Where less than six are left, wickets go first (down
-    to two), then free steps (down to two); gaps are never squeezed.
+    to two), then free steps (down to two); where an approach is asked for and free steps are not,
+    those go first. Gaps are never squeezed.
 
     Returns
     -------
@@ -268,7 +269,8 @@ def _fitting(lengths: _Lengths, spec: TakeoffRun, free_wanted: int) -> tuple[int
     """Return the wickets, free steps and run-on steps that are laid."""
     asked = spec.approach_steps
     wickets, free = spec.wickets, free_wanted
-    for wickets, free in _givings(spec.wickets, free_wanted):
+    untold = spec.free_steps is None and asked is not None
+    for wickets, free in _givings(spec.wickets, free_wanted, free_first=untold):
         steps: int | None
         if asked is None:
             steps = lengths.most_steps(spec.room_m, wickets, free, _USUAL_RUN_ON)
@@ -306,8 +308,12 @@ class _Forward:
         return self.landings[-1].along_m + self.toe_m
 
 
-def _givings(wickets: int, free: int) -> list[tuple[int, int]]:
-    """Return what is tried in turn: fewer wickets first, then fewer free steps."""
+def _givings(wickets: int, free: int, *, free_first: bool) -> list[tuple[int, int]]:
+    """Return what is tried in turn: fewer wickets first, then fewer free steps, or the reverse."""
+    if free_first:
+        fewer_free = [(wickets, n) for n in range(free, FEWEST_FREE - 1, -1)]
+        least_free = min(free, FEWEST_FREE)
+        return fewer_free + [(n, least_free) for n in range(wickets - 1, FEWEST_WICKETS - 1, -1)]
     fewer_wickets = [(n, free) for n in range(wickets, FEWEST_WICKETS - 1, -1)]
     least = min(wickets, FEWEST_WICKETS)
     return fewer_wickets + [(least, n) for n in range(free - 1, FEWEST_FREE - 1, -1)]
@@ -462,7 +468,16 @@ def _room_findings(
     all_m = lengths.needed_m(_USUAL_RUN_ON, spec.wickets, free_wanted)
     advice: dict[str, Value] = {"all_m": all_m} if near is None else {"fit_steps": near}
     ending = "" if near is None else "-fits"
-    if made.wickets < spec.wickets or made.free < free_wanted:
+    if spec.free_steps is None and made.wickets == spec.wickets and made.free < free_wanted:
+        found.append(
+            Finding(
+                level=Level.NOTE,
+                code="takeoff-free-fewer",
+                athlete=who,
+                values={"steps": total, "free": made.free, "wanted_free": free_wanted},
+            )
+        )
+    elif made.wickets < spec.wickets or made.free < free_wanted:
         fewer = lengths.free_with(spec.approach_steps, spec.room_m, spec.wickets)
         free: dict[str, Value] = {} if fewer is None else {"fewer_free": fewer}
         found.append(

@@ -202,6 +202,10 @@ class RoomChecks:
         if room < least - _TINY_M:
             values |= {"least_m": least, "short_m": least - room}
             yield self._finding(Level.STOP, "ground-run-out-too-short", values)
+            assumed_m = self.course.assumed_ahead_m
+            if assumed_m and blocker is None and self.direction > 0:
+                ahead: dict[str, Value] = {"ahead_m": assumed_m, "line": self.course.text}
+                yield Finding(level=Level.NOTE, code="ground-ahead-assumed", values=ahead)
         elif room < self.span.wanted_m - _TINY_M:
             values |= {"wanted_m": self.span.wanted_m, "short_m": self.span.wanted_m - room}
             yield self._finding(Level.CAUTION, "ground-run-out-short", values, slowdown="wanted")

@@ -176,7 +176,7 @@ def review(
         )
         seen = replace(
             seen,
-            held_share=min(zone.share * runs.effort_share / share, 1.0),
+            held_share=min(round(zone.share * runs.effort_share / share, 6), 1.0),
             asked_share=round(zone.share, 4),
         )
 
@@ -319,9 +319,14 @@ def _extended(athlete: Athlete, seen: Observation, guess: FirstGuess | None) -> 
 def _followed_after(
     athlete: Athlete, seen: Observation, before: Estimate, judgement: Judgement
 ) -> int | None:
-    """Return how many more days like `seen` marks want; None when `_MOST_DAYS` move none."""
+    """Return how many more days like `seen` marks want; None when `_MOST_DAYS` move none.
+
+    They come as far apart as the last two of the record, a week where it has only this one.
+    """
+    earlier = [each.date for each in athlete.observations if each.date < seen.date]
+    apart = seen.date - max(earlier) if earlier else timedelta(weeks=1)
     for days in range(1, _MOST_DAYS + 1):
-        again = replace(seen, date=seen.date + timedelta(weeks=days))
+        again = replace(seen, date=seen.date + days * apart)
         athlete = _extended(athlete, again, None)
         laid = make_runner(athlete, today=again.date, judgement=judgement).top_speed
         if abs(laid.value - before.value) >= LEAST_CHANGE_MPS:

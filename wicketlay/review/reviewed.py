@@ -71,8 +71,8 @@ class Review:
     changed, reason
         Whether the proposal differs from now, and why or why not.
     followed_after
-        How many more days like this one, a week apart, marks want before they follow; None where
-        they follow now, or as many as are tried move none.
+        About how many more days like this one marks want before they follow; None where they
+        follow now, or as many as are tried move none.
     gap_m, gap_change_m
         A typical gap now and its change with the proposal [m]; None in a drill without gaps.
     cadence_change_share

@@ -54,7 +54,8 @@ def why_proposed(
 
 def sentence(made: Review) -> Finding:
     """Return the one sentence for the athlete."""
-    by_mps = made.achieved_speed.value - made.expected_speed_mps
+    # the difference of what is printed, so that whoever subtracts finds it
+    by_mps = round(made.achieved_speed.value, 2) - round(made.expected_speed_mps, 2)
     values: dict[str, Value] = {
         "by_mps": abs(by_mps),
         "achieved_mps": made.achieved_speed.value,

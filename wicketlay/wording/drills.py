@@ -83,6 +83,11 @@ WORDING: dict[str, Worded] = {
     "takeoff-shortened-fits": Worded(
         text=_SHORTENED, remedy="ask for an approach of {fit_steps} steps: all of it fits then"
     ),
+    "takeoff-free-fewer": Worded(
+        text="{athlete}: {steps} steps leave {free} free after the wickets and before the last "
+        "two; {wanted_free} are usual",
+        remedy="ask for fewer wickets, or for a longer approach, for as many",
+    ),
     "takeoff-shortened-free": Worded(
         text=_SHORTENED,
         remedy='with free = "{fewer_free} steps" all wickets fit; no runway for more',

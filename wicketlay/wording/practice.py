@@ -64,11 +64,11 @@ WORDING: dict[str, Worded] = {
     ),
     "review-not-enough": Worded(
         text="{athlete}: same marks next time; you ran {achieved_mps}, and {expected_mps} was "
-        "expected; one more day like it and the marks follow",
+        "expected; about one more day like it and the marks follow",
     ),
     "review-not-enough-days": Worded(
         text="{athlete}: same marks next time; you ran {achieved_mps}, and {expected_mps} was "
-        "expected; {days} more days like it and the marks follow",
+        "expected; about {days} more days like it and the marks follow",
     ),
     "review-too-little": Worded(
         text="{athlete}: same marks next time; you ran {achieved_mps}, and {expected_mps} was "
@@ -154,6 +154,14 @@ WORDING: dict[str, Worded] = {
     ),
     "review-more-wickets": Worded(
         text="{athlete}: the section now takes {now} wickets, {was} before; {marks} added",
+    ),
+    "review-start-moves": Worded(text="{athlete}: START {by_m} {way}"),
+    "review-start-moves-steps": Worded(
+        text="{athlete}: START {by_m} {way}: {now} steps to the first mark, {was} before",
+    ),
+    "review-start-moves-other-foot": Worded(
+        text="{athlete}: START {by_m} {way}: {now} steps to the first mark, {was} before; the "
+        "other foot comes over it",
     ),
     "review-contradicts": Worded(
         text="{athlete}: this tells of a top speed of {seen_mps}, and {known_mps} ± {known_sd_mps} "
