@@ -239,6 +239,22 @@ class TestReviewOfTheLog:
         (logged / "tuesday-wickets.log.csv").unlink()
         assert zone_m() < then
 
+    def test_how_hard_runs_were_that_do_not_say_may_be_told_of_the_whole_day(self, here, capsys):
+        for text, more in (("Wren 2.64 2.67", []), ("Tarik 2.02 2.03", ["--at", "98%"])):
+            Path("page.txt").write_text(text + "\n", "utf-8")
+            assert main(["log", PLAN, "--add", "page.txt", "--timing", "gates", *more]) == 0
+        said = []
+        for more in ([], ["--at", "95%"]):
+            capsys.readouterr()
+            assert main(["review", PLAN, "--log", *more]) == 0
+            said.append(capsys.readouterr().out)
+        assert "Wren: same marks next time" in said[0]
+        assert "nobody told how hard it was" in said[0]
+        assert "Wren: gaps 3 cm longer" in said[1]
+        assert "nobody told how hard it was" not in said[1]
+        tarik = [[x.split() for x in each.splitlines() if "Tarik" in x] for each in said]
+        assert tarik[0] == tarik[1] != []
+
     def test_of_a_day_without_runs_it_says_which_days_have_some(self, logged, capsys):
         assert main(["review", PLAN, "--log", "--date", "2026-03-02"]) == 2
         assert "it has 2026-03-03" in capsys.readouterr().err

@@ -524,7 +524,8 @@ def _add_timing_options(it: argparse.ArgumentParser) -> None:
         "--at",
         metavar="EFFORT",
         default="",
-        help="how hard it was, such as 98%%; left out, what was asked, and it counts for less",
+        help="how hard it was, such as 98%%, of a day those that do not say; left out, what was "
+        "asked, and it counts for less",
     )
     it.add_argument(
         "--wind",

@@ -163,6 +163,11 @@ def review_day(arguments: argparse.Namespace, plan: Plan, opened: PlanFile | Non
         runs = _runs_of_log(arguments, opened)
     if not runs:
         raise UsageError("there are no runs to review")
+    share = of_run("--at", "held_share", arguments.at, "98%")
+    runs = tuple(
+        each if each.effort_share is not None else replace(each, effort_share=share)
+        for each in runs
+    )
     unit = unit_of(solved)
     told = []
     for day in sorted({each.day for each in runs}):
@@ -200,7 +205,7 @@ def logged_day(arguments: argparse.Namespace, opened: PlanFile) -> Day:
 
 def _check_options(arguments: argparse.Namespace) -> None:
     """Refuse options that each run of a day tells for itself."""
-    of_a_run = ("at", "fps", "wind") if arguments.log else ()
+    of_a_run = ("fps", "wind") if arguments.log else ()
     for option in ("steps", "touchdowns", *of_a_run):
         if getattr(arguments, option):
             raise UsageError(f"--{option} goes with --time; of a whole day each run says its own")

@@ -67,7 +67,10 @@ class Place:
         default=None, metadata=declare(Kind.TEXT, "a fixed point; left out, the ground's zero")
     )
     mark: str | None = field(
-        default=None, metadata=declare(Kind.TEXT, "the mark that stands there; left out, the first")
+        default=None,
+        metadata=declare(
+            Kind.TEXT, "the mark that stands there, as w1, gate2, cone1; left out, the first"
+        ),
     )
     offset_m: float = field(
         default=0.0,
