@@ -24,11 +24,12 @@ from sheet_plans import (
 )
 
 from wicketlay.drills.marks import CHALK, MarkKind
-from wicketlay.export import as_text
+from wicketlay.export import as_table, as_text
 from wicketlay.ground.placing import Place
 from wicketlay.ground.tape import TapeSpec, Tick
 from wicketlay.lanes.closing import closing_check, hurdles_left, run_on_shown_m
 from wicketlay.plan import StagePlan
+from wicketlay.running.touchdowns import StartKind
 from wicketlay.sheets import make_pages
 from wicketlay.sheets.advice import aim_text, athlete_sentence
 from wicketlay.sheets.drawings.chart import speed_drawn
@@ -770,3 +771,25 @@ def test_notes_of_two_waves_that_read_alike_name_wave_and_athlete():
         assert any(f"wave {laying.wave}, {name}: " in text for text in lines), lines
     said = words(next(s for s in make_pages(what, only=("practice",)) if s.kind == "practice"))
     assert "wave 2, Bo: " in said
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+@pytest.mark.parametrize(
+    ("start", "said"),
+    [("standing", None), ("walk-in", "walk in over 4 m"), ("jog-in", "jog in over 8 m")],
+)
+@pytest.mark.parametrize("name", ["fixed-cadence", "flying-20", "board-approach"])
+def test_how_somebody_comes_to_the_start_mark_stands_where_it_is_laid_and_where_it_is_told(
+    name, start, said, paper
+):
+    base = solved(name)
+    what = with_plan(base, drill=replace(base.plan.drill, start=StartKind(start)))
+    pages = [words(each) for each in make_pages(what, only=("tape", "practice"), paper=paper)]
+    tape = [each for each in pages if "START: cone" in each]
+    assert tape
+    for each in tape:
+        assert (f"the runners {said}." if said else "toe behind.") in each
+    told = " ".join(pages[len(tape) :])
+    assert ("in over" in told) == (said is not None)
+    assert said is None or f"{said.capitalize()} to the start mark" in told
+    assert (said is None) == ("in over" not in as_table(what))

@@ -57,7 +57,13 @@ SPEED = declare(
     example='"95 %"',
 )
 FIRST_FOOT = declare(Kind.WORD, "the foot wanted first beyond the first mark", words=Foot)
-START = declare(Kind.WORD, "how the run leaves the start mark", words=StartKind)
+START = declare(
+    Kind.WORD,
+    f"how the run leaves the start mark; a walk-in takes {float(DEFAULTS.walk_in_m):g} m before "
+    f"it, a jog-in {float(DEFAULTS.jog_in_m):g} m",
+    words=StartKind,
+    aka=("walk_in", "walk-in", "jog_in", "jog-in"),
+)
 CADENCE = declare(
     Kind.CADENCE_ASKED,
     "the cadence asked over the wickets; left out, the natural one",

@@ -33,7 +33,7 @@ from wicketlay.units import (
     format_time,
 )
 from wicketlay.wording import word
-from wicketlay.wording.names import cadence_seen, room_text, shown_text, small_text
+from wicketlay.wording.names import cadence_seen, come_in_text, room_text, shown_text, small_text
 from wicketlay.wording.places import ground_text, place_parts
 
 if TYPE_CHECKING:
@@ -246,8 +246,9 @@ def _run(laying: Laying, demand: Demand, unit: UnitSystem) -> str:
     run_on = shown_text(run_on_shown_m(laying, demand.start_id), unit)
     whole = "" if demand.approach_steps is None else f"of {demand.approach_steps} "
     steps = f" in {demand.run_on_steps} {whole}steps" if whole or demand.run_on_steps > 1 else ""
+    come = f"{come}, " if (come := come_in_text(demand, unit)) else ""
     return (
-        f"run-on {run_on}{steps}, section {shown_text(section_shown_m(laying), unit)} in "
+        f"{come}run-on {run_on}{steps}, section {shown_text(section_shown_m(laying), unit)} in "
         f"{format_time(demand.section_time_s)}, {_cadence(laying, demand)}, "
         f"builds to {format_speed(demand.layout.built_to_mps, unit)}"
     )

@@ -75,7 +75,11 @@ class Place:
     offset_m: float = field(
         default=0.0,
         metadata=declare(
-            Kind.LENGTH, "from the fixed point to the mark", -1000.0, 1000.0, signed=True
+            Kind.LENGTH,
+            "from the fixed point to the mark, + with the line, - against it",
+            -1000.0,
+            1000.0,
+            signed=True,
         ),
     )
     direction: Direction = field(

@@ -11,6 +11,7 @@ from wicketlay.sheets.page.model import Role
 from wicketlay.sheets.setting import Setting, expected_time_s, worth_timing
 from wicketlay.sheets.step_pattern import is_takeoff, step_pattern
 from wicketlay.units import format_percent, format_time
+from wicketlay.wording.names import come_in_text
 
 if TYPE_CHECKING:
     from wicketlay.solve import Demand
@@ -130,6 +131,9 @@ def athlete_sentence(setting: Setting, demand: Demand) -> str:
         parts.append(
             f"gaps {format_percent(abs(adjustment.gap_change))} {way} than planned, W1 where it was"
         )
+    come = come_in_text(demand, setting.unit)
+    if come:
+        parts.append(f"{come} to the start mark")
     if demand.appraisal is not None:
         foot = f", {demand.front_foot.value} foot in front" if demand.front_foot else ""
         parts.append(f"{demand.run_on_steps} steps to the first wicket{foot}")

@@ -12,7 +12,7 @@ from wicketlay.sheets.page.flow import Block
 from wicketlay.sheets.page.layout import Pen, cap_mm, line_mm, wrap
 from wicketlay.sheets.page.model import Role
 from wicketlay.sheets.pulls import centred_lines, move_text
-from wicketlay.wording.names import mark_label, room_text
+from wicketlay.wording.names import come_in_text, mark_label, room_text
 from wicketlay.wording.places import edge_text, ground_word, landmark_text
 
 if TYPE_CHECKING:
@@ -173,7 +173,8 @@ def _how_marks_stand(setting: Setting) -> str:
         both = setting.laying.placed.both_ways
         front = "" if both else ", front = the side the runner comes from"
         told.append(f"Wickets: middle of the {ground_word(setting.laying)}{front}.")
-    told.append("START: cone, line across, toe behind.")
+    come = come_in_text(setting.laying.demands[0], setting.unit)
+    told.append(f"START: cone, line across, {f'the runners {come}' if come else 'toe behind'}.")
     if layout.of_kind(MarkKind.LANDING):
         told.append("STEP: where the toe lands.")
     return " ".join(told)

@@ -20,7 +20,8 @@ _ROOM_TEXT = {
     "ground-obstacle": "{here}: {what} is in the way from {from_m} {where} the first mark",
     "ground-laying-overlap": "{here}: {what} is in the way from {from_m} {where} the first mark",
     "ground-run-out-into-bend": "{here}: the last {bend_m} of the slow-down lie in the bend",
-    "ground-run-on-from-bend": "{here}: the first {bend_m} of the run lie in the bend",
+    "ground-run-on-from-bend": "{here}: the first {bend_m} of the run, any walk or jog before "
+    "START counted, lie in the bend",
 }
 _ROOM_REMEDY = {
     "shift": "slide everything {shift_m} {way}",

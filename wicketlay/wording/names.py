@@ -7,6 +7,7 @@ import re
 from functools import partial
 from typing import TYPE_CHECKING
 
+from wicketlay.running.touchdowns import StartKind
 from wicketlay.units import (
     FOOT_M,
     UnitSystem,
@@ -19,7 +20,7 @@ from wicketlay.units import (
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
-    from wicketlay.lanes.laying import Moved
+    from wicketlay.lanes.laying import Demand, Moved
     from wicketlay.running.facts import Athlete
 
 _NUMBERED = re.compile(r"^(cone|gate|step)(\d+)$")
@@ -88,6 +89,15 @@ def about_text(length_m: float, unit: UnitSystem) -> str:
         feet = length_m / float(FOOT_M)
         return f"{round(feet)} ft" if feet >= 1.0 else f"{round(12 * feet)} in"
     return f"{length_m:.0f} m" if length_m >= 1.0 else f"{length_m:.1f} m"
+
+
+def come_in_text(demand: Demand, unit: UnitSystem) -> str:
+    """Return how somebody comes to the start mark, "walk in over 4 m"; "" who stands there."""
+    approach_m = demand.layout.approach_m
+    if not approach_m:
+        return ""
+    way = "jog" if getattr(demand.spec, "start", None) is StartKind.JOG_IN else "walk"
+    return f"{way} in over {about_text(approach_m, unit)}"
 
 
 def small_text(length_mm: float, unit: UnitSystem) -> str:
