@@ -94,7 +94,7 @@ def test_what_moves_away_from_the_zero_is_moved_last_and_the_farthest_first(name
         assert [label for label in printed if label in ahead] == ahead[::-1]
         wickets = [label for label in printed if label.startswith("W")]
         assert wickets[len(wickets) - len(ahead) :] == ahead[::-1]
-        assert ("the farthest first" in words(sheet)) is (
+        assert ("Row by row, in this order." in words(sheet)) is (
             max(len(each) for each in outwards.values()) > 1
         )
         moved += len(ahead)

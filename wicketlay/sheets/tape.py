@@ -283,13 +283,9 @@ def _carry(setting: Setting) -> Block:
 
 
 def _row_by_row(laying: Laying) -> str:
-    """Return why the rows of a relaid lane are not all in the order of their readings, "" if so."""
-    away = [as_moved(each, each.readings, laying.moved) for each in laying.tape.pulls]
-    if all(len(back) < 2 for _, back in away):
-        return ""
-    if all(len(back) == len(rows) for rows, back in away):
-        return "Row by row: the farthest first."
-    return "Row by row: what moves away from the 0 is moved last, the farthest first."
+    """Return that rows of a relaid lane are not in the order of their readings, "" if they are."""
+    away = (as_moved(each, each.readings, laying.moved)[1] for each in laying.tape.pulls)
+    return "Row by row, in this order." if any(len(back) > 1 for back in away) else ""
 
 
 def _when(setting: Setting) -> str:
