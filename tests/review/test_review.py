@@ -536,6 +536,13 @@ def test_marks_follow_after_as_many_days_as_were_said_and_never_where_none_was(o
     )
 
 
+@pytest.mark.parametrize(("top_mps", "off_s"), [(12.3, -0.08), (12.3, -0.11)])
+def test_days_that_would_tell_of_nobody_are_not_tried_for(top_mps, off_s):
+    athlete = replace(WOMAN, sex="m", height_m=1.95, top_speed_mps=top_mps)
+    made = reviewed(athlete, off_s=off_s)
+    assert (made.reason, made.followed_after) == (Reason.NOT_ENOUGH, None)
+
+
 def test_each_ending_of_not_enough_is_met():
     ends = {
         str(word(reviewed(off_s=off_s, effort_share=effort).sentence)).rpartition("; ")[2]

@@ -58,6 +58,7 @@ def tape_error_mm(
 
 
 _ROUNDING_M = 5e-8
+"""Half of the last figure that counts of a length: sums of floats differ by less."""
 
 
 def whole_metres(length_m: float) -> int:

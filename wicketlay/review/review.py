@@ -321,14 +321,18 @@ def _followed_after(
 ) -> int | None:
     """Return how many more days like `seen` marks want; None when `_MOST_DAYS` move none.
 
-    They come as far apart as the last two of the record, a week where it has only this one.
+    They come as far apart as the last two of the record, a week where it has only this one. None,
+    too, where so many would tell of somebody faster than anyone: they will not come.
     """
     earlier = [each.date for each in athlete.observations if each.date < seen.date]
     apart = seen.date - max(earlier) if earlier else timedelta(weeks=1)
     for days in range(1, _MOST_DAYS + 1):
         again = replace(seen, date=seen.date + days * apart)
         athlete = _extended(athlete, again, None)
-        laid = make_runner(athlete, today=again.date, judgement=judgement).top_speed
+        try:
+            laid = make_runner(athlete, today=again.date, judgement=judgement).top_speed
+        except DomainError:
+            return None
         if abs(laid.value - before.value) >= LEAST_CHANGE_MPS:
             return days
     return None
