@@ -9,13 +9,17 @@ is that dataclass, with its fields, `replace` and `match`, and it is all that ty
 from __future__ import annotations
 
 import dataclasses
+import inspect
 from functools import partial
 from operator import attrgetter
 from typing import TYPE_CHECKING, Any, NoReturn
 
 if TYPE_CHECKING:
     from collections.abc import Callable
+    from dataclasses import Field
     from dataclasses import dataclass as dataclass  # noqa: PLC0414 - this module gives it on
+
+    Fields = tuple[Field[Any], ...]
 else:
 
     def dataclass(*, frozen: bool, slots: bool, kw_only: bool = False) -> Callable[[type], type]:
@@ -30,13 +34,22 @@ def _made(body: type, *, kw_only: bool) -> type:
     for name, method in _SHARED.items():
         if body.__dict__.get(name) is None:
             setattr(body, name, method)
+    hints = inspect.get_annotations(body)
+    # Every text is searched three times for what is no field; ours say so plainly.
+    body.__annotations__ = {
+        name: hint if str(hint).startswith("ClassVar") else object for name, hint in hints.items()
+    }
     made: Any = dataclasses.dataclass(
         init=False, repr=False, eq=False, slots=True, kw_only=kw_only
     )(body)
     made.__dataclass_params__.frozen = True
-    names = [each.name for each in dataclasses.fields(made) if each.compare]
+    made.__annotations__ = hints
+    fields = dataclasses.fields(made)
+    for each in fields:
+        each.type = hints.get(each.name, each.type)
+    names = [each.name for each in fields if each.compare]
     made._compared = attrgetter(*(names or ["__class__"]))  # noqa: SLF001 - our own class
-    made.__init__ = _WhenMade(made)
+    made.__init__ = _WhenMade(made, fields)
     return made  # type: ignore[no-any-return]
 
 
@@ -45,9 +58,9 @@ class _WhenMade:
 
     __slots__ = ("by_place", "fields", "left", "made")
 
-    def __init__(self, made: Any) -> None:  # noqa: ANN401 - classes and functions alike
+    def __init__(self, made: Any, fields: Fields) -> None:  # noqa: ANN401 - classes and functions
         self.made = made
-        self.fields = dataclasses.fields(made)
+        self.fields = fields
         self.by_place = [each.name for each in self.fields if each.init and not each.kw_only]
         self.left = _WORTH_COMPILING
 

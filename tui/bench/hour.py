@@ -39,7 +39,7 @@ from wicketlay.session.log import (
 )
 from wicketlay.solve import solve
 from wicketlay.units import UnitSystem, format_time
-from wicketlay.wording.progress import miss_text
+from wicketlay.wording.names import miss_text
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence

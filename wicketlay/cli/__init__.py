@@ -116,6 +116,8 @@ def _seldom_swept() -> Iterator[None]:
     try:
         yield
     finally:
+        gc.freeze()
+        gc.unfreeze()  # what was made counts as old: nothing is looked for on the way out
         gc.set_threshold(*usual)
 
 

@@ -18,8 +18,14 @@ from wicketlay.sheets.slow_down import has_slow_down
 from wicketlay.sheets.step_pattern import is_takeoff, step_pattern
 from wicketlay.units import format_cadence, format_move, format_percent, format_speed, format_time
 from wicketlay.values import dataclass
-from wicketlay.wording.names import about_text, cadence_seen, mark_label, room_text
-from wicketlay.wording.progress import miss_text, slide_text
+from wicketlay.wording.names import (
+    about_text,
+    cadence_seen,
+    mark_label,
+    miss_text,
+    room_text,
+    slide_text,
+)
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

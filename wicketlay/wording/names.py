@@ -149,3 +149,19 @@ def anew_text(moves: Iterable[Moved]) -> str:
     """Return what to do with marks of chalk or tape that move, "" where none does."""
     drawn = any(each.drawn and each.shown_m is not None for each in moves)
     return f"Chalk or tape that moves: {OLD_OFF}." if drawn else ""
+
+
+def miss_text(miss_m: float, unit: UnitSystem) -> str:
+    """Return a miss at the board and which way it is: ``12 cm over``, ``30 cm short``."""
+    size = format_move(abs(miss_m), unit)
+    if size == format_move(0.0, unit):
+        return size
+    return f"{size} {'over' if miss_m > 0.0 else 'short'}"
+
+
+def slide_text(slide_m: float, unit: UnitSystem) -> str:
+    """Return a slide of all marks and which way it is: ``12 cm back``."""
+    size = format_move(abs(slide_m), unit)
+    if size == format_move(0.0, unit):
+        return "none"
+    return f"{size} {'forward' if slide_m > 0.0 else 'back'}"

@@ -13,6 +13,7 @@ from wicketlay.units import (
     format_speed,
     format_time,
 )
+from wicketlay.wording.names import miss_text, slide_text
 
 if TYPE_CHECKING:
     from wicketlay.review.progress import BoardDay, Progress, ProgressRow, Seen
@@ -28,22 +29,6 @@ SPRINTS = tuple(f"to {each:g} m" for each in SPRINT_TO_M)
 
 BOARD = ("day", "runs", "mean", "slide then", "one SD of the place", "slide after", "first run")
 """Heads of what is known at the board after each day."""
-
-
-def miss_text(miss_m: float, unit: UnitSystem) -> str:
-    """Return a miss at the board and which way it is: ``12 cm over``, ``30 cm short``."""
-    size = format_move(abs(miss_m), unit)
-    if size == format_move(0.0, unit):
-        return size
-    return f"{size} {'over' if miss_m > 0.0 else 'short'}"
-
-
-def slide_text(slide_m: float, unit: UnitSystem) -> str:
-    """Return a slide of all marks and which way it is: ``12 cm back``."""
-    size = format_move(abs(slide_m), unit)
-    if size == format_move(0.0, unit):
-        return "none"
-    return f"{size} {'forward' if slide_m > 0.0 else 'back'}"
 
 
 def board_cells(day: BoardDay, unit: UnitSystem) -> tuple[str, ...]:
