@@ -22,6 +22,10 @@ if TYPE_CHECKING:
     from wicketlay.ground.lines import Landmark
 
 
+LINE = "line"
+"""What the take-off line is called among mark ids."""
+
+
 class Direction(StrEnum):
     """Which way a line is run."""
 
@@ -240,6 +244,14 @@ class Placed:
             if placed.mark.id == mark_id:
                 return placed
         raise KeyError(mark_id)
+
+    @property
+    def chainages(self) -> dict[str, float]:
+        """Mark id to chainage [m], in running order; then `LINE`, where there is one."""
+        lies = {each.mark.id: float(each.chainage_m) for each in self.marks}
+        if self.line_chainage_m is not None:
+            lies[LINE] = float(self.line_chainage_m)
+        return lies
 
     def chainage_of(self, along: AlongM) -> ChainageM:
         """Return the chainage of a place given from the layout's datum."""

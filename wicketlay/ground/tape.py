@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 from wicketlay.drills.marks import MarkKind
 from wicketlay.findings import Finding, Level
 from wicketlay.ground.courses import fixed_points
+from wicketlay.ground.placed import LINE
 from wicketlay.ground.readings import (
     Pull,
     PullDirection,
@@ -30,7 +31,7 @@ from wicketlay.sources import DEFAULTS, TAPE_CLASS_MM, Judgement
 from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Mapping, Sequence
 
     from wicketlay.findings import Value
     from wicketlay.ground.course import Course
@@ -53,11 +54,13 @@ __all__ = [
     "tape_sheet",
 ]
 
-LINE = "line"
-"""What the take-off line is called among mark ids."""
 
-
-def tape_sheet(placed: Placed, spec: TapeSpec, judgement: Judgement = DEFAULTS) -> TapeSheet:
+def tape_sheet(
+    placed: Placed,
+    spec: TapeSpec,
+    judgement: Judgement = DEFAULTS,
+    chainages: Mapping[str, float] | None = None,
+) -> TapeSheet:
     """Return what the tape reads at every mark of a laying.
 
     Parameters
@@ -68,6 +71,8 @@ def tape_sheet(placed: Placed, spec: TapeSpec, judgement: Judgement = DEFAULTS) 
         The tape; its zero is the layout's datum unless it names a mark.
     judgement
         The constants that rest on judgement.
+    chainages
+        Where the marks lie [m] when not where they are placed.
 
     Returns
     -------
@@ -78,11 +83,12 @@ def tape_sheet(placed: Placed, spec: TapeSpec, judgement: Judgement = DEFAULTS) 
         from 0 in walking order.
     """
     findings: list[Finding] = []
-    zero_id, zero_at = _zero(placed, spec, findings)
-    places = [(placed.direction * float(m.chainage_m), m.mark.id) for m in placed.marks]
+    lies = placed.chainages if chainages is None else chainages
+    zero_id = _zero(placed, lies, spec, findings)
+    direction = placed.direction
+    zero_at = direction * lies[zero_id]
+    places = [(direction * at, mark_id) for mark_id, at in lies.items() if mark_id != LINE]
     places.sort(key=itemgetter(0))
-    if zero_id == LINE:
-        places.append((zero_at, LINE))
     ahead = [each for each in places if each[0] >= zero_at and each[1] != zero_id]
     behind = [each for each in reversed(places) if each[0] < zero_at and each[1] != zero_id]
     layer = _Layer(placed=placed, spec=spec, judgement=judgement, findings=findings)
@@ -100,17 +106,15 @@ def tape_sheet(placed: Placed, spec: TapeSpec, judgement: Judgement = DEFAULTS) 
     )
 
 
-def _zero(placed: Placed, spec: TapeSpec, findings: list[Finding]) -> tuple[str, float]:
-    """Return the zero's id and its run coordinate."""
+def _zero(
+    placed: Placed, lies: Mapping[str, float], spec: TapeSpec, findings: list[Finding]
+) -> str:
+    """Return the id of the zero: what is asked for where that lies, else what is nearest."""
     asked = placed.datum.value if spec.zero is None else spec.zero
-    takeoff = placed.line_chainage_m is not None
-    if asked == LINE and placed.line_chainage_m is not None:
-        return LINE, placed.direction * float(placed.line_chainage_m)
-    for each in placed.marks:
-        if each.mark.id == asked:
-            return asked, placed.direction * float(each.chainage_m)
+    if asked in lies:
+        return asked
     if spec.zero is not None:
-        known = ", ".join([*([LINE] if takeoff else []), *(m.mark.id for m in placed.marks)])
+        known = ", ".join(sorted(lies, key=lambda each: each != LINE))
         findings.append(
             Finding(
                 level=Level.STOP,
@@ -119,8 +123,7 @@ def _zero(placed: Placed, spec: TapeSpec, findings: list[Finding]) -> tuple[str,
             )
         )
     body = [m for m in placed.marks if m.mark.kind is not MarkKind.START]
-    nearest = min(body or placed.marks, key=lambda m: abs(m.mark.along_m))
-    return nearest.mark.id, placed.direction * float(nearest.chainage_m)
+    return min(body or placed.marks, key=lambda m: abs(m.mark.along_m)).mark.id
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -358,34 +361,27 @@ def measured_m(course: Course, lies: TapeLies, one_m: float, other_m: float) -> 
     return abs(course.run_line.length_beside(one_m, other_m, course.painted_offset_m))
 
 
-def moved_ticks(
-    before: tuple[Placed, TapeSheet], after: tuple[Placed, TapeSheet], mark_id: str
-) -> int:
+Lying = tuple["Mapping[str, float]", TapeSheet]
+"""Where the marks of a laying lie [m], as `Placed.chainages`, and what the tape shows there."""
+
+
+def moved_ticks(placed: Placed, before: Lying, after: Lying, mark_id: str) -> int:
     """Return how far a mark moves from one laying to the next, positive in the running direction.
 
     Read from a zero that stays it is the difference of the two readings; else the true distance
-    along what the tape lies on, rounded once.
+    along what the tape lies on, rounded once. `placed` lies on the lane of both.
     """
     read = []
-    for placed, sheet in (before, after):
+    for lies, sheet in (before, after):
         try:
             pull, reading = sheet.reading(mark_id)
         except KeyError:
             continue
-        zero = _chainage_m(placed, pull.zero_id)
-        read.append(
-            (pull.direction, pull.zero_id, None if zero is None else round(zero, 6), reading)
-        )
+        read.append((pull.direction, pull.zero_id, round(lies[pull.zero_id], 6), reading))
     if len(read) == 2 and read[0][:3] == read[1][:3]:
         return (read[1][3].ticks - read[0][3].ticks) * read[0][0].way
-    placed, sheet = after
-    was, now = (float(each.mark(mark_id).chainage_m) for each in (before[0], placed))
-    length = measured_m(placed.course, sheet.spec.lies, was, now)
+    was, now = before[0][mark_id], after[0][mark_id]
+    spec = after[1].spec
+    length = measured_m(placed.course, spec.lies, was, now)
     way = 1 if placed.direction * (now - was) > 0 else -1
-    return way * whole_ticks(length, sheet.spec.tick)
-
-
-def _chainage_m(placed: Placed, zero_id: str) -> float | None:
-    if zero_id == LINE:
-        return None if placed.line_chainage_m is None else float(placed.line_chainage_m)
-    return float(placed.mark(zero_id).chainage_m)
+    return way * whole_ticks(length, spec.tick)

@@ -9,7 +9,6 @@ from wicketlay.drills.run_on import run_on_sd_m
 from wicketlay.findings import Level
 from wicketlay.ground.courses import fixed_points
 from wicketlay.ground.readings import TapeLies
-from wicketlay.ground.tape import LINE
 from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
@@ -200,11 +199,8 @@ class Laying:
         placed = self.placed
         if placed.told is None:
             return None
-        lies = {each.mark.id: each.chainage_m for each in placed.marks}
-        if placed.line_chainage_m is not None:
-            lies[LINE] = placed.line_chainage_m
         # Several starts that share a laying are no mark of that name: they share its datum.
-        at = lies.get(placed.told_mark, placed.chainage_of(AlongM(0.0)))
+        at = placed.chainages.get(placed.told_mark, placed.chainage_of(AlongM(0.0)))
         return fixed_points(placed.course, float(at), placed.direction, placed.told)[0]
 
     @property

@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from wicketlay.drills.marks import AlongM, Datum, MarkKind
+from wicketlay.drills.marks import Datum, MarkKind
 from wicketlay.errors import require_range
-from wicketlay.ground.placed import PlacedMark
 from wicketlay.ground.tape import TapeSheet, tape_sheet
 
 if TYPE_CHECKING:
@@ -38,7 +36,10 @@ def gap_changes(laying: Laying, changes: Sequence[float]) -> tuple[tuple[float, 
     if not laying.layout.of_kind(MarkKind.WICKET):
         return ()
     return tuple(
-        (change, tape_sheet(with_gaps(laying.placed, change), laying.tape.spec))
+        (
+            change,
+            tape_sheet(laying.placed, laying.tape.spec, chainages=with_gaps(laying.placed, change)),
+        )
         for change in changes
     )
 
@@ -49,26 +50,17 @@ def held_id(placed: Placed) -> str:
     return wickets[-1 if placed.datum is Datum.TAKEOFF_LINE else 0]
 
 
-def with_gaps(placed: Placed, change: float) -> Placed:
-    """Return the same laying with its gaps changed by a share, to be read off a tape alone.
-
-    Nothing is checked again, and what moves on a bend has no chord.
-    """
+def with_gaps(placed: Placed, change: float) -> dict[str, float]:
+    """Return where the marks of a laying lie with its gaps changed by a share, as `chainages`."""
     require_range("gap change", change, -0.2, 0.2, "")
-    wickets = [each for each in placed.marks if each.mark.kind is MarkKind.WICKET]
-    held = placed.mark(held_id(placed)).mark.along_m
-    first = wickets[0].mark.along_m
-    first_moves = (held + (first - held) * (1.0 + change)) - first
-
-    def moved(each: PlacedMark) -> PlacedMark:
-        along = float(each.mark.along_m)
-        if each.mark.kind is MarkKind.WICKET:
-            along = held + (along - held) * (1.0 + change)
-        elif along < first:
-            along += first_moves
-        if along == float(each.mark.along_m):
-            return each
-        mark = replace(each.mark, along_m=AlongM(along))
-        return PlacedMark(mark=mark, chainage_m=placed.chainage_of(mark.along_m))
-
-    return replace(placed, marks=tuple(moved(each) for each in placed.marks))
+    lies = placed.chainages
+    marks = [each.mark for each in placed.marks]
+    first = next(mark for mark in marks if mark.kind is MarkKind.WICKET)
+    held = lies[held_id(placed)]
+    first_moves = change * (lies[first.id] - held)
+    for mark in marks:
+        if mark.kind is MarkKind.WICKET:
+            lies[mark.id] += change * (lies[mark.id] - held)
+        elif mark.along_m < first.along_m:
+            lies[mark.id] += first_moves
+    return lies

@@ -209,9 +209,10 @@ def _moved_first(setting: Setting, changes: _Changes, zero_id: str) -> list[_Lin
     laying = setting.laying
     if zero_id in {LINE, held_id(laying.placed)}:
         return []
-    here = (laying.placed, laying.tape)
+    placed = laying.placed
+    here = (placed.chainages, laying.tape)
     moves = [
-        moved_ticks(here, (with_gaps(laying.placed, change), tape), zero_id)
+        moved_ticks(placed, here, (with_gaps(placed, change), tape), zero_id)
         for change, tape in changes
     ]
     if not any(moves):

@@ -5,11 +5,11 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
-from wicketlay.drills.marks import AlongM, MarkKind
+from wicketlay.drills.marks import MarkKind
 from wicketlay.findings import Level
 from wicketlay.ground.readings import TapeLies, whole_ticks
 from wicketlay.ground.standing import pose_of
-from wicketlay.ground.tape import LINE, measured_m
+from wicketlay.ground.tape import measured_m
 from wicketlay.lanes.closing import apart_m, gap_shown_m
 from wicketlay.sheets.drawings.plan_drawing import draw_plan_view, obstacle_letter
 from wicketlay.sheets.drawings.plan_view import PlanView, plan_view, told_points
@@ -20,7 +20,7 @@ from wicketlay.sheets.page.flow import Block, Table, paginate, paragraph, space
 from wicketlay.sheets.page.layout import MINUS, Pen
 from wicketlay.sheets.page.model import Align, Role, Sheet
 from wicketlay.sheets.page.tables import Column, Row, fives_of, style_for, text_table, text_tables
-from wicketlay.sheets.setting import Setting, along_of, findings_of
+from wicketlay.sheets.setting import Setting, findings_of
 from wicketlay.sheets.slow_down import has_slow_down
 from wicketlay.units import format_length, format_ticks
 from wicketlay.wording.names import mark_label, room_text, there_text
@@ -74,9 +74,7 @@ def _drawing(setting: Setting, view: PlanView) -> Block:
 def _zero_beyond_m(setting: Setting, landmark: Landmark) -> float:
     """Return how far beyond a landmark the 0 is as the tape shows it [m], minus before it."""
     placed, tape = setting.laying.placed, setting.laying.tape
-    zero = float(placed.chainage_of(AlongM(along_of(setting, tape.pulls[0].zero_id))))
-    if tape.pulls[0].zero_id == LINE and placed.line_chainage_m is not None:
-        zero = float(placed.line_chainage_m)
+    zero = placed.chainages[tape.pulls[0].zero_id]
     distance = placed.direction * (zero - float(landmark.chainage_m))
     loop = placed.course.loop_m
     if loop is not None:

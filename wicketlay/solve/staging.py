@@ -10,7 +10,7 @@ import numpy as np
 from wicketlay.drills import AtLine, OverWickets, lay
 from wicketlay.drills.cadence import CADENCE_SHARES, CadenceRule, CadenceTarget
 from wicketlay.ground.placing import place
-from wicketlay.ground.tape import moved_ticks, tape_sheet
+from wicketlay.ground.tape import LINE, moved_ticks, tape_sheet
 from wicketlay.lanes.closing import bags_dealt
 from wicketlay.lanes.laying import Demand, Laying, Moved
 from wicketlay.lanes.members import Member, group_places, on_marks, places_of, recounted, wanted
@@ -239,7 +239,7 @@ def _over(places: NDArray[np.float64], own: Sequence[NDArray[np.float64]]) -> bo
 
 def placed_along(placed: Placed) -> dict[str, float]:
     """Return mark id to distance [m] in the running direction, from the line's own zero."""
-    return {each.mark.id: placed.direction * float(each.chainage_m) for each in placed.marks}
+    return {i: placed.direction * at for i, at in placed.chainages.items() if i != LINE}
 
 
 def moved_between(
@@ -256,10 +256,11 @@ def moved_between(
     )
     remade = {i for i in drawn ^ drawn_now if i in was and i in now}
     tick_m = after[1].spec.tick.metres
+    lay, lies = ((placed.chainages, tape) for placed, tape in (before, after))
     moved = [
         Moved(mark_id=i, by_m=now[i] - was[i], shown_m=ticks * tick_m, drawn=i in drawn)
         for i in now
-        if i in was and i not in remade and (ticks := moved_ticks(before, after, i))
+        if i in was and i not in remade and (ticks := moved_ticks(after[0], lay, lies, i))
     ]
     forward = [each for each in moved if (each.shown_m or 0.0) > 0.0]
     return (

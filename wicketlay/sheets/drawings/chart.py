@@ -118,7 +118,9 @@ def speed_drawn(
         along = first + (last - first) * np.linspace(0.0, 1.0, _SAMPLES) ** 2
         body = np.maximum(along - start - behind, piece.from_m)
         places.append(along)
-        speeds.append([piece.speed_at(place) for place in body.tolist()])
+        curve = piece.curve
+        steady = np.full_like(body, piece.speed_mps)
+        speeds.append(steady if curve is None else curve.passing(body - piece.from_m)[1])
     return np.concatenate(places), np.concatenate(speeds)
 
 
