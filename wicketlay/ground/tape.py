@@ -72,7 +72,8 @@ def tape_sheet(
     judgement
         The constants that rest on judgement.
     chainages
-        Where the marks lie [m] when not where they are placed.
+        Where the marks lie [m] when not where they are placed; the zero's fixed points are then
+        not looked for.
 
     Returns
     -------
@@ -92,6 +93,7 @@ def tape_sheet(
     ahead = [each for each in places if each[0] >= zero_at and each[1] != zero_id]
     behind = [each for each in reversed(places) if each[0] < zero_at and each[1] != zero_id]
     layer = _Layer(placed=placed, spec=spec, judgement=judgement, findings=findings)
+    layer.moved = chainages is not None
     if ahead or not behind:
         layer.pull(PullDirection.RUNNING, zero_id, zero_at, ahead)
     if behind:
@@ -153,6 +155,7 @@ class _Layer:
         self.tick = spec.tick
         self.tick_m = spec.tick.metres
         self.half_tick_mm = self.tick_m * 500.0
+        self.moved = False
         self.warm = spec.temperature_c is not None
         self.fixed_mm, self.per_metre_mm = TAPE_CLASS_MM[spec.tape_class.value]
         course = placed.course
@@ -319,6 +322,8 @@ class _Layer:
             )
 
     def _fixed(self, zero_id: str, zero_at: float) -> tuple[FixedPoint, ...]:
+        if self.moved:
+            return ()
         course = self.placed.course
         for pull in self.pulls:
             if pull.zero_id == zero_id:
