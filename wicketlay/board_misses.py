@@ -83,8 +83,7 @@ def slide_taken(plan: Plan, athlete: str) -> Plan:
             if by_m is not None
             else "the misses are within their error"
         )
-        message = f"{athlete}: there is no slide to take, {why}"
-        raise DomainError(message)
+        raise DomainError(f"{athlete}: there is no slide to take, {why}")
     own = plan.adjustment(athlete)
     now = replace(own, slide_m=round(own.slide_m + by_m, 2))
     others = (each for each in plan.adjustments if each.athlete != athlete)
@@ -110,11 +109,10 @@ def with_misses(plan: Plan, athlete: str, told: BoardMisses) -> Plan:
     (known,) = (each for each in plan.athletes if each.name == athlete)
     record = with_misses_of(known, told)
     if record is known:
-        message = (
+        raise DomainError(
             f"{athlete}: these misses of {told.date.isoformat()} are in the record already; one "
             "run teaches once. Give all runs of a day together"
         )
-        raise DomainError(message)
     athletes = tuple(record if each is known else each for each in plan.athletes)
     return replace(plan, athletes=athletes)
 

@@ -129,8 +129,7 @@ class Key:
             When it has none.
         """
         if self.low is None or self.high is None:
-            message = f"{self.does!r} has no range"
-            raise TypeError(message)
+            raise TypeError(f"{self.does!r} has no range")
         return self.low, self.high
 
     def check(self, value: float | None, of: object = None) -> None:

@@ -91,11 +91,10 @@ def notch_speed(plan: Plan, athlete: str, notches: int) -> Edit:
     share = plan.drill.speed_share + change
     low, high = SPEED_SHARES
     if not low <= share <= high:
-        message = (
+        raise DomainError(
             f"speed would be {100 * share:.0f} % of top; it must lie between {100 * low:.0f} % "
             f"and {100 * high:.0f} %"
         )
-        raise DomainError(message)
     end = _at_line(plan) if _has_wickets(plan) else "-without-wickets"
     return Edit(
         plan=with_adjustment(_guess_held(plan, athlete), replace(old, speed_change=change)),
@@ -206,8 +205,7 @@ def put_in_wave(plan: Plan, athlete: str, waves: int) -> Edit:
     wave = now[1] + waves
     if not WAVES[0] <= wave <= WAVES[1]:
         end = "first" if wave < WAVES[0] else "last"
-        message = f"wave {now[1]} is the {end} there may be"
-        raise DomainError(message)
+        raise DomainError(f"wave {now[1]} is the {end} there may be")
     changed = replace(plan.adjustment(athlete), wave=None if wave == dealt[1] else wave)
     return Edit(
         plan=with_adjustment(plan, changed),
@@ -237,8 +235,7 @@ def put_on_free_lane(plan: Plan, athlete: str) -> Edit:
     """
     lane = free_lane(plan, athlete)
     if lane is None:
-        message = f"there is no free lane for {athlete}; the line has no other"
-        raise DomainError(message)
+        raise DomainError(f"there is no free lane for {athlete}; the line has no other")
     changed = replace(plan.adjustment(athlete), lane=lane)
     return Edit(
         plan=with_adjustment(plan, changed),
@@ -258,8 +255,7 @@ def let_go(plan: Plan, athlete: str) -> Edit:
     old = plan.adjustment(athlete)
     changed = replace(old, lane=None, wave=None, letter=None)
     if changed == old:
-        message = f"lane, wave and start letter of {athlete} are as dealt"
-        raise DomainError(message)
+        raise DomainError(f"lane, wave and start letter of {athlete} are as dealt")
     return Edit(
         plan=with_adjustment(plan, changed),
         done=was_done("as-dealt", athlete),
@@ -272,8 +268,7 @@ def _spots(plan: Plan, let_go: Adjustment) -> tuple[tuple[int, int], tuple[int, 
     athlete = let_go.athlete
     now, dealt = spots_of(plan), spots_of(with_adjustment(plan, let_go))
     if athlete not in now:
-        message = f"{athlete} runs on no lane"
-        raise DomainError(message)
+        raise DomainError(f"{athlete} runs on no lane")
     return now[athlete], dealt[athlete]
 
 
@@ -431,8 +426,7 @@ def _moved(plan: Plan, moved: Plan, **where: str) -> Edit:
 def _line_of(ground: Ground, line: str) -> str:
     known = {each.casefold(): each for each in ground.lines}
     if line.casefold() not in known:
-        message = f'there is no line "{line}"; the ground has {", ".join(ground.lines)}'
-        raise DomainError(message)
+        raise DomainError(f'there is no line "{line}"; the ground has {", ".join(ground.lines)}')
     return known[line.casefold()]
 
 
@@ -440,8 +434,7 @@ def _refuse_no_lane(ground: Ground, line: str, lanes: Sequence[int]) -> None:
     there = ground.lanes_of(line)
     for lane in lanes:
         if lane not in there:
-            message = f"the {line} has no lane {lane}; it has {there[0]} to {there[-1]}"
-            raise DomainError(message)
+            raise DomainError(f"the {line} has no lane {lane}; it has {there[0]} to {there[-1]}")
 
 
 def set_tape(plan: Plan, tape: TapeSpec) -> Edit:
@@ -469,8 +462,7 @@ def go_to_stage(plan: Plan, stage: int) -> Edit:
         When the plan has no such stage.
     """
     if plan.stages is None:
-        message = "the plan has no stages; add them first"
-        raise DomainError(message)
+        raise DomainError("the plan has no stages; add them first")
     if not 1 <= stage <= plan.stages.count:
         message = f"stage {stage} is not there; the stages go from 1 to {plan.stages.count}"
         raise DomainError(message)
@@ -528,8 +520,7 @@ def remove_athlete(plan: Plan, name: str) -> Edit:
     """
     kept = tuple(a for a in plan.athletes if a.name != name)
     if not kept:
-        message = f"{name} is the only athlete; a plan needs one, add another first"
-        raise DomainError(message)
+        raise DomainError(f"{name} is the only athlete; a plan needs one, add another first")
     adjustments = tuple(a for a in plan.adjustments if a.athlete != name)
     return Edit(
         plan=_letters_kept(plan, replace(plan, athletes=kept, adjustments=adjustments)),
@@ -628,8 +619,7 @@ def _at_line(plan: Plan) -> str:
 
 def _refuse_namesake(others: tuple[Athlete, ...] | list[Athlete], name: str) -> None:
     if any(other.name.casefold() == name.casefold() for other in others):
-        message = f'"{name}" is the name of another athlete; add an initial'
-        raise DomainError(message)
+        raise DomainError(f'"{name}" is the name of another athlete; add an initial')
 
 
 def in_unit(plan: Plan, *, metric: bool) -> Plan:
@@ -649,8 +639,7 @@ def set_sharing(plan: Plan, *, lanes: int | None, waves: int | None) -> Plan:
         others = [lane for lane in plan.ground.lanes_of(line) if lane not in own]
         own += others[: lanes - len(own)]
         if len(own) < lanes:
-            message = f"{lanes} lanes are asked for and {line} has {len(own)}"
-            raise DomainError(message)
+            raise DomainError(f"{lanes} lanes are asked for and {line} has {len(own)}")
         place = replace(place, lanes=tuple(own))
     session = plan.session
     if waves is not None:

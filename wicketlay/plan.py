@@ -153,8 +153,7 @@ class Adjustment:
         """Refuse what no plan file could hold."""
         check_keys(self)
         if self.letter is not None and self.letter not in set(ascii_uppercase):
-            message = f'start letter is "{self.letter}"; it must be one of A to Z'
-            raise DomainError(message)
+            raise DomainError(f'start letter is "{self.letter}"; it must be one of A to Z')
 
 
 @lru_cache(maxsize=256)

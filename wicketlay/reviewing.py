@@ -55,8 +55,7 @@ def own_laying(solved: Solved, athlete: str, stage: int | None = None) -> tuple[
     names = [name for laying in solved.layings for name in laying.athletes]
     near = difflib.get_close_matches(athlete, names, n=1)
     hint = f"did you mean {near[0]}?" if near else f"there are: {', '.join(dict.fromkeys(names))}"
-    message = f"nobody called {athlete} runs in this plan; {hint}"
-    raise DomainError(message)
+    raise DomainError(f"nobody called {athlete} runs in this plan; {hint}")
 
 
 def expected_zone(laying: Laying, demand: Demand, run: Entry | None = None) -> Zone:
@@ -186,11 +185,10 @@ def gaps_kept(solved: Solved, athlete: str) -> Plan:
     """
     plan, step_m = solved.plan, _step_of_gaps(solved, athlete)
     if step_m is None:
-        message = (
+        raise DomainError(
             f"{athlete} has no gaps of their own to keep: a notch of the gaps over wickets, run at "
             "their natural cadence, and a top speed that is no guess"
         )
-        raise DomainError(message)
     athletes = tuple(
         replace(each, kept_step_m=round(step_m, 3)) if each.name == athlete else each
         for each in plan.athletes

@@ -127,8 +127,7 @@ def everything(app: Core) -> None:
         line, lanes = _line_and_lanes(rest, plan.ground if ground is None else ground)
         if ground is None:
             if line is None and not lanes:
-                message = "write lanes, such as 5, 6, the name of a line, or a ground file"
-                raise DomainError(message)
+                raise DomainError("write lanes, such as 5, 6, the name of a line, or a ground file")
             return edits.move_everything(plan, line=line, lanes=lanes)
         # What has no file yet lies in no folder: it takes the numbers and names no file.
         named = None if opened.untitled else file

@@ -38,8 +38,7 @@ def accept(hour: Hour, bench: Bench, sure: str | None = None) -> str:
     named = frozenset(() if sure is None else (sure,))
     taken = accept_all(bench.plan, found, day.day, sure=named, leave=left(hour, bench) - named)
     if not taken.taken:
-        message = "nobody's runs are ready and not in the record yet"
-        raise DomainError(message)
+        raise DomainError("nobody's runs are ready and not in the record yet")
     names = ", ".join(taken.taken)
     written = was_done("record", names=names)
     if taken.left:

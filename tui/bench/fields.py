@@ -232,8 +232,7 @@ def typed(plan: Plan, athlete: str | None, field_id: str, text: str) -> Edit:
             raise FieldError(str(error)) from None
     record, made = _table(plan, part, athlete)
     if record is None:
-        message = "this part of the plan is not there"
-        raise FieldError(message)
+        raise FieldError("this part of the plan is not there")
     texts = {key: text}
     if text.strip():
         texts |= dict.fromkeys(_DISPLACES.get((part, key), ()), "")

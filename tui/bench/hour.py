@@ -274,8 +274,7 @@ class Hour:
     def begin(self) -> str:
         """Begin the hour, when it has not begun."""
         if self.practice.begun is not None:
-            message = "the hour has begun; digits are a time, Space is off"
-            raise DomainError(message)
+            raise DomainError("the hour has begun; digits are a time, Space is off")
         self._write()
         return f"the hour begins, {self.clock.wall():%H:%M}"
 
@@ -283,20 +282,17 @@ class Hour:
         """Start the one on top."""
         stands = self.stand()
         if stands is None:
-            message = "nobody runs"
-            raise DomainError(message)
+            raise DomainError("nobody runs")
         who = self.top(stands)
         if not who.here:
-            message = f"{who.athlete} is absent; x brings them back"
-            raise DomainError(message)
+            raise DomainError(f"{who.athlete} is absent; x brings them back")
         left = [m for m in self.moves(stands) if m.laying.lane == who.lane and not m.ticked]
         if left:
             marks = f"{len(left)} mark{'s are' if len(left) > 1 else ' is'}"
-            message = (
+            raise DomainError(
                 f"{marks} to be moved on lane {who.lane} before {who.athlete} runs; "
                 "Enter ticks one off, d all"
             )
-            raise DomainError(message)
         stages = self.laid.plan.stages
         run = self.practice.next_run(who.athlete)
         if self.typed:
@@ -324,8 +320,7 @@ class Hour:
         """Take the digits as the time of the run that waits; what is far off is said twice."""
         run = self.timed
         if run is None:
-            message = "nobody has run yet; Space starts the one on top"
-            raise DomainError(message)
+            raise DomainError("nobody has run yet; Space starts the one on top")
         time_s, doubt = read_time(self.typed, self.expected_s(run.athlete, run))
         if not doubt and run.times_s:
             doubt = f"{named(run)} is {format_time(run.times_s[0])} already"
@@ -353,8 +348,7 @@ class Hour:
             message = f"a miss at the board is of a take-off run, not a {self.laid.plan.drill.noun}"
             raise DomainError(message)
         if self.practice.last is None:
-            message = "nobody has run yet; Space starts the one on top"
-            raise DomainError(message)
+            raise DomainError("nobody has run yet; Space starts the one on top")
         if not self.typed:
             self._whose = None
         other = SHORT if self.typed.startswith(OVER) else OVER
@@ -367,14 +361,12 @@ class Hour:
         """Take the digits as the miss of whoever ran last, under the slide of what is laid."""
         run = self.missed
         if run is None:
-            message = "nobody has run yet; Space starts the one on top"
-            raise DomainError(message)
+            raise DomainError("nobody has run yet; Space starts the one on top")
         try:
             miss_m = typed_miss(self.typed)
         except UnfitError as error:
             remedy = error.remedy if not error.allowed else f"allowed: {error.allowed}"
-            message = f"{error.message}; {remedy}"
-            raise DomainError(message) from None
+            raise DomainError(f"{error.message}; {remedy}") from None
         doubt = (
             f"{miss_text(miss_m, UnitSystem.METRIC)} is over a metre" if far_miss(miss_m) else ""
         )
@@ -383,8 +375,7 @@ class Hour:
         if doubt and self.asked != self.typed:
             self.asked = self.typed
             told = miss_text(miss_m, UnitSystem.METRIC)
-            message = f"{doubt}: Enter again makes it {told}, ⌫ takes digits back"
-            raise DomainError(message)
+            raise DomainError(f"{doubt}: Enter again makes it {told}, ⌫ takes digits back")
         slide_m = slide_of(self.laid.plan, run.athlete)
         self._write(correction(run, miss_m=miss_m, slide_m=slide_m))
         self.typed = self.asked = ""
@@ -394,8 +385,7 @@ class Hour:
         """Flag the run of whoever ran last (not timed: that waits), or take the flag back."""
         run = self.timed if flag is Flag.NOT_TIMED else self.practice.last
         if run is None:
-            message = "nobody has run yet; Space starts the one on top"
-            raise DomainError(message)
+            raise DomainError("nobody has run yet; Space starts the one on top")
         now = None if run.flag is flag else flag
         gone = flag is Flag.NOT_TIMED and now is not None
         untimed: dict[str, object] = {"times_s": (), "timing": None, "fps": None, "touchdowns": ()}
@@ -431,8 +421,7 @@ class Hour:
         who = self._on_top().athlete
         at = names.index(who) if who in names else len(names)
         if at + 1 >= len(names):
-            message = f"nobody runs after {who}"
-            raise DomainError(message)
+            raise DomainError(f"nobody runs after {who}")
         self._write(self._stamp(What.SWAP, athlete=who, other=names[at + 1]))
         self.chosen = None
         return f"{names[at + 1]} before {who}"
@@ -442,8 +431,7 @@ class Hour:
         stands = self.stand()
         left = [] if stands is None else [m for m in self.moves(stands) if not m.ticked]
         if not left:
-            message = "no mark is to be moved now"
-            raise DomainError(message)
+            raise DomainError("no mark is to be moved now")
         marks = left if every else left[:1]
         self._write(
             *(
@@ -561,16 +549,14 @@ class Hour:
         """Take the last thing that was written down back, of today or just now from paper."""
         steps = steps_of(self.log.entries, self.day, self._pages)
         if not steps:
-            message = "nothing to undo"
-            raise DomainError(message)
+            raise DomainError("nothing to undo")
         now, before, stands = steps[-1]
         laying = now.note.startswith(_LAID)
         if laying and not self._lay:
-            message = (
+            raise DomainError(
                 "what lay before an earlier session laid this is not known any more: "
                 "change the plan to what should lie, and a lays that"
             )
-            raise DomainError(message)
         told = named(now)
         if before is not None:
             self.log = self.log.add(replace(before, number=0, replaces=stands.number))
@@ -593,8 +579,7 @@ class Hour:
     def _on_top(self) -> Standing:
         stands = self.stand()
         if stands is None or not stands.line:
-            message = "nobody runs"
-            raise DomainError(message)
+            raise DomainError("nobody runs")
         return self.top(stands)
 
 
@@ -610,11 +595,9 @@ def start_hour(bench: Bench, day: date, clock: Clock) -> Hour:
         When the plan has no file yet, another workbench is at it, or its log cannot be read.
     """
     if bench.opened.untitled:
-        message = "Ctrl+S first: the log of the practice lies beside the plan's file"
-        raise DomainError(message)
+        raise DomainError("Ctrl+S first: the log of the practice lies beside the plan's file")
     if bench.opened.read_only:
-        message = "read only: another workbench is at this plan, and keeps its log"
-        raise DomainError(message)
+        raise DomainError("read only: another workbench is at this plan, and keeps its log")
     log, laid, ground = open_log(bench.opened.path), bench.solved, bench.ground
     if ground is not None and ground.day == day and ground.plan != bench.plan:
         later = (each for each in standing(log.entries) if each.number > ground.entry)

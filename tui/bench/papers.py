@@ -104,8 +104,7 @@ def write_sound(bench: Bench, athlete: str) -> Path:
     """
     laying, layout = layout_of(bench.solved, athlete)
     if not bench.solved.may_lay(laying):
-        message = f"the marks of {athlete} say DO NOT LAY OUT; no sound was written"
-        raise UsageError(message)
+        raise UsageError(f"the marks of {athlete} say DO NOT LAY OUT; no sound was written")
     folder, stem = _beside(bench)
     path = folder / sound_name(stem, athlete)
     origin = _origin(bench)

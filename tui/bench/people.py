@@ -151,8 +151,7 @@ def athlete_of(
             message = "the cadence in the section is missing; type it, such as 4.2"
             raise FieldError(message, key="first_cadence")
     if way == TOP_SPEED and not own["top_speed"].strip():
-        message = "the top speed is missing; type it, such as 8.2"
-        raise FieldError(message, key="top_speed")
+        raise FieldError("the top speed is missing; type it, such as 8.2", key="top_speed")
     made: Athlete = with_texts(ATHLETE, known, facts | own)
     match way:
         case _ if way == FLYING_TIME:

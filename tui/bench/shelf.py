@@ -209,11 +209,10 @@ def new_file() -> OpenFile:
             write_whole(path, starter_text().encode("utf-8"))
             return OpenFile(file=open_plan(path), lock=lock, untitled=True)
     except OSError as error:
-        message = (
+        raise CannotWriteError(
             f"{folder}: a new plan cannot be kept: {reason_of(error)}; "
             "make a file with 'wicketlay new my-plan.toml' and open that"
-        )
-        raise CannotWriteError(message) from None
+        ) from None
     message = f"{folder}: {_MOST_UNTITLED} plans are waiting unsaved; open and save some"
     raise CannotWriteError(message)
 
@@ -319,8 +318,7 @@ def _refuse_name(path: Path) -> None:
         message = f"{path.name} should end in .toml, for example {path.stem or 'plan'}.toml"
         raise CannotWriteError(message)
     if os.path.lexists(path):
-        message = f"{path} is there already; give another name, nothing was written"
-        raise CannotWriteError(message)
+        raise CannotWriteError(f"{path} is there already; give another name, nothing was written")
 
 
 def _refuse_place(opened: OpenFile, plan: Plan, path: Path) -> None:
@@ -329,19 +327,17 @@ def _refuse_place(opened: OpenFile, plan: Plan, path: Path) -> None:
     # They are read again for the new plan: what another program wrote there would be undone.
     changed = opened.file.changed_on_disk(others)
     if changed:
-        message = (
+        raise CannotWriteError(
             f"{opened.file.paths[changed]} was changed on disk since it was read; "
             "nothing was written"
         )
-        raise CannotWriteError(message)
     if plan.ground_file is not None and "ground" not in others:
         others.append("ground")
     if others and path.resolve().parent != opened.path.resolve().parent:
-        message = (
+        raise CannotWriteError(
             f"the plan names a {others[0]} file beside it; save it in "
             f"{opened.path.resolve().parent}"
         )
-        raise CannotWriteError(message)
 
 
 def working_folder() -> Path:

@@ -27,8 +27,7 @@ def read_time(typed: str, expected_s: float | None) -> tuple[float, str]:
     """
     text = typed.replace(",", ".")
     if not _DIGITS.fullmatch(text):
-        message = f"{typed or 'nothing'} is no time; type it such as 2.71 or 271"
-        raise DomainError(message)
+        raise DomainError(f"{typed or 'nothing'} is no time; type it such as 2.71 or 271")
     if "." in text:
         read = [float(text)]
     else:

@@ -108,13 +108,11 @@ def flush() -> None:
 @contextmanager
 def _standard_output() -> Iterator[TextIO]:
     if sys.stdout is None:
-        message = "cannot write to standard output: it is closed"
-        raise CannotWriteError(message)
+        raise CannotWriteError("cannot write to standard output: it is closed")
     try:
         yield sys.stdout
     except BrokenPipeError:
         raise  # the reader has seen enough, which is no fault
     except OSError as error:
         why = (error.strerror or str(error)).lower()
-        message = f"cannot write to standard output: {why}"
-        raise CannotWriteError(message) from error
+        raise CannotWriteError(f"cannot write to standard output: {why}") from error

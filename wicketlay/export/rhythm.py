@@ -91,8 +91,7 @@ def layout_of(solved: Solved, athlete: str) -> tuple[Laying, Layout]:
                 message = f"a {layout.drill} tells no touchdowns, so it has no rhythm to sound"
                 raise UsageError(message)
             return laying, layout
-    message = f"{athlete} has no marks in this plan, so there is no rhythm to sound"
-    raise UsageError(message)
+    raise UsageError(f"{athlete} has no marks in this plan, so there is no rhythm to sound")
 
 
 def sound_name(plan: str, athlete: str) -> str:

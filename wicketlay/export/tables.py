@@ -120,8 +120,7 @@ def as_csv(*solved: Solved, style: Collection[str] = ()) -> str:
     """
     unit = unit_of(solved[0])
     if any(unit_of(each) is not unit for each in solved):
-        message = "some of the plans are in metres, some in feet; --unit makes them one"
-        raise UsageError(message)
+        raise UsageError("some of the plans are in metres, some in feet; --unit makes them one")
     units = _units(unit)
     names = [f"{name} [{units[name]}]" if name in units else name for name in _COLUMNS]
     rows: list[list[str]] = []

@@ -127,11 +127,10 @@ def write_all(plan: Path, changes: Sequence[Change]) -> None:
             return  # an earlier try was finished meanwhile
         for now, each in found:
             if now != each.was:
-                message = (
+                raise ChangedOnDiskError(
                     f"{each.shown} was changed on disk since it was read; "
                     "nothing was written: open it again and repeat the change"
                 )
-                raise ChangedOnDiskError(message)
         _carry_out(plan, changes)
 
 
@@ -180,8 +179,7 @@ def _carry_out(plan: Path, changes: Sequence[Change]) -> None:
     except OSError as error:
         told = _rescued(near, plan, changes, begun=begun)
         if told:
-            message = f"{at}: cannot be written: {reason_of(error)}; {told}"
-            raise CannotWriteError(message) from None
+            raise CannotWriteError(f"{at}: cannot be written: {reason_of(error)}; {told}") from None
     except BaseException:  # ended from outside: all of it or none
         _rescued(near, plan, changes, begun=begun)
         raise
@@ -213,11 +211,10 @@ def _begin(plan: Path, changes: Sequence[Change]) -> Path | None:
     near = sidecar.beside(plan)
     kept = sidecar.content_of(near)
     if sidecar.SAVING in (kept or {}) or (kept is None and os.path.lexists(near)):
-        message = (
+        raise CannotWriteError(
             f"{plan}: another program is saving it; nothing was written: save again, "
             f"or take {near.name} away"
         )
-        raise CannotWriteError(message)
     files = [
         [each.role, _seen_from(plan.parent, each.path), each.was, each.becomes.decode(), each.part]
         for each in changes

@@ -73,11 +73,10 @@ def whole_file(
     target = _behind_links(path)
     found = _refuse_other(target, path, replaces, noun)
     if found and holding not in found:
-        message = (
+        raise CannotWriteError(
             f"{path} is a {noun}, but not of this plan; give another name, or say --force in the "
             "shell; nothing was changed"
         )
-        raise CannotWriteError(message)
     try:
         with beside(target) as part:
             yield part.stream
@@ -232,8 +231,7 @@ def _refuse_other(target: Path, shown: Path, replaces: bytes, noun: str) -> byte
     except OSError as error:
         raise CannotWriteError(_reason(shown, error)) from error
     if not stat.S_ISREG(mode):
-        message = f"{shown} is not a file; give the name of a file to write"
-        raise CannotWriteError(message)
+        raise CannotWriteError(f"{shown} is not a file; give the name of a file to write")
     try:
         if not os.access(target, os.W_OK):
             raise PermissionError(errno.EACCES, os.strerror(errno.EACCES))

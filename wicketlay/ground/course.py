@@ -35,8 +35,7 @@ def refuse_repeats(keys: Iterable[str]) -> None:
     seen: set[str] = set()
     for key in keys:
         if key in seen:
-            message = f"landmark {key!r} is told twice; give each its own name"
-            raise DomainError(message)
+            raise DomainError(f"landmark {key!r} is told twice; give each its own name")
         seen.add(key)
 
 
@@ -96,11 +95,10 @@ class Obstacle:
     ) -> Obstacle:
         """Return an obstacle with sides along x and y of the ground's frame [m]."""
         if not (x_from_m < x_to_m and y_from_m < y_to_m):
-            message = (
+            raise DomainError(
                 f"{name} reaches from x {x_from_m!r} to {x_to_m!r} m and y {y_from_m!r} to "
                 f"{y_to_m!r} m; each must end beyond where it begins"
             )
-            raise DomainError(message)
         corners = ((x_from_m, y_from_m), (x_to_m, y_from_m), (x_to_m, y_to_m), (x_from_m, y_to_m))
         return cls(name=name, corners=corners, clearance_m=clearance_m)
 

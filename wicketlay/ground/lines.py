@@ -203,8 +203,7 @@ class RunLine:
     def __post_init__(self) -> None:
         """Work out where each piece begins."""
         if not self.pieces:
-            message = "a run line needs at least one piece"
-            raise DomainError(message)
+            raise DomainError("a run line needs at least one piece")
         require_range("chainage where a line begins", self.from_m, -1e5, 1e5, "m")
         poses = [self.start]
         begins = [0.0]
@@ -229,8 +228,7 @@ class RunLine:
     def _inside(self, chainage: NDArray[np.float64], *, extend: bool) -> NDArray[np.float64]:
         """Return distances from the line's beginning; refuse what is not on the line."""
         if not np.all(np.isfinite(chainage)):
-            message = f"chainage is {chainage!r}; it must be a finite number of metres"
-            raise DomainError(message)
+            raise DomainError(f"chainage is {chainage!r}; it must be a finite number of metres")
         along = chainage - self.from_m
         if self.closed:
             return np.mod(along, self._length_m)
@@ -238,11 +236,10 @@ class RunLine:
             off = (along < -_RANGE_SLACK_M) | (along > self._length_m + _RANGE_SLACK_M)
             if np.any(off):
                 worst = float(np.atleast_1d(chainage)[np.atleast_1d(off)][0])
-                message = (
+                raise DomainError(
                     f"chainage {worst:g} m is not on the line, "
                     f"which runs from {self.from_m:g} to {self.to_m:g} m"
                 )
-                raise DomainError(message)
         return along
 
     @overload
@@ -277,17 +274,15 @@ class RunLine:
             return self._locate_many(along)
         value = float(chainage_m)
         if not math.isfinite(value):
-            message = f"chainage is {value!r}; it must be a finite number of metres"
-            raise DomainError(message)
+            raise DomainError(f"chainage is {value!r}; it must be a finite number of metres")
         along_one = value - self.from_m
         if self.closed:
             along_one %= self._length_m
         elif not extend and not -_RANGE_SLACK_M <= along_one <= self._length_m + _RANGE_SLACK_M:
-            message = (
+            raise DomainError(
                 f"chainage {value:g} m is not on the line, "
                 f"which runs from {self.from_m:g} to {self.to_m:g} m"
             )
-            raise DomainError(message)
         return self._locate_one(along_one)
 
     def _locate_one(self, along: float) -> Pose:

@@ -88,8 +88,7 @@ def outline(placed: Placed, ground: Ground, *, margin_m: float = 5.0) -> Outline
     """
     course = placed.course
     if margin_m < 0.0:
-        message = f"an outline needs a margin of 0 m or more, got {margin_m:g} m"
-        raise DomainError(message)
+        raise DomainError(f"an outline needs a margin of 0 m or more, got {margin_m:g} m")
     begin, end = sorted((float(placed.start_chainage_m), float(placed.stop_chainage_m)))
     low = min(max(begin - margin_m, course.surface_from_m), begin)
     high = max(min(end + margin_m, course.surface_to_m), end)

@@ -113,8 +113,7 @@ class Place:
     def __post_init__(self) -> None:
         """Refuse what cannot be a place."""
         if not self.lanes or len(set(self.lanes)) != len(self.lanes):
-            message = f"lanes are {list(self.lanes)!r}; name at least one, and each once"
-            raise DomainError(message)
+            raise DomainError(f"lanes are {list(self.lanes)!r}; name at least one, and each once")
         check_keys(self)
 
 

@@ -204,8 +204,7 @@ class Runway:
         """Refuse what cannot be a runway."""
         check_keys(self)
         if self.boards is not None and not self.boards:
-            message = "a runway needs at least one board, zone, mat or box"
-            raise DomainError(message)
+            raise DomainError("a runway needs at least one board, zone, mat or box")
         for landmark in self.landmarks:
             require_range(f"landmark {landmark.key}", landmark.chainage_m, -200.0, 50.0, "m")
         refuse_repeats(each.key for each in self._landmarks())

@@ -197,21 +197,19 @@ class Track:
             require_range("run-out", self.run_out_m, self.finish_to_bend_m, 200.0, "m")
         self._refuse_doubt()
         if self.wall_beyond_finish and self.run_out_m is None and not self._four_hundred:
-            message = (
+            raise DomainError(
                 "there is a wall beyond the finish, but nothing says how far away it is; "
                 "give run_out_m, from the finish line to the wall"
             )
-            raise DomainError(message)
         for own in self.landmarks:
             require_range(
                 f"landmark {own.landmark.key}", own.landmark.chainage_m, -600.0, 600.0, "m"
             )
             if own.line not in OVAL:
-                message = (
+                raise DomainError(
                     f"landmark {own.landmark.key!r} lies on {own.line!r}; the lines of the oval "
                     f"are {', '.join(OVAL)} (a strip has landmarks of its own)"
                 )
-                raise DomainError(message)
         refuse_repeats(self.lines)
         for own in self.landmarks:
             lane = 1 if own.lane is None else own.lane
@@ -231,23 +229,20 @@ class Track:
                     ("running line", 0.0),
                 )
             )
-            message = (
+            raise DomainError(
                 f"radius {self.radius_m:g} m with straights of {self.straight_m:g} m: {laps}; "
                 'say which it is with radius_of = "kerb", "painted line" or "running line"'
             )
-            raise DomainError(message)
         if self.radius_of is RadiusOf.KERB and self.raised_kerb is False:
-            message = (
+            raise DomainError(
                 "the radius is of the kerb, but there is no raised kerb; "
                 'say radius_of = "painted line" or raised_kerb = true'
             )
-            raise DomainError(message)
         if self.radius_of is RadiusOf.PAINTED_LINE and self.raised_kerb:
-            message = (
+            raise DomainError(
                 "the radius is of a painted line, but lane 1 has a raised kerb; "
                 'say radius_of = "kerb" or raised_kerb = false'
             )
-            raise DomainError(message)
 
     @property
     def _standard(self) -> bool:

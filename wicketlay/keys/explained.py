@@ -313,8 +313,7 @@ def explained(asked: str) -> tuple[Told, ...]:
     bare = {each for each in tables | names if ("." in each) is ("." in path)}
     near = nearest_of(path, sorted(bare)) or nearest_of(path, sorted(tables | names))
     hint = f'did you mean "{near}"?' if near else "'wicketlay explain' lists every table"
-    message = f'no key is called "{asked}"; {hint}'
-    raise UsageError(message)
+    raise UsageError(f'no key is called "{asked}"; {hint}')
 
 
 def as_text(found: Sequence[Told]) -> str:

@@ -235,8 +235,7 @@ def with_texts(
             values.pop(entry.key, None)
             continue
         if isinstance(entry.codec, Sub | SubList):
-            message = "is a table of its own; type its keys"
-            raise FieldError(message, key=entry.key)
+            raise FieldError("is a table of its own; type its keys", key=entry.key)
         try:
             values[entry.key] = from_text(entry.codec, text, feet=feet)
         except FieldError as error:
@@ -247,8 +246,7 @@ def with_texts(
 def _refuse_missing(record: Record, entry: Entry) -> None:
     if entry.required:
         example = f", such as {entry.example}" if entry.example else ""
-        message = f'the {record.noun} has no "{entry.key}"; type it{example}'
-        raise FieldError(message, key=entry.key)
+        raise FieldError(f'the {record.noun} has no "{entry.key}"; type it{example}', key=entry.key)
 
 
 def _made(record: Record, values: Values) -> Value:

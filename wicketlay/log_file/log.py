@@ -227,8 +227,7 @@ def _line_of(entry: Entry, head: Head) -> bytes:
     except UnfitError as error:
         raise DomainError(str(error)) from None
     if again != entry:
-        message = "the log cannot hold this"
-        raise DomainError(message)
+        raise DomainError("the log cannot hold this")
     return line + b"\n"
 
 
@@ -461,8 +460,7 @@ class LogFile:
         known = {each.number for part in parts.values() for each in part.entries}
         for each in new:
             if each.replaces is not None and each.replaces not in known:
-                message = f"there is no entry {each.replaces} to correct"
-                raise DomainError(message)
+                raise DomainError(f"there is no entry {each.replaces} to correct")
         next_number = max(each.highest for each in parts.values()) + 1
         entries = tuple(
             replace(each, number=number) for number, each in enumerate(new, next_number)

@@ -164,8 +164,7 @@ class Editor:
             outer = self._map.items.get(item.path[:end])
             if outer is not None:
                 return outer
-        message = f"{dotted(item.path)} stands in no value"
-        raise ValueError(message)
+        raise ValueError(f"{dotted(item.path)} stands in no value")
 
     def _members(self, outer: Item) -> list[Item]:
         """Return what stands directly in an inline table, in its order."""

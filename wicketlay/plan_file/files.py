@@ -142,11 +142,10 @@ class PlanFile:
             message = f"{self.path}: the plan cannot be saved, nothing was written: {error}"
             raise CannotWriteError(message) from error
         if document.plan != plan:
-            message = (
+            raise CannotWriteError(
                 f"{self.path}: the plan cannot be saved, nothing was written: "
                 "the file would not read as the plan again"
             )
-            raise CannotWriteError(message)
         return steps, document
 
 

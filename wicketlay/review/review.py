@@ -199,8 +199,7 @@ def review(
     told = next_runner.told_speed or proposed
     evidence = speed_evidence(seen, runner.time_constant, judgement)
     if evidence is None:  # an observation with a time always reads
-        message = "a timed run tells no speed"
-        raise DomainError(message)
+        raise DomainError("a timed run tells no speed")
     day_sd = math.hypot(evidence.relative_sd, float(judgement.between_day_speed_sd))
     top_seen = Estimate(value=evidence.value, sd=evidence.value * day_sd, basis=basis)
     reason = why_proposed(before, proposed, told, top_seen, capped=next_runner.capped)
@@ -278,24 +277,21 @@ def accept(
         already.
     """
     if athlete.name != reviewed.athlete:
-        message = f"the review is of {reviewed.athlete}, not of {athlete.name}"
-        raise DomainError(message)
+        raise DomainError(f"the review is of {reviewed.athlete}, not of {athlete.name}")
     if today < reviewed.date:
-        message = (
+        raise DomainError(
             f"the runs are of {reviewed.date.isoformat()}, which is after today, "
             f"{today.isoformat()}; correct the date"
         )
-        raise DomainError(message)
     new = reviewed.observation
     others = [each.observation for each in beside]
     for old in athlete.observations:
         if _same_times(old, new) and old not in others:
-            message = (
+            raise DomainError(
                 f"{athlete.name}: {new.time_s:.3f} s of {new.date.isoformat()} is in the record "
                 "already; one run teaches once. For several runs of a day give all their times "
                 "in one review"
             )
-            raise DomainError(message)
     return _extended(athlete, new, reviewed.first_guess)
 
 
@@ -352,15 +348,13 @@ def _cadence(seen: Observation, zone: Zone, basis: str, time_sd: float) -> Estim
 
 def _check_times(runs: TimedRuns) -> None:
     if not 1 <= len(runs.times_s) <= MOST_TIMES:
-        message = f"a review takes 1 to {MOST_TIMES} times, got {len(runs.times_s)}"
-        raise DomainError(message)
+        raise DomainError(f"a review takes 1 to {MOST_TIMES} times, got {len(runs.times_s)}")
     for time in runs.times_s:
         require_range("time", time, 0.3, 60.0, "s")
     require_range("video", runs.fps, 10.0, 2000.0, "frames a second")
     if runs.fps is not None and runs.timing is not Timing.VIDEO and not runs.touchdowns:
         told = runs.timing.value
-        message = f"frames a second go with video or with touchdowns; the timing is {told}"
-        raise DomainError(message)
+        raise DomainError(f"frames a second go with video or with touchdowns; the timing is {told}")
 
 
 def _observation(

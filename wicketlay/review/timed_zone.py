@@ -141,8 +141,7 @@ def _as_laid(
     own_start = _named(layout, start_id)
     marks = zone_marks(layout)
     if len(marks) < 2 and None in between:
-        message = "there are no two marks to time a run between; name them"
-        raise DomainError(message)
+        raise DomainError("there are no two marks to time a run between; name them")
     from_mark, to_mark = between
     start = _named(layout, from_mark) if from_mark is not None else marks[0]
     end = _named(layout, to_mark) if to_mark is not None else marks[-1]
@@ -171,8 +170,7 @@ def _named(layout: Layout, mark_id: str) -> Mark:
         return layout.mark(mark_id)
     except KeyError:
         known = ", ".join((*(mark.id for mark in layout.marks), *ends))
-        message = f"there is no mark {mark_id}; the marks are {known}"
-        raise DomainError(message) from None
+        raise DomainError(f"there is no mark {mark_id}; the marks are {known}") from None
 
 
 def _known(layout: Layout, mark_id: str) -> str:

@@ -212,8 +212,7 @@ class Entry:
             counted_cadence(self.touchdowns, self.fps or 0.0)
         if told:
             who = f" of {self.athlete}" if self.athlete else ""
-            message = f"the entry {self.what.value}{who}: {told}"
-            raise DomainError(message)
+            raise DomainError(f"the entry {self.what.value}{who}: {told}")
 
     @property
     def time_s(self) -> float | None:

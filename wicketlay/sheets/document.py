@@ -72,8 +72,7 @@ def make_pages(
     kinds = tuple(USUAL if only is None else only)
     unknown = [kind for kind in kinds if kind not in KINDS]
     if unknown:
-        message = f'sheet "{unknown[0]}" is unknown; it must be one of {", ".join(KINDS)}'
-        raise UsageError(message)
+        raise UsageError(f'sheet "{unknown[0]}" is unknown; it must be one of {", ".join(KINDS)}')
     size = paper_named(paper)
     packets = packets_of(with_tape_in(solved, unit), kinds, size, athlete)
     return numbered([packets], size, solved.plan.title, solved.plan.date)
@@ -290,8 +289,7 @@ def _layings(solved: Solved, athlete: str | None) -> tuple[Laying, ...]:
         return tuple(now)
     known = [each.name for each in solved.plan.athletes]
     if athlete not in known:
-        message = f'athlete "{athlete}" is not in the plan; it has {", ".join(known)}'
-        raise UsageError(message)
+        raise UsageError(f'athlete "{athlete}" is not in the plan; it has {", ".join(known)}')
     return tuple(each for each in now if athlete in each.athletes)
 
 

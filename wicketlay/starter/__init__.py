@@ -57,8 +57,7 @@ def example_files(name: str) -> dict[str, str]:
     if stem not in known:
         near = difflib.get_close_matches(stem, known, n=1)
         there = f"did you mean {near[0]!r}?" if near else f"there are: {', '.join(known)}"
-        message = f"there is no example {name!r}; {there}"
-        raise UsageError(message)
+        raise UsageError(f"there is no example {name!r}; {there}")
     texts = {f"{each}.toml": "" for each in known}
     for each in texts:
         texts[each] = _layouts().joinpath(each).read_text("utf-8")

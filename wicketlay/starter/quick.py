@@ -86,8 +86,7 @@ def quick_text(given: Mapping[str, str | None]) -> str:
     athlete = [line(ATHLETE, key) for key in ("name", "height", "sex", "age", "level", "top_speed")]
     drill = [line(WICKET_RUN, key) for key in ("speed", "section", "wickets", "start")]
     if not known.get("height"):
-        message = "how tall is the athlete? write it such as 1.70m"
-        raise FieldError(message, key="height")
+        raise FieldError("how tall is the athlete? write it such as 1.70m", key="height")
     if "cadence" in known:
         # What was seen over the section, and what is asked there.
         seen = line(ATHLETE, "first_cadence", "cadence")

@@ -25,8 +25,7 @@ def decimal_text(value: Fraction | Decimal) -> str:
 def exact_value(value: float) -> Fraction:
     """Return the shortest decimal that names the float, as a fraction."""
     if not math.isfinite(value):
-        message = f"{value} cannot be written; it must be a finite number"
-        raise QuantityError(message)
+        raise QuantityError(f"{value} cannot be written; it must be a finite number")
     return Fraction(Decimal(repr(float(value))))
 
 
@@ -38,8 +37,7 @@ def fewest_decimals(
         text = decimal_text(rounded(amount, places))
         if float(beside + Fraction(text) * factor) == aim:
             return text
-    message = f"{aim!r} cannot be written in these units"
-    raise QuantityError(message)
+    raise QuantityError(f"{aim!r} cannot be written in these units")
 
 
 def inches_text(inches: Fraction) -> str:

@@ -25,8 +25,7 @@ def parse_temperature(text: str) -> float:
     found = _TEMPERATURE.fullmatch(plain)
     if found is None:
         shown = text if len(text) <= LONGEST else text[:LONGEST] + "..."
-        message = f'temperature "{shown}" is not one; write it such as {EXAMPLE}'
-        raise QuantityError(message)
+        raise QuantityError(f'temperature "{shown}" is not one; write it such as {EXAMPLE}')
     sign, number, scale = found.groups()
     value = Fraction(number.replace(",", ".")) * (-1 if sign == "-" else 1)
     return float(value if scale == "c" else (value - 32) * Fraction(5, 9))

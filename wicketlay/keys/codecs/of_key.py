@@ -68,5 +68,4 @@ def _member(key: Key) -> Codec:  # noqa: C901, PLR0911, PLR0912 - one case a kin
         case Kind.WORD if key.words is not None:
             return Choice(words=key.words, also=key.also)
         case _:
-            message = f"{key.name} is a table, or says no words"
-            raise TypeError(message)
+            raise TypeError(f"{key.name} is a table, or says no words")

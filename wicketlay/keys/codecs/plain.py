@@ -156,8 +156,7 @@ class Choice:
         for word, meaning in self.words.items():
             if meaning == value and type(meaning) is type(value):
                 return quoted(word)
-        message = f"{value!r} has no word in a plan file"
-        raise ValueError(message)
+        raise ValueError(f"{value!r} has no word in a plan file")
 
 
 def choice(enum: type[StrEnum]) -> Choice:
