@@ -24,7 +24,7 @@ from wicketlay.session.session import (
     RECOVERIES_S,
 )
 from wicketlay.sources import DEFAULTS, Judgement
-from wicketlay.values import dataclass
+from wicketlay.values import dataclass, set_when_made
 
 if TYPE_CHECKING:
     from datetime import date
@@ -321,7 +321,7 @@ class Plan:
         if self.stages is not None and self.stages.hold != self.stages.hold.lower():
             own["stages"] = replace(self.stages, hold=self.stages.hold.lower())
         for name, value in own.items():
-            object.__setattr__(self, name, value)
+            set_when_made(self, name, value)
 
     @property
     def drill_kind(self) -> str:

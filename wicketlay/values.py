@@ -1,25 +1,23 @@
-"""Values: frozen dataclasses with slots that cost an import little.
+"""Values: frozen objects with slots that cost little to declare and little to make.
 
-`dataclasses.dataclass` writes and compiles six methods for every class, up to Python 3.12 each by
-itself, and that was three quarters of the time this house took to be imported. Here `__init__`
-alone is compiled for a class, when many of it are made; the others are shared. In all else it
-is that dataclass, with its fields, `replace` and `match`, and it is all that type checkers see.
+They are structs of `msgspec`: a plan is solved with some hundred of them and a sheet drawn from
+thousands, and a dataclass takes eight times as long to make one. To who reads them, and to type
+checkers, they are the dataclasses they are written as, with their fields, `replace` and `match`.
 """
 
 from __future__ import annotations
 
 import dataclasses
 import inspect
-from functools import partial
 from operator import attrgetter
-from typing import TYPE_CHECKING, Any, NoReturn
+from typing import TYPE_CHECKING, Any
+
+import msgspec
+import msgspec.structs
 
 if TYPE_CHECKING:
     from collections.abc import Callable
-    from dataclasses import Field
     from dataclasses import dataclass as dataclass  # noqa: PLC0414 - this module gives it on
-
-    Fields = tuple[Field[Any], ...]
 else:
 
     def dataclass(*, frozen: bool, slots: bool, kw_only: bool = False) -> Callable[[type], type]:
@@ -30,106 +28,85 @@ else:
         return lambda body: _made(body, kw_only=kw_only)
 
 
+_StructMeta: Any = type(msgspec.Struct)
+
+
+class _ValueMeta(_StructMeta):  # type: ignore[misc]
+    """What makes the class of a value."""
+
+    @property
+    def __signature__(cls) -> inspect.Signature:  # noqa: N805 - of a class
+        """How it is made, types as they are written; the struct's own needs all of them known."""
+        by_name, by_place = inspect.Parameter.KEYWORD_ONLY, inspect.Parameter.POSITIONAL_OR_KEYWORD
+        return inspect.Signature(
+            [
+                inspect.Parameter(
+                    each.name,
+                    by_name if each.kw_only else by_place,
+                    default=_default(each),
+                    annotation=each.type,
+                )
+                for each in dataclasses.fields(cls)
+            ]
+        )
+
+
+def _default(each: dataclasses.Field[Any]) -> object:
+    """Return the default of a field as a signature shows it."""
+    told = each.default if each.default_factory is dataclasses.MISSING else each.default_factory
+    return inspect.Parameter.empty if told is dataclasses.MISSING else told
+
+
+def set_when_made(one: Any, name: str, value: object) -> None:  # noqa: ANN401 - any value
+    """Set a field of a value from its own ``__post_init__``."""
+    msgspec.structs.force_setattr(one, name, value)
+
+
 def _made(body: type, *, kw_only: bool) -> type:
-    for name, method in _SHARED.items():
-        if body.__dict__.get(name) is None:
-            setattr(body, name, method)
-    hints = inspect.get_annotations(body)
-    # Every text is searched three times for what is no field; ours say so plainly.
-    body.__annotations__ = {
-        name: hint if str(hint).startswith("ClassVar") else object for name, hint in hints.items()
-    }
-    made: Any = dataclasses.dataclass(
-        init=False, repr=False, eq=False, slots=True, kw_only=kw_only
-    )(body)
-    made.__dataclass_params__.frozen = True
-    made.__annotations__ = hints
-    fields = dataclasses.fields(made)
-    for each in fields:
-        each.type = hints.get(each.name, each.type)
-    names = [each.name for each in fields if each.compare]
-    made._compared = attrgetter(*(names or ["__class__"]))  # noqa: SLF001 - our own class
-    made.__init__ = _WhenMade(made, fields)
-    return made  # type: ignore[no-any-return]
-
-
-class _WhenMade:
-    """``__init__`` until a class has been made often: a command makes a few of most of them."""
-
-    __slots__ = ("by_place", "fields", "left", "made")
-
-    def __init__(self, made: Any, fields: Fields) -> None:  # noqa: ANN401 - classes and functions
-        self.made = made
-        self.fields = fields
-        self.by_place = [each.name for each in self.fields if each.init and not each.kw_only]
-        self.left = _WORTH_COMPILING
-
-    def __get__(self, one: object, owner: type | None = None) -> Any:  # noqa: ANN401
-        """Return what fills `one`; the compiled one takes its place at last, or when looked at."""
-        self.left -= 1
-        if one is None or self.left < 0:
-            self.made.__init__ = _init_of(self.made)
-            return self.made.__init__.__get__(one, owner)
-        return partial(self._fill, one)
-
-    def _fill(self, one: Any, /, *by_place: object, **by_name: object) -> None:  # noqa: ANN401
-        given = {**dict(zip(self.by_place, by_place, strict=False)), **by_name}
-        right = len(given) == len(by_place) + len(by_name)
-        for each in self.fields:
-            if each.init and each.name in given:
-                value = given.pop(each.name)
-            elif each.default_factory is not dataclasses.MISSING:
-                value = each.default_factory()
-            elif each.default is not dataclasses.MISSING:
-                value = each.default
-            elif each.init:
-                right = False
-                break
-            else:
-                continue  # for __post_init__ to fill
-            object.__setattr__(one, each.name, value)
-        if given or not right:
-            _init_of(self.made)(one, *by_place, **by_name)  # it says what is missing or too much
-        elif hasattr(one, "__post_init__"):
-            one.__post_init__()
-
-
-def _init_of(made: Any) -> Any:  # noqa: ANN401 - classes and functions alike
-    """Compile ``__init__``, which fills the slots past the ``__setattr__`` that refuses."""
-    known: dict[str, Any] = {"MADE": _MADE}
-    by_place: list[str] = []
-    by_name: list[str] = []
-    body: list[str] = []
-    for each in dataclasses.fields(made):
-        name = each.name
-        known[f"set_{name}"] = getattr(made, name).__set__
-        value = name
-        if each.default_factory is not dataclasses.MISSING:
-            known[f"make_{name}"] = each.default_factory
-            value = f"make_{name}()" + (f" if {name} is MADE else {name}" if each.init else "")
-            parameter = f"{name}=MADE"
-        elif each.default is not dataclasses.MISSING:
-            known[f"default_{name}"] = each.default
-            parameter = f"{name}=default_{name}"
-            value = name if each.init else f"default_{name}"
+    own = {name: told for name, told in vars(body).items() if name not in _OF_ANY_CLASS}
+    own["__annotations__"] = hints = inspect.get_annotations(body)
+    own["__dataclass_fields__"] = _Fields(body, kw_only=kw_only)
+    left_out = set()
+    for name in hints:
+        told = own.get(name)
+        if not isinstance(told, dataclasses.Field):
+            continue
+        if not (told.init and told.repr):
+            message = f"{body.__qualname__}.{name} is told and shown, as all fields of a value are"
+            raise TypeError(message)
+        if not told.compare:
+            left_out.add(name)
+        if told.default_factory is not dataclasses.MISSING:
+            own[name] = msgspec.field(default_factory=told.default_factory)
+        elif told.default is not dataclasses.MISSING:
+            own[name] = told.default
         else:
-            parameter = name
-        if each.init:
-            (by_name if each.kw_only else by_place).append(parameter)
-        elif value == name:
-            continue  # for __post_init__ to fill
-        body.append(f" set_{name}(self, {value})")
-    if hasattr(made, "__post_init__"):
-        body.append(" self.__post_init__()")
-    parameters = ", ".join(["self", *by_place, *(["*", *by_name] if by_name else [])])
-    text = "\n".join([f"def __init__({parameters}):", *(body or [" pass"])])
-    exec(text, known)  # noqa: S102 - names of fields alone, as dataclasses does
-    return known["__init__"]
+            del own[name]
+    if left_out:
+        names = [name for name in hints if name not in left_out]
+        own |= {"_compared": attrgetter(*names), "__eq__": _equal, "__hash__": _hash}
+    bases = (msgspec.Struct, *(base for base in body.__bases__ if base is not object))
+    made: type = _ValueMeta(body.__name__, bases, own, frozen=True, kw_only=kw_only)
+    made.__qualname__ = body.__qualname__
+    return made
 
 
-_MADE = object()
-_WORTH_COMPILING = 24
-"""Objects of a class from which on it is quicker to compile its ``__init__``."""
+_OF_ANY_CLASS = frozenset({"__dict__", "__weakref__"})
+
+
+class _Fields:
+    """``__dataclass_fields__``, worked out when somebody first asks a class for them."""
+
+    def __init__(self, body: type, *, kw_only: bool) -> None:
+        self.body = body
+        self.kw_only = kw_only
+
+    def __get__(self, one: object, made: type) -> dict[str, dataclasses.Field[Any]]:
+        """Return the fields of a class, and keep them there."""
+        known = dataclasses.dataclass(init=False, repr=False, eq=False, kw_only=self.kw_only)
+        fields: dict[str, dataclasses.Field[Any]] = known(self.body).__dataclass_fields__  # type: ignore[attr-defined]
+        made.__dataclass_fields__ = fields  # type: ignore[attr-defined]
+        return fields
 
 
 def _equal(self: Any, other: Any) -> Any:  # noqa: ANN401 - any value; True, False or neither
@@ -140,28 +117,3 @@ def _equal(self: Any, other: Any) -> Any:  # noqa: ANN401 - any value; True, Fal
 
 def _hash(self: Any) -> int:  # noqa: ANN401 - any value
     return hash(self._compared(self))
-
-
-def _repr(self: Any) -> str:  # noqa: ANN401 - any value
-    shown = (f"{f.name}={getattr(self, f.name)!r}" for f in dataclasses.fields(self) if f.repr)
-    return f"{type(self).__qualname__}({', '.join(shown)})"
-
-
-def _refuse(_self: object, name: str, _value: object = None) -> NoReturn:
-    message = f"cannot change {name!r}: a value stays as it was made"
-    raise dataclasses.FrozenInstanceError(message)
-
-
-def _restore(self: object, state: tuple[None, dict[str, object]]) -> None:
-    for name, value in state[1].items():
-        object.__setattr__(self, name, value)
-
-
-_SHARED = {
-    "__eq__": _equal,
-    "__hash__": _hash,
-    "__repr__": _repr,
-    "__setattr__": _refuse,
-    "__delattr__": _refuse,
-    "__setstate__": _restore,
-}

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 from collections.abc import Sequence
 from dataclasses import field
 from enum import StrEnum
@@ -122,7 +123,7 @@ class Landing:
     foot: Foot | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclasses.dataclass(frozen=True, slots=True, kw_only=True)
 class Landings(Sequence[Landing]):
     """Touchdowns in running order, kept by columns: seldom does anybody look at each."""
 
@@ -217,7 +218,7 @@ class Layout:
     approach_m: float
     findings: tuple[Finding, ...] = ()
     defaults: Mapping[str, Value] = field(default_factory=lambda: MappingProxyType({}))
-    appraisal: Appraisal | None = field(default=None, compare=False, repr=False)
+    appraisal: Appraisal | None = field(default=None, compare=False)
 
     def mark(self, mark_id: str) -> Mark:
         """Return the mark called `mark_id`; KeyError when there is none."""

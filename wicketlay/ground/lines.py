@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 import math
 from bisect import bisect_right
 from dataclasses import field
@@ -160,7 +161,7 @@ class Piece:
         )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclasses.dataclass(frozen=True, slots=True, kw_only=True)
 class RunLine:
     """The line that is run along: straight and circular pieces one after the other.
 

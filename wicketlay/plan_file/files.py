@@ -45,7 +45,7 @@ class PlanFile:
     path: Path
     fingerprint: str
     mended: str = field(default="", compare=False)
-    _document: Document = field(repr=False, compare=False)
+    _document: Document = field(compare=False)
 
     @property
     def squad(self) -> tuple[Athlete, ...]:

@@ -25,7 +25,7 @@ from wicketlay.running.air import WIND
 from wicketlay.running.contacts import counted_cadence
 from wicketlay.running.facts import BoardMisses, Observation, Timing
 from wicketlay.sources import Judgement
-from wicketlay.values import dataclass
+from wicketlay.values import dataclass, set_when_made
 
 if TYPE_CHECKING:
     import datetime as dt
@@ -205,7 +205,7 @@ class Entry:
         if self.clock is not None:
             kept["clock"] = self.clock.replace(microsecond=0, tzinfo=None)
         for name, value in kept.items():
-            object.__setattr__(self, name, value)
+            set_when_made(self, name, value)
         check_keys(self)
         told = _unfit(self)
         if self.touchdowns and not told:
