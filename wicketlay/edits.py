@@ -128,10 +128,7 @@ def slide(plan: Plan, by_m: float) -> Edit:
     "30 cm over the line" is a slide of -0.30 m.
     """
     place = replace(plan.place, slide_m=round(plan.place.slide_m + by_m, 6))
-    return Edit(
-        plan=replace(plan, place=place),
-        done=was_done("all-moved"),
-    )
+    return Edit(plan=replace(plan, place=place), done=was_done("all-moved"))
 
 
 def shift_start(plan: Plan, athlete: str, by_m: float) -> Edit:
@@ -141,19 +138,14 @@ def shift_start(plan: Plan, athlete: str, by_m: float) -> Edit:
     """
     old = plan.adjustment(athlete)
     changed = replace(old, start_shift_m=round(old.start_shift_m + by_m, 6))
-    return Edit(
-        plan=with_adjustment(plan, changed),
-        done=was_done("start-moved", athlete),
-    )
+    return Edit(plan=with_adjustment(plan, changed), done=was_done("start-moved", athlete))
 
 
 def set_absent(plan: Plan, athlete: str, *, absent: bool) -> Edit:
     """Leave an athlete out today, or take them back in; the others stay where they are."""
     changed = replace(plan.adjustment(athlete), absent=absent)
-    return Edit(
-        plan=with_adjustment(plan, changed),
-        done=was_done("left-out" if absent else "back-in", athlete),
-    )
+    done = was_done("left-out" if absent else "back-in", athlete)
+    return Edit(plan=with_adjustment(plan, changed), done=done)
 
 
 def set_late(plan: Plan, athlete: str, late_s: float) -> Edit:
@@ -163,10 +155,8 @@ def set_late(plan: Plan, athlete: str, late_s: float) -> Edit:
     """
     changed = replace(plan.adjustment(athlete), late_s=late_s, absent=False)
     late = was_done("late", athlete, by_duration_s=late_s)
-    return Edit(
-        plan=with_adjustment(plan, changed),
-        done=late if late_s > 0 else was_done("in-time", athlete),
-    )
+    done = late if late_s > 0 else was_done("in-time", athlete)
+    return Edit(plan=with_adjustment(plan, changed), done=done)
 
 
 def put_on_lane(plan: Plan, athlete: str, places: int) -> Edit:
@@ -180,15 +170,10 @@ def put_on_lane(plan: Plan, athlete: str, places: int) -> Edit:
         When they run nowhere.
     """
     now, dealt = _spots(plan, replace(plan.adjustment(athlete), lane=None))
-    line = plan.place.line or plan.ground.lines[0]
-    there = sorted({*plan.ground.lanes_of(line), now[0]})
+    there = sorted({*plan.ground.lanes_of(plan.line), now[0]})
     lane = there[(there.index(now[0]) + places) % len(there)]
     changed = replace(plan.adjustment(athlete), lane=None if lane == dealt[0] else lane)
-    return Edit(
-        plan=with_adjustment(plan, changed),
-        done=was_done("on-lane", athlete, lane=lane),
-        gaps_of=athlete,
-    )
+    return _run_elsewhere(plan, changed, was_done("on-lane", athlete, lane=lane))
 
 
 def put_in_wave(plan: Plan, athlete: str, waves: int) -> Edit:
@@ -207,11 +192,7 @@ def put_in_wave(plan: Plan, athlete: str, waves: int) -> Edit:
         end = "first" if wave < WAVES[0] else "last"
         raise DomainError(f"wave {now[1]} is the {end} there may be")
     changed = replace(plan.adjustment(athlete), wave=None if wave == dealt[1] else wave)
-    return Edit(
-        plan=with_adjustment(plan, changed),
-        done=was_done("in-wave", athlete, wave=wave),
-        gaps_of=athlete,
-    )
+    return _run_elsewhere(plan, changed, was_done("in-wave", athlete, wave=wave))
 
 
 def free_lane(plan: Plan, athlete: str) -> int | None:
@@ -220,8 +201,7 @@ def free_lane(plan: Plan, athlete: str) -> int | None:
     if athlete not in spots:
         return None
     own, taken = spots[athlete][0], {lane for lane, _ in spots.values()}
-    line = plan.place.line or plan.ground.lines[0]
-    free = (lane for lane in plan.ground.lanes_of(line) if lane not in taken)
+    free = (lane for lane in plan.ground.lanes_of(plan.line) if lane not in taken)
     return min(free, key=lambda lane: (abs(lane - own), lane), default=None)
 
 
@@ -237,11 +217,7 @@ def put_on_free_lane(plan: Plan, athlete: str) -> Edit:
     if lane is None:
         raise DomainError(f"there is no free lane for {athlete}; the line has no other")
     changed = replace(plan.adjustment(athlete), lane=lane)
-    return Edit(
-        plan=with_adjustment(plan, changed),
-        done=was_done("on-lane", athlete, lane=lane),
-        gaps_of=athlete,
-    )
+    return _run_elsewhere(plan, changed, was_done("on-lane", athlete, lane=lane))
 
 
 def let_go(plan: Plan, athlete: str) -> Edit:
@@ -256,11 +232,12 @@ def let_go(plan: Plan, athlete: str) -> Edit:
     changed = replace(old, lane=None, wave=None, letter=None)
     if changed == old:
         raise DomainError(f"lane, wave and start letter of {athlete} are as dealt")
-    return Edit(
-        plan=with_adjustment(plan, changed),
-        done=was_done("as-dealt", athlete),
-        gaps_of=athlete,
-    )
+    return _run_elsewhere(plan, changed, was_done("as-dealt", athlete))
+
+
+def _run_elsewhere(plan: Plan, changed: Adjustment, done: Finding) -> Edit:
+    """Return the edit of where an athlete runs, which may change their gaps."""
+    return Edit(plan=with_adjustment(plan, changed), done=done, gaps_of=changed.athlete)
 
 
 def _spots(plan: Plan, let_go: Adjustment) -> tuple[tuple[int, int], tuple[int, int]]:
@@ -339,14 +316,13 @@ def move_everything(plan: Plan, *, line: str | None = None, lanes: Sequence[int]
     DomainError
         When the line or a lane is not there, or nothing fits on the line.
     """
-    now = plan.place.line or plan.ground.lines[0]
-    to = now if line is None else _line_of(plan.ground, line)
+    to = plan.line if line is None else _line_of(plan.ground, line)
     there = plan.ground.lanes_of(to)
     kept = tuple(lane for lane in plan.place.lanes if lane in there)
     wanted = tuple(lanes) or kept or there[:1]
     _refuse_no_lane(plan.ground, to, wanted)
     where = replace(plan.place, lanes=wanted)
-    if to != now:
+    if to != plan.line:
         on_all = replace(plan, place=replace(plan.place, lanes=wanted))
         found = (spot for spot, _ in places_for(solve(on_all)) if spot.line == to)
         spot = next(found, None)
@@ -354,7 +330,7 @@ def move_everything(plan: Plan, *, line: str | None = None, lanes: Sequence[int]
             message = f"the practice fits nowhere on the {to}; fewer wickets, or a slower run"
             raise DomainError(message)
         where = replace(spot, lanes=wanted)
-    return _moved(plan, replace(plan, place=where), **({} if to == now else {"line": to}))
+    return _moved(plan, replace(plan, place=where), **({} if to == plan.line else {"line": to}))
 
 
 def move_to_ground(
@@ -488,10 +464,7 @@ def replace_athlete(plan: Plan, name: str, athlete: Athlete) -> Edit:
     )
     renamed = (athlete.name if each == name else each for each in plan.guests)
     changed = replace(plan, athletes=athletes, adjustments=adjustments, guests=frozenset(renamed))
-    return Edit(
-        plan=changed,
-        done=was_done("known", athlete.name),
-    )
+    return Edit(plan=changed, done=was_done("known", athlete.name))
 
 
 def add_athlete(plan: Plan, athlete: Athlete, *, guest: bool = False) -> Edit:
@@ -635,11 +608,10 @@ def set_sharing(plan: Plan, *, lanes: int | None, waves: int | None) -> Plan:
     place = plan.place
     if lanes is not None:
         own = list(place.lanes[:lanes])
-        line = place.line or plan.ground.lines[0]
-        others = [lane for lane in plan.ground.lanes_of(line) if lane not in own]
+        others = [lane for lane in plan.ground.lanes_of(plan.line) if lane not in own]
         own += others[: lanes - len(own)]
         if len(own) < lanes:
-            raise DomainError(f"{lanes} lanes are asked for and {line} has {len(own)}")
+            raise DomainError(f"{lanes} lanes are asked for and {plan.line} has {len(own)}")
         place = replace(place, lanes=tuple(own))
     session = plan.session
     if waves is not None:

@@ -329,6 +329,11 @@ class Plan:
         return self.drill.kind
 
     @property
+    def line(self) -> str:
+        """The line that is run on: the one that is named, else the first of the ground."""
+        return self.place.line or self.ground.lines[0]
+
+    @property
     def away(self) -> frozenset[str]:
         """Names of those who are not here today."""
         return frozenset(each.athlete for each in self.adjustments if each.absent)

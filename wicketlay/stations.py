@@ -292,7 +292,7 @@ def _beside(stations: Sequence[Solved], happenings: Sequence[Happening]) -> Iter
         if hands.station == run.station or pair in told:
             continue
         where = [stations[i].plan for i in pair]
-        same = where[0].ground == where[1].ground and _line(where[0]) == _line(where[1])
+        same = where[0].ground == where[1].ground and where[0].line == where[1].line
         near = abs(hands.event.lane - run.event.lane) <= 1
         if same and near and hands.start_s < run.end_s and run.start_s < hands.end_s:
             told.add(pair)
@@ -306,10 +306,6 @@ def _beside(stations: Sequence[Solved], happenings: Sequence[Happening]) -> Iter
                     "to_duration_s": hands.end_s,
                 },
             )
-
-
-def _line(plan: Plan) -> str:
-    return plan.place.line or plan.ground.lines[0]
 
 
 def _twice(stations: Sequence[Solved], happenings: Sequence[Happening]) -> Iterator[Finding]:
