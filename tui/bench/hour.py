@@ -20,7 +20,7 @@ from wicketlay.board_misses import runs_to_board, slide_of
 from wicketlay.errors import DomainError
 from wicketlay.keys.codecs import UnfitError
 from wicketlay.keys.codecs.special import typed_miss
-from wicketlay.keys.typed import FieldError
+from wicketlay.keys.typed import FieldError, words
 from wicketlay.log_file.log import open_log
 from wicketlay.log_file.typed import far_times, read_grid, refuse_again, refuse_misses
 from wicketlay.plan_file import OnGround
@@ -365,8 +365,7 @@ class Hour:
         try:
             miss_m = typed_miss(self.typed)
         except UnfitError as error:
-            remedy = error.remedy if not error.allowed else f"allowed: {error.allowed}"
-            raise DomainError(f"{error.message}; {remedy}") from None
+            raise DomainError(words(error)) from None
         doubt = (
             f"{miss_text(miss_m, UnitSystem.METRIC)} is over a metre" if far_miss(miss_m) else ""
         )

@@ -8,7 +8,7 @@ import sys
 from contextlib import contextmanager, suppress
 from typing import TYPE_CHECKING, NoReturn
 
-from wicketlay.errors import UsageError, WicketlayError
+from wicketlay.errors import WicketlayError
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Sequence
@@ -18,7 +18,7 @@ _SELDOM = 100_000
 """Objects made before Python looks for dead ones that hold each other."""
 
 
-def main(argv: Sequence[str] | None = None) -> int:  # noqa: PLR0911 - one return a cause
+def main(argv: Sequence[str] | None = None) -> int:
     """Run one command and return its exit code.
 
     0 fine, 1 cautions with ``--strict``, 2 usage, 3 stop findings, 4 bad input file, 5 cannot
@@ -41,8 +41,6 @@ def main(argv: Sequence[str] | None = None) -> int:  # noqa: PLR0911 - one retur
             run: Callable[..., int] = getattr(commands, f"run_{arguments.command}")
             code = run(arguments)
         flush()
-    except UsageError as error:
-        return _say(error, error.exit_code)
     except WicketlayError as error:
         return _say(error, error.exit_code)
     except BrokenPipeError:

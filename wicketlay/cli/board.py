@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-import datetime as dt
 import shlex
 from typing import TYPE_CHECKING
 
-from wicketlay.cli.options import day_of
+from wicketlay.cli.options import day_of_runs, saved_text
 from wicketlay.cli.output import put_data, put_text, say
 from wicketlay.errors import DomainError, UsageError
 
@@ -60,8 +59,7 @@ def review_board(arguments: argparse.Namespace, plan: Plan, opened: PlanFile | N
     saved = opened.save(slid)
     wrote = [f"misses written to the record of {who}"] if changed is not plan else []
     wrote += ["all marks slid"] if slid is not changed else []
-    squad = " and its squad are" if "squad" in opened.paths else " is"
-    say(f"{', '.join(wrote)}; {saved.path}{squad} saved")
+    say(f"{', '.join(wrote)}; {saved_text(saved)}")
     if more:
         take = shlex.join(
             ["wicketlay", "review", arguments.plan, "--athlete", who, "--slide", "--accept"]
@@ -74,21 +72,16 @@ def _told(arguments: argparse.Namespace, plan: Plan) -> BoardMisses:
     from wicketlay.board_misses import slide_of
     from wicketlay.keys.codecs import UnfitError
     from wicketlay.keys.codecs.special import typed_miss
-    from wicketlay.reviewing import day_of_runs
+    from wicketlay.keys.typed import words
     from wicketlay.running.facts import BoardMisses
 
-    today = dt.date.today()
-    day = day_of(arguments.date) if arguments.date else day_of_runs(plan, today)
-    if day > today:
-        raise UsageError(f"{day} is a day to come; give the day of the runs")
+    day = day_of_runs(arguments, plan)
     misses = []
     for text in arguments.misses.split(","):
         try:
             misses.append(typed_miss(text))
         except UnfitError as error:
-            allowed = f"; allowed: {error.allowed}" if error.allowed else ""
-            remedy = f"; {error.remedy}" if error.remedy else ""
-            raise UsageError(f"--misses: {error.message}{allowed}{remedy}") from error
+            raise UsageError(f"--misses: {words(error)}") from error
     try:
         return BoardMisses(
             date=day, misses_m=tuple(misses), slide_m=slide_of(plan, arguments.athlete)

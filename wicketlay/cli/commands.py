@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from wicketlay.cli.arguments import AFTER, FILE_KINDS, SHEETS
-from wicketlay.cli.options import day_of, of_run, time_of
+from wicketlay.cli.options import day_of_runs, of_run, saved_text, time_of
 from wicketlay.cli.output import (
     CAUTIONS,
     FINE,
@@ -518,21 +518,13 @@ def _review_one(arguments: argparse.Namespace, plan: Plan, opened: PlanFile | No
     from wicketlay.export import as_review, json_text, review_document, unit_of
     from wicketlay.review.review import Doubt
     from wicketlay.review.timed_zone import NobodysTimeError
-    from wicketlay.reviewing import (
-        accepted,
-        day_of_runs,
-        gaps_to_keep,
-        review_athlete,
-    )
+    from wicketlay.reviewing import accepted, gaps_to_keep, review_athlete
     from wicketlay.solve import solve
     from wicketlay.wording import word
 
     if arguments.format == "csv":
         raise UsageError("--time is one review and no table; --log and --times have CSV")
-    who, today = arguments.athlete, dt.date.today()
-    day = day_of(arguments.date) if arguments.date else day_of_runs(plan, today)
-    if day > today:
-        raise UsageError(f"{day} is a day to come; give the day of the runs")
+    who, day = arguments.athlete, day_of_runs(arguments, plan)
     solved = solve(plan)
     unit = unit_of(solved)
     try:
@@ -551,7 +543,7 @@ def _review_one(arguments: argparse.Namespace, plan: Plan, opened: PlanFile | No
         say("nothing was written; --accept writes it to the athlete's record")
         return STOPS if reviewed.doubt is Doubt.WRONG else FINE
     try:
-        with_it = accepted(plan, reviewed, today, sure=arguments.sure)
+        with_it = accepted(plan, reviewed, dt.date.today(), sure=arguments.sure)
     except DomainError as error:
         remedy = "" if reviewed.doubt is Doubt.NONE or arguments.sure else "; --sure says so"
         raise UsageError(f"{error}{remedy}") from error
@@ -561,8 +553,7 @@ def _review_one(arguments: argparse.Namespace, plan: Plan, opened: PlanFile | No
             "from marks that should not have been laid"
         )
     saved = opened.save(with_it)
-    squad = " and its squad are" if "squad" in opened.paths else " is"
-    say(f"written to the record of {who}; {saved.path}{squad} saved")
+    say(f"written to the record of {who}; {saved_text(saved)}")
     tell_marks(solved, with_it, who, unit)
     to_keep = gaps_to_keep(solve(with_it), who)
     if to_keep is not None:

@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import re
 from typing import TYPE_CHECKING, Any
 
 from wicketlay.errors import UsageError
 
 if TYPE_CHECKING:
+    import argparse
     from datetime import date
+
+    from wicketlay.plan import Plan
+    from wicketlay.plan_file import PlanFile
 
 
 def time_of(text: str) -> float:
@@ -40,10 +45,27 @@ def of_run(option: str, key: str, text: str, example: str) -> Any:  # noqa: ANN4
 def day_of(text: str) -> date:
     """Return the day of ``--date``."""
     from wicketlay.keys.codecs import Date, UnfitError
+    from wicketlay.keys.problems import one_line
 
     try:
         return Date().read(text)
     except UnfitError as error:
-        allowed = f"; allowed: {error.allowed}" if error.allowed else ""
         remedy = error.remedy or "write a day as 2026-03-04"
-        raise UsageError(f"--date {error.message}{allowed}; {remedy}") from error
+        told = one_line(error.message, error.allowed, error.nearest, remedy)
+        raise UsageError(f"--date {told}") from error
+
+
+def day_of_runs(arguments: argparse.Namespace, plan: Plan) -> date:
+    """Return the day of the runs that are told: ``--date``, the plan's, or today."""
+    from wicketlay import reviewing
+
+    today = dt.date.today()
+    day = day_of(arguments.date) if arguments.date else reviewing.day_of_runs(plan, today)
+    if day > today:
+        raise UsageError(f"{day} is a day to come; give the day of the runs")
+    return day
+
+
+def saved_text(saved: PlanFile) -> str:
+    """Return that a plan is saved, with its squad where that is a file."""
+    return f"{saved.path}{' and its squad are' if 'squad' in saved.paths else ' is'} saved"

@@ -8,7 +8,7 @@ from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from wicketlay.cli.options import day_of, of_run
+from wicketlay.cli.options import day_of, day_of_runs, of_run, saved_text
 from wicketlay.cli.output import put_data, put_text, say
 from wicketlay.errors import InputFileError, UsageError
 
@@ -61,15 +61,10 @@ def _log(opened: PlanFile) -> LogFile:
 def _common(arguments: argparse.Namespace, plan: Plan) -> Common:
     """Return what is the same for all times that are read."""
     from wicketlay.log_file.typed import Common
-    from wicketlay.reviewing import day_of_runs
     from wicketlay.running.facts import Timing
 
-    today = dt.date.today()
-    day = day_of(arguments.date) if arguments.date else day_of_runs(plan, today)
-    if day > today:
-        raise UsageError(f"{day} is a day to come; give the day of the runs")
     return Common(
-        day=day,
+        day=day_of_runs(arguments, plan),
         timing=Timing(arguments.timing),
         fps=None if arguments.fps is None else round(arguments.fps),
         from_mark=arguments.from_mark or "",
@@ -311,8 +306,7 @@ def _accepted(
     if not made.taken:
         return opened, solved
     saved = opened.save(made.plan)
-    files = f"{saved.path} and its squad are" if "squad" in opened.paths else f"{saved.path} is"
-    say(f"written to the record of {', '.join(made.taken)}; {files} saved")
+    say(f"written to the record of {', '.join(made.taken)}; {saved_text(saved)}")
     after = solve(saved.plan)
     stopped = [who for who in made.taken if own_laying(solved, who)[0].stopped]
     if stopped:

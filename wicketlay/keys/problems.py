@@ -57,14 +57,16 @@ class Problem:
     def __str__(self) -> str:
         """Return the problem as one line."""
         place = self.file if self.line is None else f"{self.file}, line {self.line}"
-        text = f"{place}: {self.key}: {self.message}" if self.key else f"{place}: {self.message}"
-        if self.allowed:
-            text += f"; allowed: {self.allowed}"
-        if self.nearest:
-            text += f'; did you mean "{self.nearest}"?'
-        if self.remedy:
-            text += f"; {self.remedy}"
-        return visible(text)
+        where = f"{place}: {self.key}" if self.key else place
+        told = one_line(self.message, self.allowed, self.nearest, self.remedy)
+        return visible(f"{where}: {told}")
+
+
+def one_line(message: str, allowed: str, nearest: str, remedy: str) -> str:
+    """Return what is wrong as one line, what is allowed, what was meant and what to do after it."""
+    allowed = f"allowed: {allowed}" if allowed else ""
+    meant = f'did you mean "{nearest}"?' if nearest else ""
+    return "; ".join(filter(None, (message, allowed, meant, remedy)))
 
 
 class PlanFileError(InputFileError):

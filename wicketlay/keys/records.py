@@ -369,8 +369,7 @@ def _made(record: Record, values: Values, report: Report, path: Path) -> Value:
         at = (*path, error.key) if isinstance(error, UnfitAtError) else path
         report.add(at, error)
     except DomainError as error:
-        message, _, remedy = str(error).partition("; ")
-        report.add(path, UnfitError(message, remedy=remedy))
+        report.add(path, UnfitError.said_by(error))
     return None
 
 

@@ -25,6 +25,7 @@ from wicketlay.keys.codecs import (
     Steps,
     UnfitError,
 )
+from wicketlay.keys.problems import one_line
 from wicketlay.keys.records import Record, Sub, SubList, UnfitAtError
 
 if TYPE_CHECKING:
@@ -67,16 +68,9 @@ def words(error: UnfitError, *, example: str = "") -> str:
     example
         What is usual here, for a remedy that shows how to write it; "" keeps the file's.
     """
-    text = error.message
-    if error.allowed:
-        text += f"; allowed: {error.allowed}"
-    if error.nearest:
-        text += f'; did you mean "{error.nearest}"?'
-    if example and " such as " in error.remedy:
-        text += f'; write it such as "{example}"'
-    elif error.remedy:
-        text += f"; {error.remedy}"
-    return text
+    shows = example and " such as " in error.remedy
+    remedy = f'write it such as "{example}"' if shows else error.remedy
+    return one_line(error.message, error.allowed, error.nearest, remedy)
 
 
 _FEET = {"m": "ft", "cm": "in", "m/s": "mph"}

@@ -132,8 +132,7 @@ def read_document(source: Source, opener: Opener) -> Document:
             **objects,
         )
     except DomainError as error:
-        message, _, remedy = str(error).partition("; ")
-        report.add((), UnfitError(message, remedy=remedy))
+        report.add((), UnfitError.said_by(error))
         refuse_all(report)
         raise
     opened = {role: each.opened for role, each in files.items()}

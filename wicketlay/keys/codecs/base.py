@@ -21,6 +21,12 @@ class UnfitError(Exception):
         self.remedy = remedy
         self.nearest = nearest
 
+    @classmethod
+    def said_by(cls, error: Exception, remedy: str = "") -> UnfitError:
+        """Return what another error says, its remedy after a semicolon; `remedy` if it has none."""
+        message, _, own = str(error).partition("; ")
+        return cls(message, remedy=own or remedy)
+
     def of(self, what: str) -> UnfitError:
         """Return the same, told of a part: ``entry 2: ...``."""
         return UnfitError(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import TYPE_CHECKING
 
 from wicketlay import units
@@ -14,11 +15,6 @@ if TYPE_CHECKING:
     from collections.abc import Callable
 
     from wicketlay.keys.codecs.base import Value
-
-
-def _from_quantity(error: QuantityError) -> UnfitError:
-    message, _, remedy = str(error).partition("; ")
-    return UnfitError(message, remedy=remedy)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -70,7 +66,7 @@ class Quantity:
         except units.NoUnitError as error:
             raise self._no_unit(f"{self.noun} {shown_value(value)}", error.number) from None
         except QuantityError as error:
-            raise _from_quantity(error) from None
+            raise UnfitError.said_by(error) from None
         held(found, self.low, self.high, shown_value(value), self._allowed)
         return found
 
@@ -107,18 +103,11 @@ def _plain(number: float) -> str:
 
 def length(low: float, high: float, *, signed: bool = False, unit: str = "m") -> Quantity:
     """Return the codec of a length between `low` and `high` [m]."""
-
-    def parse(text: str) -> float:
-        return units.parse_length(text, signed=signed)
-
-    def to_text(value: float, like: str | None) -> str:
-        return units.write_length(value, like, default=unit)
-
     return Quantity(
         noun="length",
         example='"1.2 m"',
-        parse=parse,
-        to_text=to_text,
+        parse=partial(units.parse_length, signed=signed),
+        to_text=partial(units.write_length, default=unit),
         low=low,
         high=high,
         units=(unit, "m", "cm"),
@@ -143,7 +132,7 @@ def speed(low: float, high: float, *, signed: bool = False) -> Quantity:
     return Quantity(
         noun="speed",
         example='"8.5 m/s"',
-        parse=lambda text: units.parse_speed(text, signed=signed),
+        parse=partial(units.parse_speed, signed=signed),
         to_text=units.write_speed,
         low=low,
         high=high,
@@ -166,15 +155,11 @@ def cadence(low: float, high: float) -> Quantity:
 
 def duration(low: float, high: float, *, unit: str = "s") -> Quantity:
     """Return the codec of a time between `low` and `high` [s]."""
-
-    def to_text(value: float, like: str | None) -> str:
-        return units.write_duration(value, like, default=unit)
-
     return Quantity(
         noun="time",
         example='"3.17 s"' if unit == "s" else '"3 min"',
         parse=units.parse_duration,
-        to_text=to_text,
+        to_text=partial(units.write_duration, default=unit),
         low=low,
         high=high,
         units=(unit, "min", "s"),
@@ -186,7 +171,7 @@ def percent(low: float, high: float, *, signed: bool = False) -> Quantity:
     return Quantity(
         noun="percentage",
         example='"95 %"',
-        parse=lambda text: units.parse_percent(text, signed=signed),
+        parse=partial(units.parse_percent, signed=signed),
         to_text=units.write_percent,
         low=low,
         high=high,

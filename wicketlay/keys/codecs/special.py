@@ -74,8 +74,7 @@ class Temperature:
         try:
             found = units.parse_temperature(value)
         except QuantityError as error:
-            message, _, remedy = str(error).partition("; ")
-            raise UnfitError(message, remedy=remedy) from None
+            raise UnfitError.said_by(error) from None
         if not self.low <= found <= self.high:
             size = "low" if found < self.low else "high"
             raise UnfitError(f"{shown_value(value)} is too {size}", allowed=allowed)
@@ -118,8 +117,7 @@ class Miss:
         except units.NoUnitError:
             raise UnfitError(f"{shown_value(value)} has no unit", remedy=self._REMEDY) from None
         except QuantityError as error:
-            message, _, remedy = str(error).partition("; ")
-            raise UnfitError(message, remedy=remedy or self._REMEDY) from None
+            raise UnfitError.said_by(error, self._REMEDY) from None
         if by_m and bool(sign) is bool(way):
             says = "says twice" if sign else "does not say"
             raise UnfitError(
