@@ -12,7 +12,7 @@ from tui.bench.hour import MOST_TYPED, OVER
 from tui.screens.forms import FormScreen
 from wicketlay.errors import WicketlayError
 from wicketlay.keys.codecs import Date
-from wicketlay.keys.typed import FieldError, from_text
+from wicketlay.keys.typed import FieldError, from_text, told_at
 from wicketlay.log_file.typed import Common
 
 if TYPE_CHECKING:
@@ -181,11 +181,8 @@ def from_paper(app: Core) -> None:
             raise FieldError(message, key=_DAY)
         timing, fps = bench.reviewing.timing, bench.reviewing.video_fps
         like = Common(day=of, timing=timing, fps=None if fps is None else round(fps))
-        try:
+        with told_at(_DAY, {name: key for key, name in who_in.items()}):
             return hour.from_paper({name: answers[key] for key, name in who_in.items()}, like)
-        except FieldError as error:
-            key = next(key for key, name in who_in.items() if name == error.key)
-            raise FieldError(str(error), key=key) from None
 
     def answered(told: str | None) -> None:
         if told is not None:

@@ -16,7 +16,7 @@ from wicketlay.keys.codecs import Choice, percent
 from wicketlay.keys.drills import DRILLS
 from wicketlay.keys.grounds import GROUNDS
 from wicketlay.keys.parts import PLACE
-from wicketlay.keys.typed import FieldError, from_text, with_texts
+from wicketlay.keys.typed import FieldError, from_text, told_at, with_texts
 from wicketlay.told_place import told_place
 
 if TYPE_CHECKING:
@@ -62,7 +62,8 @@ def new_plan(answers: Mapping[str, str], *, today: date) -> tuple[OpenFile, Plan
     CannotWriteError
         When the state folder cannot be written.
     """
-    speed = _answer(answers, "speed")
+    with told_at("speed"):
+        speed: float = from_text(_SPEED, answers["speed"])
     drill = _drill(answers, speed)
     ground, place = _where(answers)
     athlete = athlete_of(answers, known=None, speed_share=speed, today=today)
@@ -85,32 +86,19 @@ def new_plan(answers: Mapping[str, str], *, today: date) -> tuple[OpenFile, Plan
     return opened, replace(plan, place=told_place(plan))
 
 
-def _answer(answers: Mapping[str, str], key: str) -> float:
-    try:
-        share: float = from_text(_SPEED, answers[key])
-    except FieldError as error:
-        raise FieldError(str(error), key=key) from None
-    return share
-
-
 def _drill(answers: Mapping[str, str], speed: float) -> WicketRun:
     record = DRILLS["wicket-run"]
     texts = {"wickets": answers["wickets"]}
     if answers["how"] == HEIGHT:
         texts["cadence"] = answers["first_cadence"]
-    try:
+    with told_at("wickets", {"cadence": "first_cadence"}):
         drill: WicketRun = with_texts(record, WicketRun(speed_share=speed, wickets=10), texts)
-    except FieldError as error:
-        key = "first_cadence" if error.key == "cadence" else "wickets"
-        raise FieldError(str(error), key=key) from None
     return drill
 
 
 def _where(answers: Mapping[str, str]) -> tuple[Ground, Place]:
-    try:
+    with told_at("where"):
         where = from_text(Choice(words={word: word for word in _WHERE}), answers["where"])
-    except FieldError as error:
-        raise FieldError(str(error), key="where") from None
     if where == TRACK:
         track = Track()
         message = f"lane: a number from 1 to {track.lanes}"
@@ -130,8 +118,6 @@ def _where(answers: Mapping[str, str]) -> tuple[Ground, Place]:
         wall_at_start=hall,
         wall_at_end=hall,
     )
-    try:
+    with told_at("room"):
         ground: Strip = with_texts(GROUNDS["strip"], strip, {"length": answers["room"]})
-    except FieldError as error:
-        raise FieldError(str(error), key="room") from None
     return ground, Place()

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from tui.bench.fields import Line
 from wicketlay.keys.athletes import ATHLETE, FLYING, RUN, SPLITS
-from wicketlay.keys.typed import FieldError, shown_texts, with_texts
+from wicketlay.keys.typed import FieldError, shown_texts, told_at, with_texts
 from wicketlay.running.facts import ClockStart
 from wicketlay.units import write_percent
 
@@ -198,8 +198,5 @@ def _part(
     """Return a table of the athlete's from the lines of its small form."""
     keys = {file: key for key, (of, file) in lines.items() if of is record}
     texts = {file: answers[key] for file, key in keys.items()} | more
-    try:
+    with told_at(next(iter(keys.values())), keys):
         return with_texts(record, None, texts)
-    except FieldError as error:
-        key = keys.get(error.key, next(iter(keys.values())))
-        raise FieldError(str(error), key=key) from None

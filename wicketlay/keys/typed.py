@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import re
 import tomllib
+from contextlib import contextmanager
 from typing import TYPE_CHECKING
 
 from wicketlay.errors import DomainError
@@ -29,7 +30,7 @@ from wicketlay.keys.problems import one_line
 from wicketlay.keys.records import Record, Sub, SubList, UnfitAtError
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Iterator, Mapping
 
     from wicketlay.keys.codecs import Codec, Value
     from wicketlay.keys.records import Entry, Values
@@ -56,6 +57,15 @@ class FieldError(Exception):
     def __init__(self, message: str, *, key: str = "") -> None:
         super().__init__(message)
         self.key = key
+
+
+@contextmanager
+def told_at(key: str, of: Mapping[str, str] | None = None) -> Iterator[None]:
+    """Tell an error at another key: at what `of` has for its own, else at `key`."""
+    try:
+        yield
+    except FieldError as error:
+        raise FieldError(str(error), key=(of or {}).get(error.key, key)) from None
 
 
 def words(error: UnfitError, *, example: str = "") -> str:
@@ -230,10 +240,8 @@ def with_texts(
             continue
         if isinstance(entry.codec, Sub | SubList):
             raise FieldError("is a table of its own; type its keys", key=entry.key)
-        try:
+        with told_at(entry.key):
             values[entry.key] = from_text(entry.codec, text, feet=feet)
-        except FieldError as error:
-            raise FieldError(str(error), key=entry.key) from None
     return _made(record, values)
 
 

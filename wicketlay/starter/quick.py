@@ -10,7 +10,7 @@ from wicketlay.keys.codecs import quoted
 from wicketlay.keys.drills import WICKET_RUN
 from wicketlay.keys.grounds import GROUNDS
 from wicketlay.keys.parts import TAPE
-from wicketlay.keys.typed import FieldError, bare_unit, from_text
+from wicketlay.keys.typed import FieldError, bare_unit, from_text, told_at
 from wicketlay.sources import USUAL_SHARE
 from wicketlay.units import SPEED, write_percent
 
@@ -160,7 +160,5 @@ def _value(record: Record, key: str, answer: str, text: str) -> str:
     # As a file writes it: a space before the unit.
     spaced = re.sub(r"(?<=[0-9])(?=[^\W\d_]|%)", " ", text)
     spaced = f"{spaced} {bare_unit(codec)}" if spaced[-1:].isdigit() else spaced
-    try:
+    with told_at(answer):
         return codec.write(from_text(codec, text), spaced)  # type: ignore[arg-type,union-attr]
-    except FieldError as error:
-        raise FieldError(str(error), key=answer) from error
