@@ -9,7 +9,7 @@ from __future__ import annotations
 import asyncio
 import os
 import signal
-from contextlib import suppress
+from contextlib import contextmanager, suppress
 from typing import TYPE_CHECKING, Any, ClassVar
 
 from textual.filter import Monochrome, NoColor
@@ -146,6 +146,14 @@ class Core(TypeAhead):
         """Say something on the line below the panes."""
         self.bench.told = Told(text=text, refused=refused)
         self.show()
+
+    @contextmanager
+    def saying_why(self) -> Iterator[None]:
+        """Say why something cannot be done; the rest of it is not done then."""
+        try:
+            yield
+        except WicketlayError as error:
+            self.say(str(error), refused=True)
 
     def keep_soon(self) -> None:
         """Write unsaved work in a moment, in a thread of its own."""

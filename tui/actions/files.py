@@ -99,25 +99,19 @@ def _ask_changed(app: Core, why: str, after: Callable[[], None]) -> None:
 
 def _write_over(app: Core, after: Callable[[], None]) -> None:
     opened = app.bench.opened
-    try:
+    with app.saying_why():
         opened.file = open_plan(opened.path).save(app.bench.plan)
-    except WicketlayError as error:
-        app.say(str(error), refused=True)
-        return
-    _saved(app, f"saved {opened.path}, over what was changed on disk")
-    after()
+        _saved(app, f"saved {opened.path}, over what was changed on disk")
+        after()
 
 
 def _take_disk(app: Core) -> None:
     opened = app.bench.opened
-    try:
+    with app.saying_why():
         opened.file = open_plan(opened.path)
-    except WicketlayError as error:
-        app.say(str(error), refused=True)
-        return
-    app.disk_is_known()
-    app.bench.take_plan(opened.file.plan, "the file's version taken")
-    app.changed()
+        app.disk_is_known()
+        app.bench.take_plan(opened.file.plan, "the file's version taken")
+        app.changed()
 
 
 def save_as(app: Core) -> None:
@@ -182,14 +176,11 @@ def open_path(app: Core, path: Path) -> None:
     """Open a plan in place of this one; a file with problems leaves this one on view."""
     try:
         stations = shelf.stations_of(path)
-        _to_station(app, path if stations is None else stations.plans[0], stations)
+        plan = path if stations is None else stations.plans[0]
+        put_on(app, shelf.open_file(plan), stations=stations)
     except WicketlayError as error:
         problems = Content(str(error))
         app.push_screen(Reader(f"{path} cannot be opened", problems))
-
-
-def _to_station(app: Core, path: Path, stations: Stations | None) -> None:
-    put_on(app, shelf.open_file(path), stations=stations)
 
 
 def station(places: int) -> Callable[[Core], None]:
@@ -202,11 +193,9 @@ def station(places: int) -> Callable[[Core], None]:
             return
 
         def open_it() -> None:
-            try:
+            with app.saying_why():
                 there = stations.step(places)
-                _to_station(app, there.plans[there.at], there)
-            except WicketlayError as error:
-                app.say(str(error), refused=True)
+                put_on(app, shelf.open_file(there.plans[there.at]), stations=there)
 
         take_typed(app)
         _ask_unsaved(app, "go to the next station", open_it)

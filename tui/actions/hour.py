@@ -10,7 +10,6 @@ from tui.bench import evening
 from tui.bench.fields import Line
 from tui.bench.hour import MOST_TYPED, OVER
 from tui.screens.forms import FormScreen
-from wicketlay.errors import WicketlayError
 from wicketlay.keys.codecs import Date
 from wicketlay.keys.typed import FieldError, from_text, told_at
 from wicketlay.log_file.typed import Common
@@ -34,15 +33,12 @@ def noted(note: Callable[[Hour, Core], str]) -> Callable[[Core], None]:
         if hour is None:
             app.show()
             return
-        try:
+        with app.saying_why():
             told = note(hour, app)
-        except WicketlayError as error:
-            app.say(str(error), refused=True)
-            return
-        hour.trail.append(app.bench.history.depth)
-        if (hour.ground(app.bench) is None) != (app.bench.ground is None):
-            app.keep_now()  # what lies on the ground is known before the next key
-        app.say(told)
+            hour.trail.append(app.bench.history.depth)
+            if (hour.ground(app.bench) is None) != (app.bench.ground is None):
+                app.keep_now()  # what lies on the ground is known before the next key
+            app.say(told)
 
     return do
 
@@ -77,12 +73,8 @@ def miss(app: Core) -> None:
     if hour is None:
         app.show()
         return
-    try:
-        told = hour.turn_miss(OVER if app.pressed == "plus" else "")
-    except WicketlayError as error:
-        app.say(str(error), refused=True)
-        return
-    app.say(told)
+    with app.saying_why():
+        app.say(hour.turn_miss(OVER if app.pressed == "plus" else ""))
 
 
 def digit_back(app: Core) -> None:
@@ -139,15 +131,12 @@ def undo(app: Core) -> None:
         app.bench.undo()
         app.changed()
         return
-    try:
+    with app.saying_why():
         told = hour.undo()
-    except WicketlayError as error:
-        app.say(str(error), refused=True)
-        return
-    if hour.trail:
-        hour.trail.pop()
-    app.keep_now()
-    app.say(told)
+        if hour.trail:
+            hour.trail.pop()
+        app.keep_now()
+        app.say(told)
 
 
 def undo_paper(app: Core) -> None:
@@ -202,12 +191,9 @@ def _accepted(app: Core, sure: str | None) -> None:
     if hour is None:
         app.show()
         return
-    try:
+    with app.saying_why():
         evening.accept(hour, app.bench, sure)
-    except WicketlayError as error:
-        app.say(str(error), refused=True)
-        return
-    app.changed()
+        app.changed()
 
 
 def accept_all(app: Core) -> None:

@@ -16,7 +16,7 @@ from tui.screens.asking import Ask, Choose, Option
 from tui.screens.forms import FormScreen
 from wicketlay import edits
 from wicketlay.board_misses import runs_to_board, slide_of, slide_taken, slide_told, with_misses
-from wicketlay.errors import DomainError, WicketlayError
+from wicketlay.errors import DomainError
 from wicketlay.export import mark_name, unit_of
 from wicketlay.export.rhythm import CAUTION
 from wicketlay.keys.codecs import Date, UnfitError, duration
@@ -32,6 +32,7 @@ from wicketlay.reviewing import (
     own_laying,
 )
 from wicketlay.running.facts import BoardMisses
+from wicketlay.sheets import make_pages
 from wicketlay.solve import solve
 from wicketlay.units import format_time
 from wicketlay.wording import word
@@ -65,15 +66,12 @@ def time(app: Core) -> None:
     if bench.laying is None or who is None:
         app.say(why_empty(bench), refused=True)
         return
-    try:
+    with app.saying_why():
         zone = expected_zone(*own_laying(bench.solved, who))
-    except DomainError as error:
-        app.say(str(error), refused=True)
-        return
-    ends = f"{mark_name(zone.start_id)} to {mark_name(zone.end_id)}"
-    read = partial(_seconds_of, expected_s=zone.expected_s)
-    ask = Ask(f"time of {who} {ends}", unit="s", check=_refused(read))
-    app.push_screen(ask, partial(_timed, app, who, read))
+        ends = f"{mark_name(zone.start_id)} to {mark_name(zone.end_id)}"
+        read = partial(_seconds_of, expected_s=zone.expected_s)
+        ask = Ask(f"time of {who} {ends}", unit="s", check=_refused(read))
+        app.push_screen(ask, partial(_timed, app, who, read))
 
 
 def _seconds_of(text: str, expected_s: float) -> float:
@@ -443,16 +441,14 @@ def _to_paper(app: Core, *, whole: bool) -> None:
     bench, printing = app.bench, app.printing
     solved = bench.solved if whole else papers.wave_of(bench)
     path = papers.pdf_path(bench, "" if whole else papers.stem_of_wave(bench))
-    try:
-        document = papers.pages_of(solved, printing.kinds_for(whole=whole), printing.paper)
+    with app.saying_why():
+        kinds = printing.kinds_for(whole=whole)
+        document = make_pages(solved, only=kinds, paper=printing.paper)
         pages = papers.write(papers.known(document, bench), path)
-    except WicketlayError as error:
-        app.say(str(error), refused=True)
-        return
-    stop = "; it says DO NOT LAY OUT" if papers.stops_in(solved) else ""
-    line = f"{path}: {pages} page{'s' if pages != 1 else ''}{stop}"
-    printing.written.append(line)
-    app.say(f"written: {line}")
+        stop = "; it says DO NOT LAY OUT" if papers.stops_in(solved) else ""
+        line = f"{path}: {pages} page{'s' if pages != 1 else ''}{stop}"
+        printing.written.append(line)
+        app.say(f"written: {line}")
 
 
 def paper(app: Core) -> None:
@@ -473,9 +469,5 @@ def rhythm(app: Core) -> None:
     if who is None:
         app.say(why_empty(app.bench), refused=True)
         return
-    try:
-        path = papers.write_sound(app.bench, who)
-    except WicketlayError as error:
-        app.say(str(error), refused=True)
-        return
-    app.say(f"written: {path}: {CAUTION}")
+    with app.saying_why():
+        app.say(f"written: {papers.write_sound(app.bench, who)}: {CAUTION}")

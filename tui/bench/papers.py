@@ -11,10 +11,9 @@ from wicketlay.errors import UsageError
 from wicketlay.export.rhythm import layout_of, sound_name, sound_of
 from wicketlay.files.whole import own_mark, whole_file
 from wicketlay.findings import Level, worst
-from wicketlay.sheets import KINDS, USUAL, make_pages, write_pdf
+from wicketlay.sheets import KINDS, USUAL, write_pdf
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
     from pathlib import Path
 
     from tui.bench.bench import Bench
@@ -61,11 +60,6 @@ def stem_of_wave(bench: Bench) -> str:
     laying = bench.in_wave[0]
     stage = f"-stage-{laying.stage}" if bench.plan.stages is not None else ""
     return f"wave-{laying.wave}{stage}"
-
-
-def pages_of(solved: Solved, kinds: Sequence[str], paper: str) -> Document:
-    """Return the sheets to print."""
-    return make_pages(solved, only=kinds, paper=paper)
 
 
 def known(document: Document, bench: Bench) -> Document:
