@@ -318,16 +318,11 @@ class Hour:
 
     def take_time(self, timing: Timing, fps: float | None = None) -> str:
         """Take the digits as the time of the run that waits; what is far off is said twice."""
-        run = self.timed
-        if run is None:
-            raise DomainError("nobody has run yet; Space starts the one on top")
+        run = _ran(self.timed)
         time_s, doubt = read_time(self.typed, self.expected_s(run.athlete, run))
         if not doubt and run.times_s:
             doubt = f"{named(run)} is {format_time(run.times_s[0])} already"
-        if doubt and self.asked != self.typed:
-            self.asked = self.typed
-            message = f"{doubt}: Enter again makes it {format_time(time_s)}, ⌫ takes digits back"
-            raise DomainError(message)
+        self._refuse_once(doubt, format_time(time_s))
         flag = None if run.flag is Flag.NOT_TIMED else run.flag
         # frames that were counted stay those of their own video
         own_fps = run.fps if run.touchdowns else None if fps is None else round(fps)
@@ -347,8 +342,7 @@ class Hour:
         if not runs_to_board(self.laid.plan):
             message = f"a miss at the board is of a take-off run, not a {self.laid.plan.drill.noun}"
             raise DomainError(message)
-        if self.practice.last is None:
-            raise DomainError("nobody has run yet; Space starts the one on top")
+        _ran(self.practice.last)
         if not self.typed:
             self._whose = None
         other = SHORT if self.typed.startswith(OVER) else OVER
@@ -359,32 +353,30 @@ class Hour:
 
     def take_miss(self) -> str:
         """Take the digits as the miss of whoever ran last, under the slide of what is laid."""
-        run = self.missed
-        if run is None:
-            raise DomainError("nobody has run yet; Space starts the one on top")
+        run = _ran(self.missed)
         try:
             miss_m = typed_miss(self.typed)
         except UnfitError as error:
             raise DomainError(words(error)) from None
-        doubt = (
-            f"{miss_text(miss_m, UnitSystem.METRIC)} is over a metre" if far_miss(miss_m) else ""
-        )
+        told = miss_text(miss_m, UnitSystem.METRIC)
+        doubt = f"{told} is over a metre" if far_miss(miss_m) else ""
         if not doubt and run.miss_m is not None:
             doubt = f"{named(run)} is {miss_text(run.miss_m, UnitSystem.METRIC)} already"
-        if doubt and self.asked != self.typed:
-            self.asked = self.typed
-            told = miss_text(miss_m, UnitSystem.METRIC)
-            raise DomainError(f"{doubt}: Enter again makes it {told}, ⌫ takes digits back")
+        self._refuse_once(doubt, told)
         slide_m = slide_of(self.laid.plan, run.athlete)
         self._write(correction(run, miss_m=miss_m, slide_m=slide_m))
         self.typed = self.asked = ""
-        return f"{named(run)}: {miss_text(miss_m, UnitSystem.METRIC)}"
+        return f"{named(run)}: {told}"
+
+    def _refuse_once(self, doubt: str, shown: str) -> None:
+        """Refuse what is in doubt until it is said twice; `shown` is what was typed."""
+        if doubt and self.asked != self.typed:
+            self.asked = self.typed
+            raise DomainError(f"{doubt}: Enter again makes it {shown}, ⌫ takes digits back")
 
     def flag(self, flag: Flag) -> str:
         """Flag the run of whoever ran last (not timed: that waits), or take the flag back."""
-        run = self.timed if flag is Flag.NOT_TIMED else self.practice.last
-        if run is None:
-            raise DomainError("nobody has run yet; Space starts the one on top")
+        run = _ran(self.timed if flag is Flag.NOT_TIMED else self.practice.last)
         now = None if run.flag is flag else flag
         gone = flag is Flag.NOT_TIMED and now is not None
         untimed: dict[str, object] = {"times_s": (), "timing": None, "fps": None, "touchdowns": ()}
@@ -582,6 +574,13 @@ class Hour:
         return self.top(stands)
 
 
+def _ran(run: Entry | None) -> Entry:
+    """Return a run there is; DomainError while nobody has run."""
+    if run is None:
+        raise DomainError("nobody has run yet; Space starts the one on top")
+    return run
+
+
 def start_hour(bench: Bench, day: date, clock: Clock) -> Hour:
     """Return the hour of a bench: the log of its plan, and what lies on the ground.
 
@@ -602,10 +601,4 @@ def start_hour(bench: Bench, day: date, clock: Clock) -> Hour:
         later = (each for each in standing(log.entries) if each.number > ground.entry)
         if not any(each.note.startswith(_LAID) for each in later):
             laid = solve(ground.plan)
-    return Hour(
-        log=log,
-        day=day,
-        clock=clock,
-        laid=laid,
-        depth=bench.history.depth,
-    )
+    return Hour(log=log, day=day, clock=clock, laid=laid, depth=bench.history.depth)
