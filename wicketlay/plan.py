@@ -334,6 +334,11 @@ class Plan:
         return self.place.line or self.ground.lines[0]
 
     @property
+    def stage(self) -> int:
+        """The stage the athletes are at; 1 where there is no series of them."""
+        return 1 if self.stages is None else self.stages.now
+
+    @property
     def away(self) -> frozenset[str]:
         """Names of those who are not here today."""
         return frozenset(each.athlete for each in self.adjustments if each.absent)

@@ -44,8 +44,7 @@ def own_laying(solved: Solved, athlete: str, stage: int | None = None) -> tuple[
     DomainError
         When nobody of that name runs today.
     """
-    stages = solved.plan.stages
-    now = (1 if stages is None else stages.now) if stage is None else stage
+    now = solved.plan.stage if stage is None else stage
     for laying in solved.layings:
         if laying.stage != now:
             continue

@@ -456,14 +456,13 @@ def start_bench(opened: OpenFile, plan: Plan | None = None, done: str = "") -> B
     history = History(opened.file.plan)
     if plan is not None and plan != opened.file.plan:
         history.push(plan, done)
-    stages = history.plan.stages
     solved = solve(history.plan)
     first = next(iter(() if solved.session is None else solved.session.order), None)
     bench = Bench(
         opened=opened,
         history=history,
         solved=solved,
-        view=View(stage=1 if stages is None else stages.now, athlete=first),
+        view=View(stage=history.plan.stage, athlete=first),
         told=Told(text=opened.file.mended),
         offering=plan is None,
     )

@@ -123,9 +123,7 @@ class Hour:
     @property
     def layings(self) -> tuple[Laying, ...]:
         """What lies, or will lie, on the ground at the stage the plan is at."""
-        stages = self.laid.plan.stages
-        now = 1 if stages is None else stages.now
-        return tuple(each for each in self.laid.layings if each.stage == now)
+        return tuple(each for each in self.laid.layings if each.stage == self.laid.plan.stage)
 
     @property
     def practice(self) -> Practice:
@@ -293,7 +291,6 @@ class Hour:
                 f"{marks} to be moved on lane {who.lane} before {who.athlete} runs; "
                 "Enter ticks one off, d all"
             )
-        stages = self.laid.plan.stages
         run = self.practice.next_run(who.athlete)
         if self.typed:
             whose = self.missed if self.types_miss else self.timed
@@ -304,7 +301,7 @@ class Hour:
             run=run,
             lane=who.lane,
             wave=who.wave,
-            stage=1 if stages is None else stages.now,
+            stage=self.laid.plan.stage,
         )
         self._write(on_ground(self.laid, begun))
         self.chosen = None

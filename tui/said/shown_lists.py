@@ -121,10 +121,10 @@ def stage_table(bench: Bench) -> tuple[tuple[str, ...], list[tuple[str, ...]]]:
         for each in bench.solved.layings
         if (each.lane, each.wave) == (laying.lane, laying.wave)
     ]
-    now = 1 if bench.plan.stages is None else bench.plan.stages.now
     heads = ["mark"]
     for each, share in zip(series, bench.solved.stage_shares, strict=False):
-        head = f"{each.stage}: {format_percent(share)}{' now' if each.stage == now else ''}"
+        now = " now" if each.stage == bench.plan.stage else ""
+        head = f"{each.stage}: {format_percent(share)}{now}"
         heads.append(f"[{head}]" if each.stage == bench.view.stage and len(series) > 1 else head)
     rows = []
     for mark in series[0].layout.marks:

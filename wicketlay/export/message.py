@@ -34,9 +34,8 @@ def as_text(solved: Solved) -> str:
     if stops:
         parts += [solved.plan.title, "DO NOT LAY OUT", *(str(word(f, unit)) for f in stops), ""]
     cautions: list[str] = []
-    now = None if solved.plan.stages is None else solved.plan.stages.now
     for laying in solved.layings:
-        if now not in {None, laying.stage}:
+        if laying.stage != solved.plan.stage:
             continue
         parts += _message(solved, laying, unit)
         parts.append("")

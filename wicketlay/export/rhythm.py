@@ -79,9 +79,8 @@ def layout_of(solved: Solved, athlete: str) -> tuple[Laying, Layout]:
     UsageError
         When the athlete runs nowhere, or the drill tells no touchdowns.
     """
-    stages = solved.plan.stages
     for laying in solved.layings:
-        if stages is not None and laying.stage != stages.now:
+        if laying.stage != solved.plan.stage:
             continue
         for demand in laying.demands:
             if demand.athlete.name != athlete:

@@ -283,8 +283,7 @@ def with_tape_in(solved: Solved, unit: UnitSystem | str | None) -> Solved:
 
 def _layings(solved: Solved, athlete: str | None) -> tuple[Laying, ...]:
     """Return the layings to print: of the stage the plan is at, and of one athlete if asked."""
-    stages = solved.plan.stages
-    now = [each for each in solved.layings if stages is None or each.stage == stages.now]
+    now = [each for each in solved.layings if each.stage == solved.plan.stage]
     if athlete is None:
         return tuple(now)
     known = [each.name for each in solved.plan.athletes]

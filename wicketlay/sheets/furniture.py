@@ -58,7 +58,7 @@ def plan_frame(setting: PlanSetting, name: str, sheet: str) -> Frame:
     elif setting.layings and setting.layings[0].placed.line_text:
         parts.append(setting.layings[0].placed.line_text.upper())
     if plan.stages is not None:
-        parts.append(f"STAGE {plan.stages.now}")
+        parts.append(f"STAGE {plan.stage}")
     identity = identity_text(plan, title=setting.title)
     return page_frame(setting.paper, " · ".join(parts), identity, sheet)
 

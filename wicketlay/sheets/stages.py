@@ -47,7 +47,7 @@ FORWARD = "Forward = with the run."
 
 def stages_sheet(setting: PlanSetting, series: Sequence[Laying]) -> Sheet:
     """Return the stages of one lane and wave; `series` holds its layings, stage by stage."""
-    now = _stage_now(setting)
+    now = setting.solved.plan.stage
     here = next(laying for laying in series if laying.stage == now)
     coming = next((laying for laying in series if laying.stage == now + 1), None)
     names = ", ".join(here.athletes)
@@ -92,11 +92,6 @@ def stages_sheet(setting: PlanSetting, series: Sequence[Laying]) -> Sheet:
         after = set_in(ROWS_MM[0], space(GAP_MM))
         pages = apart if len(apart) == len(after) else after
     return Sheet(kind="stages", group=", ".join(place), title="stages sheet", pages=pages)
-
-
-def _stage_now(setting: PlanSetting) -> int:
-    stages = setting.solved.plan.stages
-    return 1 if stages is None else stages.now
 
 
 def _lead(setting: PlanSetting, here: Laying, coming: Laying | None) -> list[tuple[str, Role]]:
@@ -274,7 +269,7 @@ def _shares(setting: PlanSetting, series: Sequence[Laying]) -> list[Table]:
         share = setting.solved.stage_shares[laying.stage - 1]
         wickets = laying.layout.of_kind(MarkKind.WICKET)
         gaps = [apart_m(laying, a.id, b.id) for a, b in pairwise(wickets)]
-        stage = f"{laying.stage}{' now' if laying.stage == _stage_now(setting) else ''}"
+        stage = f"{laying.stage}{' now' if laying.stage == setting.solved.plan.stage else ''}"
         # What they share stands in the first row of a stage, what is an athlete's own in each.
         for index, demand in enumerate(laying.demands):
             cells = (
