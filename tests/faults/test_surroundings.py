@@ -6,10 +6,13 @@ import os
 import signal
 import subprocess
 import sys
+import tempfile
 import time
 
 import pytest
 from fault_plans import PLAN, ROOT, run, write_plan
+
+from wicketlay.files.whole import write_whole
 
 MANY = PLAN.replace('squad = "squad.toml"\n', "") + "".join(
     f'\n[[athlete]]\nname = "A{i}"\nheight = "1.7 m"\ntop_speed = "8 m/s"\n' for i in range(300)
@@ -48,6 +51,28 @@ def test_ended_while_drawing_it_leaves_the_old_sheet_and_nothing_beside_it(here,
     assert b"Traceback" not in told
     assert (here / "many.pdf").read_bytes() == b"%PDF-old"
     assert not list(here.glob(".many*"))
+
+
+def test_an_end_in_the_moment_a_file_is_made_leaves_nothing_beside_it(tmp_path, monkeypatch):
+    make = tempfile.mkstemp
+
+    def made_and_ended(**how):
+        made = make(**how)
+        signal.raise_signal(signal.SIGTERM)
+        return made
+
+    def leave(*_):
+        raise SystemExit(143)
+
+    monkeypatch.setattr(tempfile, "mkstemp", made_and_ended)
+    before = signal.signal(signal.SIGTERM, leave)
+    try:
+        with pytest.raises(SystemExit):
+            write_whole(tmp_path / "a.pdf", b"%PDF")
+    finally:
+        signal.signal(signal.SIGTERM, before)
+    assert not list(tmp_path.iterdir())
+    assert signal.SIGTERM not in signal.pthread_sigmask(signal.SIG_BLOCK, ())
 
 
 @pytest.mark.slow

@@ -7,6 +7,7 @@ import errno
 import hashlib
 import os
 import re
+import signal
 import stat
 import tempfile
 from pathlib import Path
@@ -147,12 +148,27 @@ def beside(target: Path) -> Iterator[Part]:
     sweep(target.parent, re.escape(target.name.lstrip(".")))
     temporary = None
     try:
-        temporary, handle = _locked_temporary(target)
+        with _undisturbed():
+            temporary, handle = _locked_temporary(target)
         with os.fdopen(handle, "wb") as stream:
             yield Part(temporary, stream)
     finally:
         if temporary is not None:
             temporary.unlink(missing_ok=True)
+
+
+@contextlib.contextmanager
+def _undisturbed() -> Iterator[None]:
+    """Let no signal come between a file that is made and knowing that it is there."""
+    mask = getattr(signal, "pthread_sigmask", None)
+    if mask is None:
+        yield
+        return
+    before = mask(signal.SIG_BLOCK, signal.valid_signals())
+    try:
+        yield
+    finally:
+        mask(signal.SIG_SETMASK, before)
 
 
 def _locked_temporary(target: Path) -> tuple[Path, int]:
