@@ -15,7 +15,9 @@ ROOT = Path(__file__).parents[1] / "wicketlay"
 SOURCE = "\n".join(
     path.read_text("utf-8") for path in ROOT.rglob("*.py") if "wording" not in path.parts
 )
-LITERAL = re.compile(r"""code=(?:\n\s*)?["']([a-z0-9-]+)["']""")
+LITERAL = re.compile(
+    r"""(?:code=|Finding\.(?:stop|caution|note)\()(?:\n\s*)?["']([a-z0-9-]+)["']"""
+)
 
 
 def test_every_code_that_is_written_out_has_a_wording():

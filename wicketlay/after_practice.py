@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING
 from wicketlay.board_misses import runs_to_board, slide_of, slide_told, with_misses_of
 from wicketlay.drills.marks import MarkKind
 from wicketlay.errors import DomainError
-from wicketlay.findings import Finding, Level
+from wicketlay.findings import Finding
 from wicketlay.review.review import Doubt, TimedRuns, accept
 from wicketlay.review.timed_zone import NobodysTimeError, check_time
 from wicketlay.reviewing import (
@@ -359,16 +359,13 @@ def _review(
     logged = any(each.number > 0 for each in group)
     if first.over is not None or not logged or made.doubt is Doubt.WRONG:
         return made
-    unknown = Finding(
-        level=Level.CAUTION,
-        code=_UNKNOWN,
-        athlete=who,
-        values={
-            "runs": len(group),
-            "from_mark": made.from_mark,
-            "to_mark": made.to_mark,
-            "zone_m": made.observation.distance_m or 0.0,
-        },
+    unknown = Finding.caution(
+        _UNKNOWN,
+        who,
+        runs=len(group),
+        from_mark=made.from_mark,
+        to_mark=made.to_mark,
+        zone_m=made.observation.distance_m or 0.0,
     )
     return replace(made, findings=(unknown, *made.findings))
 

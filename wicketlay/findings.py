@@ -52,6 +52,21 @@ class Finding:
     wave: int | None = None
     stage: int | None = None
 
+    @classmethod
+    def stop(cls, code: str, athlete: str | None = None, **values: Value) -> Finding:
+        """Return a stop, of an athlete or of nobody."""
+        return cls(level=Level.STOP, code=code, athlete=athlete, values=values)
+
+    @classmethod
+    def caution(cls, code: str, athlete: str | None = None, **values: Value) -> Finding:
+        """Return a caution, of an athlete or of nobody."""
+        return cls(level=Level.CAUTION, code=code, athlete=athlete, values=values)
+
+    @classmethod
+    def note(cls, code: str, athlete: str | None = None, **values: Value) -> Finding:
+        """Return a note, of an athlete or of nobody."""
+        return cls(level=Level.NOTE, code=code, athlete=athlete, values=values)
+
 
 def worst(findings: Iterable[Finding]) -> Level | None:
     """Return the gravest level among `findings`, or None when there is none."""

@@ -164,11 +164,11 @@ def gaps_to_keep(solved: Solved, athlete: str) -> Finding | None:
     if kept_m is not None and abs(step_m / kept_m - 1.0) < float(GAP_NOTCH_SHARE) / 2.0:
         return None
     change = solved.plan.adjustment(athlete).gap_change
-    return Finding(
-        level=Level.NOTE,
-        code="gaps-to-keep-wider" if change > 0.0 else "gaps-to-keep-closer",
-        athlete=athlete,
-        values={"gap_share": abs(change), "step_m": step_m},
+    return Finding.note(
+        "gaps-to-keep-wider" if change > 0.0 else "gaps-to-keep-closer",
+        athlete,
+        gap_share=abs(change),
+        step_m=step_m,
     )
 
 

@@ -265,15 +265,12 @@ def _crossings(practice: Practice, stations: Sequence[Solved]) -> Iterator[Findi
         lanes = sorted({(a[0], b[0]) for a, b in pairs if touch(a[1], b[1])})
         if lanes:
             mine, others = (sorted({pair[i] for pair in lanes}) for i in (0, 1))
-            yield Finding(
-                level=Level.STOP,
-                code=_CROSS,
-                values={
-                    "one": _title(stations, one),
-                    "other": _title(stations, two),
-                    "lanes": ", ".join(map(str, mine)),
-                    "other_lanes": ", ".join(map(str, others)),
-                },
+            yield Finding.stop(
+                _CROSS,
+                one=_title(stations, one),
+                other=_title(stations, two),
+                lanes=", ".join(map(str, mine)),
+                other_lanes=", ".join(map(str, others)),
             )
 
 
@@ -296,15 +293,12 @@ def _beside(stations: Sequence[Solved], happenings: Sequence[Happening]) -> Iter
         near = abs(hands.event.lane - run.event.lane) <= 1
         if same and near and hands.start_s < run.end_s and run.start_s < hands.end_s:
             told.add(pair)
-            yield Finding(
-                level=Level.CAUTION,
-                code="stations-run-beside-laying",
-                values={
-                    "one": _title(stations, run.station),
-                    "other": _title(stations, hands.station),
-                    "from_duration_s": hands.start_s,
-                    "to_duration_s": hands.end_s,
-                },
+            yield Finding.caution(
+                "stations-run-beside-laying",
+                one=_title(stations, run.station),
+                other=_title(stations, hands.station),
+                from_duration_s=hands.start_s,
+                to_duration_s=hands.end_s,
             )
 
 
@@ -325,16 +319,13 @@ def _twice(stations: Sequence[Solved], happenings: Sequence[Happening]) -> Itera
                 low, high = when.get((one, two), (max(a, c), min(b, d)))
                 when[one, two] = min(low, max(a, c)), max(high, min(b, d))
     for (one, two), names in found.items():
-        yield Finding(
-            level=Level.CAUTION,
-            code="stations-share-athletes",
-            values={
-                "names": ", ".join(names),
-                "one": _title(stations, one),
-                "other": _title(stations, two),
-                "from_duration_s": when[one, two][0],
-                "to_duration_s": when[one, two][1],
-            },
+        yield Finding.caution(
+            "stations-share-athletes",
+            names=", ".join(names),
+            one=_title(stations, one),
+            other=_title(stations, two),
+            from_duration_s=when[one, two][0],
+            to_duration_s=when[one, two][1],
         )
 
 
@@ -352,14 +343,11 @@ def _bag(practice: Practice, stations: Sequence[Solved]) -> Iterator[Finding]:
         worst = max(worst, (needed, lying))
     needed, lying = worst
     if len(lying) > 1 and needed > bag:
-        yield Finding(
-            level=Level.CAUTION,
-            code="stations-bag-too-small",
-            values={
-                "needed": needed,
-                "bag": bag,
-                "names": ", ".join(_title(stations, i) for i in lying),
-            },
+        yield Finding.caution(
+            "stations-bag-too-small",
+            needed=needed,
+            bag=bag,
+            names=", ".join(_title(stations, i) for i in lying),
         )
 
 
@@ -381,14 +369,11 @@ def _hands(practice: Practice, happenings: Sequence[Happening]) -> Iterator[Find
         if busy > most:
             most, when_s = busy, at.start_s
     if most > practice.shared.assistants:
-        yield Finding(
-            level=Level.CAUTION,
-            code="stations-hands-missing",
-            values={
-                "needed": most,
-                "there": practice.shared.assistants,
-                "when_duration_s": when_s,
-            },
+        yield Finding.caution(
+            "stations-hands-missing",
+            needed=most,
+            there=practice.shared.assistants,
+            when_duration_s=when_s,
         )
 
 
@@ -397,12 +382,9 @@ def _too_late(practice: Practice, happenings: Sequence[Happening]) -> Iterator[F
     end_s = max((each.end_s for each in happenings), default=0.0)
     length_s = practice.shared.length_s
     if length_s is not None and end_s > length_s:
-        yield Finding(
-            level=Level.CAUTION,
-            code="stations-too-long",
-            values={
-                "total_duration_s": end_s,
-                "length_duration_s": length_s,
-                "over_duration_s": end_s - length_s,
-            },
+        yield Finding.caution(
+            "stations-too-long",
+            total_duration_s=end_s,
+            length_duration_s=length_s,
+            over_duration_s=end_s - length_s,
         )

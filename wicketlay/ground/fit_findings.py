@@ -66,14 +66,11 @@ def width_findings(
     wickets = any(each.mark.kind is MarkKind.WICKET for each in placed.marks)
     if wickets and over > _TINY_M:
         found.append(
-            Finding(
-                level=Level.CAUTION,
-                code="ground-wicket-wider-than-lane",
-                values={
-                    "width_m": kit.wicket_width_m,
-                    "clear_m": course.clear_width_m,
-                    "over_m": over / 2.0,
-                },
+            Finding.caution(
+                "ground-wicket-wider-than-lane",
+                width_m=kit.wicket_width_m,
+                clear_m=course.clear_width_m,
+                over_m=over / 2.0,
             )
         )
     for other in others:
@@ -86,13 +83,10 @@ def width_findings(
         theirs = wide and clearance.touch(clearance.wickets_area(other), clearance.corridor(placed))
         if ours or theirs:
             found.append(
-                Finding(
-                    level=Level.STOP,
-                    code="ground-wicket-into-neighbour",
-                    values={
-                        "other": other.lane,
-                        "width_m": kit.wicket_width_m if ours else other.wicket_width_m,
-                    },
+                Finding.stop(
+                    "ground-wicket-into-neighbour",
+                    other=other.lane,
+                    width_m=kit.wicket_width_m if ours else other.wicket_width_m,
                 )
             )
     return found
@@ -112,26 +106,16 @@ def direction_findings(
         spread = max(gaps, default=0.0) - min(gaps, default=0.0)
         if spread > _EVEN_M + _TINY_M:
             found.append(
-                Finding(
-                    level=Level.STOP,
-                    code="ground-both-ways-uneven",
-                    values={"shortest_m": min(gaps), "longest_m": max(gaps)},
-                )
+                Finding.stop("ground-both-ways-uneven", shortest_m=min(gaps), longest_m=max(gaps))
             )
         if gaps and not kit.falls_both_ways:
-            found.append(Finding(level=Level.STOP, code="ground-both-ways-fall"))
+            found.append(Finding.stop("ground-both-ways-fall"))
     for other in others:
         if other.line != placed.line or abs(other.lane - placed.lane) != 1:
             continue
         opposed = other.direction != placed.direction or other.both_ways != placed.both_ways
         if opposed and _overlap(placed, other):
-            found.append(
-                Finding(
-                    level=Level.CAUTION,
-                    code="ground-neighbour-opposite",
-                    values={"other": other.lane},
-                )
-            )
+            found.append(Finding.caution("ground-neighbour-opposite", other=other.lane))
     return found
 
 
@@ -150,14 +134,8 @@ def runway_findings(layout: Layout, way: Direction, *, jump: bool) -> list[Findi
     """
     found = []
     if jump and way is not Direction.WITH:
-        found.append(Finding(level=Level.STOP, code="ground-jump-direction"))
+        found.append(Finding.stop("ground-jump-direction"))
     most = int(COMPETITION_MARKERS)
     if len(layout.marks) > most:
-        found.append(
-            Finding(
-                level=Level.NOTE,
-                code="ground-competition-markers",
-                values={"count": len(layout.marks), "most": most},
-            )
-        )
+        found.append(Finding.note("ground-competition-markers", count=len(layout.marks), most=most))
     return found

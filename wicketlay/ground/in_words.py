@@ -61,7 +61,7 @@ def shift_in_words(
             findings.append(Finding(level=Level.NOTE, code="ground-beside-middle", values=moved))
         return near
     if untold:
-        findings.append(Finding(level=Level.NOTE, code="ground-place-not-told"))
+        findings.append(Finding.note("ground-place-not-told"))
     if untold or place.fit is Fit.FAR:
         behind = direction > 0 or place.fit is Fit.FAR
         assumed_m = course.assumed_behind_m if behind else course.assumed_ahead_m

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from wicketlay.declared import Kind, check_keys, declare
 from wicketlay.errors import DomainError, require_range
-from wicketlay.findings import Finding, Level
+from wicketlay.findings import Finding
 from wicketlay.ground.course import Course, Obstacle, Pit, refuse_repeats
 from wicketlay.ground.lines import (
     BOARD_NEARER_PIT,
@@ -396,8 +396,4 @@ class Runway:
             code, limit = "ground-rule-above", high
         else:
             return None
-        return Finding(
-            level=Level.CAUTION,
-            code=code,
-            values={"what": what, "rule": _RULE, "value_m": value, "limit_m": limit},
-        )
+        return Finding.caution(code, what=what, rule=_RULE, value_m=value, limit_m=limit)

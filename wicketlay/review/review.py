@@ -17,7 +17,7 @@ from typing import TYPE_CHECKING
 from wicketlay.declared import range_of
 from wicketlay.drills.marks import Layout, MarkKind, RunOver
 from wicketlay.errors import DomainError, require_range
-from wicketlay.findings import Finding, Level
+from wicketlay.findings import Finding
 from wicketlay.review.reviewed import Doubt, Feel, Reason, Review
 from wicketlay.review.telling import (
     LEAST_CHANGE_MPS,
@@ -226,7 +226,7 @@ def review(
         gap_change_m=gap_change,
         cadence_change_share=cadence_change,
         doubted_s=max(times_s, key=lambda time_s: abs(time_s / zone.expected_s - 1.0)),
-        sentence=Finding(level=Level.NOTE, code="review-kept", athlete=who),
+        sentence=Finding.note("review-kept", who),
         findings=(),
         observation=seen,
         first_guess=first_guess,
@@ -246,7 +246,7 @@ def review(
             *effort_findings(made),
             *air_findings(made),
             *feel_findings(made, runs.feel),
-            *((Finding(level=Level.NOTE, code="steps-over-marks", athlete=who),) if idle else ()),
+            *((Finding.note("steps-over-marks", who),) if idle else ()),
         ),
     )
 

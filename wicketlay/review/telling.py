@@ -88,12 +88,7 @@ def sentence(made: Review) -> Finding:
 
 def cannot_be_right(made: Review) -> Finding:
     """Return the one thing that is said of a time that cannot be right."""
-    return Finding(
-        level=Level.STOP,
-        code="review-cannot-be-right",
-        athlete=made.athlete,
-        values=_doubted(made),
-    )
+    return Finding.stop("review-cannot-be-right", made.athlete, **_doubted(made))
 
 
 def _doubted(made: Review) -> dict[str, Value]:
@@ -119,53 +114,41 @@ def time_findings(
     error = made.achieved_speed.relative_sd
     if error > COARSE_SPEED_SHARE:
         found.append(
-            Finding(
-                level=Level.NOTE,
-                code="review-coarse",
-                athlete=made.athlete,
-                values={
-                    "timing": made.observation.timing.value,
-                    "runs": runs,
-                    "sd_share": error,
-                    "limit_share": COARSE_SPEED_SHARE,
-                    "needed": math.ceil(runs * (error / COARSE_SPEED_SHARE) ** 2),
-                },
+            Finding.note(
+                "review-coarse",
+                made.athlete,
+                timing=made.observation.timing.value,
+                runs=runs,
+                sd_share=error,
+                limit_share=COARSE_SPEED_SHARE,
+                needed=math.ceil(runs * (error / COARSE_SPEED_SHARE) ** 2),
             )
         )
     apart = max(times_s) - min(times_s)
     if apart > APART_SDS * clock_sd_s:
         found.append(
-            Finding(
-                level=Level.CAUTION,
-                code="review-times-apart",
-                athlete=made.athlete,
-                values={"low_s": min(times_s), "high_s": max(times_s), "apart_s": apart},
+            Finding.caution(
+                "review-times-apart",
+                made.athlete,
+                low_s=min(times_s),
+                high_s=max(times_s),
+                apart_s=apart,
             )
         )
     if made.doubt is not Doubt.NONE:
-        found.append(
-            Finding(
-                level=Level.CAUTION,
-                code="review-unlikely",
-                athlete=made.athlete,
-                values=_doubted(made),
-            )
-        )
+        found.append(Finding.caution("review-unlikely", made.athlete, **_doubted(made)))
     sds = abs(math.log(made.top_speed_seen.value / known.value)) / math.hypot(
         made.top_speed_seen.relative_sd, known.relative_sd
     )
     if sds > DISAGREE_SDS:
         found.append(
-            Finding(
-                level=Level.CAUTION,
-                code="review-contradicts",
-                athlete=made.athlete,
-                values={
-                    "seen_mps": made.top_speed_seen.value,
-                    "known_mps": known.value,
-                    "known_sd_mps": known.sd,
-                    "sds": f"{sds:.1f}",
-                },
+            Finding.caution(
+                "review-contradicts",
+                made.athlete,
+                seen_mps=made.top_speed_seen.value,
+                known_mps=known.value,
+                known_sd_mps=known.sd,
+                sds=f"{sds:.1f}",
             )
         )
     return tuple(found)
@@ -177,16 +160,13 @@ def cap_findings(made: Review, runner: Runner, judgement: Judgement) -> tuple[Fi
         return ()
     first = runner.provisional or not any(o.over_marks for o in runner.athlete.observations)
     return (
-        Finding(
-            level=Level.NOTE,
-            code="review-first-steps" if first else "review-capped",
-            athlete=made.athlete,
-            values={
-                "cap_share": float(judgement.progress_cap),
-                "top_mps": made.top_speed_proposed.value,
-                "told_mps": made.top_speed_told.value,
-                "told_sd_mps": made.top_speed_told.sd,
-            },
+        Finding.note(
+            "review-first-steps" if first else "review-capped",
+            made.athlete,
+            cap_share=float(judgement.progress_cap),
+            top_mps=made.top_speed_proposed.value,
+            told_mps=made.top_speed_told.value,
+            told_sd_mps=made.top_speed_told.sd,
         ),
     )
 
@@ -198,11 +178,11 @@ def effort_findings(made: Review) -> tuple[Finding, ...]:
         return ()
     share = made.observation.held_share or 1.0
     return (
-        Finding(
-            level=Level.NOTE,
-            code="review-effort-untold",
-            athlete=made.athlete,
-            values={"asked_share": share, "as_hard_share": min(share * math.exp(faster), 1.0)},
+        Finding.note(
+            "review-effort-untold",
+            made.athlete,
+            asked_share=share,
+            as_hard_share=min(share * math.exp(faster), 1.0),
         ),
     )
 

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from wicketlay.declared import range_of
 from wicketlay.drills.marks import AlongM, Datum, Layout, Mark, MarkKind, RunOver
 from wicketlay.errors import DomainError
-from wicketlay.findings import Finding, Level
+from wicketlay.findings import Finding
 from wicketlay.lanes.closing import zone_marks
 from wicketlay.running.facts import Observation
 from wicketlay.sources import FOOT_AHEAD_M
@@ -41,11 +41,13 @@ class NobodysTimeError(DomainError):
 
     def __init__(self, athlete: str, time_s: float, distance_m: float) -> None:
         low_s, high_s = _times_over(distance_m)
-        self.finding = Finding(
-            level=Level.STOP,
-            code="review-nobodys-time",
-            athlete=athlete,
-            values={"time_s": time_s, "zone_m": distance_m, "low_s": low_s, "high_s": high_s},
+        self.finding = Finding.stop(
+            "review-nobodys-time",
+            athlete,
+            time_s=time_s,
+            zone_m=distance_m,
+            low_s=low_s,
+            high_s=high_s,
         )
         super().__init__(
             f"{time_s:.2f} s over {distance_m:.2f} m is no run; it must lie between {low_s:.2f} s "

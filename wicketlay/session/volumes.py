@@ -27,28 +27,22 @@ def recovery_findings(loads: tuple[Load, ...]) -> tuple[Finding, ...]:
     short = [load for load in loads if load.recovery_s < load.recovery.low_s]
     if short:
         found.append(
-            Finding(
-                level=Level.CAUTION,
-                code="recovery-short",
-                values={
-                    "names": _named(short),
-                    "planned_duration_s": short[0].recovery_s,
-                    "low_duration_s": max(load.recovery.low_s for load in short),
-                    "high_duration_s": max(load.recovery.high_s for load in short),
-                },
+            Finding.caution(
+                "recovery-short",
+                names=_named(short),
+                planned_duration_s=short[0].recovery_s,
+                low_duration_s=max(load.recovery.low_s for load in short),
+                high_duration_s=max(load.recovery.high_s for load in short),
             )
         )
     long = [load for load in loads if load.recovery_s > load.recovery.high_s]
     if long:
         found.append(
-            Finding(
-                level=Level.NOTE,
-                code="recovery-long",
-                values={
-                    "names": _named(long),
-                    "planned_duration_s": long[0].recovery_s,
-                    "high_duration_s": min(load.recovery.high_s for load in long),
-                },
+            Finding.note(
+                "recovery-long",
+                names=_named(long),
+                planned_duration_s=long[0].recovery_s,
+                high_duration_s=min(load.recovery.high_s for load in long),
             )
         )
     cold = [
@@ -58,13 +52,10 @@ def recovery_findings(loads: tuple[Load, ...]) -> tuple[Finding, ...]:
     ]
     if cold:
         found.append(
-            Finding(
-                level=Level.NOTE,
-                code="long-wait",
-                values={
-                    "names": _named(cold),
-                    "wait_duration_s": max(load.longest_wait_s for load in cold),
-                },
+            Finding.note(
+                "long-wait",
+                names=_named(cold),
+                wait_duration_s=max(load.longest_wait_s for load in cold),
             )
         )
     return tuple(found)
@@ -139,15 +130,12 @@ def volume_findings(entrants: tuple[Entrant, ...], loads: tuple[Load, ...]) -> t
     if usual:
         worst = max(usual, key=lambda load: load.sprint_m)
         found.append(
-            Finding(
-                level=Level.CAUTION,
-                code="volume-over-practice",
-                values={
-                    "names": _named(usual),
-                    "planned_m": worst.sprint_m,
-                    "high_m": float(MOST_SPRINT_M),
-                    "efforts": _most(worst.sprint_m / worst.efforts, MOST_SPRINT_M),
-                },
+            Finding.caution(
+                "volume-over-practice",
+                names=_named(usual),
+                planned_m=worst.sprint_m,
+                high_m=float(MOST_SPRINT_M),
+                efforts=_most(worst.sprint_m / worst.efforts, MOST_SPRINT_M),
             )
         )
     return (*found, *_about_runs(entrants), *_about_rest(loads))
@@ -175,17 +163,14 @@ def _about_runs(entrants: tuple[Entrant, ...]) -> tuple[Finding, ...]:
         if some:
             told = [length for e in some for length in lengths(e)]
             found.append(
-                Finding(
-                    level=Level.NOTE,
-                    code=code,
-                    values={
-                        "names": ", ".join(e.name for e in some),
-                        "work": work.value,
-                        "shortest_m": min(told),
-                        "longest_m": max(told),
-                        "low_m": low,
-                        "high_m": high,
-                    },
+                Finding.note(
+                    code,
+                    names=", ".join(e.name for e in some),
+                    work=work.value,
+                    shortest_m=min(told),
+                    longest_m=max(told),
+                    low_m=low,
+                    high_m=high,
                 )
             )
     far = [
@@ -195,14 +180,11 @@ def _about_runs(entrants: tuple[Entrant, ...]) -> tuple[Finding, ...]:
     ]
     if far:
         found.append(
-            Finding(
-                level=Level.NOTE,
-                code="run-long",
-                values={
-                    "names": ", ".join(e.name for e in far),
-                    "longest_m": max(e.run_m for e in far),
-                    "high_m": float(LONGEST_SPRINT_M),
-                },
+            Finding.note(
+                "run-long",
+                names=", ".join(e.name for e in far),
+                longest_m=max(e.run_m for e in far),
+                high_m=float(LONGEST_SPRINT_M),
             )
         )
     return tuple(found)
@@ -213,10 +195,4 @@ def _about_rest(loads: tuple[Load, ...]) -> tuple[Finding, ...]:
     if not fast:
         return ()
     low, high = training_range("max_velocity_rest_h")
-    return (
-        Finding(
-            level=Level.NOTE,
-            code="rest-days",
-            values={"names": _named(fast), "low_h": int(low), "high_h": int(high)},
-        ),
-    )
+    return (Finding.note("rest-days", names=_named(fast), low_h=int(low), high_h=int(high)),)
