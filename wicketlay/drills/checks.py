@@ -5,7 +5,7 @@ from __future__ import annotations
 import itertools
 from typing import TYPE_CHECKING
 
-from wicketlay.findings import Finding, Level
+from wicketlay.findings import Finding
 from wicketlay.sources import CAUTION_WICKET_HEIGHT_M, FEWEST_TO_TIME, USUAL_GAPS_M
 
 if TYPE_CHECKING:
@@ -23,15 +23,12 @@ def bag_findings(places: NDArray[np.float64], kit: Kit) -> tuple[Finding, ...]:
         return ()
     reach = float(places[kit.wickets - 1] - places[0]) if kit.wickets else 0.0
     return (
-        Finding(
-            level=Level.CAUTION,
-            code="bag-too-small",
-            values={
-                "needed": int(places.size),
-                "bag": kit.wickets,
-                "reach_m": reach,
-                "chalk": int(missing),
-            },
+        Finding.caution(
+            "bag-too-small",
+            needed=int(places.size),
+            bag=kit.wickets,
+            reach_m=reach,
+            chalk=int(missing),
         ),
     )
 
@@ -41,13 +38,8 @@ def kit_findings(kit: Kit) -> tuple[Finding, ...]:
     if kit.wicket_height_m < CAUTION_WICKET_HEIGHT_M:
         return ()
     return (
-        Finding(
-            level=Level.CAUTION,
-            code="wicket-high",
-            values={
-                "height_m": kit.wicket_height_m,
-                "limit_m": float(CAUTION_WICKET_HEIGHT_M),
-            },
+        Finding.caution(
+            "wicket-high", height_m=kit.wicket_height_m, limit_m=float(CAUTION_WICKET_HEIGHT_M)
         ),
     )
 
@@ -58,11 +50,8 @@ def gap_findings(runner: Runner, places: NDArray[np.float64]) -> tuple[Finding, 
     found = []
     if places.size < FEWEST_TO_TIME:
         found.append(
-            Finding(
-                level=Level.NOTE,
-                code="too-short-to-time",
-                athlete=who,
-                values={"wickets": int(places.size), "fewest": int(FEWEST_TO_TIME)},
+            Finding.note(
+                "too-short-to-time", who, wickets=int(places.size), fewest=int(FEWEST_TO_TIME)
             )
         )
     at = places.tolist()
@@ -70,16 +59,13 @@ def gap_findings(runner: Runner, places: NDArray[np.float64]) -> tuple[Finding, 
     low, high = USUAL_GAPS_M
     if gaps and not (low <= min(gaps) and max(gaps) <= high):
         found.append(
-            Finding(
-                level=Level.CAUTION,
-                code="gap-unusual",
-                athlete=who,
-                values={
-                    "shortest_m": min(gaps),
-                    "longest_m": max(gaps),
-                    "low_m": low,
-                    "high_m": high,
-                },
+            Finding.caution(
+                "gap-unusual",
+                who,
+                shortest_m=min(gaps),
+                longest_m=max(gaps),
+                low_m=low,
+                high_m=high,
             )
         )
     return tuple(found)

@@ -10,7 +10,7 @@ from wicketlay.declared import Kind, check_keys, declare
 from wicketlay.drills.marks import AlongM, Datum, Layout, Mark, MarkKind
 from wicketlay.drills.run_on import SPEED, START, run_out_m
 from wicketlay.drills.runs import Pace, Part
-from wicketlay.findings import Finding, Level
+from wicketlay.findings import Finding
 from wicketlay.running.touchdowns import StartKind, approach_m, initial_speed_mps
 from wicketlay.sources import DEFAULTS, Judgement
 from wicketlay.values import dataclass
@@ -96,16 +96,13 @@ def lay(
     # What the words round to counts as reached.
     if round(entry / curve.top_speed_mps, 3) < share:
         findings.append(
-            Finding(
-                level=Level.NOTE,
-                code="zone-still-building",
-                athlete=runner.athlete.name,
-                values={
-                    "run_on_m": run_on,
-                    "reached_share": entry / curve.top_speed_mps,
-                    "wanted_share": share,
-                    "needed_m": curve.distance_to_share(share),
-                },
+            Finding.note(
+                "zone-still-building",
+                runner.athlete.name,
+                run_on_m=run_on,
+                reached_share=entry / curve.top_speed_mps,
+                wanted_share=share,
+                needed_m=curve.distance_to_share(share),
             )
         )
     return Layout(

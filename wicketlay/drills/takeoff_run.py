@@ -470,63 +470,50 @@ def _room_findings(
     ending = "" if near is None else "-fits"
     if spec.free_steps is None and made.wickets == spec.wickets and made.free < free_wanted:
         found.append(
-            Finding(
-                level=Level.NOTE,
-                code="takeoff-free-fewer",
-                athlete=who,
-                values={"steps": total, "free": made.free, "wanted_free": free_wanted},
+            Finding.note(
+                "takeoff-free-fewer", who, steps=total, free=made.free, wanted_free=free_wanted
             )
         )
     elif made.wickets < spec.wickets or made.free < free_wanted:
         fewer = lengths.free_with(spec.approach_steps, spec.room_m, spec.wickets)
         free: dict[str, Value] = {} if fewer is None else {"fewer_free": fewer}
         found.append(
-            Finding(
-                level=Level.CAUTION,
-                code=f"takeoff-shortened{ending}{'' if fewer is None else '-free'}",
-                athlete=who,
-                values={
-                    "wickets": made.wickets,
-                    "wanted_wickets": spec.wickets,
-                    "free": made.free,
-                    "wanted_free": free_wanted,
-                    "steps": total,
-                    **advice,
-                    **free,
-                },
+            Finding.caution(
+                f"takeoff-shortened{ending}{'' if fewer is None else '-free'}",
+                who,
+                wickets=made.wickets,
+                wanted_wickets=spec.wickets,
+                free=made.free,
+                wanted_free=free_wanted,
+                steps=total,
+                **advice,
+                **free,
             )
         )
     if spec.approach_steps is not None and total > spec.approach_steps:
         found.append(
-            Finding(
-                level=Level.STOP,
-                code="approach-too-few-steps",
-                athlete=who,
-                values={"steps": spec.approach_steps, "least": total},
-            )
+            Finding.stop("approach-too-few-steps", who, steps=spec.approach_steps, least=total)
         )
     if spec.room_m is not None and not _has_room(spec.room_m, needed):
         found.append(
-            Finding(
-                level=Level.STOP,
-                code=f"runway-too-short{ending}",
-                athlete=who,
-                values={
-                    "needed_m": needed,
-                    "room_m": spec.room_m,
-                    "excess_m": needed - spec.room_m,
-                    "steps": total,
-                    **advice,
-                },
+            Finding.stop(
+                f"runway-too-short{ending}",
+                who,
+                needed_m=needed,
+                room_m=spec.room_m,
+                excess_m=needed - spec.room_m,
+                steps=total,
+                **advice,
             )
         )
     elif spec.room_m is not None and spec.room_m - needed < TIGHT_ROOM_M:
         found.append(
-            Finding(
-                level=Level.CAUTION,
-                code="runway-only-just",
-                athlete=who,
-                values={"needed_m": needed, "room_m": spec.room_m, "left_m": spec.room_m - needed},
+            Finding.caution(
+                "runway-only-just",
+                who,
+                needed_m=needed,
+                room_m=spec.room_m,
+                left_m=spec.room_m - needed,
             )
         )
     return tuple(found)
@@ -541,16 +528,13 @@ def _run_on_finding(
     curve = made.run.curve
     at_w1 = curve.speed_at(curve.time_at(float(made.places[0]) - float(FOOT_AHEAD_M)))
     return (
-        Finding(
-            level=Level.NOTE,
-            code="takeoff-run-on-shortened",
-            athlete=runner.athlete.name,
-            values={
-                "steps": made.run.steps,
-                "wanted_steps": lengths.run.steps,
-                "reached_share": at_w1 / curve.top_speed_mps,
-                "wanted_share": float(judgement.entry_share),
-            },
+        Finding.note(
+            "takeoff-run-on-shortened",
+            runner.athlete.name,
+            steps=made.run.steps,
+            wanted_steps=lengths.run.steps,
+            reached_share=at_w1 / curve.top_speed_mps,
+            wanted_share=float(judgement.entry_share),
         ),
     )
 
