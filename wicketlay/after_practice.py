@@ -149,7 +149,7 @@ class Day:
                 for place, made in enumerate(each.reviews):
                     beside = each.reviews[:place]
                     plan = accepted(plan, made, self.day, sure=True, beside=beside)
-                plan = _with_board(plan, each)
+                plan = _with_misses(plan, each.athlete, each.board)
         return solve(plan)
 
 
@@ -241,7 +241,7 @@ def _outcome(
     except DomainError as error:
         state, trouble = State.TROUBLE, str(error)
     if state is State.READY:
-        (known,) = (each for each in solved.plan.athletes if each.name == who)
+        known = solved.plan.known(who)
         told = all(with_misses_of(known, each) is known for each in board)
         if told and (recorded or not groups):
             state = State.RECORDED
@@ -266,9 +266,8 @@ def _at_the_board(
     """Return the misses of an athlete's day, by the slide that stood; none of flagged runs."""
     if not runs_to_board(plan):
         return ()
-    (known,) = (each for each in plan.athletes if each.name == who)
     # A table of times does not say how marks were slid: as in the record, if that has the day.
-    noted = {each.slide_m for each in known.at_board if each.date == day}
+    noted = {each.slide_m for each in plan.known(who).at_board if each.date == day}
     then_m = noted.pop() if len(noted) == 1 else slide_of(plan, who)
     found: dict[float, list[float]] = {}
     for each in runs:
@@ -281,17 +280,12 @@ def _at_the_board(
     )
 
 
-def _with_board(plan: Plan, outcome: Outcome) -> Plan:
-    return _with_misses(plan, outcome.athlete, outcome.board)
-
-
 def _with_misses(plan: Plan, who: str, told: Sequence[BoardMisses]) -> Plan:
     """Return the plan with an athlete's misses in the record; what is there counts once."""
-    athletes = list(plan.athletes)
-    for at, each in enumerate(athletes):
-        for misses in told if each.name == who else ():
-            athletes[at] = with_misses_of(athletes[at], misses)
-    return replace(plan, athletes=tuple(athletes))
+    known = plan.known(who)
+    for misses in told:
+        known = with_misses_of(known, misses)
+    return plan.with_known(known)
 
 
 def _in_doubt(made: Review) -> bool:
@@ -484,6 +478,6 @@ def accept_all(
         for place, made in enumerate(() if each.timed_before else each.reviews):
             sure_of_it, beside = each.athlete in sure, each.reviews[:place]
             plan = accepted(plan, made, today, sure=sure_of_it, beside=beside)
-        plan = _with_board(plan, each)
+        plan = _with_misses(plan, each.athlete, each.board)
         taken.append(each.athlete)
     return Accepted(plan=plan, taken=tuple(taken), left=tuple(left))

@@ -35,8 +35,7 @@ def runs_to_board(plan: Plan) -> bool:
 
 def board_of(plan: Plan, athlete: str) -> AtBoard | None:
     """Return what an athlete's misses tell on the day of the plan; None without any."""
-    (known,) = (each for each in plan.athletes if each.name == athlete)
-    return at_board(known.at_board, plan.judgement, today=plan.date)
+    return at_board(plan.known(athlete).at_board, plan.judgement, today=plan.date)
 
 
 def slide_told(plan: Plan, athlete: str) -> Finding | None:
@@ -106,15 +105,14 @@ def with_misses(plan: Plan, athlete: str, told: BoardMisses) -> Plan:
             f"misses at the board are of take-off runs; this plan's drill is a {plan.drill.noun}"
         )
         raise DomainError(message)
-    (known,) = (each for each in plan.athletes if each.name == athlete)
+    known = plan.known(athlete)
     record = with_misses_of(known, told)
     if record is known:
         raise DomainError(
             f"{athlete}: these misses of {told.date.isoformat()} are in the record already; one "
             "run teaches once. Give all runs of a day together"
         )
-    athletes = tuple(record if each is known else each for each in plan.athletes)
-    return replace(plan, athletes=athletes)
+    return plan.with_known(record)
 
 
 def with_misses_of(athlete: Athlete, told: BoardMisses) -> Athlete:

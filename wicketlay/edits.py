@@ -633,18 +633,14 @@ def _guess_held(plan: Plan, name: str) -> Plan:
     """Write down the cadence a height-only speed came from, before anything changes it."""
     drill = plan.drill
     cadence = drill.cadence if isinstance(drill, OverWickets) else None
-    athletes = []
-    for athlete in plan.athletes:
-        guessed = (
-            athlete.name == name
-            and athlete.first_guess is None
-            and not athlete.splits_by_day()
-            and athlete.flying is None
-            and athlete.top_speed_mps is None
-        )
-        if guessed and cadence is not None and cadence.rule is CadenceRule.STEPS_PER_S:
-            guess = FirstGuess(cadence_hz=cadence.value, speed_share=drill.speed_share)
-            athletes.append(replace(athlete, first_guess=guess))
-        else:
-            athletes.append(athlete)
-    return replace(plan, athletes=tuple(athletes))
+    athlete = plan.known(name)
+    guessed = (
+        athlete.first_guess is None
+        and not athlete.splits_by_day()
+        and athlete.flying is None
+        and athlete.top_speed_mps is None
+    )
+    if not guessed or cadence is None or cadence.rule is not CadenceRule.STEPS_PER_S:
+        return plan
+    guess = FirstGuess(cadence_hz=cadence.value, speed_share=drill.speed_share)
+    return plan.with_known(replace(athlete, first_guess=guess))

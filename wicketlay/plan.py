@@ -343,6 +343,15 @@ class Plan:
         """Names of those who are not here today."""
         return frozenset(each.athlete for each in self.adjustments if each.absent)
 
+    def known(self, athlete: str) -> Athlete:
+        """Return what is known of one athlete of the plan."""
+        return next(each for each in self.athletes if each.name == athlete)
+
+    def with_known(self, athlete: Athlete) -> Plan:
+        """Return the plan with what is known of the athlete of that name."""
+        athletes = (athlete if each.name == athlete.name else each for each in self.athletes)
+        return replace(self, athletes=tuple(athletes))
+
     def adjustment(self, athlete: str) -> Adjustment:
         """Return the adjustment of one athlete, a neutral one when there is none."""
         for each in self.adjustments:

@@ -159,8 +159,7 @@ def gaps_to_keep(solved: Solved, athlete: str) -> Finding | None:
     step_m = _step_of_gaps(solved, athlete)
     if step_m is None:
         return None
-    (known,) = (each for each in solved.plan.athletes if each.name == athlete)
-    kept_m = known.kept_step_m
+    kept_m = solved.plan.known(athlete).kept_step_m
     if kept_m is not None and abs(step_m / kept_m - 1.0) < float(GAP_NOTCH_SHARE) / 2.0:
         return None
     change = solved.plan.adjustment(athlete).gap_change
@@ -188,11 +187,7 @@ def gaps_kept(solved: Solved, athlete: str) -> Plan:
             f"{athlete} has no gaps of their own to keep: a notch of the gaps over wickets, run at "
             "their natural cadence, and a top speed that is no guess"
         )
-    athletes = tuple(
-        replace(each, kept_step_m=round(step_m, 3)) if each.name == athlete else each
-        for each in plan.athletes
-    )
-    plan = replace(plan, athletes=athletes)
+    plan = plan.with_known(replace(plan.known(athlete), kept_step_m=round(step_m, 3)))
     (was, whole), (now_m, _) = (_gap_of(each, athlete) for each in (solved, solve(plan)))
     own = plan.adjustment(athlete)
     left = (1.0 + whole) * was / now_m - 1.0 - (whole - own.gap_change)
@@ -230,8 +225,7 @@ def _step_of_gaps(solved: Solved, athlete: str) -> float | None:
 
 def board_days_in(plan: Plan, athlete: str) -> tuple[BoardDay, ...]:
     """Return what the record has of an athlete at the board, day by day."""
-    (known,) = (each for each in plan.athletes if each.name == athlete)
-    return board_days(known, plan.judgement, today=plan.date)
+    return board_days(plan.known(athlete), plan.judgement, today=plan.date)
 
 
 def accepted(
@@ -267,10 +261,5 @@ def accepted(
             "nothing was written"
         ).replace("%", " %")
         raise DomainError(message)
-    return replace(
-        plan,
-        athletes=tuple(
-            accept(each, reviewed, today, beside=beside) if each.name == reviewed.athlete else each
-            for each in plan.athletes
-        ),
-    )
+    known = plan.known(reviewed.athlete)
+    return plan.with_known(accept(known, reviewed, today, beside=beside))
