@@ -246,7 +246,7 @@ def _in_columns(
     `boxed` puts a box to tick at each, for the column that is laid.
     """
     paper, (title, row_mm) = setting.paper, told
-    size = Role.FIGURE.small_pt if paper.compact else Role.FIGURE.large_pt
+    size = paper.size_pt(Role.FIGURE)
     style = Style(role=Role.FIGURE, size_pt=size, row_mm=row_mm, head=Role.HEADING)
     columns = [
         Column(

@@ -86,7 +86,7 @@ def page_frame(
 
     `turn_over` stands at the foot of the pages but the last, a text a page.
     """
-    size = Role.LABEL.small_pt if paper.compact else Role.LABEL.large_pt
+    size = paper.size_pt(Role.LABEL)
     identity_lines = wrap(identity, Role.LABEL, size, paper.inner_mm)
     cautions = wrap(FOOT_LINE, Role.LABEL, Role.LABEL.small_pt, paper.inner_mm)
     cautions_mm = len(cautions) * line_mm(Role.LABEL.small_pt)
@@ -121,7 +121,7 @@ def page_frame(
             at = rule - 1.4 if over_above else last
             text = turn_over[min(number, len(turn_over)) - 1]
             pen.text(paper.right_mm, at, text, over, size_pt=over_pt, align=Align.RIGHT)
-        pen.lines(paper.left_mm, baseline, identity_lines, Role.LABEL, size_pt=size)
+        pen.lines(paper.left_mm, baseline, identity_lines, Role.LABEL)
         pages = f"page {number} of {count}"
         lines = (sheet, pages) if paper.compact else (f"{sheet}, {pages}",)
         at_mm, align = paper.right_mm, Align.RIGHT
@@ -130,7 +130,7 @@ def page_frame(
         else:
             check_bar(pen, paper.left_mm, y + 1.4)
         for line, at in zip(lines, foot_lines_mm(paper), strict=False):
-            pen.text(at_mm, at, line, Role.LABEL_STRONG, size_pt=size, align=align)
+            pen.text(at_mm, at, line, Role.LABEL_STRONG, align=align)
 
     foot_mm = _last_lines_mm(paper) + len(identity_lines) * line_mm(size) + cautions_mm + 2.2
     if over_above:
@@ -171,23 +171,18 @@ def check_bar(pen: Pen, x_mm: float, y_mm: float) -> None:
         height = 1.6 if i % 5 == 0 else 0.9
         pen.line(x_mm + 10 * i, y_mm, x_mm + 10 * i, y_mm + height, width_mm=0.2)
     size = Role.LABEL.small_pt
-    pen.text(
-        x_mm,
-        y_mm + 2.2 + cap_mm(size),
-        "This bar is 100 mm. If it is not, print again at actual size (100 %).",
-        Role.LABEL,
-        size_pt=size,
-    )
+    told = "This bar is 100 mm. If it is not, print again at actual size (100 %)."
+    pen.text(x_mm, y_mm + 2.2 + cap_mm(size), told, Role.LABEL, size_pt=size)
 
 
 def heading(text: str, paper: Paper, *, rule: bool = True) -> Block:
     """Return the heading of a part of a sheet."""
-    size = Role.HEADING.small_pt if paper.compact else Role.HEADING.large_pt
+    size = paper.size_pt(Role.HEADING)
     lines = wrap(text, Role.HEADING, size, paper.inner_mm)
     high = cap_mm(size) + (len(lines) - 1) * line_mm(size)
 
     def draw(pen: Pen, y: float) -> None:
-        pen.lines(paper.left_mm, y + 1.0 + cap_mm(size), lines, Role.HEADING, size_pt=size)
+        pen.lines(paper.left_mm, y + 1.0 + cap_mm(size), lines, Role.HEADING)
         if rule:
             below = y + high + 2.0
             pen.line(paper.left_mm, below, paper.right_mm, below, width_mm=0.2)
@@ -198,7 +193,7 @@ def heading(text: str, paper: Paper, *, rule: bool = True) -> Block:
 def banner(stops: Iterable[Finding], paper: Paper, unit: UnitSystem) -> tuple[Block, ...]:
     """Return "DO NOT LAY OUT" across the sheet, with each reason and its remedy."""
     role = Role.PLACE if paper.screen else Role.BANNER
-    size = role.small_pt if paper.compact else role.large_pt
+    size = paper.size_pt(role)
 
     def draw(pen: Pen, y: float) -> None:
         y += GAP_MM
@@ -209,7 +204,6 @@ def banner(stops: Iterable[Finding], paper: Paper, unit: UnitSystem) -> tuple[Bl
             y + (high + cap_mm(size)) / 2,
             "DO NOT LAY OUT",
             role,
-            size_pt=size,
             align=Align.CENTRE,
         )
 
@@ -278,7 +272,7 @@ def boxed(lines: Iterable[tuple[str, Role]], paper: Paper, *, below_mm: float = 
     """Return lines of text in a box, wrapped to its width."""
     set_lines: list[tuple[str, Role, float]] = []
     for text, role in lines:
-        size = role.small_pt if paper.compact else role.large_pt
+        size = paper.size_pt(role)
         set_lines += [(part, role, size) for part in wrap(text, role, size, paper.inner_mm - 6.0)]
     inner = sum(line_mm(size) for _, _, size in set_lines)
 

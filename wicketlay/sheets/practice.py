@@ -346,5 +346,5 @@ def _told(setting: PlanSetting, event: Event) -> str | Cell:
     took = format_duration(event.end_s - event.start_s)
     count = f"{event.marks} mark{'' if event.marks == 1 else 's'}"
     text = f"{when} {what} {count}{whose}, {took}"
-    size = Role.STRONG.small_pt if setting.paper.compact else Role.STRONG.large_pt
+    size = setting.paper.size_pt(Role.STRONG)
     return Cell(text=text, role=Role.STRONG, size_pt=size)

@@ -182,7 +182,7 @@ def _fields(
     # As wide as the widest of the sheet, so that all pulls line up.
     shown = (format_ticks(r.ticks, r.tick) for p in setting.laying.tape.pulls for r in p.readings)
     widest = max((reading_room_mm(text, Role.READING, reading_pt) for text in shown), default=0.0)
-    name_pt = Role.NAME.small_pt if setting.paper.compact else Role.NAME.large_pt
+    name_pt = setting.paper.size_pt(Role.NAME)
     return (
         (
             Column(
@@ -293,7 +293,7 @@ def _gap_of(mark: _Mark) -> str:
 def _pull_heading(setting: Setting, pull: Pull, right_mm: float) -> Block:
     """Return the line above the columns of a pull: its number, its zero, its direction."""
     paper = setting.paper
-    size = Role.HEADING.small_pt if paper.compact else Role.HEADING.large_pt
+    size = paper.size_pt(Role.HEADING)
     down = pull.direction is setting.laying.tape.pulls[0].direction
     zero = zero_text(setting.laying, pull.zero_id, short=True)
     told = f"from the {zero}"
@@ -307,7 +307,7 @@ def _pull_heading(setting: Setting, pull: Pull, right_mm: float) -> Block:
     def draw(pen: Pen, y: float) -> None:
         baseline = y + 1.4 + cap_mm(size)
         pen.bookmarks.append((y, f"pull {pull.number}"))
-        pen.lines(paper.left_mm, baseline, lines, Role.HEADING, size_pt=size)
+        pen.lines(paper.left_mm, baseline, lines, Role.HEADING)
         wide = width_mm(text, Role.HEADING, size)
         x = paper.left_mm + wide + 4.0
         if x + 2.0 < right_mm:

@@ -152,7 +152,7 @@ def _room_mm(setting: PlanSetting, runs: Sequence[Event], across: int, *, lanes:
 def _across(setting: PlanSetting, session: Session, *, lanes: bool) -> int:
     """Return how many runs stand side by side: as many as leave every name's words whole."""
     runs = [event for event in session.events if event.kind is EventKind.RUN]
-    size = Role.BODY.small_pt if setting.paper.compact else Role.BODY.large_pt
+    size = setting.paper.size_pt(Role.BODY)
     words = {word for run in runs for word in run.athlete.split()}
     widest = max((width_mm(word, Role.STRONG, size) for word in words), default=0.0)
     most = 2 if setting.paper.compact else 3
@@ -162,7 +162,7 @@ def _across(setting: PlanSetting, session: Session, *, lanes: bool) -> int:
 
 def _marks_block(setting: PlanSetting, event: Event, *, lanes: bool) -> Block:
     paper = setting.paper
-    size = Role.STRONG.small_pt if paper.compact else Role.STRONG.large_pt
+    size = paper.size_pt(Role.STRONG)
     what = "lay" if event.kind is EventKind.LAY else "move"
     waves = len({each.wave for each in setting.layings}) > 1
     count = f"{event.marks} mark{'' if event.marks == 1 else 's'}"
@@ -182,10 +182,9 @@ def _marks_block(setting: PlanSetting, event: Event, *, lanes: bool) -> Block:
             baseline,
             clock_text(event.start_s),
             Role.STRONG,
-            size_pt=size,
             align=Align.RIGHT,
         )
-        pen.lines(paper.left_mm + 21.0, baseline, lines, Role.STRONG, size_pt=size)
+        pen.lines(paper.left_mm + 21.0, baseline, lines, Role.STRONG)
         below = y + height
         pen.line(paper.left_mm, below, paper.right_mm, below, width_mm=0.5)
 
@@ -195,7 +194,7 @@ def _marks_block(setting: PlanSetting, event: Event, *, lanes: bool) -> Block:
 def _run_block(setting: PlanSetting, runs: Sequence[Event], across: int, *, lanes: bool) -> Block:
     """Return a line of runs side by side, each with its box, time, name, number and lane."""
     paper = setting.paper
-    size = Role.BODY.small_pt if paper.compact else Role.BODY.large_pt
+    size = paper.size_pt(Role.BODY)
     label = Role.LABEL.small_pt
     cell = paper.inner_mm / across
     notes = [_note(run, lanes=lanes) for run in runs]
@@ -211,8 +210,8 @@ def _run_block(setting: PlanSetting, runs: Sequence[Event], across: int, *, lane
             middle = y + (height + cap_mm(size)) / 2
             pen.tick_box(x + 0.4, y + (height - _TICK_MM) / 2, _TICK_MM)
             time = clock_text(run.start_s)
-            pen.text(x + 18.0, middle, time, Role.BODY, size_pt=size, align=Align.RIGHT)
-            pen.lines(x + _NAME_MM, baseline, lines, Role.STRONG, size_pt=size)
+            pen.text(x + 18.0, middle, time, Role.BODY, align=Align.RIGHT)
+            pen.lines(x + _NAME_MM, baseline, lines, Role.STRONG)
             right = x + cell - (0.0 if column + 1 == across else 3.0)
             pen.text(right, middle, note, Role.LABEL, size_pt=label, align=Align.RIGHT)
         below = y + height

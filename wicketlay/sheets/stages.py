@@ -256,7 +256,7 @@ def _how(setting: PlanSetting, pair: tuple[Laying, Laying], mark_id: str, pull: 
     role = Role.BODY if move == "stays" else Role.STRONG
     zero = _zero(_shown(coming, mark_id)[0], pull)
     rest = f"; the next is read {zero}" if zero else ""
-    size = role.small_pt if setting.paper.compact else role.large_pt
+    size = setting.paper.size_pt(role)
     return Cell(text=f"{_starter(here, mark_id)}{move}{rest}", role=role, size_pt=size)
 
 

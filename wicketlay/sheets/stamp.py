@@ -59,10 +59,9 @@ def stamped(
     text = f"sheet {place[0]} of {place[1]}"
     if layings:
         text += f" · {check_of(layings)}"
-    size = Role.LABEL.small_pt if paper.compact else Role.LABEL.large_pt
     pen = Pen(paper=paper)
     baseline = foot_lines_mm(paper)[-1]
-    pen.text(paper.right_mm, baseline, text, Role.LABEL_STRONG, size_pt=size, align=Align.RIGHT)
+    pen.text(paper.right_mm, baseline, text, Role.LABEL_STRONG, align=Align.RIGHT)
     stamp = tuple(pen.items)
     pages = tuple(replace(page, items=(*page.items, *stamp)) for page in sheet.pages)
     return replace(sheet, pages=pages)

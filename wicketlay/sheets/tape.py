@@ -369,7 +369,7 @@ def _closing_check(setting: Setting, check: ClosingCheck, bag: str) -> Block:
 
 def _ticked(paper: Paper, text: str, rest: str, *, least_mm: float = 7.2) -> Block:
     """Return a line with a tick box: `text` large, `rest` small beside it."""
-    size = Role.NAME.small_pt if paper.compact else Role.NAME.large_pt
+    size = paper.size_pt(Role.NAME)
     body = Role.BODY.small_pt
     left = paper.left_mm + (7.5 if paper.compact else 9.0)
     beside = left + width_mm(text, Role.NAME, size) + 4.0
@@ -381,7 +381,7 @@ def _ticked(paper: Paper, text: str, rest: str, *, least_mm: float = 7.2) -> Blo
     def draw(pen: Pen, y: float) -> None:
         pen.tick_box(paper.left_mm + 0.6, y + (height - 5.0) / 2)
         baseline = y + (height + cap_mm(size)) / 2
-        pen.text(left, baseline, text, Role.NAME, size_pt=size)
+        pen.text(left, baseline, text, Role.NAME)
         centred_lines(pen, beside, (y, height), lines, (Role.BODY, body))
 
     return Block(height_mm=height + 0.4, draw=draw)
@@ -453,7 +453,7 @@ def _last_ticks(setting: Setting) -> Block:
     paper = setting.paper
     ticks = ("tape up", f"{ground_word(setting.laying)} closed", "coach told")
     role = Role.STRONG if paper.screen else Role.FIGURE_STRONG
-    size = role.small_pt if paper.compact else role.large_pt
+    size = paper.size_pt(role)
     height = 6.6
 
     # Each as wide as its words where a third of the page is less.
@@ -467,6 +467,6 @@ def _last_ticks(setting: Setting) -> Block:
             x = paper.left_mm + sum(widths[:index]) + index * gap_mm
             x = paper.column_mm(index / 3) if even else x
             pen.tick_box(x + 0.6, y + 1.6)
-            pen.text(x + 8.0, y + 1.6 + (5.0 + cap_mm(size)) / 2, text, role, size_pt=size)
+            pen.text(x + 8.0, y + 1.6 + (5.0 + cap_mm(size)) / 2, text, role)
 
     return Block(height_mm=height, draw=draw)

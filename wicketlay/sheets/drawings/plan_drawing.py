@@ -148,14 +148,14 @@ def _labels(
 ) -> None:
     """Write texts in a row with a line from each to its place on the drawing."""
     paper = draft.pen.paper
-    size = Role.LABEL_STRONG.small_pt if paper.compact else Role.LABEL_STRONG.large_pt
+    size = paper.size_pt(Role.LABEL_STRONG)
     labels = sorted(labels, key=lambda each: each[1][0])
     widths = [width_mm(text, Role.LABEL_STRONG, size) for text, _ in labels]
     spots = spread_wide([place[0] for _, place in labels], widths, paper.left_mm, paper.right_mm)
     end = baseline + 0.8 if above else baseline - cap_mm(size) - 0.8
     for (text, (x, y)), spot in zip(labels, spots, strict=True):
         draft.pen.line(spot, end, x, y, width_mm=0.12)
-        draft.pen.text(spot, baseline, text, Role.LABEL_STRONG, size_pt=size, align=Align.CENTRE)
+        draft.pen.text(spot, baseline, text, Role.LABEL_STRONG, align=Align.CENTRE)
 
 
 def _edge(draft: _Draft, setting: Setting, each: PlacedMark, side: int) -> Point:
@@ -225,10 +225,5 @@ def _scale_and_run(pen: Pen, setting: Setting, view: PlanView, y: float) -> None
     if setting.laying.placed.both_ways:
         pen.arrow(tail + 0.36 * arrow_mm, y, tail, y, width_mm=1.0, head_mm=3.6)
     pen.text(
-        tail - 2.0,
-        y + cap_mm(run) / 2,
-        word,
-        Role.LABEL_STRONG,
-        size_pt=run,
-        align=Align.RIGHT,
+        tail - 2.0, y + cap_mm(run) / 2, word, Role.LABEL_STRONG, size_pt=run, align=Align.RIGHT
     )

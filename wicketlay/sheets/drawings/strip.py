@@ -196,7 +196,7 @@ def _draw_labels(
     ends: list[float],
 ) -> None:
     side = scale.sign
-    size = pen.size(Role.LABEL_STRONG)
+    size = pen.paper.size_pt(Role.LABEL_STRONG)
     middle, half = lane
     apart = cap_mm(size) + 1.1
     most = max(int((ends[1] + 1.6 - ends[0]) / apart) + 1, 2)
@@ -206,14 +206,7 @@ def _draw_labels(
     align = Align.RIGHT if side > 0 else Align.LEFT
     for (y, text), spot in zip(placed, spots, strict=True):
         pen.line(edge - side * 0.4, y, edge - side * 3.6, spot, width_mm=0.15)
-        pen.text(
-            edge - side * 4.2,
-            spot + cap_mm(size) / 2,
-            text,
-            Role.LABEL_STRONG,
-            size_pt=size,
-            align=align,
-        )
+        pen.text(edge - side * 4.2, spot + cap_mm(size) / 2, text, Role.LABEL_STRONG, align=align)
 
 
 def _legible(placed: list[tuple[float, str]], most: int) -> list[tuple[float, str]]:

@@ -245,7 +245,7 @@ def paragraph(
     """Return a block of wrapped text; of several texts, facts that run on in lines."""
     left = paper.left_mm if x_mm is None else x_mm
     room = paper.right_mm - left if room_mm is None else room_mm
-    size = role.small_pt if small or paper.compact else role.large_pt
+    size = role.small_pt if small else paper.size_pt(role)
     broken = wrap if isinstance(text, str) else wrap_facts
     lines = broken(text, role, size, room)
 

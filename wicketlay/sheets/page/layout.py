@@ -55,6 +55,10 @@ class Paper:
         """Width between the margins."""
         return self.width_mm - 2 * self.margin_mm
 
+    def size_pt(self, role: Role) -> float:
+        """Return the usual size of a role [pt]."""
+        return role.small_pt if self.compact else role.large_pt
+
     def column_mm(self, share: float) -> float:
         """Return the x at a share of the width between the margins."""
         return self.left_mm + share * self.inner_mm
@@ -204,10 +208,6 @@ class Pen:
             bookmarks=tuple(self.bookmarks),
         )
 
-    def size(self, role: Role) -> float:
-        """Return the usual size [pt] of a role on this paper."""
-        return role.small_pt if self.paper.compact else role.large_pt
-
     def text(
         self,
         x_mm: float,
@@ -225,7 +225,7 @@ class Pen:
         """
         if not text:
             return
-        size = self.size(role) if size_pt is None else size_pt
+        size = self.paper.size_pt(role) if size_pt is None else size_pt
         text = fonts.printable(text)
         lacking = fonts.missing(text)
         if not lacking:
@@ -288,7 +288,7 @@ class Pen:
         align: Align = Align.LEFT,
     ) -> float:
         """Put lines below one another, the first baseline at `y_mm`; return the next baseline."""
-        size = self.size(role) if size_pt is None else size_pt
+        size = self.paper.size_pt(role) if size_pt is None else size_pt
         for line in lines:
             self.text(x_mm, y_mm, line, role, size_pt=size, align=align)
             y_mm += line_mm(size)
