@@ -127,10 +127,6 @@ class PlanSetting:
         """What the plan is called, for the foot of its pages."""
         return self.solved.plan.title or "plan"
 
-    def length(self, length_m: float) -> str:
-        """Return a length in the sheet's unit."""
-        return format_length(length_m, self.unit)
-
     def shown(self, length_m: float | None, *, bare: bool = False) -> str:
         """Return what the tape shows, in its own ticks; `bare` leaves metres unsaid."""
         return "" if length_m is None else shown_text(length_m, self.unit, bare=bare)
