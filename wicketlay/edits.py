@@ -394,7 +394,9 @@ def _moved(plan: Plan, moved: Plan, **where: str) -> Edit:
     for each in plan.adjustments:
         if each.lane is not None:
             moved = with_adjustment(moved, replace(each, lane=stands_for.get(each.lane)))
-    what = "-".join(["lanes" if len(lanes) > 1 else "lane", *where])
+    to = moved.ground.course(moved.place.line or moved.ground.lines[0], lanes[0])
+    strip = "runway" if to.told_lane is None else "lanes" if len(lanes) > 1 else "lane"
+    what = "-".join([strip, *where])
     told = {"lanes": ", ".join(map(str, lanes))} | where
     return Edit(plan=moved, done=was_done(what, None, **told))
 

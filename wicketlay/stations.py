@@ -206,7 +206,7 @@ def _stopped(solved: Solved, crossings: Sequence[Finding]) -> Solved:
     """Return a station with what must stop it from being laid: another that lies across it."""
     title = solved.plan.title
     own = (f for f in crossings if title in {f.values["one"], f.values["other"]})
-    findings = (*(f for f in solved.findings if f.code != _CROSS), *own)
+    findings = (*(f for f in solved.findings if not f.code.startswith(_CROSS)), *own)
     return solved if findings == solved.findings else replace(solved, findings=findings)
 
 
@@ -265,8 +265,9 @@ def _crossings(practice: Practice, stations: Sequence[Solved]) -> Iterator[Findi
         lanes = sorted({(a[0], b[0]) for a, b in pairs if touch(a[1], b[1])})
         if lanes:
             mine, others = (sorted({pair[i] for pair in lanes}) for i in (0, 1))
+            numbered = stations[one].layings[0].placed.course.told_lane
             yield Finding.stop(
-                _CROSS,
+                _CROSS if numbered else f"{_CROSS}-runway",
                 one=_title(stations, one),
                 other=_title(stations, two),
                 lanes=", ".join(map(str, mine)),

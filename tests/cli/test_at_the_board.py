@@ -50,6 +50,17 @@ def first_run_m() -> float:
     return float(told.values["error_m"])
 
 
+@pytest.mark.parametrize("command", ["places", "share", "marks", "check", "log"])
+def test_no_command_speaks_of_a_lane_of_a_runway(here, capsys, command):
+    Path("day.txt").write_text("Joren 2.1 - 2.2", encoding="utf-8")
+    assert main(["log", PLAN, "--add", "day.txt", "--sure"]) == 0
+    capsys.readouterr()
+    assert main([command, PLAN]) == 0
+    out = capsys.readouterr().out
+    assert out
+    assert "lane" not in out
+
+
 class TestReviewOfMisses:
     def test_tells_the_slide_with_its_error_and_writes_nothing_unasked(self, here, capsys):
         before = (here / PLAN).read_bytes()

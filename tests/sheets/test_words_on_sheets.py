@@ -76,6 +76,15 @@ def test_the_board_in_use_is_named_in_the_title_and_in_the_box_and_no_lane():
     assert "LANE 1" not in words(sheet)
 
 
+@pytest.mark.parametrize("paper", ["a4", "a5"])
+def test_no_sheet_of_a_runway_speaks_of_a_lane(paper):
+    for sheet in sheets_of("thursday-takeoffs", paper):
+        assert not re.findall(r"\blanes?\b", words(sheet), re.IGNORECASE), sheet.title
+    page = _sheet("thursday-takeoffs", "practice", paper)
+    assert "runway" in {text.text for made in page.pages for text in texts(made)}
+    assert "lane 3" in words(_sheet("thursday-wickets", "practice", paper))
+
+
 def test_each_board_on_the_ground_sheet_has_its_own_name_and_stands_there_once():
     rows = [r for p in _sheet("board-approach", "ground").pages for r in rows_of(p)]
     named = [row[1] for row in rows if len(row) == 4 and row[1].startswith("the take-off line")]

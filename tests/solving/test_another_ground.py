@@ -75,6 +75,9 @@ def test_where_nothing_fits_the_findings_say_what_would(shared):
 
 def test_take_offs_go_to_the_pit_of_another_runway():
     plan = load(LAYOUTS / "board-approach.toml")
-    moved = edits.move_to_ground(plan, Runway(), None).plan
+    edit = edits.move_to_ground(plan, Runway(), None)
+    assert word(edit.done).text == "everything on the runway, runway"
+    assert word(edits.move_everything(plan).done).text == "everything on the runway"
+    moved = edit.plan
     assert moved.place.landmark in {"board", "take-off line", "long-jump board"}
     assert not any(each.stopped for each in solve(moved).layings)

@@ -62,6 +62,16 @@ def test_lanes_that_meet_stop_both_stations_and_one_after_the_other_they_do_not(
     assert "stations-cross" not in codes(later)
 
 
+def test_two_stations_on_one_runway_meet_on_it_and_on_no_lane(practice):
+    jumps = practice.stations[2].plan
+    twice = at(practice, 1, plan=replace(jumps, title="More take-offs"), begins_s=20 * 60.0)
+    found = [f for f in solve_practice(twice).findings if f.code.startswith("stations-cross")]
+    assert [word(f).text for f in found] == [
+        "More take-offs and Thursday take-offs meet on the runway: run-up, marks or slow-down of "
+        "one lie on the other"
+    ]
+
+
 def test_nobody_runs_beside_a_lane_another_station_lays(practice):
     beside = at(placed(practice, 1, lanes=(5,)), 1, begins_s=10 * 60.0)
     solved = solve_practice(beside)

@@ -1,5 +1,6 @@
 """What a coach does with one hand: nothing is silent, clipped, or about something else."""
 
+import re
 from pathlib import Path
 
 import pytest
@@ -55,6 +56,16 @@ async def test_a_move_is_asked_in_the_tapes_small_unit(plan_path, unit, example,
 )
 def test_marks_that_follow_each_other_are_told_as_a_span(ids, text):
     assert marks_text(ids) == text
+
+
+async def test_nobody_runs_on_a_lane_of_a_runway(layout):
+    async with workbench(layout("thursday-takeoffs"), (120, 40)) as (app, pilot):
+        # Each screen, the hour begun, its next wave on top, its moves ticked off, and taken back.
+        for key in ("1", "2", "4", "5", "6", "7", "enter", "space", "down", "enter", "d", "u"):
+            await keys(pilot, key)
+            told = f"{key}: {words_on(app)}"
+            assert not re.search(r"\blanes?\b", told.replace("put lane", "")), told
+        assert "runway" in told
 
 
 @pytest.mark.parametrize("size", [(80, 24), SMALL], ids=["80x24", "60x20"])

@@ -343,7 +343,7 @@ def test_nobody_is_off_over_marks_that_nobody_ticked_off(hour, watch, six_path):
     of_lane = [m for m in hour.moves(hour.stand()) if m.laying.lane == who.lane]
     hour.tick(every=False)
     left = len(of_lane) - (who.lane == 1)
-    told = rf"{left} marks are to be moved on lane {who.lane} before {who.athlete} runs"
+    told = rf"lane {who.lane}: {left} marks are to be moved before {who.athlete} runs"
     with pytest.raises(DomainError, match=told):
         hour.off()
     assert runs(six_path, who.athlete) == ()

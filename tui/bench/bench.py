@@ -24,6 +24,7 @@ from wicketlay.solve import solve
 from wicketlay.units import format_percent
 from wicketlay.values import dataclass
 from wicketlay.wording import told, word
+from wicketlay.wording.places import strip_text
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -281,12 +282,13 @@ class Bench:
             self.told = Told(text=done, held=held, anew=True)
             return
         elsewhere = (before.lane, before.wave) != (after.lane, after.wave)
-        told = f"lane {after.lane}" in done or f"wave {after.wave}" in done
+        where = strip_text(after.placed.course, after.lane)
+        told = where in done or f"wave {after.wave}" in done
         if elsewhere and not gaps_of:
             count = len(moved_marks(before, after))
             done += f"; {count} readings change" if count else "; readings as before"
         if elsewhere and not told:
-            done += f"; now lane {after.lane}, wave {after.wave}"
+            done += f"; now {where}, wave {after.wave}"
         self.told = Told(
             text=done,
             held=held,

@@ -40,6 +40,7 @@ from wicketlay.session.log import (
 from wicketlay.solve import solve
 from wicketlay.units import UnitSystem, format_time
 from wicketlay.wording.names import miss_text
+from wicketlay.wording.places import has_lanes, strip_text
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
@@ -288,7 +289,8 @@ class Hour:
         if left:
             marks = f"{len(left)} mark{'s are' if len(left) > 1 else ' is'}"
             raise DomainError(
-                f"{marks} to be moved on lane {who.lane} before {who.athlete} runs; "
+                f"{strip_text(left[0].laying.placed.course, who.lane)}: "
+                f"{marks} to be moved before {who.athlete} runs; "
                 "Enter ticks one off, d all"
             )
         run = self.practice.next_run(who.athlete)
@@ -554,7 +556,7 @@ class Hour:
             if now.what is What.MOVED:  # what one key ticked off comes back with one
                 when = (What.MOVED, now.clock, now.at_s)
                 gone = [s for e, _, s in steps if (e.what, e.clock, e.at_s) == when]
-                told = ticks_named(gone)
+                told = ticks_named(gone, lanes=has_lanes(self.laid.plan.ground))
             elif page:  # and so does what was typed in from paper
                 gone = [s for e, b, s in steps if e.number in page and b is None]
                 told = f"{len(gone)} from paper, {now.day.isoformat()}"

@@ -22,12 +22,12 @@ def named(entry: Entry) -> str:
     )
 
 
-def ticks_named(ticks: Sequence[Entry]) -> str:
-    """Return what one key ticked off: the mark, or how many on which lanes."""
-    lanes = sorted({each.lane for each in ticks if each.lane is not None})
-    where = f"lane{'s' if len(lanes) > 1 else ''} {' and '.join(map(str, lanes))}"
+def ticks_named(ticks: Sequence[Entry], *, lanes: bool) -> str:
+    """Return what one key ticked off: the mark, or how many, and on which of the `lanes`."""
+    on = sorted({each.lane for each in ticks if each.lane is not None and lanes})
+    where = f", lane{'s' if len(on) > 1 else ''} {' and '.join(map(str, on))}" if on else ""
     what = mark_name(ticks[0].other) if len(ticks) == 1 else f"{len(ticks)} marks"
-    return f"{what} ticked off, {where}"
+    return f"{what} ticked off{where}"
 
 
 def steps_of(

@@ -12,6 +12,7 @@ from wicketlay.export import mark_name, reading_of, signed_percent, unit_of
 from wicketlay.units import format_duration
 from wicketlay.values import dataclass
 from wicketlay.wording.names import OLD_OFF, signed_move
+from wicketlay.wording.places import lane_cell, strip_text
 from wicketlay.wording.runs import RESULT_UNITS, RESULTS, result_row, run_text, sentence
 
 if TYPE_CHECKING:
@@ -91,7 +92,7 @@ def order_rows(hour: Hour, stands: Going, now_s: float) -> list[tuple[str, ...]]
                 "done" if through else ready,
                 each.athlete,
                 "" if found is None else found[1].letter,
-                str(each.lane),
+                "" if found is None else lane_cell(found[0].placed.course, each.lane),
                 str(each.wave),
                 f"{each.done}/{stands.efforts}",
                 "" if mean is None else f"{mean:.2f}",
@@ -146,7 +147,8 @@ def move_lines(hour: Hour, moves: Sequence[Move]) -> list[tuple[bool, str, str, 
             by = each.moved.shown_m
             to = "" if read is None else f"to {read[3]}"
             to += "  new" if by is None else f"  {signed_move(by, unit)}"
-        place = f"lane {each.laying.lane}, wave {each.laying.wave}"
+        place = f"{strip_text(each.laying.placed.course, each.laying.lane)}, "
+        place += f"wave {each.laying.wave}"
         place += f", {OLD_OFF}" if each.moved.drawn or each.moved.remade else ""
         lines.append((each.ticked, place, mark_name(each.moved.mark_id), to.strip()))
     return lines

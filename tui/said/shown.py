@@ -20,6 +20,7 @@ from wicketlay.units import (
 from wicketlay.values import dataclass
 from wicketlay.wording import told
 from wicketlay.wording.names import REMADE, cadence_seen, room_text, shown_text, signed_move
+from wicketlay.wording.places import strip_text
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
@@ -182,7 +183,8 @@ def dealt(layings: Sequence[Laying]) -> str:
         hurdles = hurdles_of(laying.layout)
         chalk = [mark.id for mark in wickets[hurdles:]]
         more = f", chalk {marks_text(chalk)}" if chalk else ""
-        told.append(f"lane {laying.lane} takes {hurdles}{more}")
+        where = strip_text(laying.placed.course, laying.lane)
+        told.append(f"{where} takes {hurdles}{more}")
     return "; ".join(told)
 
 
@@ -299,7 +301,7 @@ def place_texts(bench: Bench) -> tuple[str, ...]:
     if laying is None:
         why = "absent" if plan.adjustment(name).absent else "no layout"
         return f"{who} · {why}", f"{name} · {why}"
-    slot = f"lane {laying.lane} · wave {laying.wave}"
+    slot = f"{strip_text(laying.placed.course, laying.lane)} · wave {laying.wave}"
     if plan.stages is None:
         return f"{slot} · {who}", f"{slot} · {name}"
     stage = f"{slot} · stage {laying.stage}"

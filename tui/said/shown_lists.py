@@ -19,6 +19,7 @@ from wicketlay.units import (
     format_time,
 )
 from wicketlay.wording import word
+from wicketlay.wording.places import lane_cell, strip_text
 from wicketlay.wording.progress import KNOWN, SPRINTS, day_text, known_cells, sprint_cells
 
 if TYPE_CHECKING:
@@ -29,6 +30,7 @@ if TYPE_CHECKING:
     from wicketlay.review.review import Review
     from wicketlay.running.athlete import Athlete
     from wicketlay.session.session import Session
+    from wicketlay.solve import Solved
 
 SQUAD_HEADS = (
     "",
@@ -80,7 +82,7 @@ def _squad_row(
     gaps = [m.gap_m for m in laying.layout.marks if m.gap_m is not None]
     top = demand.runner.top_speed
     return (
-        str(laying.lane),
+        lane_cell(laying.placed.course, laying.lane),
         str(laying.wave),
         demand.letter or mark_name(demand.start_id),
         bare_length(demand.run_on_m, unit),
@@ -99,7 +101,8 @@ def between_waves(bench: Bench) -> list[str]:
     """Return what is moved between waves, one line a lane and wave."""
     unit = unit_of(bench.solved)
     return [
-        f"lane {laying.lane}, for wave {laying.wave}: {moves_text(laying.moved, unit, 60)}"
+        f"{strip_text(laying.placed.course, laying.lane)}, for wave {laying.wave}: "
+        f"{moves_text(laying.moved, unit, 60)}"
         for laying in bench.solved.layings
         if laying.stage == bench.view.stage and laying.wave > 1 and laying.moved
     ]
@@ -175,14 +178,16 @@ def session_lines(session: Session | None) -> list[str]:
     return [*lines, *(str(word(each)) for each in session.ways)]
 
 
-def load_rows(session: Session | None, unit: UnitSystem) -> list[tuple[str, ...]]:
+def load_rows(solved: Solved) -> list[tuple[str, ...]]:
     """Return one row an athlete: efforts, recovery and metres."""
+    session, unit = solved.session, unit_of(solved)
     if session is None:
         return []
+    course = solved.layings[0].placed.course
     return [
         (
             load.athlete,
-            str(load.lane),
+            lane_cell(course, load.lane),
             str(load.wave),
             str(load.efforts),
             format_duration(load.recovery_s),
@@ -200,15 +205,17 @@ def first_event_of(session: Session | None, athlete: str | None) -> int | None:
     return next((at for at, event in enumerate(events) if event.athlete == athlete), None)
 
 
-def event_rows(session: Session | None) -> list[tuple[str, ...]]:
+def event_rows(solved: Solved) -> list[tuple[str, ...]]:
     """Return what happens when, in order."""
+    session = solved.session
     if session is None:
         return []
+    course = solved.layings[0].placed.course
     return [
         (
             format_duration(event.start_s),
             {EventKind.LAY: "lay", EventKind.MOVE: "move marks", EventKind.RUN: "run"}[event.kind],
-            str(event.lane),
+            lane_cell(course, event.lane),
             str(event.wave),
             event.athlete,
             str(event.effort) if event.effort else "",

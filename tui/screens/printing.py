@@ -10,6 +10,7 @@ from textual.content import Content
 from tui.bench import papers
 from tui.core import BenchScreen
 from tui.panes.bars import PlainStatic
+from wicketlay.wording.places import strip_text
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -54,7 +55,10 @@ class PrintScreen(BenchScreen):
             ("         k", "bold $accent"),
             f"  the sound of {bench.view.athlete}'s run, a click a step\n\n{where}:\n",
         ]
-        pieces += [f"  lane {each.lane}: {', '.join(each.athletes)}\n" for each in solved.layings]
+        pieces += [
+            f"  {strip_text(each.placed.course, each.lane)}: {', '.join(each.athletes)}\n"
+            for each in solved.layings
+        ]
         if printing.written:
             pieces.append(("\nwritten:\n", "bold"))
             pieces += [f"  {line}\n" for line in printing.written]

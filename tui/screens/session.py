@@ -19,7 +19,6 @@ from tui.said.shown_lists import (
     load_rows,
     session_lines,
 )
-from wicketlay.export import unit_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -50,13 +49,13 @@ class SessionScreen(BenchScreen):
 
     def show_body(self, bench: Bench) -> None:
         """Push the state into the panes."""
-        session, unit = bench.solved.session, unit_of(bench.solved)
+        session = bench.solved.session
         self.query_one(InputsPane).show(bench)
         self.query_one("#session-sum", PlainStatic).say("\n".join(session_lines(session)))
         names = [] if session is None else [load.athlete for load in session.loads]
         cursor = names.index(bench.view.athlete) if bench.view.athlete in names else None
-        self.query_one("#loads", TablePane).show(LOAD_HEADS, load_rows(session, unit), cursor)
+        self.query_one("#loads", TablePane).show(LOAD_HEADS, load_rows(bench.solved), cursor)
         self.query_one("#events", TablePane).show(
-            SESSION_HEADS, event_rows(session), first_event_of(session, bench.view.athlete)
+            SESSION_HEADS, event_rows(bench.solved), first_event_of(session, bench.view.athlete)
         )
         self.query_one(DetailPane).show(bench)

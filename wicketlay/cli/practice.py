@@ -30,6 +30,7 @@ def show_log(arguments: argparse.Namespace, opened: PlanFile) -> None:
     """Write what stands of the log of a plan, or add to it what was typed."""
     from wicketlay.export import practice
     from wicketlay.session.log import standing
+    from wicketlay.wording.places import has_lanes
 
     log = _log(opened)
     if arguments.add is not None:
@@ -45,7 +46,7 @@ def show_log(arguments: argparse.Namespace, opened: PlanFile) -> None:
         case "json":
             put_data(practice.log_json(entries))
         case _:
-            put_text(practice.log_table(entries))
+            put_text(practice.log_table(entries, lanes=has_lanes(opened.plan.ground)))
 
 
 def _log(opened: PlanFile) -> LogFile:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import io
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from wicketlay.after_practice import State
@@ -103,8 +104,8 @@ def _log_row(entry: Entry) -> tuple[str, ...]:
     return tuple("" if value is None else str(value) for value in values)
 
 
-def log_table(entries: Sequence[Entry]) -> str:
-    """Return what stands of the log as a table a day."""
+def log_table(entries: Sequence[Entry], *, lanes: bool = True) -> str:
+    """Return what stands of the log as a table a day, on which lane it was where there are any."""
     parts = []
     for day in sorted({entry.day for entry in entries}):
         own = [entry for entry in entries if entry.day == day]
@@ -114,7 +115,8 @@ def log_table(entries: Sequence[Entry]) -> str:
             f"{day.isoformat()}: {len(runs)} run{'' if len(runs) == 1 else 's'} of "
             f"{len(who)} athlete{'' if len(who) == 1 else 's'}"
         )
-        rows = [(row[0], *row[2:]) for row in map(_log_row, own)]
+        told = own if lanes else [replace(entry, lane=None) for entry in own]
+        rows = [(row[0], *row[2:]) for row in map(_log_row, told)]
         names = (_LOG[0], *_LOG[2:])
         parts += [columns(names, rows, [_UNITS.get(name, "") for name in names]), ""]
     return "\n".join(parts).rstrip() + "\n" if parts else "the log is empty\n"

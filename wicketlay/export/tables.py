@@ -34,7 +34,7 @@ from wicketlay.units import (
 )
 from wicketlay.wording import word
 from wicketlay.wording.names import cadence_seen, come_in_text, room_text, shown_text, small_text
-from wicketlay.wording.places import ground_text, place_parts
+from wicketlay.wording.places import ground_text, lane_cell, place_parts
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Iterable, Sequence
@@ -365,7 +365,7 @@ def as_sharing(solved: Solved) -> str:
     for laying in solved.layings:
         rows += [
             (
-                str(laying.lane),
+                lane_cell(laying.placed.course, laying.lane),
                 str(laying.wave),
                 demand.letter or "-",
                 demand.athlete.name,
@@ -412,10 +412,11 @@ def as_places(
     unit = unit_of(solved)
     if not places:
         return f"nowhere on this ground with the slow-down it wants; {_instead(solved, smaller)}\n"
+    ground = solved.plan.ground
     rows = [
         (
-            place.line or solved.plan.ground.lines[0],
-            str(place.lanes[0]),
+            place.line or ground.lines[0],
+            lane_cell(ground.course(place.line or ground.lines[0], place.lanes[0]), place.lanes[0]),
             place.direction.value,
             place.landmark or "-",
             place.mark or "-",

@@ -25,6 +25,7 @@ from wicketlay.sheets.step_pattern import MISS_LABEL, is_takeoff
 from wicketlay.units import format_cadence, format_duration, format_time
 from wicketlay.wording import word
 from wicketlay.wording.names import cadence_seen, mark_label, room_text
+from wicketlay.wording.places import lane_cell, strip_text
 from wicketlay.wording.solved import told_of
 
 if TYPE_CHECKING:
@@ -199,7 +200,8 @@ def _facts(setting: Setting, demand: Demand) -> tuple[str, ...]:
     """Return what a coach reads of an athlete at a glance, a text a title."""
     laying = setting.laying
     several = setting.series.waves
-    place = (demand.athlete.name, str(laying.wave) if several else "", str(laying.lane))
+    lane = lane_cell(laying.placed.course, laying.lane)
+    place = (demand.athlete.name, str(laying.wave) if several else "", lane)
     if setting.stopped:
         return (*place, "DO NOT LAY", *("",) * (len(_TITLES) - 4))
     appraisal = demand.appraisal
@@ -308,12 +310,13 @@ def _timetable(setting: PlanSetting, session: Session) -> list[Block | Table]:
     printed = {(laying.lane, laying.wave) for laying in setting.layings}
     events = [event for event in session.events if (event.lane, event.wave) in printed]
     lanes = sorted({event.lane for event in events})
+    course = setting.layings[0].placed.course
     rows: list[list[str | Cell]] = []
     for together in _side_by_side(events):
         told = {event.lane: _told(setting, event) for event in together}
         rows.append([told.get(lane, "") for lane in lanes])
     columns = [
-        Column(title=f"lane {lane}", align=Align.LEFT, share=1.0, wraps=True, names=True)
+        Column(title=strip_text(course, lane), align=Align.LEFT, share=1.0, wraps=True, names=True)
         for lane in lanes
     ]
     style = replace(style_for(setting.paper), row_mm=4.6, heavy_mm=0.15)

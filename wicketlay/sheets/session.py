@@ -18,10 +18,11 @@ from wicketlay.sheets.furniture import (
 from wicketlay.sheets.page.flow import Block, paginate, paragraph, space
 from wicketlay.sheets.page.layout import Pen, cap_mm, line_mm, width_mm, wrap
 from wicketlay.sheets.page.model import Align, Role, Sheet
-from wicketlay.sheets.page.tables import Column, style_for, text_table
+from wicketlay.sheets.page.tables import Column, filled, style_for, text_table
 from wicketlay.sources import DEFAULTS
 from wicketlay.units import format_duration
 from wicketlay.wording.names import about_text
+from wicketlay.wording.places import lane_cell
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -224,10 +225,11 @@ def _run_block(setting: PlanSetting, runs: Sequence[Event], across: int, *, lane
 
 
 def _loads(setting: PlanSetting, session: Session) -> Table:
+    course = setting.layings[0].placed.course
     rows = [
         (
             load.athlete,
-            str(load.lane),
+            lane_cell(course, load.lane),
             str(load.wave),
             str(load.efforts),
             format_duration(load.recovery_s),
@@ -249,4 +251,4 @@ def _loads(setting: PlanSetting, session: Session) -> Table:
         Column(title="between marks", share=0.3),
         Column(title="kind of work", share=0.4, align=Align.LEFT, wraps=True, least_mm=18.0),
     )
-    return text_table(setting.paper, columns, rows, style_for(setting.paper))
+    return text_table(setting.paper, *filled(columns, rows), style_for(setting.paper))

@@ -10,11 +10,11 @@ from wicketlay.sheets.furniture import athlete_column, heading, plan_frame
 from wicketlay.sheets.page.flow import paginate, paragraph, space
 from wicketlay.sheets.page.layout import MINUS
 from wicketlay.sheets.page.model import Align, Role, Sheet
-from wicketlay.sheets.page.tables import Column, style_for, text_table
+from wicketlay.sheets.page.tables import Column, filled, style_for, text_table
 from wicketlay.units import format_duration
 from wicketlay.wording import word
 from wicketlay.wording.names import mark_label, signed_percent
-from wicketlay.wording.places import place_parts
+from wicketlay.wording.places import lane_cell, place_parts
 
 if TYPE_CHECKING:
     from wicketlay.lanes.laying import Demand, Laying
@@ -71,7 +71,7 @@ def _wave(setting: PlanSetting, layings: list[Laying]) -> Table:
                 (
                     str(order.get(name, "")),
                     name,
-                    str(laying.lane),
+                    lane_cell(laying.placed.course, laying.lane),
                     "DO NOT LAY" if stopped else mark_label(demand.start_id),
                     "" if stopped else setting.shown(run_on_shown_m(laying, demand.start_id)),
                     "either" if demand.front_foot is None else demand.front_foot.value,
@@ -81,7 +81,7 @@ def _wave(setting: PlanSetting, layings: list[Laying]) -> Table:
                 )
             )
         ends.append(len(rows) - 1)
-    columns: tuple[Column, ...] = (
+    columns = (
         Column(title="order"),
         athlete_column(30.0, share=1.5),
         Column(title="lane", share=0.3),
@@ -92,9 +92,8 @@ def _wave(setting: PlanSetting, layings: list[Laying]) -> Table:
         Column(title="recovery", share=0.3),
         Column(title="worst gap against natural", share=0.9),
     )
-    if not any(demand.appraisal for laying in layings for demand in laying.demands):
-        columns, rows = columns[:-1], [row[:-1] for row in rows]
-    return text_table(setting.paper, columns, rows, style_for(setting.paper, tick=True), ends=ends)
+    style = style_for(setting.paper, tick=True)
+    return text_table(setting.paper, *filled(columns, rows), style, ends=ends)
 
 
 def _mismatch(demand: Demand) -> str:

@@ -54,15 +54,22 @@ WORDING: dict[str, Worded] = {
     ),
     **{
         f"edit-{many}{end}": Worded(
-            text=f"everything on {many} {{lanes}}{where}",
+            text=f"everything on {strip}{where}",
             remedy="every gap, wave and start letter held",
         )
-        for many in ("lane", "lanes")
+        for many, strip in (("lane", "lane {lanes}"), ("lanes", "lanes {lanes}"))
         for end, where in (
             ("", ""),
             ("-line", " of the {line}"),
             ("-line-ground", " of the {line}, {ground}"),
         )
+    },
+    **{
+        f"edit-runway{end}": Worded(
+            text=f"everything on the runway{where}",
+            remedy="every gap, wave and start letter held",
+        )
+        for end, where in (("", ""), ("-line", ""), ("-line-ground", ", {ground}"))
     },
     "edit-drill": Worded(text="drill changed", remedy="athletes held"),
     "edit-title": Worded(text="title changed", remedy="every mark held"),

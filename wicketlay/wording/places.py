@@ -19,17 +19,34 @@ if TYPE_CHECKING:
 
 SAME_SPOT_M = 0.005
 """Fixed points that lie nearer to each other are one spot on paper [m]."""
+_RUNWAY = "runway"
 
 
 def place_parts(laying: Laying) -> tuple[str, ...]:
     """Return what tells where a laying is: its lane, or its board on a runway, and its line."""
     placed = laying.placed
     course = placed.course
-    if not course.boards:
-        first = f"lane {laying.lane}"
+    if course.told_lane:
+        first = strip_text(course, laying.lane)
     else:
         first = board_text(laying) if len(course.boards) > 1 else ""
     return tuple(part for part in (first, placed.line_text) if part)
+
+
+def strip_text(course: Course, lane: int) -> str:
+    """Return what a lane of a course's line is called where its number tells it: lane 4, runway."""
+    return f"lane {lane}" if course.told_lane else _RUNWAY
+
+
+def lane_cell(course: Course, lane: int) -> str:
+    """Return a lane for a column of lanes, "" on a runway: what leaves the column out there."""
+    return str(lane) if course.told_lane else ""
+
+
+def has_lanes(ground: Ground) -> bool:
+    """Tell whether a ground's strips are told by the number of a lane."""
+    line = ground.lines[0]
+    return ground.course(line, ground.lanes_of(line)[0]).told_lane is not None
 
 
 def ground_text(ground: Ground) -> str:
@@ -40,8 +57,7 @@ def ground_text(ground: Ground) -> str:
 
 def ground_word(laying: Laying) -> str:
     """Return what is run on: a lane, or a runway."""
-    course = laying.placed.course
-    return "runway" if course.boards else "lane"
+    return "lane" if laying.placed.course.told_lane else _RUNWAY
 
 
 def board_text(laying: Laying) -> str:

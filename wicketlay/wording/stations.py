@@ -10,6 +10,11 @@ WORDING: dict[str, Worded] = {
         "slow-down of one lie on the other",
         remedy="other lanes, another place, or one after the other (begins)",
     ),
+    "stations-cross-runway": Worded(
+        text="{one} and {other} meet on the runway: run-up, marks or slow-down of one lie on the "
+        "other",
+        remedy="another place, or one after the other (begins)",
+    ),
     "stations-run-beside-laying": Worded(
         text="{one} runs beside a lane that {other} lays, {from_duration_s} to {to_duration_s}: "
         "the tape lies on the line between",
@@ -25,7 +30,8 @@ WORDING: dict[str, Worded] = {
         remedy="begin one later, fewer wickets, or chalk",
     ),
     "stations-hands-missing": Worded(
-        text="{needed} lanes are laid at once, {when_duration_s} in, and {there} lay marks",
+        text="{needed} lanes or runways are laid at once, {when_duration_s} in, and {there} lay "
+        "marks",
         remedy="begin one later, or bring more to lay",
     ),
     "stations-too-long": Worded(

@@ -220,6 +220,14 @@ def text_table(
     return Table(heading=_heading(grid, above), rows=tuple(blocks))
 
 
+def filled(
+    columns: Sequence[Column], rows: Sequence[Sequence[str]]
+) -> tuple[list[Column], list[tuple[str, ...]]]:
+    """Return the columns in which some row says something, and what the rows say in them."""
+    used = [at for at in range(len(columns)) if any(row[at] for row in rows)]
+    return [columns[at] for at in used], [tuple(row[at] for at in used) for row in rows]
+
+
 def text_tables(
     paper: Paper,
     columns: Sequence[Column],
