@@ -161,9 +161,9 @@ def _lanes(wishes: Wishes, efforts: int, visit: int) -> list[_Lane]:
 def schedule(wishes: Wishes, efforts: int, visit: int) -> tuple[Event, ...]:
     """Return all events when every wave does `visit` efforts before it makes room."""
     lanes = _lanes(wishes, efforts, visit)
-    who = {entrant.name: (i, entrant) for i, entrant in enumerate(wishes.entrants)}
-    ready = {n: max(wishes.late_s.get(n, 0.0), wishes.ready_s.get(n, 0.0)) for n in who}
-    ran = {name: wishes.done.get(name, 0) for name in who}
+    place = {entrant.name: i for i, entrant in enumerate(wishes.entrants)}
+    ready = {n: max(wishes.late_s.get(n, 0.0), wishes.ready_s.get(n, 0.0)) for n in place}
+    ran = {name: wishes.done.get(name, 0) for name in place}
     hands = [0.0] * wishes.assistants
     interval = float(wishes.judgement.start_interval_s)
     events: list[Event] = []
@@ -176,13 +176,20 @@ def schedule(wishes: Wishes, efforts: int, visit: int) -> tuple[Event, ...]:
         if lane.laid_for != lane.waves[0]:
             clear_s = [other.clear_s for other in lane.beside]
             return max([lane.clear_s, min(hands), *clear_s]), None, lane
-        free_s = max([lane.next_start_s, *[other.laid_s for other in lane.beside]])
-        order = [(max(free_s, ready[n]), ran[n], who[n][0], n) for n in lane.visits[0]]
-        start, _, _, name = order[0] if len(order) == 1 else min(order)
+        free_s = lane.next_start_s
+        for other in lane.beside:
+            free_s = max(free_s, other.laid_s)
+        waiting = lane.visits[0]
+        if len(waiting) == 1:
+            (name,) = waiting
+            return max(free_s, ready[name]), name, lane
+        start, _, _, name = min([(max(free_s, ready[n]), ran[n], place[n], n) for n in waiting])
         return start, name, lane
 
-    while busy := [coming(lane) for lane in lanes if lane.visits]:
-        start, name, lane = busy[0] if len(busy) == 1 else min(busy, key=_first)
+    busy = lanes
+    while busy := [lane for lane in busy if lane.visits]:
+        alone = len(busy) == 1
+        start, name, lane = coming(busy[0]) if alone else min(map(coming, busy), key=_first)
         wave = lane.waves[0]
         if name is None:
             count = _to_move(wishes, lane.lane, lane.laid_for, wave)
@@ -197,7 +204,7 @@ def schedule(wishes: Wishes, efforts: int, visit: int) -> tuple[Event, ...]:
                 )
             lane.laid_for, lane.next_start_s, lane.laid_s = wave, end, end
             continue
-        runner = who[name][1]
+        runner = wishes.entrants[place[name]]
         takes = runner.takes_s
         end = start + takes
         ran[name] += 1
