@@ -96,7 +96,6 @@ def on_marks(
         Where the wickets lie, along [m]; None takes the only member's own layout.
     """
     one_start = len({round(float(member.start_along_m), 3) for member in members}) == 1
-    as_laid = len(members) == 1 and places is None and members[0].start_shift_m == 0.0
     middle = members[len(members) // 2]
     wickets = places_of(middle.layout) if places is None else places
     demands = []
@@ -104,10 +103,9 @@ def on_marks(
         # Where all stand at one mark, as before cones at fixed distances, it needs no letter.
         letter = "" if one_start and not wickets.size else member.letter
         run_on = member.layout.run_on_m - member.start_shift_m
-        if wickets.size and not as_laid:
+        if wickets.size:
             run_on = float(wickets[0] - member.start_along_m)
-        own = member.layout.appraisal
-        appraisal = own if as_laid else _appraised(member, wickets, run_on, judgement)
+        appraisal = _appraised(member, wickets, run_on, judgement)
         demands.append(
             Demand(
                 athlete=member.runner.athlete,
@@ -124,7 +122,7 @@ def on_marks(
                 layout=member.layout,
             )
         )
-    if as_laid:
+    if len(members) == 1 and places is None and members[0].start_shift_m == 0.0:
         alone = members[0].layout
         return _with_start(alone, demands[0]) if demands[0].letter else alone, tuple(demands)
     return _composed(members, demands, wickets, kit), tuple(demands)
