@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from wicketlay.sheets.furniture import boxed, heading
+from wicketlay.sheets.furniture import as_sentence, boxed, capital, heading
 from wicketlay.sheets.page.flow import Block, paragraph, space
 from wicketlay.sheets.page.layout import MINUS, Pen, cap_mm, line_mm, wrap
 from wicketlay.sheets.page.model import Role
@@ -90,8 +90,7 @@ def _remedy(setting: Setting, row: tuple[str, str, str], remedy_at: float) -> Bl
     paper = setting.paper
     if paper.screen:
         name, seen, remedy = row
-        remedy = remedy[0].upper() + remedy[1:]
-        return paragraph(f"{name}: {seen}. {remedy}.", Role.BODY, paper, below_mm=1.6)
+        return paragraph(f"{name}: {seen}. {as_sentence(remedy)}", Role.BODY, paper, below_mm=1.6)
     size = Role.BODY.small_pt
     columns = (paper.left_mm, paper.left_mm + 30.0, paper.column_mm(remedy_at))
     rooms = (28.0, columns[2] - columns[1] - 3.0, paper.right_mm - columns[2])
@@ -153,7 +152,7 @@ def athlete_sentence(setting: Setting, demand: Demand) -> str:
     if not parts:
         parts.append("run as marked")
     sentences = ["; ".join(parts[:-1]), parts[-1]] if aim else ["; ".join(parts)]
-    said = ". ".join(each[0].upper() + each[1:] for each in sentences if each)
+    said = ". ".join(map(capital, filter(None, sentences)))
     return f"{demand.athlete.name}: {said}."
 
 

@@ -11,7 +11,7 @@ from wicketlay.errors import DomainError
 from wicketlay.lanes.closing import gap_shown_m, run_on_shown_m
 from wicketlay.reviewing import own_laying
 from wicketlay.sheets.document import unprintable
-from wicketlay.sheets.furniture import athlete_column, heading, page_frame
+from wicketlay.sheets.furniture import as_sentence, athlete_column, heading, page_frame
 from wicketlay.sheets.page.flow import paginate, paragraph, space
 from wicketlay.sheets.page.layout import paper_named
 from wicketlay.sheets.page.model import Align, Document, Role, Sheet
@@ -67,7 +67,7 @@ def after_sheet(day: Day, paper: Paper) -> Sheet:
     lines = notes(day.outcomes, unit)
     if lines:
         parts += [space(3.0), heading("To look at", paper)]
-        parts += [paragraph(_sentence(line), Role.BODY, paper, small=True) for line in lines]
+        parts += [paragraph(as_sentence(line), Role.BODY, paper, small=True) for line in lines]
     title = solved.plan.title or "plan"
     frame = page_frame(
         paper, f"AFTER PRACTICE · {day.day.isoformat()}", title, "after-practice sheet"
@@ -75,10 +75,6 @@ def after_sheet(day: Day, paper: Paper) -> Sheet:
     return Sheet(
         kind=KIND, group="after practice", title="after practice", pages=paginate(parts, frame)
     )
-
-
-def _sentence(text: str) -> str:
-    return f"{text[:1].upper()}{text[1:]}."
 
 
 _HEADS = {
@@ -181,6 +177,6 @@ def _said(day: Day, paper: Paper, unit: UnitSystem) -> Table:
         Column(title="sentence", align=Align.LEFT, wraps=True, least_mm=60.0, share=1.0),
     )
     rows: Sequence[tuple[str, str]] = [
-        (each.athlete, _sentence(sentence(each, unit))) for each in day.outcomes
+        (each.athlete, as_sentence(sentence(each, unit))) for each in day.outcomes
     ]
     return text_table(paper, columns, rows, style_for(paper, fives=False))

@@ -10,7 +10,7 @@ from wicketlay.ground.tape import LINE, PullDirection, moved_ticks
 from wicketlay.lanes.closing import closing_check
 from wicketlay.lanes.notch import gap_changes, held_id, with_gaps
 from wicketlay.sheets.drawings.zero import zero_text
-from wicketlay.sheets.furniture import GAP_MM, frame, heading, identity_text, page_frame
+from wicketlay.sheets.furniture import GAP_MM, capital, frame, heading, identity_text, page_frame
 from wicketlay.sheets.page.flow import Block, Table, page_break, paginate, paragraph, space
 from wicketlay.sheets.page.layout import MINUS
 from wicketlay.sheets.page.model import Align, Role, Sheet
@@ -158,7 +158,7 @@ def _tables(setting: Setting, changes: _Changes, row_mm: float) -> list[Block | 
             lines.append(_checked(setting, changes, check))
             check = None
         unit = "m" if setting.unit is UnitSystem.METRIC else "feet and inches"
-        told = f"{told[0].upper()}{told[1:]}; readings in {unit}"
+        told = f"{capital(told)}; readings in {unit}"
         boxed = not any(isinstance(each, Table) for each in parts)
         parts += _in_columns(setting, changes, lines, (told, row_mm), boxed=boxed)
     return parts

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from wicketlay.sheets.advice import sentence_box, what_to_do
 from wicketlay.sheets.coach_facts import facts_of
 from wicketlay.sheets.drawings.chart import draw_chart
-from wicketlay.sheets.furniture import GAP_MM, finding_blocks, frame, heading
+from wicketlay.sheets.furniture import GAP_MM, finding_lines, frame, heading
 from wicketlay.sheets.page.flow import Block, paginate, paragraph, space
 from wicketlay.sheets.page.layout import Pen, cap_mm
 from wicketlay.sheets.page.model import Align, Role, Sheet
@@ -49,7 +49,8 @@ def _parts(setting: Setting, demand: Demand, picture_mm: float, words: Role) -> 
     found = findings_of(setting, demand)
     findings: list[Block] = []
     if found:
-        findings = [heading("Findings", setting.paper), *finding_blocks(found, setting), space(1.0)]
+        lines = finding_lines(found, setting.paper, setting.unit)
+        findings = [heading("Findings", setting.paper), *lines, space(1.0)]
     if setting.laying.stopped:
         # Nothing here may be run, so nobody is told how often, nor what time to aim for.
         return [

@@ -210,15 +210,10 @@ def banner(stops: Iterable[Finding], paper: Paper, unit: UnitSystem) -> tuple[Bl
     blocks = [Block(height_mm=cap_mm(size) + 12.0 + 3 * GAP_MM, draw=draw)]
     for finding in stops:
         phrase = word(finding, unit)
-        blocks.append(paragraph(_sentence(phrase.text), Role.ZERO, paper))
+        blocks.append(paragraph(as_sentence(phrase.text), Role.ZERO, paper))
         if phrase.remedy:
-            blocks.append(paragraph(_sentence(phrase.remedy), Role.NAME, paper, below_mm=4.0))
+            blocks.append(paragraph(as_sentence(phrase.remedy), Role.NAME, paper, below_mm=4.0))
     return tuple(blocks)
-
-
-def finding_blocks(found: Iterable[Finding], setting: Setting) -> tuple[Block, ...]:
-    """Return a laying's findings one below the other."""
-    return finding_lines(found, setting.paper, setting.unit)
 
 
 def finding_lines(found: Iterable[Finding], paper: Paper, unit: UnitSystem) -> tuple[Block, ...]:
@@ -237,7 +232,7 @@ _LEVEL_TEXT = {Level.STOP: "STOP", Level.CAUTION: "CAUTION", Level.NOTE: "note"}
 def _finding_block(level: Level, text: str, paper: Paper) -> Block:
     size = Role.BODY.small_pt
     left = paper.left_mm + 18.0
-    lines = wrap(_sentence(text), Role.BODY, size, paper.right_mm - left)
+    lines = wrap(as_sentence(text), Role.BODY, size, paper.right_mm - left)
 
     def draw(pen: Pen, y: float) -> None:
         baseline = y + cap_mm(size) + 0.5
@@ -248,11 +243,14 @@ def _finding_block(level: Level, text: str, paper: Paper) -> Block:
     return Block(height_mm=len(lines) * line_mm(size) + 0.8, draw=draw)
 
 
-def _sentence(text: str) -> str:
-    """Return lower-case wording as a sentence."""
-    if not text:
-        return text
-    return text[0].upper() + text[1:] + ("" if text[-1] in ".!?" else ".")
+def capital(text: str) -> str:
+    """Return lower-case wording with its first letter in upper case."""
+    return text[:1].upper() + text[1:]
+
+
+def as_sentence(text: str) -> str:
+    """Return lower-case wording as a sentence, "" for none."""
+    return capital(text) + ("" if text.endswith((".", "!", "?")) or not text else ".")
 
 
 def athlete_column(least_mm: float, *, share: float = 0.0) -> Column:

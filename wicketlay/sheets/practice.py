@@ -12,7 +12,14 @@ from wicketlay.lanes.closing import apart_m, run_on_shown_m
 from wicketlay.session.schedule import EventKind
 from wicketlay.sheets.advice import athlete_sentence
 from wicketlay.sheets.change_card import ROWS_MM, card_parts
-from wicketlay.sheets.furniture import GAP_MM, finding_lines, heading, plan_frame, told_lines
+from wicketlay.sheets.furniture import (
+    GAP_MM,
+    as_sentence,
+    finding_lines,
+    heading,
+    plan_frame,
+    told_lines,
+)
 from wicketlay.sheets.page.flow import Block, Table, page_break, paginate, paragraph, space
 from wicketlay.sheets.page.layout import Pen, cap_mm, line_mm, wrap
 from wicketlay.sheets.page.model import Align, Role, Sheet
@@ -260,7 +267,7 @@ def _below(whole: PlanSetting, setting: Setting, demand: Demand) -> Block:
     told = athlete_sentence(setting, demand)
     if slide is not None:
         about = str(word(slide, setting.unit)).removeprefix(f"{demand.athlete.name}: ")
-        told = f"{told} {about[:1].upper()}{about[1:]}."
+        told = f"{told} {as_sentence(about)}"
     text = wrap(told + signs, Role.BODY, size, paper.inner_mm - slid_mm - 4.0)
     boxes_mm = BOX_MM[1] + _NOTE_MM
     slid = "marks slid" if is_takeoff(demand) else "start slid"

@@ -9,7 +9,14 @@ from wicketlay.board_misses import slide_told
 from wicketlay.review.progress import days_told
 from wicketlay.reviewing import board_days_in, progress_in
 from wicketlay.sheets.drawings.chart import Axis, nice_steps, number_text
-from wicketlay.sheets.furniture import GAP_MM, boxed, heading, identity_text, page_frame
+from wicketlay.sheets.furniture import (
+    GAP_MM,
+    as_sentence,
+    boxed,
+    heading,
+    identity_text,
+    page_frame,
+)
 from wicketlay.sheets.page.flow import Block, paginate, paragraph, space
 from wicketlay.sheets.page.layout import Pen, cap_mm, width_mm
 from wicketlay.sheets.page.model import Align, Ink, Role, Sheet
@@ -82,7 +89,7 @@ def _on_top(setting: PlanSetting, athlete: Athlete, made: Progress | None) -> li
     told = slide_told(setting.solved.plan, athlete.name)
     if told is not None:
         said = str(word(told, setting.unit)).removeprefix(f"{athlete.name}: ")
-        lines.append((f"{said[:1].upper()}{said[1:]}.", Role.NAME))
+        lines.append((as_sentence(said), Role.NAME))
     return [boxed(lines, setting.paper)] if lines else []
 
 

@@ -430,19 +430,6 @@ def starter(setting: Setting, mark_id: str) -> tuple[str, str]:
     return setting.laying.placed.mark(mark_id).mark.label, "either"
 
 
-def centred_lines(
-    pen: Pen,
-    x: float,
-    band: tuple[float, float],
-    lines: tuple[str, ...],
-    style: tuple[Role, float],
-) -> None:
-    """Put lines in the middle of a band, given as its top and height."""
-    (y, height), (role, size) = band, style
-    block = cap_mm(size) + (len(lines) - 1) * line_mm(size)
-    pen.lines(x, y + (height - block) / 2 + cap_mm(size), lines, role, size_pt=size)
-
-
 def _peg_row(setting: Setting, number: int, height_mm: float) -> Row:
     step = peg_step_m(setting)
     if setting.unit is UnitSystem.METRIC:

@@ -178,13 +178,8 @@ def _marks_block(setting: PlanSetting, event: Event, *, lanes: bool) -> Block:
         block = cap_mm(size) + (len(lines) - 1) * line_mm(size)
         baseline = y + (height - block) / 2 + cap_mm(size)
         pen.tick_box(paper.left_mm + 0.4, y + (height - _TICK_MM) / 2, _TICK_MM)
-        pen.text(
-            paper.left_mm + 18.0,
-            baseline,
-            clock_text(event.start_s),
-            Role.STRONG,
-            align=Align.RIGHT,
-        )
+        time = clock_text(event.start_s)
+        pen.text(paper.left_mm + 18.0, baseline, time, Role.STRONG, align=Align.RIGHT)
         pen.lines(paper.left_mm + 21.0, baseline, lines, Role.STRONG)
         below = y + height
         pen.line(paper.left_mm, below, paper.right_mm, below, width_mm=0.5)
@@ -206,13 +201,11 @@ def _run_block(setting: PlanSetting, runs: Sequence[Event], across: int, *, lane
     def draw(pen: Pen, y: float) -> None:
         for column, (run, lines, note) in enumerate(zip(runs, names, notes, strict=True)):
             x = paper.left_mm + column * cell
-            block = cap_mm(size) + (len(lines) - 1) * line_mm(size)
-            baseline = y + (height - block) / 2 + cap_mm(size)
             middle = y + (height + cap_mm(size)) / 2
             pen.tick_box(x + 0.4, y + (height - _TICK_MM) / 2, _TICK_MM)
             time = clock_text(run.start_s)
             pen.text(x + 18.0, middle, time, Role.BODY, align=Align.RIGHT)
-            pen.lines(x + _NAME_MM, baseline, lines, Role.STRONG)
+            pen.centred(x + _NAME_MM, (y, height), lines, Role.STRONG)
             right = x + cell - (0.0 if column + 1 == across else 3.0)
             pen.text(right, middle, note, Role.LABEL, size_pt=label, align=Align.RIGHT)
         below = y + height

@@ -18,7 +18,7 @@ from wicketlay.lanes.closing import (
 )
 from wicketlay.session.schedule import EventKind
 from wicketlay.sheets.drawings.strip import on_grass
-from wicketlay.sheets.furniture import banner, frame
+from wicketlay.sheets.furniture import banner, capital, frame
 from wicketlay.sheets.page.flow import Block, Table, page_break, paginate, paragraph
 from wicketlay.sheets.page.layout import Pen, cap_mm, line_mm, width_mm, wrap
 from wicketlay.sheets.page.model import Role, Sheet, Text
@@ -27,7 +27,6 @@ from wicketlay.sheets.pulls import (
     LANE_MM,
     Tightness,
     as_moved,
-    centred_lines,
     lane_drawing,
     pegs_of,
     pull_table,
@@ -173,7 +172,7 @@ def _content(setting: Setting, tightness: Tightness) -> _Content:
             parts.append(_closing_check(setting, check, bag))
             check = None
         elif bag:
-            parts.append(_ticked(setting.paper, f"{bag[0].upper()}{bag[1:]}", "Wrong: redo."))
+            parts.append(_ticked(setting.paper, capital(bag), "Wrong: redo."))
         pulls.append(tuple(parts))
     return _Content(
         above=(_carry(setting), zero_box(setting), *_guessed(setting)),
@@ -328,7 +327,7 @@ def _guessed(setting: Setting) -> list[Block]:
     bases = {each.runner.top_speed.basis for each in guessed}
     rests = bases.pop() if len(bases) == 1 else "height and cadence"
     text = f"{names}speed is a guess from {rests}: {short}time the first runs."
-    text = text if names else text[0].upper() + text[1:]
+    text = text if names else capital(text)
     return [paragraph(text, Role.STRONG, setting.paper, small=True, below_mm=0.6)]
 
 
@@ -382,7 +381,7 @@ def _ticked(paper: Paper, text: str, rest: str, *, least_mm: float = 7.2) -> Blo
         pen.tick_box(paper.left_mm + 0.6, y + (height - 5.0) / 2)
         baseline = y + (height + cap_mm(size)) / 2
         pen.text(left, baseline, text, Role.NAME)
-        centred_lines(pen, beside, (y, height), lines, (Role.BODY, body))
+        pen.centred(beside, (y, height), lines, Role.BODY, size_pt=body)
 
     return Block(height_mm=height + 0.4, draw=draw)
 

@@ -11,7 +11,7 @@ from wicketlay.sheets.drawings.zero import draw_zero, zero_text
 from wicketlay.sheets.page.flow import Block
 from wicketlay.sheets.page.layout import Pen, cap_mm, line_mm, wrap
 from wicketlay.sheets.page.model import Role
-from wicketlay.sheets.pulls import centred_lines, move_text
+from wicketlay.sheets.pulls import move_text
 from wicketlay.wording.names import come_in_text, mark_label, room_text
 from wicketlay.wording.places import edge_text, ground_word, landmark_text
 
@@ -159,7 +159,7 @@ def _blanks(setting: Setting) -> Block:
                 pen.text(x + 0.8, top + 0.8 + cap_mm(size), label, Role.LABEL, size_pt=size)
                 continue
             lines = wrap(text, Role.STRONG, Role.STRONG.small_pt, wide)
-            centred_lines(pen, x, (top, high), lines, (Role.STRONG, Role.STRONG.small_pt))
+            pen.centred(x, (top, high), lines, Role.STRONG, size_pt=Role.STRONG.small_pt)
 
     rows = -(-len(cells) // across)
     return Block(height_mm=rows * (high + 1.4) + (0.8 if rows else 0.0), draw=draw)

@@ -235,22 +235,18 @@ def paragraph(
     role: Role,
     paper: Paper,
     *,
-    x_mm: float | None = None,
-    room_mm: float | None = None,
     above_mm: float = 0.0,
     below_mm: float = 1.0,
     small: bool = False,
     keeps_next: bool = False,
 ) -> Block:
     """Return a block of wrapped text; of several texts, facts that run on in lines."""
-    left = paper.left_mm if x_mm is None else x_mm
-    room = paper.right_mm - left if room_mm is None else room_mm
     size = role.small_pt if small else paper.size_pt(role)
     broken = wrap if isinstance(text, str) else wrap_facts
-    lines = broken(text, role, size, room)
+    lines = broken(text, role, size, paper.inner_mm)
 
     def draw(pen: Pen, y: float) -> None:
-        pen.lines(left, y + above_mm + cap_mm(size) + 0.6, lines, role, size_pt=size)
+        pen.lines(paper.left_mm, y + above_mm + cap_mm(size) + 0.6, lines, role, size_pt=size)
 
     height = above_mm + len(lines) * line_mm(size) + below_mm
     return Block(height_mm=height, draw=draw, keeps_next=keeps_next)

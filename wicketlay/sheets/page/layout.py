@@ -294,6 +294,21 @@ class Pen:
             y_mm += line_mm(size)
         return y_mm
 
+    def centred(
+        self,
+        x_mm: float,
+        band_mm: tuple[float, float],
+        lines: Sequence[str],
+        role: Role,
+        *,
+        size_pt: float | None = None,
+    ) -> None:
+        """Put lines in the middle of a band, given as its top and height."""
+        size = self.paper.size_pt(role) if size_pt is None else size_pt
+        block = cap_mm(size) + (len(lines) - 1) * line_mm(size)
+        top, height = band_mm
+        self.lines(x_mm, top + (height - block) / 2 + cap_mm(size), lines, role, size_pt=size)
+
     def line(
         self,
         x1_mm: float,
@@ -327,7 +342,6 @@ class Pen:
         *,
         line_mm: float = 0.2,
         fill: Ink | None = None,
-        ink: Ink = Ink.BLACK,
     ) -> None:
         """Draw a box from its top left corner."""
         self.items.append(
@@ -338,7 +352,6 @@ class Pen:
                 height_mm=height_mm,
                 line_mm=line_mm,
                 fill=fill,
-                ink=ink,
             )
         )
 
