@@ -6,7 +6,8 @@ import dataclasses
 import math
 import re
 from dataclasses import field
-from functools import lru_cache
+from functools import lru_cache, partial
+from itertools import groupby
 from typing import TYPE_CHECKING
 
 from wicketlay.errors import UsageError
@@ -228,53 +229,29 @@ class Pen:
         size = self.paper.size_pt(role) if size_pt is None else size_pt
         text = fonts.printable(text)
         lacking = fonts.missing(text)
+        put = partial(Text, y_mm=y_mm, role=role, size_pt=size, ink=ink)
         if not lacking:
-            self.items.append(
-                Text(
-                    x_mm=x_mm,
-                    y_mm=y_mm,
-                    text=text,
-                    role=role,
-                    size_pt=size,
-                    align=align,
-                    ink=ink,
-                )
-            )
+            self.items.append(put(x_mm=x_mm, text=text, align=align))
             return
+        em = size * MM_PER_PT
         whole = width_mm(text, role, size)
         at = x_mm - {Align.LEFT: 0.0, Align.CENTRE: whole / 2, Align.RIGHT: whole}[align]
-        run = ""
-        for character in (*text, ""):
-            if character and character not in lacking:
-                run += character
-                continue
-            if run.strip():
-                self.items.append(
-                    Text(x_mm=at, y_mm=y_mm, text=run, role=role, size_pt=size, ink=ink)
-                )
-            at += fonts.metrics(role.face).width_mm(run, size)
-            run = ""
-            if character:
-                em = size * MM_PER_PT
-                wide = fonts.metrics(role.face).width_mm(character, size)
-                self.items += (
-                    Rect(
+        for boxed, run in groupby(text, lambda character: character in lacking):
+            for part in run if boxed else ("".join(run),):
+                wide = fonts.metrics(role.face).width_mm(part, size)
+                if boxed:
+                    box = Rect(
                         x_mm=at + 0.05 * em,
                         y_mm=y_mm - (CAP_EM + 0.11) * em,
                         width_mm=wide - 0.1 * em,
                         height_mm=(CAP_EM + 0.22) * em,
                         line_mm=0.05 * em,
                         ink=ink,
-                    ),
-                    Text(
-                        x_mm=at + BESIDE_EM * em,
-                        y_mm=y_mm,
-                        text=fonts.number_of(character),
-                        role=role,
-                        size_pt=size,
-                        ink=ink,
-                    ),
-                )
+                    )
+                    number = put(x_mm=at + BESIDE_EM * em, text=fonts.number_of(part))
+                    self.items += (box, number)
+                elif part.strip():
+                    self.items.append(put(x_mm=at, text=part))
                 at += wide
 
     def lines(
