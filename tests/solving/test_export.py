@@ -15,7 +15,6 @@ import pytest
 from wicketlay.drills.marks import Datum, MarkKind
 from wicketlay.drills.runs import Pace
 from wicketlay.export import as_csv, as_json, as_table, as_text, document, schema
-from wicketlay.export.names import mark_name
 from wicketlay.findings import Finding, Level
 from wicketlay.ground.placing import Place
 from wicketlay.ground.readings import TapeClass, TapeSpec, Tick
@@ -26,6 +25,7 @@ from wicketlay.plan_file import load
 from wicketlay.solve import solve
 from wicketlay.units import format_ticks, format_time
 from wicketlay.wording import known_codes
+from wicketlay.wording.names import mark_name
 
 LAYOUTS = Path(__file__).parents[2] / "layouts"
 PLANS = [p for p in sorted(LAYOUTS.glob("*.toml")) if 'kind = "plan"' in p.read_text("utf-8")]

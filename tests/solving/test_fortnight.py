@@ -10,7 +10,6 @@ import pytest
 
 from wicketlay import edits
 from wicketlay.drills import FlyingSegment, TakeoffRun, WicketRun
-from wicketlay.export import told_of
 from wicketlay.ground import Runway, Strip
 from wicketlay.ground.placing import Place
 from wicketlay.lanes.closing import hurdles_of
@@ -21,6 +20,7 @@ from wicketlay.running.facts import Foot
 from wicketlay.sheets.document import make_pages
 from wicketlay.solve import solve
 from wicketlay.stations import Practice, Shared, Station, solve_practice
+from wicketlay.wording.solved import told_of
 
 LAYOUTS = Path(__file__).parents[2] / "layouts"
 NAMES = ("Ada", "Bea", "Cleo", "Dana", "Ewa", "Finn", "Gus", "Hana", "Ivo")

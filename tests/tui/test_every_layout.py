@@ -7,8 +7,8 @@ from tui_bench import SIZES, keys, words_on, workbench
 
 from tui.actions import files
 from tui.rows import SCREENS
-from wicketlay.export import mark_name
 from wicketlay.plan_file import load
+from wicketlay.wording.names import mark_name
 
 LAYOUTS = Path(__file__).parents[2] / "layouts"
 PLANS = sorted(p for p in LAYOUTS.glob("*.toml") if 'kind = "plan"' in p.read_text("utf-8"))

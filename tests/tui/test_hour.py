@@ -18,13 +18,13 @@ from tui.said.hour import move_lines, typed_text
 from tui.said.shown import move_text
 from wicketlay import edits
 from wicketlay.errors import DomainError
-from wicketlay.export import mark_name
 from wicketlay.lanes.laying import Moved
 from wicketlay.log_file.log import open_log
 from wicketlay.log_file.typed import Common
 from wicketlay.running.facts import Timing
 from wicketlay.session.log import Flag, What, practice_of, standing
 from wicketlay.units import UnitSystem, format_ticks
+from wicketlay.wording.names import mark_name
 
 
 @pytest.fixture

@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 from tui_bench import keys, words_on, workbench
 
-from wicketlay.export import mark_name
+from wicketlay.wording.names import mark_name
 
 LAYOUTS = Path(__file__).parents[2] / "layouts"
 

@@ -13,13 +13,13 @@ from wicketlay import edits
 from wicketlay.declared import range_of
 from wicketlay.drills.kit import Kit
 from wicketlay.errors import DomainError
-from wicketlay.export import unit_of
 from wicketlay.keys import typed
 from wicketlay.keys.codecs import Count, length
 from wicketlay.keys.grounds import GROUNDS
 from wicketlay.keys.typed import FieldError, from_text
 from wicketlay.plan_file import PlanFileError, read_ground
 from wicketlay.units import UnitSystem
+from wicketlay.wording.solved import unit_of
 
 if TYPE_CHECKING:
     from collections.abc import Callable

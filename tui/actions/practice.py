@@ -17,7 +17,6 @@ from tui.screens.forms import FormScreen
 from wicketlay import edits
 from wicketlay.board_misses import runs_to_board, slide_of, slide_taken, slide_told, with_misses
 from wicketlay.errors import DomainError
-from wicketlay.export import mark_name, unit_of
 from wicketlay.export.rhythm import CAUTION
 from wicketlay.keys.codecs import Date, UnfitError, duration
 from wicketlay.keys.codecs.special import typed_miss
@@ -36,6 +35,8 @@ from wicketlay.sheets import make_pages
 from wicketlay.solve import solve
 from wicketlay.units import format_time
 from wicketlay.wording import word
+from wicketlay.wording.names import mark_name
+from wicketlay.wording.solved import unit_of
 
 if TYPE_CHECKING:
     from collections.abc import Callable

@@ -16,7 +16,6 @@ from tui.bench.history import History
 from tui.bench.reviewing import Reviewing
 from wicketlay.edits import Edit, free_lane, gaps_opened, held_marks, laying_of, moved_marks
 from wicketlay.errors import DomainError
-from wicketlay.export import told_of
 from wicketlay.findings import Level
 from wicketlay.keys.typed import FieldError
 from wicketlay.plan_file import PlanFileError
@@ -25,6 +24,7 @@ from wicketlay.units import format_percent
 from wicketlay.values import dataclass
 from wicketlay.wording import told, word
 from wicketlay.wording.places import strip_text
+from wicketlay.wording.solved import told_of
 
 if TYPE_CHECKING:
     from collections.abc import Callable

@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING, Any
 
 from wicketlay import edits
 from wicketlay.errors import DomainError
-from wicketlay.export import signed_percent
 from wicketlay.keys.athletes import ATHLETE
 from wicketlay.keys.codecs import Choice, Text
 from wicketlay.keys.drills import DRILLS
@@ -17,7 +16,7 @@ from wicketlay.keys.typed import FieldError, bare_unit, from_text, shown_texts, 
 from wicketlay.plan import DRILL_KINDS
 from wicketlay.units import UnitSystem
 from wicketlay.values import dataclass
-from wicketlay.wording.names import signed_move
+from wicketlay.wording.names import signed_move, signed_percent
 
 if TYPE_CHECKING:
     from collections.abc import Callable

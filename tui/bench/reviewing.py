@@ -7,13 +7,13 @@ from datetime import date
 from typing import TYPE_CHECKING, Any
 
 from wicketlay.errors import DomainError
-from wicketlay.export import unit_of
 from wicketlay.review.review import TimedRuns
 from wicketlay.review.timed_zone import NobodysTimeError
 from wicketlay.reviewing import day_of_runs, progress_in, review_athlete
 from wicketlay.running.athlete import Timing
 from wicketlay.units import format_time
 from wicketlay.wording import word
+from wicketlay.wording.solved import unit_of
 
 if TYPE_CHECKING:
     from collections.abc import Mapping

@@ -9,7 +9,7 @@ from textual.content import Content
 from textual.widgets import Static
 
 from tui.said.shown import place_texts, told_lines
-from wicketlay.export import unit_of
+from wicketlay.wording.solved import unit_of
 
 if TYPE_CHECKING:
     from tui.bench.bench import Bench

@@ -20,7 +20,7 @@ from tui.said.shown import (
     table_row,
     zero_line,
 )
-from wicketlay.export import unit_of
+from wicketlay.wording.solved import unit_of
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

@@ -9,7 +9,7 @@ from textual.message import Message
 from tui.panes.bars import PlainStatic
 from tui.panes.rundraw import draw_run, mark_at
 from tui.said.shown import marks_shown, why_empty
-from wicketlay.export import unit_of
+from wicketlay.wording.solved import unit_of
 
 if TYPE_CHECKING:
     from textual.events import Click

@@ -8,12 +8,13 @@ from typing import TYPE_CHECKING
 from tui.said.shown import moves_text
 from wicketlay.after_practice import State
 from wicketlay.board_misses import runs_to_board
-from wicketlay.export import mark_name, reading_of, signed_percent, unit_of
+from wicketlay.export import reading_of
 from wicketlay.units import format_duration
 from wicketlay.values import dataclass
-from wicketlay.wording.names import OLD_OFF, signed_move
+from wicketlay.wording.names import OLD_OFF, mark_name, signed_move, signed_percent
 from wicketlay.wording.places import lane_cell, strip_text
 from wicketlay.wording.runs import RESULT_UNITS, RESULTS, result_row, run_text, sentence
+from wicketlay.wording.solved import unit_of
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Sequence

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from wicketlay.drills.marks import MarkKind
-from wicketlay.export import mark_name, reading_of, signed_percent, unit_of
+from wicketlay.export import reading_of
 from wicketlay.export.names import bare_length, bare_shown
 from wicketlay.findings import Level
 from wicketlay.ground.tape import LINE
@@ -19,8 +19,17 @@ from wicketlay.units import (
 )
 from wicketlay.values import dataclass
 from wicketlay.wording import told
-from wicketlay.wording.names import REMADE, cadence_seen, room_text, shown_text, signed_move
+from wicketlay.wording.names import (
+    REMADE,
+    cadence_seen,
+    mark_name,
+    room_text,
+    shown_text,
+    signed_move,
+    signed_percent,
+)
 from wicketlay.wording.places import strip_text
+from wicketlay.wording.solved import unit_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence

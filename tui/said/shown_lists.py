@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from tui.said.shown import DASH, moves_text, why_empty, worded
-from wicketlay.export import mark_name, reading_of, signed_percent, unit_of
+from wicketlay.export import reading_of
 from wicketlay.export.names import bare_length
 from wicketlay.review.reviewed import Doubt
 from wicketlay.session.session import EventKind
@@ -19,8 +19,10 @@ from wicketlay.units import (
     format_time,
 )
 from wicketlay.wording import word
+from wicketlay.wording.names import mark_name, signed_percent
 from wicketlay.wording.places import lane_cell, strip_text
 from wicketlay.wording.progress import KNOWN, SPRINTS, day_text, known_cells, sprint_cells
+from wicketlay.wording.solved import unit_of
 
 if TYPE_CHECKING:
     from tui.bench.bench import Bench

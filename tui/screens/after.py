@@ -10,7 +10,7 @@ from tui.bench.evening import left
 from tui.core import BenchScreen
 from tui.panes.table import TablePane
 from tui.said.hour import AFTER_HEADS, after_lines, after_rows
-from wicketlay.export import unit_of
+from wicketlay.wording.solved import unit_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

@@ -12,10 +12,10 @@ from tui.core import BenchScreen
 from tui.panes.bars import PlainStatic
 from tui.panes.table import column_widths, padded
 from tui.said.shown_lists import WAY_HEADS, beside_text, review_lines, way_rows, wind_text
-from wicketlay.export import unit_of
 from wicketlay.review.reviewed import Doubt
 from wicketlay.units import format_time
 from wicketlay.wording.progress import rests_text, sprints_text, summary
+from wicketlay.wording.solved import unit_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

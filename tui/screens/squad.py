@@ -11,7 +11,7 @@ from tui.panes.detail import DetailPane
 from tui.panes.table import TablePane
 from tui.said.shown import basis_text
 from tui.said.shown_lists import SQUAD_HEADS, between_waves, squad_rows
-from wicketlay.export import unit_of
+from wicketlay.wording.solved import unit_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

@@ -292,9 +292,10 @@ def _put_marks(
 def _put_tables(solved: Sequence[Solved | SolvedPractice]) -> int:
     """Write the tables of plans, each with what was found; before them what is told of none."""
     from wicketlay import export
+    from wicketlay.wording.solved import told_of
 
     plans = [station for each in solved for station in stations_of(each)]
-    shown = {line for each in plans for line in export.told_of(each)}
+    shown = {line for each in plans for line in told_of(each)}
     for level, text in (line for each in solved for line in between(each) if line not in shown):
         say(f"{level.value}: {text}")
     most = width_of(sys.stdout)
@@ -515,12 +516,13 @@ def _review_one(arguments: argparse.Namespace, plan: Plan, opened: PlanFile | No
     import datetime as dt
 
     from wicketlay.cli.practice import tell_marks
-    from wicketlay.export import as_review, json_text, review_document, unit_of
+    from wicketlay.export import as_review, json_text, review_document
     from wicketlay.review.review import Doubt
     from wicketlay.review.timed_zone import NobodysTimeError
     from wicketlay.reviewing import accepted, gaps_to_keep, review_athlete
     from wicketlay.solve import solve
     from wicketlay.wording import word
+    from wicketlay.wording.solved import unit_of
 
     if arguments.format == "csv":
         raise UsageError("--time is one review and no table; --log and --times have CSV")

@@ -148,8 +148,9 @@ def review_day(arguments: argparse.Namespace, plan: Plan, opened: PlanFile | Non
     With ``--accept`` everything that is ready is written to the record in one step.
     """
     from wicketlay.after_practice import day_of as day_of_all
-    from wicketlay.export import practice, unit_of
+    from wicketlay.export import practice
     from wicketlay.solve import solve
+    from wicketlay.wording.solved import unit_of
 
     _check_options(arguments)
     solved = solve(plan)
@@ -241,11 +242,11 @@ def _runs_of_file(
 ) -> tuple[Entry, ...]:
     """Return the runs of a table of times; every bad row is told at once."""
     from wicketlay.after_practice import on_ground, refused
-    from wicketlay.export import unit_of
     from wicketlay.findings import Finding
     from wicketlay.keys.codecs import UnfitError
     from wicketlay.log_file.typed import read_times
     from wicketlay.wording import word
+    from wicketlay.wording.solved import unit_of
 
     plan = solved.plan
     names = [each.name for each in plan.athletes]

@@ -8,13 +8,14 @@ import math
 from importlib import resources
 from typing import TYPE_CHECKING, Any
 
-from wicketlay.export.names import reading_of, unit_of
+from wicketlay.export.names import reading_of
 from wicketlay.findings import by_gravity
 from wicketlay.ground.standing import pose_of
 from wicketlay.lanes.closing import gap_shown_m, run_on_shown_m, section_shown_m
 from wicketlay.units import UnitSystem, format_ticks
 from wicketlay.wording import word
 from wicketlay.wording.cautions import CAUTIONS
+from wicketlay.wording.solved import unit_of
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence

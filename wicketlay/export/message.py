@@ -5,21 +5,16 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from wicketlay.drills.marks import MarkKind
-from wicketlay.export.names import (
-    bare_shown,
-    closing_check,
-    hurdles_left,
-    mark_name,
-    move_text,
-    unit_of,
-)
+from wicketlay.export.names import bare_shown
 from wicketlay.findings import Level
 from wicketlay.ground.tape import LINE
+from wicketlay.lanes.closing import closing_check, hurdles_left
 from wicketlay.units import UnitSystem, format_length, format_move, format_ticks
 from wicketlay.wording import word
 from wicketlay.wording.cautions import for_the_assistant
-from wicketlay.wording.names import room_text
+from wicketlay.wording.names import mark_name, move_text, room_text
 from wicketlay.wording.places import SAME_SPOT_M, landmark_text, pieces_text, place_parts
+from wicketlay.wording.solved import unit_of
 
 if TYPE_CHECKING:
     from wicketlay.ground.placed import FixedPoint

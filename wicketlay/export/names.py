@@ -1,13 +1,11 @@
-"""What marks, readings, moves and checks are called, for every table, message and screen."""
+"""How readings, moves and lengths stand in tables, in messages and on screens."""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from wicketlay.lanes.closing import closing_check, hurdles_left
 from wicketlay.units import format_length, format_ticks
-from wicketlay.wording.names import mark_label, mark_name, move_text, shown_text, signed_percent
-from wicketlay.wording.solved import told_of, unit_of
+from wicketlay.wording.names import move_text, shown_text
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -15,21 +13,6 @@ if TYPE_CHECKING:
     from wicketlay.ground.tape import TapeSheet
     from wicketlay.solve import Moved
     from wicketlay.units import UnitSystem
-
-__all__ = [
-    "bare_length",
-    "bare_shown",
-    "closing_check",
-    "hurdles_left",
-    "mark_label",
-    "mark_name",
-    "move_text",
-    "moves_text",
-    "reading_of",
-    "signed_percent",
-    "told_of",
-    "unit_of",
-]
 
 
 def reading_of(tape: TapeSheet, mark_id: str) -> tuple[int, int, float, str] | None:

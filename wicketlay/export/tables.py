@@ -10,16 +10,7 @@ from typing import TYPE_CHECKING
 from wicketlay.drills.marks import MarkKind
 from wicketlay.errors import UsageError
 from wicketlay.export.message import place_lines, zero_lines
-from wicketlay.export.names import (
-    bare_length,
-    bare_shown,
-    mark_name,
-    moves_text,
-    reading_of,
-    signed_percent,
-    told_of,
-    unit_of,
-)
+from wicketlay.export.names import bare_length, bare_shown, moves_text, reading_of
 from wicketlay.findings import Level, by_gravity
 from wicketlay.lanes.closing import gap_shown_m, run_on_shown_m, section_shown_m
 from wicketlay.review.reviewed import Doubt
@@ -33,8 +24,17 @@ from wicketlay.units import (
     format_time,
 )
 from wicketlay.wording import word
-from wicketlay.wording.names import cadence_seen, come_in_text, room_text, shown_text, small_text
+from wicketlay.wording.names import (
+    cadence_seen,
+    come_in_text,
+    mark_name,
+    room_text,
+    shown_text,
+    signed_percent,
+    small_text,
+)
 from wicketlay.wording.places import ground_text, lane_cell, place_parts
+from wicketlay.wording.solved import told_of, unit_of
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Iterable, Sequence

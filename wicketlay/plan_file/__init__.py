@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from wicketlay.keys.problems import PlanFileError, Problem
+from wicketlay.keys.problems import PlanFileError
 from wicketlay.plan_file.document import read_ground
 from wicketlay.plan_file.files import PlanFile, load, open_plan, read_plan
-from wicketlay.plan_file.practices import PracticeFile, is_practice, kind_of, open_practice
+from wicketlay.plan_file.practices import is_practice, kind_of, open_practice
 from wicketlay.plan_file.recovery import (
     OnGround,
     Recovery,
@@ -20,8 +20,6 @@ __all__ = [
     "OnGround",
     "PlanFile",
     "PlanFileError",
-    "PracticeFile",
-    "Problem",
     "Recovery",
     "discard_recovery",
     "find_ground",

@@ -5,12 +5,12 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, BinaryIO
 
 from wicketlay.sheets.document import KINDS, USUAL, make_pages
-from wicketlay.sheets.page.model import Document, Page, Sheet, counted
+from wicketlay.sheets.page.model import Document, counted
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-__all__ = ["KINDS", "USUAL", "Document", "Page", "Sheet", "counted", "make_pages", "write_pdf"]
+__all__ = ["KINDS", "USUAL", "Document", "counted", "make_pages", "write_pdf"]
 
 
 def write_pdf(

@@ -29,7 +29,7 @@ if TYPE_CHECKING:
 
     from wicketlay.findings import Finding, Level, Value
 
-__all__ = ["Phrase", "UnitSystem", "Worded", "fill", "known_codes", "told", "word"]
+__all__ = ["fill", "known_codes", "told", "word"]
 
 _ROOMS = ("running", "drills", "ground", "practice", "solving", "stations", "edits")
 

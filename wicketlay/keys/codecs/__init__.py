@@ -7,7 +7,6 @@ from wicketlay.keys.codecs.base import (
     UnfitError,
     Value,
     held,
-    in_reason,
     quoted,
     unprintable,
 )
@@ -20,16 +19,12 @@ from wicketlay.keys.codecs.plain import (
     Many,
     Number,
     Text,
-    choice,
 )
 from wicketlay.keys.codecs.quantities import (
     Quantity,
-    cadence,
     duration,
-    height,
     length,
     percent,
-    speed,
 )
 from wicketlay.keys.codecs.special import Age, Cadence, Corner, Miss, RunOn, Steps, Temperature
 
@@ -52,16 +47,11 @@ __all__ = [
     "Text",
     "UnfitError",
     "Value",
-    "cadence",
-    "choice",
     "codec_of",
     "duration",
-    "height",
     "held",
-    "in_reason",
     "length",
     "percent",
     "quoted",
-    "speed",
     "unprintable",
 ]

@@ -12,7 +12,6 @@ from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
-    from enum import StrEnum
 
     from wicketlay.keys.codecs.base import Codec, Value
 
@@ -157,11 +156,6 @@ class Choice:
             if meaning == value and type(meaning) is type(value):
                 return quoted(word)
         raise ValueError(f"{value!r} has no word in a plan file")
-
-
-def choice(enum: type[StrEnum]) -> Choice:
-    """Return the codec of an enumeration, by its values."""
-    return Choice(words={str(member.value): member for member in enum})
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
