@@ -79,7 +79,6 @@ class Sub:
     """A table inside a table."""
 
     record: Record
-    inline: bool = True
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -10,8 +10,9 @@ from wicketlay.keys.codecs import Date, quoted
 from wicketlay.keys.drills import DRILLS
 from wicketlay.keys.grounds import GROUNDS
 from wicketlay.keys.parts import ADJUST
-from wicketlay.plan_file.document import TABLES, TITLE, Document
+from wicketlay.plan_file.document import TABLES, Document
 from wicketlay.plan_file.edit import Editor
+from wicketlay.plan_file.one_file import TITLE
 from wicketlay.plan_file.squads import NAMES
 from wicketlay.plan_file.writing import Table, inline_text, section_lines, update, update_list
 

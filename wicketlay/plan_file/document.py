@@ -9,7 +9,7 @@ from wicketlay.errors import DomainError
 from wicketlay.ground.placing import Place
 from wicketlay.ground.tape import TapeSpec
 from wicketlay.keys.athletes import MOST_ATHLETES
-from wicketlay.keys.codecs import Date, Text, UnfitError
+from wicketlay.keys.codecs import UnfitError
 from wicketlay.keys.drills import DRILLS
 from wicketlay.keys.grounds import GROUNDS, UNMARKED
 from wicketlay.keys.parts import ADJUST, JUDGEMENT, KIT, PLACE, SESSION, STAGES, TAPE
@@ -40,7 +40,6 @@ if TYPE_CHECKING:
     from wicketlay.plan_file.source import Source
     from wicketlay.running.athlete import Athlete
 
-TITLE = Text(noun="title")
 _ADJUSTMENTS = SubList(record=ADJUST, most=MOST_ATHLETES)
 TABLES: dict[str, tuple[Record, str, Any]] = {
     "kit": (KIT, "kit", Kit()),
@@ -104,10 +103,14 @@ def read_document(source: Source, opener: Opener) -> Document:
     file = OneFile(source, "plan", PLAN_KEYS)
     files = {"plan": file}
     raw, report = file.raw, file.report
-    plain = _plain_values(raw, report, file.meant)
+    plain = file.plain()
+    if "title" not in raw and "title" not in file.meant:
+        report.add(
+            (), UnfitError('the plan has no "title"', remedy='add title = "Tuesday wickets"')
+        )
     squad = read_squad(files, opener)
     athletes = chosen(squad, raw, report)
-    drill = _read_kind(raw, ("drill",), DRILLS, report, missing="drill" not in file.meant)
+    drill = _read_kind(file, "drill", DRILLS)
     ground = _read_ground(files, opener)
     named = raw["ground"]["file"] if "ground" in files else None
     at_home = len(files["squad"].raw.get("athlete", ())) if "squad" in files else len(squad or ())
@@ -139,34 +142,12 @@ def read_document(source: Source, opener: Opener) -> Document:
     return Document(plan=plan, files=opened, squad=squad or ())
 
 
-def _plain_values(raw: Mapping[str, Any], report: Report, meant: set[str]) -> dict[str, Any]:
-    found: dict[str, Any] = {}
-    for key, codec in (("title", TITLE), ("date", Date())):
-        if key in raw:
-            try:
-                found[key] = codec.read(raw[key])
-            except UnfitError as error:
-                report.add((key,), error, value=raw[key])
-        elif key == "title" and key not in meant:
-            report.add(
-                (), UnfitError('the plan has no "title"', remedy='add title = "Tuesday wickets"')
-            )
-    return found
-
-
-def _read_kind(
-    raw: Mapping[str, Any],
-    path: tuple[str],
-    kinds: Mapping[str, Record],
-    report: Report,
-    *,
-    missing: bool,
-) -> Value:
+def _read_kind(file: OneFile, key: str, kinds: Mapping[str, Record]) -> Value:
     """Return the object of a table whose `kind` says which record it follows."""
-    (key,) = path
+    raw, report = file.raw, file.report
     known = ", ".join(f'"{kind}"' for kind in kinds)
     if key not in raw:
-        if missing:
+        if key not in file.meant:
             first = next(iter(kinds))
             report.add(
                 (), UnfitError(f"has no [{key}]", remedy=f'add [{key}] with kind = "{first}"')
@@ -175,11 +156,11 @@ def _read_kind(
     table = raw[key]
     if not isinstance(table, dict):
         report.add(
-            path, UnfitError(f"{shown_value(table)} is not a table", remedy=f"write [{key}]")
+            (key,), UnfitError(f"{shown_value(table)} is not a table", remedy=f"write [{key}]")
         )
         return None
     if "kind" not in table:
-        report.add(path, UnfitError('has no "kind"', allowed=known))
+        report.add((key,), UnfitError('has no "kind"', allowed=known))
         return None
     kind = table["kind"]
     if not isinstance(kind, str) or kind not in kinds:
@@ -187,9 +168,9 @@ def _read_kind(
         error = UnfitError(
             f"{shown_value(kind)} is not a known kind", allowed=known, nearest=nearest
         )
-        report.add((*path, "kind"), error, value=kind)
+        report.add((key, "kind"), error, value=kind)
         return None
-    return read_record(kinds[kind], table, report, path)
+    return read_record(kinds[kind], table, report, (key,))
 
 
 def _read_ground(files: dict[str, OneFile], opener: Opener) -> Ground:
@@ -208,13 +189,7 @@ def _read_ground(files: dict[str, OneFile], opener: Opener) -> Ground:
         if source is None:
             return UNMARKED
         file = files["ground"] = OneFile(source, "ground", _GROUND_KEYS)
-    return _ground_in(file)
-
-
-def _ground_in(file: OneFile) -> Ground:
-    ground: Ground = _read_kind(
-        file.raw, ("ground",), GROUNDS, file.report, missing="ground" not in file.meant
-    )
+    ground: Ground = _read_kind(file, "ground", GROUNDS)
     return ground
 
 
@@ -235,6 +210,6 @@ def read_ground(folder: Path, name: str) -> Ground:
         refuse_all(report)
         raise
     file = OneFile(read_source(target, name), "ground", _GROUND_KEYS)
-    ground = _ground_in(file)
+    ground: Ground = _read_kind(file, "ground", GROUNDS)
     refuse_all(file.report)
     return ground

@@ -154,10 +154,6 @@ class Editor:
     def _inside(path: Path, tables: set[Path]) -> bool:
         return any(path[:end] in tables for end in range(1, len(path)))
 
-    @staticmethod
-    def _inner(edited: set[Path], path: Path) -> bool:
-        return any(each[: len(path)] == path for each in edited)
-
     def _around(self, item: Item) -> Item:
         """Return the value that a member stands in."""
         for end in range(len(item.path) - 1, 0, -1):
@@ -186,7 +182,8 @@ class Editor:
         """Return a value with the edits in it made; one without any stays as it is typed."""
         if item.path in self._values:
             return self._values[item.path]
-        if not self._inner({*self._values, *self._gone, *self._pairs}, item.path):
+        edited = {*self._values, *self._gone, *self._pairs}
+        if not any(path[: len(item.path)] == item.path for path in edited):
             return self._text(item)
         first = self._text(item)[:1]
         if first not in "[{":
@@ -231,18 +228,12 @@ class Editor:
     # -- places ----------------------------------------------------------------------------
 
     def _section(self, table: Path) -> Section | None:
-        for section in self._map.sections:
-            if section.path == table:
-                return section
-        return None
+        return next((each for each in self._map.sections if each.path == table), None)
 
     def _dotted_sibling(self, table: Path) -> Item | None:
         """Return the last item that names the table with dots, as in ``flying.time = ...``."""
-        found = None
-        for item in self._map.items.values():
-            if item.path[:-1] == table:
-                found = item
-        return found
+        siblings = [each for each in self._map.items.values() if each.path[:-1] == table]
+        return siblings[-1] if siblings else None
 
     def _delete_sections(self, path: Path) -> None:
         """Take out every section of a table, but leave the comments above the next header."""

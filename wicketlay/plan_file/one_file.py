@@ -6,7 +6,7 @@ import functools
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from wicketlay.keys.codecs import UnfitError
+from wicketlay.keys.codecs import Date, Text, UnfitError
 from wicketlay.keys.problems import shown_value
 from wicketlay.keys.records import Report, refuse_all, unknown_keys
 from wicketlay.plan_file.references import check_regular, relative_name
@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     Opener = Callable[[Path, str], Source]
 
 FORMAT = 1
+TITLE = Text(noun="title")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -51,6 +52,17 @@ class OneFile:
     def opened(self) -> Opened:
         """The text and the TOML of it."""
         return Opened(source=self.source, raw=self.raw)
+
+    def plain(self) -> dict[str, Any]:
+        """Return title and date, as far as they are there and can be read."""
+        found: dict[str, Any] = {}
+        for key, codec in (("title", TITLE), ("date", Date())):
+            if key in self.raw:
+                try:
+                    found[key] = codec.read(self.raw[key])
+                except UnfitError as error:
+                    self.report.add((key,), error, value=self.raw[key])
+        return found
 
     def _head(self, kind: str, keys: list[str]) -> None:
         raw, add = self.raw, self.report.add

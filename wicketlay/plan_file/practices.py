@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
-from wicketlay.keys.codecs import Date, Text, UnfitError
+from wicketlay.keys.codecs import UnfitError
 from wicketlay.keys.parts import MOST_STATIONS, SHARED, STATION
 from wicketlay.keys.problems import PlanFileError
 from wicketlay.keys.records import SubList, read_list, read_record, refuse_all
@@ -56,13 +56,7 @@ def open_practice(path: Path) -> PracticeFile:
     """
     file = OneFile(read_source(path, str(path)), KIND, _KEYS)
     raw, report = file.raw, file.report
-    plain: dict[str, Any] = {"title": path.stem, "date": None}
-    for key, codec in (("title", Text(noun="title")), ("date", Date())):
-        if key in raw:
-            try:
-                plain[key] = codec.read(raw[key])
-            except UnfitError as error:
-                report.add((key,), error, value=raw[key])
+    plain = {"title": path.stem, "date": None} | file.plain()
     shared = read_record(SHARED, raw[KIND], report, (KIND,)) if KIND in raw else Shared()
     named: tuple[StationKeys, ...] | None = None
     if "station" in raw:

@@ -53,15 +53,14 @@ class Section:
     ----------
     path
         The table it opens, with its place when it belongs to an array of tables.
-    start, head_end
-        The header line, from its first character to past its line end.
+    start
+        Where its header begins.
     last
         Past the line end of its last key, or of the header when it has none.
     """
 
     path: Path
     start: int
-    head_end: int
     last: int
 
 
@@ -135,7 +134,7 @@ class _Scanner:
             self.at = match.end()
 
     def scan(self) -> Map:
-        section = Section(path=(), start=0, head_end=0, last=0)
+        section = Section(path=(), start=0, last=0)
         self.map.sections.append(section)
         while True:
             self.skip(_FILLER)
@@ -179,9 +178,8 @@ class _Scanner:
             count = self.arrays.get(path, 0)
             self.arrays[path] = count + 1
             path = (*path, count)
-        end = self.map.line_end(self.at)
-        self.at = end
-        return Section(path=path, start=start, head_end=end, last=end)
+        self.at = self.map.line_end(self.at)
+        return Section(path=path, start=start, last=self.at)
 
     def pair(self, table: Path, *, inline: bool) -> None:
         start = self.at

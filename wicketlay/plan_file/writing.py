@@ -91,15 +91,12 @@ def _update_entry(table: Table, entry: Entry, was: Value, now: Value) -> None:
     elif now is None:
         if there:
             editor.delete(at)
+    elif not there:
+        editor.insert(table.path, entry.key, _value_text(entry, now))
     elif isinstance(codec, Sub):
-        if there:
-            update(table.inside(entry.key), codec.record, was, now)
-        else:
-            editor.insert(table.path, entry.key, inline_text(codec.record, now))
-    elif there:
-        _update_value(table, entry.key, codec, was=was, now=now)
+        update(table.inside(entry.key), codec.record, was, now)
     else:
-        editor.insert(table.path, entry.key, codec.write(now))
+        _update_value(table, entry.key, codec, was=was, now=now)
 
 
 def _olds(was: Value, raw: object) -> Sequence[Value]:
@@ -195,15 +192,17 @@ def _needed(record: Record, made: Value) -> list[tuple[Entry, Value]]:
 def inline_text(record: Record, made: Value) -> str:
     """Return an object as an inline table, defaults left out."""
     parts = [f"{key} = {quoted(word)}" for key, word in record.constant.items()]
-    for entry, value in _needed(record, made):
-        if isinstance(entry.codec, SubList):
-            members = ", ".join(inline_text(entry.codec.record, each) for each in value)
-            parts.append(f"{entry.key} = [{members}]")
-        elif isinstance(entry.codec, Sub):
-            parts.append(f"{entry.key} = {inline_text(entry.codec.record, value)}")
-        else:
-            parts.append(f"{entry.key} = {entry.codec.write(value)}")
+    parts += [f"{entry.key} = {_value_text(entry, each)}" for entry, each in _needed(record, made)]
     return f"{{ {', '.join(parts)} }}" if parts else "{}"
+
+
+def _value_text(entry: Entry, value: Value) -> str:
+    """Return a value on one line, a table or an array of tables as an inline one."""
+    if isinstance(entry.codec, SubList):
+        return f"[{', '.join(inline_text(entry.codec.record, each) for each in value)}]"
+    if isinstance(entry.codec, Sub):
+        return inline_text(entry.codec.record, value)
+    return entry.codec.write(value)
 
 
 def section_lines(record: Record, made: Value, array: Path) -> list[str]:
@@ -214,8 +213,6 @@ def section_lines(record: Record, made: Value, array: Path) -> list[str]:
         if isinstance(entry.codec, SubList):
             for each in value:
                 later += ["", *section_lines(entry.codec.record, each, (*array, entry.key))]
-        elif isinstance(entry.codec, Sub):
-            lines.append(f"{entry.key} = {inline_text(entry.codec.record, value)}")
         else:
-            lines.append(f"{entry.key} = {entry.codec.write(value)}")
+            lines.append(f"{entry.key} = {_value_text(entry, value)}")
     return lines + later
