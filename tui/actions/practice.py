@@ -33,7 +33,7 @@ from wicketlay.reviewing import (
 from wicketlay.running.facts import BoardMisses
 from wicketlay.sheets import make_pages
 from wicketlay.solve import solve
-from wicketlay.units import format_time
+from wicketlay.units import format_count, format_time
 from wicketlay.wording import word
 from wicketlay.wording.names import mark_name
 from wicketlay.wording.solved import unit_of
@@ -447,7 +447,7 @@ def _to_paper(app: Core, *, whole: bool) -> None:
         document = make_pages(solved, only=kinds, paper=printing.paper)
         pages = papers.write(papers.known(document, bench), path)
         stop = "; it says DO NOT LAY OUT" if papers.stops_in(solved) else ""
-        line = f"{path}: {pages} page{'s' if pages != 1 else ''}{stop}"
+        line = f"{path}: {format_count(pages, 'page')}{stop}"
         printing.written.append(line)
         app.say(f"written: {line}")
 

@@ -9,7 +9,7 @@ from tui.said.shown import moves_text
 from wicketlay.after_practice import State
 from wicketlay.board_misses import runs_to_board
 from wicketlay.export import reading_of
-from wicketlay.units import format_duration
+from wicketlay.units import format_count, format_duration
 from wicketlay.values import dataclass
 from wicketlay.wording.names import OLD_OFF, mark_name, signed_move, signed_percent
 from wicketlay.wording.places import lane_cell, strip_text
@@ -133,7 +133,7 @@ def balance_text(stands: Going, hour: Hour, now_s: float) -> str:
     if stands.over_s <= 0.0:
         return f"{gone}; {minutes} min in hand"
     fit = stands.efforts_fit or 0
-    return f"{gone}; runs over by {minutes} min; {fit} effort{'' if fit == 1 else 's'} each fit"
+    return f"{gone}; runs over by {minutes} min; {format_count(fit, 'effort')} each fit"
 
 
 def move_lines(hour: Hour, moves: Sequence[Move]) -> list[tuple[bool, str, str, str]]:

@@ -226,6 +226,7 @@ def _print(
 def _write(document: Document, output: str, *, force: bool) -> None:
     """Write a document where it was asked for, and say how many pages it has and whose."""
     from wicketlay.sheets import counted, write_pdf
+    from wicketlay.units import format_count
 
     progress = _progress()
     paged: Counter[str] = Counter()
@@ -242,11 +243,7 @@ def _write(document: Document, output: str, *, force: bool) -> None:
         whose = f": {assistants} the assistant's, {coachs} the coach's"
         if paged["blank"]:
             whose += f", {paged['blank']} blank between them"
-        say(f"{target}: {_pages(pages)}{whose if assistants and coachs else ''}")
-
-
-def _pages(count: int) -> str:
-    return f"{count} page{'s' if count != 1 else ''}"
+        say(f"{target}: {format_count(pages, 'page')}{whose if assistants and coachs else ''}")
 
 
 def _progress() -> Callable[[int, int], None] | None:
@@ -429,18 +426,18 @@ def run_check(arguments: argparse.Namespace) -> int:
 
 
 def _verdict(solved: Solved) -> str:
+    from wicketlay.units import format_count
     from wicketlay.wording.solved import told_of
 
     lines = told_of(solved)
     counts = [
-        f"{count} {level.value}{'s' if count > 1 else ''}"
+        format_count(count, level.value)
         for level in Level
         if (count := sum(of is level for of, _ in lines))
     ]
     marks = sum(len(laying.layout.marks) for laying in solved.layings)
-    layings = len(solved.layings)
     return (
-        f"{layings} laying{'s' if layings != 1 else ''}, {marks} marks; "
+        f"{format_count(len(solved.layings), 'laying')}, {marks} marks; "
         f"{', '.join(counts) or 'nothing found'}"
     )
 

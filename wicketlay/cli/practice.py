@@ -99,6 +99,7 @@ def _add(arguments: argparse.Namespace, plan: Plan, log: LogFile) -> None:
     from wicketlay.log_file.typed import far_times, read_grid, refuse_again, refuse_misses
     from wicketlay.session.log import What, practice_of
     from wicketlay.solve import solve
+    from wicketlay.units import format_count
 
     common = _common(arguments, plan)
     names = [each.name for each in plan.athletes]
@@ -133,8 +134,8 @@ def _add(arguments: argparse.Namespace, plan: Plan, log: LogFile) -> None:
     if any(each.over is not None for each in runs) and not told and common.day != plan.date:
         say("note: the times are written as over the marks as they are now")
     say(
-        f"{log.paths[-1]}: {len(runs)} run{'' if len(runs) == 1 else 's'} of {len(who)} "
-        f"athlete{'' if len(who) == 1 else 's'} written, of {common.day.isoformat()}; "
+        f"{log.paths[-1]}: {format_count(len(runs), 'run')} of {format_count(len(who), 'athlete')} "
+        f"written, of {common.day.isoformat()}; "
         f"'wicketlay review {arguments.plan} --log' says what they change"
     )
 

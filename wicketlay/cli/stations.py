@@ -26,6 +26,7 @@ def refuse_practice(arguments: argparse.Namespace) -> None:
     Of an athlete that is asked for only the stations where they run are told.
     """
     from wicketlay.plan_file import is_practice, open_practice
+    from wicketlay.units import format_count
 
     path = getattr(arguments, "plan", None) or arguments.plans[0]
     if path == "-" or not is_practice(Path(path)):
@@ -38,7 +39,7 @@ def refuse_practice(arguments: argparse.Namespace) -> None:
         lines.append(shlex.join(["wicketlay", *words]))
     one = "type" if len(lines) == 1 else "type one of"
     raise UsageError(
-        f"{path} is a practice of {len(files)} station{'' if len(files) == 1 else 's'}, and "
+        f"{path} is a practice of {format_count(len(files), 'station')}, and "
         f"'{arguments.command}' takes one plan; {one}\n" + "\n".join(f"  {each}" for each in lines)
     )
 

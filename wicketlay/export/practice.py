@@ -11,7 +11,7 @@ from wicketlay.after_practice import State
 from wicketlay.export.document import json_text, report
 from wicketlay.export.tables import columns, harmless
 from wicketlay.session.log import What
-from wicketlay.units import format_time
+from wicketlay.units import format_count, format_time
 from wicketlay.wording.names import mark_name
 from wicketlay.wording.runs import (
     RESULT_UNITS,
@@ -112,8 +112,8 @@ def log_table(entries: Sequence[Entry], *, lanes: bool = True) -> str:
         runs = [entry for entry in own if entry.what is What.RUN]
         who = {entry.athlete for entry in runs}
         parts.append(
-            f"{day.isoformat()}: {len(runs)} run{'' if len(runs) == 1 else 's'} of "
-            f"{len(who)} athlete{'' if len(who) == 1 else 's'}"
+            f"{day.isoformat()}: {format_count(len(runs), 'run')} of "
+            f"{format_count(len(who), 'athlete')}"
         )
         told = own if lanes else [replace(entry, lane=None) for entry in own]
         rows = [(row[0], *row[2:]) for row in map(_log_row, told)]

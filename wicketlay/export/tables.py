@@ -17,6 +17,7 @@ from wicketlay.review.reviewed import Doubt
 from wicketlay.units import (
     UnitSystem,
     format_cadence,
+    format_count,
     format_length,
     format_move,
     format_percent,
@@ -260,7 +261,7 @@ def _cadence(laying: Laying, demand: Demand) -> str:
     if len(laying.demands) > 1 or not shares:
         return asked
     short = float(shares[0])
-    plain = format_cadence(demand.cadence_hz * (1.0 - short)).partition(" ")[0]
+    plain = format_cadence(demand.cadence_hz * (1.0 - short), bare=True)
     return f"{asked} ({plain}, were gaps not laid {format_percent(short)} short)"
 
 
@@ -389,7 +390,7 @@ def as_sharing(solved: Solved) -> str:
 def _work(marks: int, seconds: float) -> str:
     """Return how many marks are moved and how long it takes: ``12 marks, about 4 min``."""
     minutes = max(1, round(marks * seconds / 60))
-    return f"{marks} mark{'s' if marks != 1 else ''}, about {minutes} min"
+    return f"{format_count(marks, 'mark')}, about {minutes} min"
 
 
 def _instead(solved: Solved, smaller: Smaller | None) -> str:

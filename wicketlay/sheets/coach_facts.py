@@ -125,7 +125,8 @@ def _known(setting: Setting, demand: Demand) -> list[Fact]:
         *_gaps_kept(setting, demand),
         Fact(
             what="cadence there",
-            value=f"{format_cadence(gait.top_cadence.value)} ± {_number(gait.top_cadence.sd)}",
+            value=f"{format_cadence(gait.top_cadence.value)} ± "
+            f"{format_cadence(gait.top_cadence.sd, bare=True)}",
         ),
         Fact(
             what="time constant",
@@ -153,10 +154,6 @@ def _gaps_kept(setting: Setting, demand: Demand) -> list[Fact]:
             basis="what the coach decided, as evidence of the step at top speed",
         )
     ]
-
-
-def _number(value: float) -> str:
-    return format_cadence(value).removesuffix(" steps/s")
 
 
 def _run(setting: Setting, demand: Demand) -> list[Fact]:
@@ -327,4 +324,5 @@ def _cadence_sd(demand: Demand, cadence_hz: float) -> str:
     target = getattr(demand.spec, "cadence", None)
     if target is None or target.rule is CadenceRule.STEPS_PER_S:
         return ""
-    return f" ± {_number(cadence_hz * demand.runner.gait.top_cadence.relative_sd)}"
+    sd_hz = cadence_hz * demand.runner.gait.top_cadence.relative_sd
+    return f" ± {format_cadence(sd_hz, bare=True)}"

@@ -29,7 +29,7 @@ from wicketlay.sheets.setting import Setting, expected_time_s, worth_timing
 from wicketlay.sheets.slow_down import has_slow_down
 from wicketlay.sheets.squad import left_out
 from wicketlay.sheets.step_pattern import MISS_LABEL, is_takeoff
-from wicketlay.units import format_cadence, format_duration, format_time
+from wicketlay.units import format_cadence, format_count, format_duration, format_time
 from wicketlay.wording import word
 from wicketlay.wording.names import cadence_seen, mark_label, room_text
 from wicketlay.wording.places import lane_cell, strip_text
@@ -218,7 +218,7 @@ def _facts(setting: Setting, demand: Demand) -> tuple[str, ...]:
         gaps = _gaps(setting, demand)
         time_s = float(appraisal.time_s[-1])
         if time_s > 0:
-            cadence = _bare_cadence(len(appraisal.cadence_hz) / time_s)
+            cadence = format_cadence(len(appraisal.cadence_hz) / time_s, bare=True)
     slow = laying.layout.run_out_wanted_m
     return (
         *place,
@@ -232,10 +232,6 @@ def _facts(setting: Setting, demand: Demand) -> tuple[str, ...]:
         format_time(expected_time_s(setting, demand)) if worth_timing(demand.layout) else "",
         room_text(slow, setting.unit) if has_slow_down(setting) else "",
     )
-
-
-def _bare_cadence(cadence_hz: float) -> str:
-    return format_cadence(cadence_hz).removesuffix(" steps/s")
 
 
 def _gaps(setting: Setting, demand: Demand) -> str:
@@ -354,7 +350,7 @@ def _told(setting: PlanSetting, event: Event) -> str | Cell:
     waves = len({each.wave for each in setting.layings}) > 1
     whose = f" for wave {event.wave}" if waves else ""
     took = format_duration(event.end_s - event.start_s)
-    count = f"{event.marks} mark{'' if event.marks == 1 else 's'}"
+    count = format_count(event.marks, "mark")
     text = f"{when} {what} {count}{whose}, {took}"
     size = setting.paper.size_pt(Role.STRONG)
     return Cell(text=text, role=Role.STRONG, size_pt=size)

@@ -20,7 +20,7 @@ from wicketlay.sheets.page.layout import Pen, cap_mm, line_mm, width_mm, wrap
 from wicketlay.sheets.page.model import Align, Role, Sheet
 from wicketlay.sheets.page.tables import Column, filled, style_for, text_table
 from wicketlay.sources import DEFAULTS
-from wicketlay.units import format_duration
+from wicketlay.units import format_count, format_duration
 from wicketlay.wording.names import about_text
 from wicketlay.wording.places import lane_cell
 
@@ -83,7 +83,7 @@ def _facts(setting: PlanSetting, session: Session) -> list[tuple[str, Role]]:
     per_mark = float(judgement.seconds_per_mark)
     whose = "our judgement" if per_mark == float(DEFAULTS.seconds_per_mark) else "your figure"
     assistants = setting.solved.plan.session.assistants
-    each = f"{session.efforts} run{'' if session.efforts == 1 else 's'} each"
+    each = f"{format_count(session.efforts, 'run')} each"
     if session.efforts_a_visit != session.efforts:
         each += f", {session.efforts_a_visit} before the marks are moved"
     moved = f", {session.marks_moved} moved later" if session.marks_moved else ""
@@ -166,7 +166,7 @@ def _marks_block(setting: PlanSetting, event: Event, *, lanes: bool) -> Block:
     size = paper.size_pt(Role.STRONG)
     what = "lay" if event.kind is EventKind.LAY else "move"
     waves = len({each.wave for each in setting.layings}) > 1
-    count = f"{event.marks} mark{'' if event.marks == 1 else 's'}"
+    count = format_count(event.marks, "mark")
     where = f", lane {event.lane}" if lanes else ""
     whose = f", for wave {event.wave}" if waves else ""
     took = format_duration(event.end_s - event.start_s)

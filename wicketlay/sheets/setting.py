@@ -10,7 +10,7 @@ from wicketlay.findings import Finding, by_gravity
 from wicketlay.lanes.closing import left_over, zone_marks
 from wicketlay.running.air import time_in_air_s
 from wicketlay.sources import FEWEST_TO_TIME
-from wicketlay.units import UnitSystem, format_length
+from wicketlay.units import UnitSystem, format_count, format_length
 from wicketlay.values import dataclass
 from wicketlay.wording.names import shown_text
 from wicketlay.wording.places import pieces_text, place_parts
@@ -158,7 +158,7 @@ def _named_first(finding: Finding, name: str, everybody: Sequence[str]) -> Findi
     if name not in concerned:
         return None
     others = len(concerned) - 1
-    told = f"{name} and {others} other{'' if others == 1 else 's'}" if others else name
+    told = f"{name} and {format_count(others, 'other')}" if others else name
     return replace(finding, values={**finding.values, "names": told})
 
 

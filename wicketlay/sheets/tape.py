@@ -42,12 +42,7 @@ from wicketlay.sheets.setting import (
 )
 from wicketlay.sheets.slow_down import cone_move_text, cone_on_tape_m, has_slow_down, stop_along_m
 from wicketlay.sheets.zero_box import zero_box
-from wicketlay.units import (
-    format_duration,
-    format_move,
-    format_percent,
-    format_time,
-)
+from wicketlay.units import format_count, format_duration, format_move, format_percent, format_time
 from wicketlay.values import dataclass
 from wicketlay.wording.cautions import for_the_assistant
 from wicketlay.wording.names import anew_text, mark_label, room_text, tape_text
@@ -254,10 +249,10 @@ def _carry(setting: Setting) -> Block:
     lenders = ", ".join(map(str, lent_by(solved.layings, laying, solved.plan.kit)))
     lent = f", those the bag lacks from lane {lenders}" if lenders else ""
     items = [
-        f"{_count(hurdles, 'wicket')}{explained}{lent}" if hurdles else "",
-        f"chalk or tape for {_count(chalk, 'mark')}" if chalk else "",
+        f"{format_count(hurdles, 'wicket')}{explained}{lent}" if hurdles else "",
+        f"chalk or tape for {format_count(chalk, 'mark')}" if chalk else "",
         _cones(setting, brought(MarkKind.START, MarkKind.CONE, MarkKind.GATE), gone),
-        _count(pegs, "peg" if on_grass(setting) else "weight") if pegs else "",
+        format_count(pegs, "peg" if on_grass(setting) else "weight") if pegs else "",
         f"tape, {tape_text(laying.tape.spec.length_m, setting.unit)}",
         "pencil",
     ]
@@ -309,7 +304,7 @@ def _cones(setting: Setting, brought: Sequence[str], gone: Sequence[str]) -> str
     if not is_relaid(setting):
         used += ["slow-down"] if has_slow_down(setting) else []
         used += [] if setting.laying.placed.free_zero is None else ["to sight along"]
-    return f"{_count(len(used), 'cone')} ({', '.join(used)})" if used else ""
+    return f"{format_count(len(used), 'cone')} ({', '.join(used)})" if used else ""
 
 
 def _guessed(setting: Setting) -> list[Block]:
@@ -329,10 +324,6 @@ def _guessed(setting: Setting) -> list[Block]:
     text = f"{names}speed is a guess from {rests}: {short}time the first runs."
     text = text if names else capital(text)
     return [paragraph(text, Role.STRONG, setting.paper, small=True, below_mm=0.6)]
-
-
-def _count(number: int, noun: str) -> str:
-    return f"{number} {noun}" + ("" if number == 1 else "s")
 
 
 def _slow_down_note(setting: Setting, *, packed: bool) -> list[Block]:

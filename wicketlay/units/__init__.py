@@ -9,6 +9,7 @@ from __future__ import annotations
 from wicketlay.units.accepted import ACCEPTED
 from wicketlay.units.formatting import (
     format_cadence,
+    format_count,
     format_duration,
     format_length,
     format_move,
@@ -53,6 +54,7 @@ __all__ = [
     "NoUnitError",
     "UnitSystem",
     "format_cadence",
+    "format_count",
     "format_duration",
     "format_length",
     "format_move",

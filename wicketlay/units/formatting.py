@@ -122,9 +122,14 @@ def format_speed(speed_mps: float, unit: UnitSystem | str = UnitSystem.METRIC) -
     return f"{fixed(speed_mps, 2)} m/s"
 
 
-def format_cadence(cadence_hz: float) -> str:
-    """Return a cadence for people, ``3.96 steps/s``; half away from zero."""
-    return f"{fixed(cadence_hz, 2)} steps/s"
+def format_count(number: int, noun: str) -> str:
+    """Return a number of things, ``1 mark``, ``12 marks``."""
+    return f"{number} {noun}{'' if number == 1 else 's'}"
+
+
+def format_cadence(cadence_hz: float, *, bare: bool = False) -> str:
+    """Return a cadence for people, ``3.96 steps/s``; half away from zero, `bare` without unit."""
+    return fixed(cadence_hz, 2) if bare else f"{fixed(cadence_hz, 2)} steps/s"
 
 
 def format_time(time_s: float, *, places: int = 2) -> str:

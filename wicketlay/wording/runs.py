@@ -136,8 +136,8 @@ def result_row(outcome: Outcome, unit: UnitSystem) -> tuple[str, ...]:
         _seconds(outcome.sd_s),
         _seconds(None if made is None else made.expected_time_s),
         "" if made is None or mean is None else signed_percent(mean / made.expected_time_s - 1.0),
-        "" if seen is None else format_cadence(seen.value).partition(" ")[0],
-        "" if asked is None else format_cadence(asked).partition(" ")[0],
+        "" if seen is None else format_cadence(seen.value, bare=True),
+        "" if asked is None else format_cadence(asked, bare=True),
         "" if change is None else _signed(change, unit),
         outcome.state.value,
     )
