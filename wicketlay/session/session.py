@@ -58,13 +58,13 @@ class Session:
         One an athlete, in order of their first run.
     efforts, efforts_a_visit
         Runs of each athlete, and how many of them before the marks are moved for the next wave.
-    laying_s, marks_laid, marks_moved
-        Time until the first run may start [s]; marks laid at first and moved later.
+    laying_s
+        Time until the first run may start [s].
     total_s
         From the beginning of laying to the end of the last run [s]; warm-up and taking up are
         not in it.
-    length_s, fits
-        What there is [s], and whether it is enough; None when not said.
+    length_s
+        What there is [s]; None when not said.
     findings
         What is amiss.
     defaults
@@ -76,13 +76,25 @@ class Session:
     efforts: int
     efforts_a_visit: int
     laying_s: float
-    marks_laid: int
-    marks_moved: int
     total_s: float
     length_s: float | None
-    fits: bool | None
     findings: tuple[Finding, ...]
     defaults: Mapping[str, Value]
+
+    @property
+    def fits(self) -> bool | None:
+        """Whether there is time enough; None when it is not said how much there is."""
+        return None if self.length_s is None else self.total_s <= self.length_s
+
+    @property
+    def marks_laid(self) -> int:
+        """How many marks are laid at first."""
+        return sum(each.marks for each in self.events if each.kind is EventKind.LAY)
+
+    @property
+    def marks_moved(self) -> int:
+        """How many marks are moved later."""
+        return sum(each.marks for each in self.events if each.kind is EventKind.MOVE)
 
     @property
     def order(self) -> tuple[str, ...]:
@@ -192,18 +204,14 @@ def plan_session(
     total = total_of(events)
     too_long = _about_length(wishes, efforts, total, length_s)
     loads = _loads(wishes, recoveries, events, efforts)
-    fits = None if length_s is None else total <= length_s
     return Session(
         events=events,
         loads=loads,
         efforts=efforts,
         efforts_a_visit=visit,
         laying_s=min((e.start_s for e in events if e.kind is EventKind.RUN), default=0.0),
-        marks_laid=sum(e.marks for e in events if e.kind is EventKind.LAY),
-        marks_moved=sum(e.marks for e in events if e.kind is EventKind.MOVE),
         total_s=total,
         length_s=length_s,
-        fits=fits,
         findings=(
             *too_long,
             *_what_would(wishes, recoveries, efforts, too_long),
