@@ -16,7 +16,7 @@ from wicketlay.review.progress import board_days, progress
 from wicketlay.review.review import Doubt, Review, accept, review, typical_gap_m
 from wicketlay.review.timed_zone import Zone, zone_of
 from wicketlay.solve import solve
-from wicketlay.sources import GAP_NOTCH_SHARE, UNLIKELY_SHARE
+from wicketlay.sources import GAP_NOTCH_SHARE, START_TOLD_M, UNLIKELY_SHARE
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -30,8 +30,6 @@ if TYPE_CHECKING:
     from wicketlay.session.log import Entry
     from wicketlay.solve import Demand, Laying, Solved
 
-_START_MOVE_M = 0.05
-"""A start mark that moves less is not told: nobody sets a foot to that."""
 SAME_SHARE = 0.0005
 """A notch that is left and smaller moves no mark by a centimetre."""
 
@@ -141,7 +139,7 @@ def marks_changed(before: Solved, after: Solved, athlete: str) -> tuple[Finding,
         found.append(Finding(level=Level.NOTE, code=code, athlete=athlete, values=values))
     by_m = float(now.start_along_m - was.start_along_m)
     more = now.run_on_steps - was.run_on_steps
-    if more or abs(by_m) >= _START_MOVE_M:
+    if more or abs(by_m) >= START_TOLD_M:
         code = "review-start-moves"
         if more:
             code += "-other-foot" if more % 2 else "-steps"

@@ -405,6 +405,12 @@ FAR_OVER_CAP_SHARE = Constant(
     0.05, "1", J, "a stated top speed farther over the cap of age or level is a caution"
 )
 APART_SDS = Constant(4.0, "SD", J, "times of one athlete farther apart hold a slip of the watch")
+START_TOLD_M = Constant(
+    0.05, "m", J, "a start mark that moves less is not told: nobody sets a foot to that"
+)
+FOLLOWED_WITHIN_DAYS = Constant(
+    6, "days", J, "what marks do not follow within so many more days they are not said to follow"
+)
 GAP_NOTCH_SHARE = Constant(0.02, "1", J, "one notch of the gaps")
 OBSTACLE_CLEARANCE_M = Constant(
     0.5, "m", J, "free band round an obstacle, unless the ground says otherwise"

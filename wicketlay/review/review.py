@@ -35,7 +35,7 @@ from wicketlay.running.air import time_in_air_s
 from wicketlay.running.athlete import Athlete, FirstGuess, Observation, Runner, Timing, make_runner
 from wicketlay.running.estimates import Estimate
 from wicketlay.running.observed import speed_evidence, time_sd_s, timing_sd_s
-from wicketlay.sources import DEFAULTS, Judgement
+from wicketlay.sources import DEFAULTS, FOLLOWED_WITHIN_DAYS, Judgement
 from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
@@ -47,8 +47,6 @@ __all__ = ["Doubt", "Feel", "Reason", "Review", "TimedRuns", "accept", "review"]
 
 MOST_TIMES = 40
 """Most times one review takes: more than anybody runs in a session."""
-_MOST_DAYS = 6
-"""What marks do not follow within so many days they are not said to follow."""
 SAME_TIME_S = 0.0005
 """Times are kept to a millisecond."""
 
@@ -315,14 +313,14 @@ def _extended(athlete: Athlete, seen: Observation, guess: FirstGuess | None) -> 
 def _followed_after(
     athlete: Athlete, seen: Observation, before: Estimate, judgement: Judgement
 ) -> int | None:
-    """Return how many more days like `seen` marks want; None when `_MOST_DAYS` move none.
+    """Return how many more days like `seen` marks want; None when `FOLLOWED_WITHIN_DAYS` move none.
 
     They come as far apart as the last two of the record, a week where it has only this one. None,
     too, where so many would tell of somebody faster than anyone: they will not come.
     """
     earlier = [each.date for each in athlete.observations if each.date < seen.date]
     apart = seen.date - max(earlier) if earlier else timedelta(weeks=1)
-    for days in range(1, _MOST_DAYS + 1):
+    for days in range(1, int(FOLLOWED_WITHIN_DAYS) + 1):
         again = replace(seen, date=seen.date + days * apart)
         athlete = _extended(athlete, again, None)
         try:

@@ -19,6 +19,7 @@ from __future__ import annotations
 
 import math
 import statistics
+from datetime import timedelta
 from typing import TYPE_CHECKING
 
 from wicketlay.sources import BOARD_SD_RUNS, FOOT_AT_BOARD_SD_M, LONG_SLIDE_M, Judgement
@@ -29,8 +30,6 @@ if TYPE_CHECKING:
     from datetime import date
 
     from wicketlay.running.facts import BoardMisses
-
-_DAYS_A_WEEK = 7.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -103,13 +102,13 @@ def at_board(
     place_m, variance = 0.0, float(judgement.takeoff_run_sd_m) ** 2
     before = min(places)
     for day, own in sorted(places.items()):
-        variance += drift_m**2 * (day - before).days / _DAYS_A_WEEK
+        variance += drift_m**2 * ((day - before) / timedelta(weeks=1))
         gain = variance / (variance + day_m**2 + run_sd_m**2 / len(own))
         place_m += gain * (math.fsum(own) / len(own) - place_m)
         variance *= 1.0 - gain
         before = day
     if today is not None and today > before:
-        variance += drift_m**2 * (today - before).days / _DAYS_A_WEEK
+        variance += drift_m**2 * ((today - before) / timedelta(weeks=1))
     return AtBoard(
         runs=sum(map(len, places.values())),
         days=len(places),

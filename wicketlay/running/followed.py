@@ -41,6 +41,7 @@ from __future__ import annotations
 import math
 from collections import Counter
 from dataclasses import replace
+from datetime import timedelta
 from typing import TYPE_CHECKING
 
 from wicketlay.running.estimates import Estimate
@@ -62,8 +63,6 @@ if TYPE_CHECKING:
     from datetime import date
 
     from wicketlay.running.observed import Evidence
-
-DAYS_A_WEEK = 7.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -218,7 +217,7 @@ def followed(
     reviews = Counter(run.date for run in runs if run.over_marks)
     laid, capped, laid_variance, tau_variance = known.level, False, relative_sd**2, 0.0
     for number, day in enumerate(days[first:], start=first):
-        weeks = max((day.date - before).days, 0) / DAYS_A_WEEK
+        weeks = max((day.date - before) / timedelta(weeks=1), 0.0)
         before = day.date
         ahead = known.after(weeks, judgement)
         log = math.log(day.value)
