@@ -425,6 +425,7 @@ def _add_quick_options(it: argparse.ArgumentParser) -> None:
     it.add_argument("-o", "--output", metavar="FILE.pdf", type=_file, help="print the sheets too")
     _add_force(it)
     it.add_argument("--save", metavar="FILE.toml", type=_file, help="write the plan it stands for")
+    it.set_defaults(only=None, all=False, paper="a4", athlete=None)
 
 
 def _add_log_options(it: argparse.ArgumentParser) -> None:

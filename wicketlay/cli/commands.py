@@ -132,8 +132,7 @@ def run_open(arguments: argparse.Namespace) -> int:
         )
     from tui import run
 
-    code: int = run(Path(arguments.plan) if arguments.plan else None)
-    return code
+    return run(Path(arguments.plan) if arguments.plan else None)
 
 
 def _full_screen() -> bool:
@@ -173,7 +172,7 @@ def _print_practice(
 
     if asked.athlete is not None:
         raise UsageError("a practice is printed whole; --athlete goes with a plan")
-    only = SHEETS if getattr(asked, "all", False) else asked.only
+    only = SHEETS if asked.all else asked.only
     document = station_pages(solved, only=only, paper=asked.paper)
     _write(replace(document, origin=Path(path).name), output, force=asked.force)
     return _tell(solved)
@@ -206,13 +205,8 @@ def _print(
 
     if not isinstance(solved, Solved):
         return _print_practice(solved, path, output, arguments)
-    only = SHEETS if getattr(arguments, "all", False) else getattr(arguments, "only", None)
-    document = make_pages(
-        solved,
-        only=only,
-        paper=getattr(arguments, "paper", "a4"),
-        athlete=getattr(arguments, "athlete", None),
-    )
+    only = SHEETS if arguments.all else arguments.only
+    document = make_pages(solved, only=only, paper=arguments.paper, athlete=arguments.athlete)
     document = replace(document, origin=Path(path).name)
     if len(document) == 0:
         asked = ", ".join(only or SHEETS)
@@ -358,8 +352,7 @@ def run_quick(arguments: argparse.Namespace) -> int:
     if not any((*given.values(), arguments.output, arguments.save)) and _full_screen():
         from tui import run
 
-        code: int = run(None, ask=True)
-        return code
+        return run(None, ask=True)
     try:
         text = quick_text(given)
     except FieldError as error:

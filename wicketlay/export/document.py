@@ -321,11 +321,11 @@ def _demand(demand: Demand, laying: Laying, judgement: Judgement, *, lay: bool) 
         "approach_steps": demand.approach_steps,
         "front_foot": None if demand.front_foot is None else demand.front_foot.value,
         "provisional": runner.provisional,
-        "top_speed_mps": _estimate(runner.top_speed),
-        "time_constant_s": _estimate(runner.time_constant),
-        "leg_m": _estimate(runner.gait.leg),
-        "top_step_m": _estimate(runner.gait.top_step),
-        "top_cadence_hz": _estimate(runner.gait.top_cadence),
+        "top_speed_mps": estimate_document(runner.top_speed),
+        "time_constant_s": estimate_document(runner.time_constant),
+        "leg_m": estimate_document(runner.gait.leg),
+        "top_step_m": estimate_document(runner.gait.top_step),
+        "top_cadence_hz": estimate_document(runner.gait.top_cadence),
         "cadence_seen": None if runner.seen is None else _seen(runner.seen, runner.seen_teaches),
         "at_board": None if runner.at_board is None else _at_board(runner.at_board),
         "worst_excess_share": _number(demand.mismatch),
@@ -364,7 +364,8 @@ def _appraisal(appraisal: Appraisal) -> dict[str, Any]:
     }
 
 
-def _estimate(estimate: Estimate) -> dict[str, Any]:
+def estimate_document(estimate: Estimate) -> dict[str, Any]:
+    """Return an estimate as plain data."""
     return {
         "value": _number(estimate.value),
         "sd": _number(estimate.sd),
@@ -459,15 +460,15 @@ def review_document(reviewed: Review, unit: UnitSystem) -> dict[str, Any]:
         "from": reviewed.from_mark,
         "to": reviewed.to_mark,
         "doubt": reviewed.doubt.value,
-        "mean_time_s": _estimate(reviewed.mean_time),
+        "mean_time_s": estimate_document(reviewed.mean_time),
         "expected_time_s": _number(reviewed.expected_time_s),
-        "speed_mps": None if wrong else _estimate(reviewed.achieved_speed),
+        "speed_mps": None if wrong else estimate_document(reviewed.achieved_speed),
         "expected_speed_mps": _number(reviewed.expected_speed_mps),
-        "cadence_hz": None if wrong or cadence is None else _estimate(cadence),
+        "cadence_hz": None if wrong or cadence is None else estimate_document(cadence),
         "expected_cadence_hz": _number(reviewed.expected_cadence_hz),
-        "top_speed_before_mps": _estimate(reviewed.top_speed_before),
-        "top_speed_mps": None if wrong else _estimate(reviewed.top_speed_told),
-        "top_speed_laid_mps": None if wrong else _estimate(reviewed.top_speed_proposed),
+        "top_speed_before_mps": estimate_document(reviewed.top_speed_before),
+        "top_speed_mps": None if wrong else estimate_document(reviewed.top_speed_told),
+        "top_speed_laid_mps": None if wrong else estimate_document(reviewed.top_speed_proposed),
         "changed": reviewed.changed and not wrong,
         "gap_change_m": None if wrong else _number(reviewed.gap_change_m),
         "say": str(word(reviewed.sentence, unit)),

@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-import csv
-import io
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from wicketlay.after_practice import State
 from wicketlay.export.document import json_text, report
-from wicketlay.export.tables import columns, harmless
+from wicketlay.export.tables import columns, csv_text, harmless
 from wicketlay.session.log import What
 from wicketlay.units import format_count, format_time
 from wicketlay.wording.names import mark_name
@@ -137,27 +135,14 @@ def log_csv(entries: Iterable[Entry], style: Collection[str] = ()) -> str:
 
 
 def _csv(heads: Sequence[str], rows: Iterable[Sequence[str]], style: Collection[str]) -> str:
-    semicolon = "semicolon" in style
-    out = io.StringIO()
-    if "mark" in style:
-        out.write("\ufeff")
-    writer = csv.writer(out, lineterminator="\n", delimiter=";" if semicolon else ",")
-    writer.writerow(heads)
-    for row in rows:
+    point = "," if "semicolon" in style else "."
+
+    def told(cell: str) -> str:
         # a wind or a change with its sign is a number, and no formula
-        writer.writerow(
-            [
-                (cell.replace(".", ",") if semicolon else cell)
-                if _is_number(cell)
-                else harmless(cell)
-                for cell in row
-            ]
-        )
-    return out.getvalue()
+        number = cell.lstrip("+-").replace(".", "", 1).isdecimal()
+        return cell.replace(".", point) if number else harmless(cell)
 
-
-def _is_number(text: str) -> bool:
-    return text.lstrip("+-").replace(".", "", 1).isdecimal()
+    return csv_text([heads, *(map(told, row) for row in rows)], style)
 
 
 def log_json(entries: Iterable[Entry]) -> str:
@@ -276,11 +261,8 @@ def results_csv(found: Iterable[Outcome], unit: UnitSystem, style: Collection[st
     rows = [_result(each, unit) for each in found]
     if not rows:
         return ""
-    return _csv(
-        list(rows[0]),
-        [["" if v is None else str(v) for v in row.values()] for row in rows],
-        style,
-    )
+    texts = [["" if v is None else str(v) for v in row.values()] for row in rows]
+    return _csv(list(rows[0]), texts, style)
 
 
 def results_json(found: Iterable[Outcome], unit: UnitSystem) -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from wicketlay.export.document import SCHEMA_VERSION
+from wicketlay.export.document import SCHEMA_VERSION, estimate_document
 from wicketlay.export.tables import columns
 from wicketlay.review.progress import SPRINT_TO_M
 from wicketlay.wording import word
@@ -26,7 +26,6 @@ if TYPE_CHECKING:
 
     from wicketlay.findings import Finding
     from wicketlay.review.progress import BoardDay, Progress, Seen
-    from wicketlay.running.estimates import Estimate
     from wicketlay.units import UnitSystem
 
 
@@ -91,19 +90,21 @@ def _athlete(made: Progress) -> dict[str, Any]:
             {
                 "date": None if row.date is None else row.date.isoformat(),
                 "seen": [_seen(each) for each in row.seen],
-                "top_speed_mps": _estimate(row.top_speed),
+                "top_speed_mps": estimate_document(row.top_speed),
                 "top_speed_weight": round(row.speed_share, 4),
-                "top_cadence_hz": _estimate(row.top_cadence),
-                "natural_gap_m": _estimate(row.gap),
+                "top_cadence_hz": estimate_document(row.top_cadence),
+                "natural_gap_m": estimate_document(row.gap),
                 "sprint_s": {
-                    f"{to_m:g}": _estimate(time)
+                    f"{to_m:g}": estimate_document(time)
                     for to_m, time in zip(SPRINT_TO_M, row.sprint, strict=True)
                 },
             }
             for row in made.rows
         ],
-        "time_constant_s": _estimate(made.time_constant),
-        "start_change_s": None if made.start_change_s is None else _estimate(made.start_change_s),
+        "time_constant_s": estimate_document(made.time_constant),
+        "start_change_s": None
+        if made.start_change_s is None
+        else estimate_document(made.start_change_s),
         "top_speed_rests_on": _weights(made.speed_rests_on),
         "step_rests_on": _weights(made.step_rests_on),
     }
@@ -115,10 +116,6 @@ def _seen(seen: Seen) -> dict[str, Any]:
         "mean_speed_mps": None if seen.speed_mps is None else round(seen.speed_mps, 4),
         "held_share": seen.held_share,
     }
-
-
-def _estimate(known: Estimate) -> dict[str, Any]:
-    return {"value": round(known.value, 4), "sd": round(known.sd, 4), "basis": known.basis}
 
 
 def _weights(shares: Iterable[tuple[str, float]]) -> list[dict[str, Any]]:

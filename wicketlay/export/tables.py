@@ -129,20 +129,23 @@ def as_csv(*solved: Solved, style: Collection[str] = ()) -> str:
         mine = [["STOP", *row] for row in _stop_rows(each)]
         mine += [[*row, ""] for _, _, row in _rows(each)]
         rows += mine if len(solved) == 1 else [[each.plan.title, *row] for row in mine]
-    semicolon = "semicolon" in style
-    if semicolon and unit is UnitSystem.METRIC:
+    if "semicolon" in style and unit is UnitSystem.METRIC:
         figures = {i - len(names) - 1 for i, name in enumerate(_COLUMNS) if name in units}
         for cells in rows:
             for i in figures:
                 cells[i] = cells[i].replace(".", ",")
+    rows.sort(key=lambda cells: "STOP" not in cells[:2])
+    head = [*(["plan"] if len(solved) > 1 else []), *names, "stop"]
+    return csv_text([head, *(map(harmless, cells) for cells in rows)], style)
+
+
+def csv_text(rows: Iterable[Iterable[str]], style: Collection[str]) -> str:
+    """Return rows, the names of their columns first, as CSV in a style of `as_csv`."""
     out = io.StringIO()
     if "mark" in style:
         out.write("\ufeff")
-    writer = csv.writer(out, lineterminator="\n", delimiter=";" if semicolon else ",")
-    writer.writerow([*(["plan"] if len(solved) > 1 else []), *names, "stop"])
-    rows.sort(key=lambda cells: "STOP" not in cells[:2])
-    for cells in rows:
-        writer.writerow([harmless(cell) for cell in cells])
+    delimiter = ";" if "semicolon" in style else ","
+    csv.writer(out, lineterminator="\n", delimiter=delimiter).writerows(rows)
     return out.getvalue()
 
 
