@@ -6,7 +6,6 @@ Everything a key does goes the same way: edit, history, solve. Nothing here know
 from __future__ import annotations
 
 import dataclasses
-import unicodedata
 from dataclasses import field, replace
 from typing import TYPE_CHECKING, Any
 
@@ -18,6 +17,7 @@ from wicketlay.edits import Edit, free_lane, gaps_opened, held_marks, laying_of,
 from wicketlay.errors import DomainError
 from wicketlay.findings import Level
 from wicketlay.keys.typed import FieldError
+from wicketlay.log_file.typed import plain
 from wicketlay.plan_file import PlanFileError
 from wicketlay.solve import solve
 from wicketlay.units import format_percent
@@ -347,10 +347,10 @@ class Bench:
 
     def named(self, text: str) -> list[str]:
         """Return the athletes whose name a text begins or is, in any case and without accents."""
-        asked = _plain(text)
+        asked = plain(text)
         names = [athlete.name for athlete in self.plan.athletes]
-        exact = [name for name in names if _plain(name) == asked]
-        return exact or [name for name in names if asked and _plain(name).startswith(asked)]
+        exact = [name for name in names if plain(name) == asked]
+        return exact or [name for name in names if asked and plain(name).startswith(asked)]
 
     def step_athlete(self, places: int) -> None:
         """Look at the next athlete (or the one so many places on), round and round."""
@@ -411,12 +411,6 @@ class Bench:
         found = [each for each in there if along(each) == wanted]
         nearest = min(found, key=lambda each: abs(across(each) - across(here)))
         self.look_at(nearest.athletes[0])
-
-
-def _plain(name: str) -> str:
-    """Return a name without accents and in lower case, as it is typed in a hurry."""
-    bare = "".join(c for c in unicodedata.normalize("NFKD", name) if not unicodedata.combining(c))
-    return bare.strip().casefold()
 
 
 _LEAST_SHOWN, _NONE = 0.001, 1e-6

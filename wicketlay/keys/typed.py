@@ -195,13 +195,17 @@ def _parts(text: str) -> list[str]:
 
 def shown_texts(record: Record, made: object, *, feet: bool = False) -> dict[str, str]:
     """Return the text of every single value of an object, by key."""
-    everything = dict.fromkeys((key for key in record.keys if key != "lane"), True)
-    values = record.values(made, everything)
+    values = _written_out(record, made)
     return {
         entry.key: to_text(entry.codec, values[entry.key], feet=feet)
         for entry in record.entries
         if not isinstance(entry.codec, Sub | SubList)
     }
+
+
+def _written_out(record: Record, made: object) -> Values:
+    """Return the value of every key of an object, defaults too; lanes as several."""
+    return record.values(made, dict.fromkeys((key for key in record.keys if key != "lane"), True))
 
 
 def with_texts(
@@ -227,8 +231,7 @@ def with_texts(
     """
     values: Values = {}
     if made is not None:
-        everything = dict.fromkeys((key for key in record.keys if key != "lane"), True)
-        values = {k: v for k, v in record.values(made, everything).items() if v is not None}
+        values = {k: v for k, v in _written_out(record, made).items() if v is not None}
         values.pop("lane", None)
     for entry in record.entries:
         if entry.key not in typed:
