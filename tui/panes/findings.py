@@ -7,12 +7,14 @@ from typing import TYPE_CHECKING
 from textual.content import Content
 
 from tui.panes.bars import PlainStatic
-from tui.said.shown import count_text, findings_of, level_word
+from tui.said.shown import findings_of
 from wicketlay.findings import Level
+from wicketlay.wording.solved import count_text
 
 if TYPE_CHECKING:
     from tui.bench.bench import Bench
 
+_WORDS = {Level.STOP: "STOP", Level.CAUTION: "caution", Level.NOTE: "note"}
 _STYLES = {Level.STOP: "bold reverse $error", Level.CAUTION: "bold $warning", Level.NOTE: "bold"}
 
 
@@ -27,7 +29,7 @@ def findings_content(bench: Bench, *, counted: bool = True) -> Content:
     if counted:
         lines.append(Content.assemble((count_text(findings), "$bench-faint")))
     for level, text in findings:
-        lines.append(Content.assemble((f"{level_word(level)}:", _STYLES[level]), f" {text}"))
+        lines.append(Content.assemble((f"{_WORDS[level]}:", _STYLES[level]), f" {text}"))
     return Content.assemble(*pieces, Content("\n").join(lines))
 
 

@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING
 from wicketlay.drills.marks import MarkKind
 from wicketlay.export import reading_of
 from wicketlay.export.names import bare_length, bare_shown
-from wicketlay.findings import Level
 from wicketlay.ground.tape import LINE
 from wicketlay.lanes.closing import gap_shown_m, hurdles_of, run_on_shown_m, section_shown_m
 from wicketlay.units import (
@@ -32,16 +31,15 @@ from wicketlay.wording.places import strip_text
 from wicketlay.wording.solved import unit_of
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
+    from collections.abc import Sequence
 
     from tui.bench.bench import Bench, Told
     from wicketlay.drills.marks import Mark
-    from wicketlay.findings import Finding
+    from wicketlay.findings import Level
     from wicketlay.lanes.laying import Demand, Laying, Moved
     from wicketlay.solve import Solved
 
 DASH = "-"
-_LEVELS = {Level.STOP: "STOP", Level.CAUTION: "caution", Level.NOTE: "note"}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -225,28 +223,7 @@ def findings_of(bench: Bench) -> tuple[tuple[Level, str], ...]:
     """Return what the checks say of the laying on view and of the plan, gravest first."""
     laying = bench.laying
     found = [*bench.solved.findings, *(laying.findings if laying is not None else ())]
-    return worded(found, unit_of(bench.solved))
-
-
-def worded(findings: Iterable[Finding], unit: UnitSystem) -> tuple[tuple[Level, str], ...]:
-    """Return findings in words, gravest first, each once."""
-    return told(findings, unit)
-
-
-def level_word(level: Level) -> str:
-    """Return a level as it is written before its finding."""
-    return _LEVELS[level]
-
-
-def count_text(findings: Sequence[tuple[Level, str]]) -> str:
-    """Return how many there are of each level."""
-    counts = []
-    for level in Level:
-        count = sum(found is level for found, _ in findings)
-        if count:
-            plural = "s" if count > 1 else ""
-            counts.append(f"{count} {level.value}{plural}")
-    return ", ".join(counts) or "nothing found"
+    return told(found, unit_of(bench.solved))
 
 
 # --- the laying in words ------------------------------------------------------------------------

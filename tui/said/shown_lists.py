@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from tui.said.shown import DASH, moves_text, why_empty, worded
+from tui.said.shown import DASH, moves_text, why_empty
 from wicketlay.export import reading_of
 from wicketlay.export.names import bare_length
 from wicketlay.review.reviewed import Doubt
@@ -18,7 +18,7 @@ from wicketlay.units import (
     format_speed,
     format_time,
 )
-from wicketlay.wording import word
+from wicketlay.wording import told, word
 from wicketlay.wording.names import mark_name, signed_percent
 from wicketlay.wording.places import lane_cell, strip_text
 from wicketlay.wording.progress import KNOWN, SPRINTS, day_text, known_cells, sprint_cells
@@ -270,18 +270,18 @@ def review_lines(made: Review, unit: UnitSystem) -> list[tuple[str, str]]:
         expected = "" if asked is None else f", expected {format_cadence(asked)}"
         cadence = f"{format_cadence(seen.value)} ± {format_cadence(seen.sd)}, {seen.basis}"
         lines.append(("cadence", f"{cadence}{expected}"))
-    before, told, laid = made.top_speed_before, made.top_speed_told, made.top_speed_proposed
+    before, known, laid = made.top_speed_before, made.top_speed_told, made.top_speed_proposed
     held = f"; marks are laid by {format_speed(laid.value, unit)}"
-    change = held if told.value != laid.value else ""
+    change = held if known.value != laid.value else ""
     lines.append(
         (
             "top speed",
             f"{format_speed(before.value, unit)} ± {format_speed(before.sd, unit)} → "
-            f"{format_speed(told.value, unit)} ± {format_speed(told.sd, unit)}{change}",
+            f"{format_speed(known.value, unit)} ± {format_speed(known.sd, unit)}{change}",
         )
     )
     lines.append(("say", str(word(made.sentence, unit))))
-    lines += [(level.value, text) for level, text in worded(made.findings, unit)]
+    lines += [(level.value, text) for level, text in told(made.findings, unit)]
     return lines
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, ClassVar
+from typing import TYPE_CHECKING, ClassVar, Generic, TypeVar
 
 from textual.binding import Binding
 from textual.containers import Horizontal, Vertical, VerticalScroll
@@ -22,7 +22,21 @@ if TYPE_CHECKING:
     from textual.events import Key
 
 
-class Ask(ModalScreen[str | None]):
+Result = TypeVar("Result")
+
+
+class Question(ModalScreen[Result | None], Generic[Result]):
+    """What stands over a screen until it gives a result, or is left and gives None."""
+
+    HORIZONTAL_BREAKPOINTS = WIDTHS
+    VERTICAL_BREAKPOINTS = HEIGHTS
+
+    def action_leave(self) -> None:
+        """Leave without a result."""
+        self.dismiss(None)
+
+
+class Ask(Question[str]):
     """One line to type in; Enter takes it, Escape leaves it.
 
     Parameters
@@ -39,8 +53,6 @@ class Ask(ModalScreen[str | None]):
         What may be typed, where the title does not say it all.
     """
 
-    HORIZONTAL_BREAKPOINTS = WIDTHS
-    VERTICAL_BREAKPOINTS = HEIGHTS
     BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "leave", show=False)]
 
     def __init__(
@@ -82,10 +94,6 @@ class Ask(ModalScreen[str | None]):
             return
         self.dismiss(event.value)
 
-    def action_leave(self) -> None:
-        """Leave without an answer."""
-        self.dismiss(None)
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Option:
@@ -100,7 +108,7 @@ class Option:
     second: bool = False
 
 
-class Choose(ModalScreen[str | None]):
+class Choose(Question[str]):
     """A few answers, one key each; Escape gives none.
 
     Parameters
@@ -111,8 +119,6 @@ class Choose(ModalScreen[str | None]):
         The answers; Enter gives the first.
     """
 
-    HORIZONTAL_BREAKPOINTS = WIDTHS
-    VERTICAL_BREAKPOINTS = HEIGHTS
     AUTO_FOCUS = ""
 
     def __init__(self, title: str, lines: Sequence[str], options: Sequence[Option]) -> None:
@@ -175,11 +181,9 @@ class _OptionLine(PlainStatic):
             self.screen.dismiss(self.option.result)
 
 
-class Reader(ModalScreen[None]):
+class Reader(Question[None]):
     """A text to read; arrows scroll, any of Escape, Enter and q goes back."""
 
-    HORIZONTAL_BREAKPOINTS = WIDTHS
-    VERTICAL_BREAKPOINTS = HEIGHTS
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("escape,enter,q,f,question_mark", "leave", show=False)
     ]
@@ -202,7 +206,3 @@ class Reader(ModalScreen[None]):
     def on_mount(self) -> None:
         """Let the arrows scroll at once."""
         self.query_one(".reading-text").focus()
-
-    def action_leave(self) -> None:
-        """Go back."""
-        self.dismiss(None)

@@ -7,14 +7,13 @@ from typing import TYPE_CHECKING, ClassVar
 from textual.binding import Binding
 from textual.containers import Vertical, VerticalScroll
 from textual.content import Content
-from textual.screen import ModalScreen
 
 from tui.bench.first import LINES, First, first_of
-from tui.core import HEIGHTS, TOO_SMALL, WIDTHS
+from tui.core import TOO_SMALL
 from tui.panes.bars import PlainStatic
 from tui.panes.form import Form, FormInput
 from tui.panes.keys import ClickBar, clickable
-from tui.screens.asking import Choose, Option
+from tui.screens.asking import Choose, Option, Question
 from wicketlay.errors import WicketlayError
 from wicketlay.keys.typed import FieldError
 from wicketlay.units import UnitSystem
@@ -43,11 +42,9 @@ _LEFT = "leave the four questions"
 _NO_MARKS = "no marks yet"
 
 
-class FirstScreen(ModalScreen[tuple[str, First] | None]):
+class FirstScreen(Question[tuple[str, First]]):
     """Gives what is wanted next and what the answers stand for; None when it is left."""
 
-    HORIZONTAL_BREAKPOINTS = WIDTHS
-    VERTICAL_BREAKPOINTS = HEIGHTS
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("escape", "leave", show=False),
         Binding("i", "answers", show=False),

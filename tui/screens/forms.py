@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import TYPE_CHECKING, ClassVar, Generic, TypeVar
+from typing import TYPE_CHECKING, ClassVar, TypeVar
 
 from textual.binding import Binding
 from textual.containers import Vertical
-from textual.screen import ModalScreen
 
-from tui.core import HEIGHTS, TOO_SMALL, WIDTHS
+from tui.core import TOO_SMALL
 from tui.panes.bars import PlainStatic
 from tui.panes.form import Form
+from tui.screens.asking import Question
 from wicketlay.errors import WicketlayError
 from wicketlay.keys.typed import FieldError
 
@@ -26,7 +26,7 @@ if TYPE_CHECKING:
 Made = TypeVar("Made")
 
 
-class FormScreen(ModalScreen[Made | None], Generic[Made]):
+class FormScreen(Question[Made]):
     """A form that gives what is made of its answers, None when it is left.
 
     Parameters
@@ -40,8 +40,6 @@ class FormScreen(ModalScreen[Made | None], Generic[Made]):
         or whose program ended, holds it when it is opened again.
     """
 
-    HORIZONTAL_BREAKPOINTS = WIDTHS
-    VERTICAL_BREAKPOINTS = HEIGHTS
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("escape", "leave", show=False),
         Binding("up", "app.focus_previous", show=False),
@@ -118,7 +116,3 @@ class FormScreen(ModalScreen[Made | None], Generic[Made]):
             self._drafts.pop(self._draft(key), None)
         self._keep()
         self.dismiss(made)
-
-    def action_leave(self) -> None:
-        """Leave without a result."""
-        self.dismiss(None)

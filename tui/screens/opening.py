@@ -9,11 +9,10 @@ from typing import TYPE_CHECKING, ClassVar
 from textual.binding import Binding
 from textual.containers import Horizontal, Vertical
 from textual.content import Content
-from textual.screen import ModalScreen
 from textual.widgets import Input
 
-from tui.core import HEIGHTS, WIDTHS
 from tui.panes.bars import PlainStatic
+from tui.screens.asking import Question
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -24,7 +23,7 @@ if TYPE_CHECKING:
 _KEYS = "123456789"
 
 
-class OpenPlan(ModalScreen[str | None]):
+class OpenPlan(Question[str]):
     """Asks for a plan; gives its path, None when left.
 
     Parameters
@@ -33,8 +32,6 @@ class OpenPlan(ModalScreen[str | None]):
         Plans opened lately, latest first.
     """
 
-    HORIZONTAL_BREAKPOINTS = WIDTHS
-    VERTICAL_BREAKPOINTS = HEIGHTS
     BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "leave", show=False)]
 
     def __init__(self, recent: Sequence[Path]) -> None:
@@ -80,7 +77,3 @@ class OpenPlan(ModalScreen[str | None]):
             hint.say(f"{text or 'nothing'} is not a file; type the path of a .toml plan")
             return
         self.dismiss(str(path))
-
-    def action_leave(self) -> None:
-        """Leave without a plan."""
-        self.dismiss(None)

@@ -11,7 +11,8 @@ from tui.panes.findings import FindingsPane
 from tui.panes.inputs import InputsPane
 from tui.panes.readings import ReadingsPane
 from tui.panes.run import RunPane
-from tui.said.shown import count_text, findings_of
+from tui.said.shown import findings_of
+from wicketlay.wording.solved import count_text
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

@@ -420,19 +420,11 @@ def run_check(arguments: argparse.Namespace) -> int:
 
 def _verdict(solved: Solved) -> str:
     from wicketlay.units import format_count
-    from wicketlay.wording.solved import told_of
+    from wicketlay.wording.solved import count_text, told_of
 
-    lines = told_of(solved)
-    counts = [
-        format_count(count, level.value)
-        for level in Level
-        if (count := sum(of is level for of, _ in lines))
-    ]
     marks = sum(len(laying.layout.marks) for laying in solved.layings)
-    return (
-        f"{format_count(len(solved.layings), 'laying')}, {marks} marks; "
-        f"{', '.join(counts) or 'nothing found'}"
-    )
+    layings = format_count(len(solved.layings), "laying")
+    return f"{layings}, {marks} marks; {count_text(told_of(solved))}"
 
 
 def _require_athlete(plan: Plan, name: str) -> None:

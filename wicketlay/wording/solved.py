@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from typing import TYPE_CHECKING
 
 from wicketlay.findings import Level
-from wicketlay.units import UnitSystem
+from wicketlay.units import UnitSystem, format_count
 from wicketlay.wording import told
 from wicketlay.wording.places import place_parts
 
@@ -65,6 +66,13 @@ def told_of(
             if (level, text) not in everywhere
         ]
     return tuple(sorted(dict.fromkeys(lines), key=lambda line: list(Level).index(line[0])))
+
+
+def count_text(lines: Iterable[tuple[Level, str]]) -> str:
+    """Return how many there are of each level: ``1 stop, 2 notes``."""
+    counts = Counter(level for level, _ in lines)
+    told = [format_count(counts[level], level.value) for level in Level if counts[level]]
+    return ", ".join(told) or "nothing found"
 
 
 def _says_whose(finding: Finding, unlike: set[tuple[str, int | None]]) -> bool:
