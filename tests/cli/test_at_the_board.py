@@ -61,6 +61,21 @@ def test_no_command_speaks_of_a_lane_of_a_runway(here, capsys, command):
     assert "lane" not in out
 
 
+def test_misses_of_a_plan_in_feet_are_inches_on_every_way_in(here, capsys):
+    text = (here / PLAN).read_text("utf-8")
+    (here / PLAN).write_text(f'{text}\n[tape]\nunit = "feet"\n', "utf-8")
+    Path("day.txt").write_text("Joren +5 2.10-12 +5cm", encoding="utf-8")
+    assert main(["log", PLAN, "--add", "day.txt", "--sure"]) == 0
+    assert "misses read in inches where no unit is told: +5 is 5 in over" in capsys.readouterr().err
+    runs = json_of(capsys, "log", PLAN)["entries"]
+    assert [each["miss_m"] for each in runs] == pytest.approx([0.127, -0.3048, 0.05], abs=0.005)
+    Path("day.csv").write_text("athlete,miss\nJoren,+5\nJoren,+5 cm\n", encoding="utf-8")
+    (day,) = json_of(capsys, "review", PLAN, "--times", "day.csv", "--date", DAY)["results"]
+    assert [each["miss_m"] for each in day["runs"]] == pytest.approx([0.127, 0.05], abs=0.005)
+    assert main([*REVIEW, "--misses", "+5,+6,5 cm over", "--date", DAY, "--accept"]) == 0
+    assert joren().at_board[0].misses_m == pytest.approx((0.127, 0.1524, 0.05))
+
+
 class TestReviewOfMisses:
     def test_tells_the_slide_with_its_error_and_writes_nothing_unasked(self, here, capsys):
         before = (here / PLAN).read_bytes()

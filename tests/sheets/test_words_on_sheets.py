@@ -15,6 +15,7 @@ from sheet_plans import (
     alike,
     bend_wickets,
     case,
+    in_half_inches,
     rows_of,
     sheets_of,
     solved,
@@ -74,6 +75,17 @@ def test_the_board_in_use_is_named_in_the_title_and_in_the_box_and_no_lane():
     assert lines[Role.ZERO] == "0 = take-off line of the LONG-JUMP BOARD"
     assert "At the board's edge nearer the pit." in words(sheet)
     assert "LANE 1" not in words(sheet)
+
+
+def test_a_miss_is_written_and_typed_in_the_unit_of_the_page():
+    for what, head in (
+        (solved("board-approach"), "miss, cm"),
+        (in_half_inches(solved("board-approach")), "miss, in"),
+    ):
+        for sheet in make_pages(what, only=("practice", "coach")):
+            assert {t.text for p in sheet.pages for t in texts(p) if "miss," in t.text} == {head}
+        told = words(next(iter(make_pages(what, only=("practice",)))))
+        assert ("typed with its unit, +5in." in told) is (head == "miss, in")
 
 
 @pytest.mark.parametrize("paper", ["a4", "a5"])

@@ -81,7 +81,7 @@ class TestOneDay:
         (found,) = outcomes(solved, [*own, missed, hit], DAY)
         assert [each.run for each in found.runs] == [1, 2, 3, 4]
         assert found.times_s == tuple(each.time_s for each in own)
-        assert runs_text(found).endswith("4.00* -")
+        assert runs_text(found, UnitSystem.METRIC).endswith("4.00* -")
         (alone,) = outcomes(solved, [hit, missed], DAY)
         assert (alone.state, alone.reviews, alone.best_s) == (State.UNTIMED, (), None)
 

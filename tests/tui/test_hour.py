@@ -861,12 +861,31 @@ async def test_misses_typed_at_the_board_slide_the_marks_of_the_next_practice(ju
         assert app.bench.plan == app.bench.opened.file.plan
 
 
+async def test_misses_of_a_plan_in_feet_are_inches(jump_path, watch):
+    jump_path.write_text(f'{JUMP}\n[tape]\nunit = "feet"\n', encoding="utf-8")
+    async with workbench(jump_path, watch=watch) as (app, pilot):
+        await keys(pilot, "7", "space", "b", "8")
+        assert "miss of Joren, run 1: 8_ in over" in words_on(app)
+        await keys(pilot, "enter")
+        assert "Joren, run 1: 8 in over" in words_on(app)
+        await keys(pilot, "b", "5", "0", "enter")
+        assert "50 in over is over 3 ft" in words_on(app)
+        await keys(pilot, "escape", "y", "a")
+        assert "+5 is 5 in over at the board, -12 short" in " ".join(words_on(app).split())
+        await keys(pilot, "tab", "=-4 +5cm", "enter")
+        told = [each.miss_m for each in runs(jump_path, "Joren")]
+        assert told == pytest.approx([8 * 0.0254, -4 * 0.0254, 0.05], abs=0.005)
+        await keys(pilot, "4", "B", "=+8", "enter")
+        (day,) = app.bench.plan.athletes[0].at_board
+        assert day.misses_m == pytest.approx((8 * 0.0254,))
+
+
 async def test_a_miss_of_over_a_metre_is_said_twice_and_one_over_three_never(jump_path, watch):
     async with workbench(jump_path, watch=watch) as (app, pilot):
         await keys(pilot, "7", "b")
         assert "nobody has run yet" in words_on(app)
         await keys(pilot, "space", "b", "1", "2", "0", "enter")
-        assert "120 cm over is over a metre" in words_on(app)
+        assert "120 cm over is over 1 m" in words_on(app)
         assert runs(jump_path, "Joren")[0].miss_m is None
         await keys(pilot, "enter")
         assert runs(jump_path, "Joren")[0].miss_m == 1.2

@@ -10,9 +10,12 @@ from tui.bench import evening
 from tui.bench.fields import Line
 from tui.bench.hour import MOST_TYPED, OVER
 from tui.screens.forms import FormScreen
+from wicketlay.board_misses import runs_to_board
+from wicketlay.export import unit_of
 from wicketlay.keys.codecs import Date
 from wicketlay.keys.typed import FieldError, from_text, told_at
 from wicketlay.log_file.typed import Common
+from wicketlay.wording.runs import board_legend
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -179,6 +182,8 @@ def from_paper(app: Core) -> None:
             app.say(told)
 
     title = "a day from paper: - not timed, * hit a wicket, ! stumbled, absent"
+    if runs_to_board(bench.plan):
+        title += f"; {board_legend(unit_of(bench.solved))}"
     form = FormScreen(title, lines, make, drafts=bench.drafts, keep=app.keep_soon)
     app.push_screen(form, answered)
 

@@ -35,7 +35,7 @@ from wicketlay.sheets import make_pages
 from wicketlay.solve import solve
 from wicketlay.units import format_count, format_time
 from wicketlay.wording import word
-from wicketlay.wording.names import mark_name
+from wicketlay.wording.names import mark_name, small_unit
 from wicketlay.wording.solved import unit_of
 
 if TYPE_CHECKING:
@@ -229,29 +229,33 @@ def misses(app: Core) -> None:
     elif not runs_to_board(plan):
         app.say(f"misses at the board are of take-off runs, not a {plan.drill.noun}", refused=True)
     else:
+        small, _ = small_unit(unit_of(app.bench.solved))
         title = f"misses of {who}, run by run: + over, - short, such as +12 -30 +5"
-        app.push_screen(Ask(title, unit="cm", check=_misses_refused), partial(_missed, app, who))
+        app.push_screen(
+            Ask(title, unit=small, check=partial(_misses_refused, small)),
+            partial(_missed, app, who, small),
+        )
 
 
-def _misses_of(text: str) -> tuple[float, ...]:
-    return tuple(typed_miss(each) for each in text.replace(",", " ").split())
+def _misses_of(text: str, unit: str) -> tuple[float, ...]:
+    return tuple(typed_miss(each, unit) for each in text.replace(",", " ").split())
 
 
-def _misses_refused(text: str) -> str:
+def _misses_refused(unit: str, text: str) -> str:
     try:
-        return "" if _misses_of(text) else "nothing is typed; such as +12 -30 +5"
+        return "" if _misses_of(text, unit) else "nothing is typed; such as +12 -30 +5"
     except UnfitError as error:
         allowed = f"; allowed: {error.allowed}" if error.allowed else ""
         return f"{error.message}{allowed}; such as +12 -30 +5"
 
 
-def _missed(app: Core, who: str, text: str | None) -> None:
+def _missed(app: Core, who: str, unit: str, text: str | None) -> None:
     if text is None:
         return
 
     def write(plan: Plan) -> edits.Edit:
         day = app.bench.reviewing.day_of(plan, app.today)
-        told = BoardMisses(date=day, misses_m=_misses_of(text), slide_m=slide_of(plan, who))
+        told = BoardMisses(date=day, misses_m=_misses_of(text, unit), slide_m=slide_of(plan, who))
         return edits.Edit(
             plan=with_misses(plan, who, told),
             done=edits.was_done("misses", who, day=day.isoformat()),

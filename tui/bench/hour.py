@@ -18,6 +18,7 @@ from tui.bench.times import read_time
 from wicketlay.after_practice import day_of, on_ground, runs_over_marks
 from wicketlay.board_misses import runs_to_board, slide_of
 from wicketlay.errors import DomainError
+from wicketlay.export import unit_of
 from wicketlay.keys.codecs import UnfitError
 from wicketlay.keys.codecs.special import typed_miss
 from wicketlay.keys.typed import FieldError, words
@@ -38,8 +39,9 @@ from wicketlay.session.log import (
     withdrawn,
 )
 from wicketlay.solve import solve
-from wicketlay.units import UnitSystem, format_time
-from wicketlay.wording.names import miss_text
+from wicketlay.sources import LONG_SLIDE_M
+from wicketlay.units import format_time
+from wicketlay.wording.names import about_text, miss_text, small_unit
 from wicketlay.wording.places import has_lanes, strip_text
 
 if TYPE_CHECKING:
@@ -346,21 +348,22 @@ class Hour:
             self._whose = None
         other = SHORT if self.typed.startswith(OVER) else OVER
         self.typed, self.asked = (way or other) + self.typed.lstrip(OVER + SHORT), ""
-        return (
-            "cm over, then Enter; b for short" if self.typed[0] == OVER else "cm short, then Enter"
-        )
+        small, _ = small_unit(unit_of(self.laid))
+        over = self.typed[0] == OVER
+        return f"{small} over, then Enter; b for short" if over else f"{small} short, then Enter"
 
     def take_miss(self) -> str:
         """Take the digits as the miss of whoever ran last, under the slide of what is laid."""
-        run = _ran(self.missed)
+        run, unit = _ran(self.missed), unit_of(self.laid)
         try:
-            miss_m = typed_miss(self.typed)
+            miss_m = typed_miss(self.typed, small_unit(unit)[0])
         except UnfitError as error:
             raise DomainError(words(error)) from None
-        told = miss_text(miss_m, UnitSystem.METRIC)
-        doubt = f"{told} is over a metre" if far_miss(miss_m) else ""
+        told = miss_text(miss_m, unit)
+        long = about_text(float(LONG_SLIDE_M), unit)
+        doubt = f"{told} is over {long}" if far_miss(miss_m) else ""
         if not doubt and run.miss_m is not None:
-            doubt = f"{named(run)} is {miss_text(run.miss_m, UnitSystem.METRIC)} already"
+            doubt = f"{named(run)} is {miss_text(run.miss_m, unit)} already"
         self._refuse_once(doubt, told)
         slide_m = slide_of(self.laid.plan, run.athlete)
         self._write(correction(run, miss_m=miss_m, slide_m=slide_m))
@@ -469,7 +472,8 @@ class Hour:
         there = practice_of(self.log.entries, like.day, names)
         begun = {who: there.next_run(who) - 1 for who in names}
         text = "\n".join(f"{who} {lines[who]}" for who in names)
-        typed = read_grid(text.encode(), "paper", names, like, begun)
+        small, _ = small_unit(unit_of(self.laid))
+        typed = read_grid(text.encode(), "paper", names, like, begun, small)
         refuse_again(typed, there.entries)
         refuse_misses(typed, self.laid.plan)
         for problem in typed.problems.found:

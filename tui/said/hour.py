@@ -11,7 +11,7 @@ from wicketlay.board_misses import runs_to_board
 from wicketlay.export import reading_of
 from wicketlay.units import format_count, format_duration
 from wicketlay.values import dataclass
-from wicketlay.wording.names import OLD_OFF, mark_name, signed_move, signed_percent
+from wicketlay.wording.names import OLD_OFF, mark_name, signed_move, signed_percent, small_unit
 from wicketlay.wording.places import lane_cell, strip_text
 from wicketlay.wording.runs import RESULT_UNITS, RESULTS, result_row, run_text, sentence
 from wicketlay.wording.solved import unit_of
@@ -75,7 +75,7 @@ def ready_text(standing: Standing, now_s: float, *, exact: bool) -> str:
 def order_rows(hour: Hour, stands: Going, now_s: float) -> list[tuple[str, ...]]:
     """Return one row an athlete, in running order."""
     top = hour.top(stands).athlete
-    practice = hour.practice
+    practice, unit = hour.practice, unit_of(hour.laid)
     rows: list[tuple[str, ...]] = []
     for each in stands.line:
         runs = practice.runs.get(each.athlete, ())
@@ -98,7 +98,7 @@ def order_rows(hour: Hour, stands: Going, now_s: float) -> list[tuple[str, ...]]
                 f"{each.done}/{stands.efforts}",
                 "" if mean is None else f"{mean:.2f}",
                 signed_percent(statistics.fmean(shares) - 1.0 if any(wanted.values()) else None),
-                " ".join(run_text(run) for run in runs),
+                " ".join(run_text(run, unit) for run in runs),
             )
         )
     return rows
@@ -110,11 +110,13 @@ def typed_text(hour: Hour) -> str:
     if run is None:
         return "Space: off"
     if hour.types_miss:
+        small, _ = small_unit(unit_of(hour.laid))
         way = "over" if hour.typed.startswith("+") else "short"
         whose = hour.missed or run
-        return f"miss of {whose.athlete}, run {whose.run}: {hour.typed[1:]}_ cm {way}"
+        return f"miss of {whose.athlete}, run {whose.run}: {hour.typed[1:]}_ {small} {way}"
     what = "time of" if run.waits or hour.typed else "last:"
-    last = run_text(run) if run.time_s is not None and not hour.typed else f"{hour.typed}_"
+    there = run.time_s is not None and not hour.typed
+    last = run_text(run, unit_of(hour.laid)) if there else f"{hour.typed}_"
     board = runs_to_board(hour.laid.plan) and not hour.typed
     over = f", {mark_name(run.from_mark)} to {mark_name(run.to_mark)}" if run.over else ""
     return f"{what} {run.athlete}, run {run.run}{over}: {last}{BOARD_HINT if board else ''}"

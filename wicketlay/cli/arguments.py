@@ -436,7 +436,7 @@ def _add_log_options(it: argparse.ArgumentParser) -> None:
         metavar="FILE",
         type=_file,
         help="add runs, a line an athlete: Wren 2.71 2.68 - 2.70* (- not timed, * wicket hit, "
-        "! stumbled); '-' is standard input",
+        "! stumbled; 1.02+12, +12 or +5in over at the board); '-' is standard input",
     )
     it.add_argument("--sure", action="store_true", help="with --add, a time that is far off too")
     _add_timing_options(it)
@@ -496,7 +496,8 @@ def _add_review_options(it: argparse.ArgumentParser) -> None:
     it.add_argument(
         "--misses",
         metavar='"+12,-30,+5"',
-        help="instead: misses at the board in cm, run by run; + over, - short of the toe's place",
+        help="instead: misses at the board in cm, of a plan in feet in inches, run by run; + over, "
+        "- short of the toe's place",
     )
     it.add_argument(
         "--slide",

@@ -77,9 +77,10 @@ def _told(arguments: argparse.Namespace, plan: Plan) -> BoardMisses:
 
     day = day_of_runs(arguments, plan)
     misses = []
+    small = "cm" if plan.tape.tick.metric else "in"
     for text in arguments.misses.split(","):
         try:
-            misses.append(typed_miss(text))
+            misses.append(typed_miss(text, small))
         except UnfitError as error:
             raise UsageError(f"--misses: {words(error)}") from error
     try:

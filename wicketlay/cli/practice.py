@@ -94,21 +94,27 @@ def _read(name: str) -> tuple[bytes, str]:
 
 def _add(arguments: argparse.Namespace, plan: Plan, log: LogFile) -> None:
     from wicketlay.after_practice import on_ground
-    from wicketlay.board_misses import slide_of
+    from wicketlay.board_misses import runs_to_board, slide_of
     from wicketlay.keys.codecs import UnfitError
     from wicketlay.log_file.typed import far_times, read_grid, refuse_again, refuse_misses
     from wicketlay.session.log import What, practice_of
     from wicketlay.solve import solve
-    from wicketlay.units import format_count
+    from wicketlay.units import UnitSystem, format_count
+    from wicketlay.wording.names import small_unit
+    from wicketlay.wording.runs import board_legend
 
     common = _common(arguments, plan)
     names = [each.name for each in plan.athletes]
     practice = practice_of(log.entries, common.day, names)
     begun = {who: practice.next_run(who) - 1 for who in names}
+    unit = UnitSystem.METRIC if plan.tape.tick.metric else UnitSystem.FEET
+    small, _ = small_unit(unit)
+    board = board_legend(unit) if runs_to_board(plan) else ""
     if arguments.add == "-" and sys.stdin.isatty():
-        say("a line an athlete: Wren 2.71 2.68 - 2.70*   (- not timed, * wicket hit); Ctrl-D ends")
+        legend = f"- not timed, * wicket hit{board and f', {board}'}"
+        say(f"a line an athlete: Wren 2.71 2.68 - 2.70*   ({legend}); Ctrl-D ends")
     data, shown = _read(arguments.add)
-    typed = read_grid(data, shown, names, common, begun)
+    typed = read_grid(data, shown, names, common, begun, small)
     refuse_again(typed, practice.entries)
     refuse_misses(typed, plan)
     solved = solve(plan)
@@ -133,6 +139,8 @@ def _add(arguments: argparse.Namespace, plan: Plan, log: LogFile) -> None:
     told = any(each.over is not None for each in practice.entries)
     if any(each.over is not None for each in runs) and not told and common.day != plan.date:
         say("note: the times are written as over the marks as they are now")
+    if any(each.miss_m is not None for each in runs) and unit is UnitSystem.FEET:
+        say(f"note: misses read in inches where no unit is told: {board}")
     say(
         f"{log.paths[-1]}: {format_count(len(runs), 'run')} of {format_count(len(who), 'athlete')} "
         f"written, of {common.day.isoformat()}; "
@@ -247,13 +255,15 @@ def _runs_of_file(
     from wicketlay.keys.codecs import UnfitError
     from wicketlay.log_file.typed import read_times
     from wicketlay.wording import word
+    from wicketlay.wording.names import small_unit
     from wicketlay.wording.solved import unit_of
 
     plan = solved.plan
     names = [each.name for each in plan.athletes]
     data, shown = _read(arguments.times)
     common = _common(arguments, plan)
-    typed = read_times(data, shown, names, common)
+    small, _ = small_unit(unit_of(solved))
+    typed = read_times(data, shown, names, common, small)
     today = dt.date.today()
     logged = _logged(opened)
     good = []

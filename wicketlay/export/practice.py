@@ -9,7 +9,7 @@ from wicketlay.after_practice import State
 from wicketlay.export.document import json_text, report
 from wicketlay.export.tables import columns, csv_text, harmless
 from wicketlay.session.log import What
-from wicketlay.units import format_count, format_time
+from wicketlay.units import UnitSystem, format_count, format_time
 from wicketlay.wording.names import mark_name
 from wicketlay.wording.runs import (
     RESULT_UNITS,
@@ -28,7 +28,6 @@ if TYPE_CHECKING:
 
     from wicketlay.after_practice import Outcome
     from wicketlay.session.log import Entry
-    from wicketlay.units import UnitSystem
 
 _LOG = (
     "entry",
@@ -206,7 +205,7 @@ def results_text(found: Iterable[Outcome], unit: UnitSystem) -> str:
     """Return one line an athlete, to be sent."""
     lines = []
     for each in found:
-        told = [f"{each.athlete}: {runs_text(each)}"]
+        told = [f"{each.athlete}: {runs_text(each, unit)}"]
         if each.best_s is not None and each.mean_s is not None:
             told.append(f"best {format_time(each.best_s)}, mean {format_time(each.mean_s)}")
         if each.state is not State.TROUBLE:
@@ -234,7 +233,7 @@ def _result(outcome: Outcome, unit: UnitSystem) -> dict[str, Any]:
     return {
         "date": outcome.runs[0].day.isoformat(),
         "athlete": outcome.athlete,
-        "runs": runs_text(outcome),
+        "runs": runs_text(outcome, UnitSystem.METRIC),  # as all of it
         "from": None if made is None else made.from_mark,
         "to": None if made is None else made.to_mark,
         "zone_m": None if not outcome.compared else outcome.compared[0].zone_m,

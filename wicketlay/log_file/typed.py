@@ -43,7 +43,7 @@ MOST_BYTES = 1024 * 1024
 _SECONDS = re.compile(r"([0-9]{1,3}(?:[.,][0-9]{1,4})?) ?s?")
 _MARKS = {"*": Flag.HIT, "!": Flag.STUMBLED}
 _NOT_TIMED = ("-", "–", "—")  # noqa: RUF001 - as word processors write it
-_MISSED = re.compile(r"(?P<run>.*?)(?P<miss>[-+–−][0-9]{1,3})(?P<mark>[*!]?)")  # noqa: RUF001 - as they write it
+_MISSED = re.compile(r"(?P<run>.*?)(?P<miss>[-+–−][0-9]{1,3}(?:cm|in)?)(?P<mark>[*!]?)")  # noqa: RUF001 - as they write it
 _NAMES_MISS = re.compile(r"\bmiss\b", re.IGNORECASE)
 _FLAGGED = re.compile(r"(?P<time>.*?)\s*(?P<mark>[*!]?)")
 TIME_COLUMNS = (
@@ -173,12 +173,12 @@ def times_of(text: str) -> tuple[tuple[float, ...], Flag | None]:
     return tuple(times), flag
 
 
-def run_of(text: str) -> dict[str, object]:
+def run_of(text: str, miss_unit: str = "cm") -> dict[str, object]:
     """Return what a run as it is written at the track tells of an entry."""
     found = _MISSED.fullmatch(text)
     if found is None:
         return dict(zip(("times_s", "flag"), times_of(text), strict=True))
-    told: dict[str, object] = {"miss_m": typed_miss(found["miss"])}
+    told: dict[str, object] = {"miss_m": typed_miss(found["miss"], miss_unit)}
     rest = found["run"] + found["mark"]
     return told | (run_of(rest) if rest else {})
 
@@ -198,7 +198,12 @@ def _made(like: Common, **values: object) -> Entry:
 
 
 def read_grid(
-    data: bytes, shown: str, names: Sequence[str], like: Common, begun: Mapping[str, int]
+    data: bytes,
+    shown: str,
+    names: Sequence[str],
+    like: Common,
+    begun: Mapping[str, int],
+    miss_unit: str = "cm",
 ) -> Typed:
     """Read a day as it stands on paper: a line an athlete, a word a run.
 
@@ -212,6 +217,8 @@ def read_grid(
         What is the same for all: day, timing, marks.
     begun
         How many runs of an athlete the log has already; those on paper come after them.
+    miss_unit
+        What a miss at the board without a unit is in, cm or in: what the paper asks for.
 
     Raises
     ------
@@ -232,7 +239,8 @@ def read_grid(
             if who in seen:
                 raise UnfitError(f"{who} stands in line {seen[who]} too", remedy="write one line")
             seen[who] = number
-            entries += [(number, each) for each in _grid_line(who, words[at:], like, begun)]
+            made = _grid_line(who, words[at:], like, begun, miss_unit)
+            entries += [(number, each) for each in made]
         except UnfitError as error:
             problems.add(number, error)
     return Typed(entries=tuple(entries), problems=problems)
@@ -244,7 +252,7 @@ def _begins_runs(word: str) -> bool:
 
 
 def _grid_line(
-    who: str, words: Sequence[str], like: Common, begun: Mapping[str, int]
+    who: str, words: Sequence[str], like: Common, begun: Mapping[str, int], miss_unit: str
 ) -> list[Entry]:
     if not words:
         raise UnfitError(f"{who} has no runs", remedy="write the times behind the name, or absent")
@@ -252,7 +260,7 @@ def _grid_line(
         return [Entry(day=like.day, what=What.ABSENT, athlete=who)]
     made = []
     for run, word in enumerate(words, start=begun.get(who, 0) + 1):
-        told = run_of(word.removesuffix(","))
+        told = run_of(word.removesuffix(","), miss_unit)
         try:
             made.append(_made(like, athlete=who, run=run, **told))
         except UnfitError as error:
@@ -334,7 +342,9 @@ def refuse_again(typed: Typed, entries: Sequence[Entry]) -> None:
 # --- a table of times -------------------------------------------------------------------------
 
 
-def read_times(data: bytes, shown: str, names: Sequence[str], like: Common) -> Typed:
+def read_times(
+    data: bytes, shown: str, names: Sequence[str], like: Common, miss_unit: str = "cm"
+) -> Typed:
     """Read times from a spreadsheet or a timing system's export.
 
     Columns by name, in any order; `athlete` and `time` are needed, or `miss` instead of a time.
@@ -342,7 +352,7 @@ def read_times(data: bytes, shown: str, names: Sequence[str], like: Common) -> T
 
     Parameters
     ----------
-    data, shown, names, like
+    data, shown, names, like, miss_unit
         As for `read_grid`.
 
     Raises
@@ -371,7 +381,7 @@ def read_times(data: bytes, shown: str, names: Sequence[str], like: Common) -> T
             row = row_of(text, number, head)
             if row is None:
                 continue
-            entry = _timed(row, who_is, like)
+            entry = _timed(row, who_is, like, miss_unit)
             key = (entry.athlete, entry.day)
             runs[key] = max(entry.run or 0, runs.get(key, 0) + 1)
             entries.append((number, entry if row.cells.get("run") else _run(entry, runs[key])))
@@ -388,7 +398,7 @@ def _run(entry: Entry, run: int) -> Entry:
     return replace(entry, run=min(run, round(keys_of(Entry)["run"].range[1])))
 
 
-def _timed(row: Row, who_is: Names, like: Common) -> Entry:
+def _timed(row: Row, who_is: Names, like: Common, miss_unit: str) -> Entry:
     """Return a row as a run; UnfitError with the column when it is none."""
     cells = {name: text for name, text in row.cells.items() if text}
     values: dict[str, object] = {"run": 1}
@@ -403,7 +413,7 @@ def _timed(row: Row, who_is: Names, like: Common) -> Entry:
         "steps": lambda text: {"steps": _whole(text)},
         "touchdowns": lambda text: {"touchdowns": _frames(text)},
         "fps": lambda text: {"fps": _whole(text)},
-        "miss": lambda text: {"miss_m": typed_miss(text)},
+        "miss": lambda text: {"miss_m": typed_miss(text, miss_unit)},
         "wind": lambda text: {"wind_mps": _wind(text)},
         "note": lambda text: {"note": text},
     }

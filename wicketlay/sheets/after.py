@@ -19,7 +19,7 @@ from wicketlay.sheets.page.tables import Column, style_for, text_table
 from wicketlay.sheets.stamp import stamped
 from wicketlay.units import UnitSystem
 from wicketlay.wording.names import shown_text
-from wicketlay.wording.runs import RESULTS, notes, result_row, sentence
+from wicketlay.wording.runs import RESULTS, board_legend, notes, result_row, sentence
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -30,7 +30,6 @@ if TYPE_CHECKING:
     from wicketlay.solve import Solved
 
 KIND = "after"
-BOARD_LEGEND = "+12 is 12 cm over at the board, -30 short."
 LEGEND = "- not timed, * a wicket hit, ! stumbled, ? no time: shown, and not learnt from."
 
 
@@ -115,7 +114,7 @@ def _results(day: Day, paper: Paper, unit: UnitSystem) -> Table:
 def _legend(day: Day, paper: Paper, unit: UnitSystem) -> str:
     told = LEGEND
     if runs_to_board(day.before.plan):
-        told = f"{LEGEND} {BOARD_LEGEND}"
+        told = f"{LEGEND} {board_legend(unit)}."
     if not paper.compact:
         return told
     at = RESULTS.index("marks")

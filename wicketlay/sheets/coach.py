@@ -14,7 +14,7 @@ from wicketlay.sheets.page.flow import Block, paginate, paragraph, space
 from wicketlay.sheets.page.layout import Pen, cap_mm
 from wicketlay.sheets.page.model import Align, Role, Sheet
 from wicketlay.sheets.setting import Setting, expected_time_s, findings_of, worth_timing
-from wicketlay.sheets.step_pattern import MISS_LABEL, is_takeoff
+from wicketlay.sheets.step_pattern import is_takeoff, miss_label
 from wicketlay.sources import Judgement, default_of
 from wicketlay.units import format_duration, format_time
 from wicketlay.wording import fill
@@ -107,7 +107,8 @@ def _efforts(setting: Setting, demand: Demand) -> list[Block]:
         return [paragraph(f"{title}, {count} in all.", Role.STRONG, paper, below_mm=1.6)]
     most = 6 if paper.compact else 10
     across = max(math.ceil(count / math.ceil(count / most)), 4)
-    rows = _BOX_ROWS if is_takeoff(demand) else tuple(r for r in _BOX_ROWS if r[1] != MISS_LABEL)
+    miss = ((6.0, miss_label(setting.unit)),) if is_takeoff(demand) else ()
+    rows = ((4.6, "run"), (8.0, "time, s"), *miss, (6.0, "note"))
     boxes = (
         _effort_boxes(paper, first, min(count - first, across), across, rows)
         for first in range(0, count, across)
@@ -115,14 +116,10 @@ def _efforts(setting: Setting, demand: Demand) -> list[Block]:
     return [heading(title, paper, rule=False), *boxes, space(1.0)]
 
 
-_BOX_ROWS = ((4.6, "run"), (8.0, "time, s"), (6.0, MISS_LABEL), (6.0, "note"))
-"""Heights of the boxes of a run, and what is written in them; the miss before a take-off only."""
-
-
 def _effort_boxes(
     paper: Paper, first: int, count: int, across: int, rows: Sequence[tuple[float, str]]
 ) -> Block:
-    """Return a strip of boxes, each with its number, room for a time and for a word."""
+    """Return a strip of boxes a run, each `rows` high, with its number and what is written in."""
     label_mm = 12.0
     left = paper.left_mm
     width = (paper.inner_mm - label_mm) / across

@@ -28,8 +28,8 @@ from wicketlay.sheets.session import clock_text, verdict
 from wicketlay.sheets.setting import Setting, expected_time_s, worth_timing
 from wicketlay.sheets.slow_down import has_slow_down
 from wicketlay.sheets.squad import left_out
-from wicketlay.sheets.step_pattern import MISS_LABEL, is_takeoff
-from wicketlay.units import format_cadence, format_count, format_duration, format_time
+from wicketlay.sheets.step_pattern import is_takeoff, miss_label
+from wicketlay.units import UnitSystem, format_cadence, format_count, format_duration, format_time
 from wicketlay.wording import word
 from wicketlay.wording.names import cadence_seen, mark_label, room_text
 from wicketlay.wording.places import lane_cell, strip_text
@@ -259,6 +259,8 @@ def _below(whole: PlanSetting, setting: Setting, demand: Demand) -> Block:
     slid_mm = 34.0 if written else 0.0
     size = Role.BODY.small_pt
     signs = " Miss: over +, short -." if is_takeoff(demand) and written else ""
+    if signs and setting.unit is UnitSystem.FEET:
+        signs = f"{signs[:-1]}; typed with its unit, +5in."  # The plan's own may be metric.
     slide = slide_told(whole.solved.plan, demand.athlete.name)
     told = athlete_sentence(setting, demand)
     if slide is not None:
@@ -267,7 +269,7 @@ def _below(whole: PlanSetting, setting: Setting, demand: Demand) -> Block:
     text = wrap(told + signs, Role.BODY, size, paper.inner_mm - slid_mm - 4.0)
     boxes_mm = BOX_MM[1] + _NOTE_MM
     slid = "marks slid" if is_takeoff(demand) else "start slid"
-    note = MISS_LABEL if is_takeoff(demand) else "note"
+    note = miss_label(setting.unit) if is_takeoff(demand) else "note"
     said_mm = max(len(text) * line_mm(size) + 1.4, 6.4)
 
     def draw(pen: Pen, y: float) -> None:

@@ -21,8 +21,9 @@ from wicketlay.sheets.page.flow import Block, paginate, paragraph, space
 from wicketlay.sheets.page.layout import Pen, cap_mm, width_mm
 from wicketlay.sheets.page.model import Align, Ink, Role, Sheet
 from wicketlay.sheets.page.tables import Column, style_for, text_table
-from wicketlay.units import INCH_M, MILE_M, UnitSystem
+from wicketlay.units import MILE_M, UnitSystem
 from wicketlay.wording import word
+from wicketlay.wording.names import small_unit
 from wicketlay.wording.progress import (
     BOARD,
     KNOWN,
@@ -173,7 +174,7 @@ def in_chart_unit(series: Series, unit: UnitSystem) -> tuple[str, float]:
     if series.unit == "m/s" and feet:
         return "mph", float(MILE_M) / 3600
     if series.unit == "m":
-        return ("in", float(INCH_M)) if feet else ("cm", 0.01)
+        return small_unit(unit)
     return series.unit, 1.0
 
 

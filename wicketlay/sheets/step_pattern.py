@@ -6,14 +6,17 @@ from typing import TYPE_CHECKING
 
 from wicketlay.drills.marks import Datum, MarkKind
 from wicketlay.values import dataclass
+from wicketlay.wording.names import small_unit
 
 if TYPE_CHECKING:
     from wicketlay.running.athlete import Foot
     from wicketlay.solve import Demand
+    from wicketlay.units import UnitSystem
 
 
-MISS_LABEL = "miss, cm"
-"""Where a miss at the board is written; what the signs mean stands beside."""
+def miss_label(unit: UnitSystem) -> str:
+    """Return the head where a miss at the board is written; what the signs mean stands beside."""
+    return f"miss, {small_unit(unit)[0]}"
 
 
 def is_takeoff(demand: Demand) -> bool:

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 from wicketlay.running.touchdowns import StartKind
 from wicketlay.units import (
     FOOT_M,
+    INCH_M,
     UnitSystem,
     format_cadence,
     format_length,
@@ -149,6 +150,11 @@ def anew_text(moves: Iterable[Moved]) -> str:
     """Return what to do with marks of chalk or tape that move, "" where none does."""
     drawn = any(each.drawn and each.shown_m is not None for each in moves)
     return f"Chalk or tape that moves: {OLD_OFF}." if drawn else ""
+
+
+def small_unit(unit: UnitSystem) -> tuple[str, float]:
+    """Return the unit of what is shorter than a step, and how many metres it is: cm, or in."""
+    return ("in", float(INCH_M)) if unit is UnitSystem.FEET else ("cm", 0.01)
 
 
 def miss_text(miss_m: float, unit: UnitSystem) -> str:

@@ -8,20 +8,20 @@ from wicketlay.after_practice import State
 from wicketlay.review.review import Doubt
 from wicketlay.session.log import Entry, Flag, What
 from wicketlay.units import (
+    UnitSystem,
     format_cadence,
     format_duration,
     format_move,
     format_time,
 )
 from wicketlay.wording import told, word
-from wicketlay.wording.names import mark_name, signed_percent
+from wicketlay.wording.names import mark_name, signed_percent, small_unit
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
     from wicketlay.after_practice import Outcome
     from wicketlay.findings import Finding
-    from wicketlay.units import UnitSystem
 
 _MARKS = {Flag.HIT: "*", Flag.STUMBLED: "!", Flag.NOT_TIMED: "-", None: ""}
 
@@ -32,12 +32,19 @@ def time_text(time_s: float) -> str:
     return format_time(time_s, places=places).removesuffix(" s")
 
 
-def run_text(entry: Entry) -> str:
+def board_legend(unit: UnitSystem) -> str:
+    """Return what a number with its sign behind a time means."""
+    name, _ = small_unit(unit)
+    over, short = ("5", "12") if unit is UnitSystem.FEET else ("12", "30")
+    return f"+{over} is {over} {name} over at the board, -{short} short"
+
+
+def run_text(entry: Entry, unit: UnitSystem) -> str:
     """Return a run as it is written at the track: ``2.71``, ``2.71/2.69*``, ``-``, ``1.02+12``.
 
-    The last one came down 12 cm over its place at the board.
+    The last one came down 12 cm over its place at the board, or 12 in where the unit is feet.
     """
-    miss = "" if entry.miss_m is None else f"{entry.miss_m * 100:+.0f}"
+    miss = "" if entry.miss_m is None else f"{entry.miss_m / small_unit(unit)[1]:+.0f}"
     if not entry.times_s and entry.flag in {None, Flag.NOT_TIMED} and miss:
         return miss
     if not entry.times_s and entry.flag is None:
@@ -45,9 +52,9 @@ def run_text(entry: Entry) -> str:
     return f"{'/'.join(map(time_text, entry.times_s))}{miss}{_MARKS[entry.flag]}"
 
 
-def runs_text(outcome: Outcome) -> str:
+def runs_text(outcome: Outcome, unit: UnitSystem) -> str:
     """Return all runs of an athlete's day: ``2.71 2.68 - 2.70*``."""
-    return " ".join(map(run_text, outcome.runs))
+    return " ".join(run_text(run, unit) for run in outcome.runs)
 
 
 def entry_text(entry: Entry) -> str:
@@ -130,7 +137,7 @@ def result_row(outcome: Outcome, unit: UnitSystem) -> tuple[str, ...]:
     return (
         outcome.athlete,
         "" if made is None else f"{mark_name(made.from_mark)} to {mark_name(made.to_mark)}",
-        runs_text(outcome),
+        runs_text(outcome, unit),
         _seconds(outcome.best_s),
         _seconds(mean),
         _seconds(outcome.sd_s),

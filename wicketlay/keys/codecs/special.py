@@ -144,9 +144,12 @@ class Miss:
         return quoted(self.text(float(value), like))
 
 
-def typed_miss(text: str) -> float:
-    """Return a miss [m] as somebody types it: ``+12``, ``-30``, ``5 cm short``; a number is cm."""
-    return Miss(*keys_of(BoardMisses)["misses_m"].range, bare_unit="cm").read(text)
+def typed_miss(text: str, unit: str) -> float:
+    """Return a miss [m] as somebody types it: ``+12``, ``-30``, ``5 cm short``, +5in.
+
+    A number is in `unit`: cm, or in.
+    """
+    return Miss(*keys_of(BoardMisses)["misses_m"].range, bare_unit=unit).read(text)
 
 
 _STEPS_PER_S = cadence(*CADENCES_HZ)
