@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import TYPE_CHECKING
 
 from textual.containers import VerticalScroll
@@ -12,7 +13,7 @@ from textual.message import Message
 from tui.panes.bars import PlainStatic
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Callable, Sequence
 
     from textual.app import ComposeResult
     from textual.events import Click
@@ -65,6 +66,7 @@ class TablePane(VerticalScroll):
         super().__init__(id=id, can_focus=False)
         self._words = words
         self._count = 0
+        self._again: Callable[[], None] | None = None
 
     def compose(self) -> ComposeResult:
         """Put the text in place."""
@@ -78,6 +80,7 @@ class TablePane(VerticalScroll):
         below: Sequence[str] = (),
     ) -> None:
         """Show rows, the cursor's reversed, and lines of text below them."""
+        self._again = partial(self.show, heads, rows, cursor, below)
         width = max(self.size.width - 1, 20)
         self._count = len(rows)
         columns = column_widths([heads, *rows], width)
@@ -96,6 +99,11 @@ class TablePane(VerticalScroll):
             self.scroll_to_region(
                 Region(0, cursor + 1, 1, 1), animate=False, force=True, immediate=True
             )
+
+    def on_resize(self) -> None:
+        """Show the columns that the new width has room for."""
+        if self._again is not None:
+            self._again()
 
     def _line(self, row: Sequence[str], columns: Sequence[tuple[int, int]]) -> str:
         cells = (padded(row[c], w, right=c not in self._words) for c, w in columns)
