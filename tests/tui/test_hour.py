@@ -869,7 +869,7 @@ async def test_misses_of_a_plan_in_feet_are_inches(jump_path, watch):
         await keys(pilot, "enter")
         assert "Joren, run 1: 8 in over" in words_on(app)
         await keys(pilot, "b", "5", "0", "enter")
-        assert "50 in over is over 3 ft" in words_on(app)
+        assert "50 in over is more than a slide mends" in words_on(app)
         await keys(pilot, "escape", "y", "a")
         assert "+5 is 5 in over at the board, -12 short" in " ".join(words_on(app).split())
         await keys(pilot, "tab", "=-4 +5cm", "enter")
@@ -885,7 +885,7 @@ async def test_a_miss_of_over_a_metre_is_said_twice_and_one_over_three_never(jum
         await keys(pilot, "7", "b")
         assert "nobody has run yet" in words_on(app)
         await keys(pilot, "space", "b", "1", "2", "0", "enter")
-        assert "120 cm over is over 1 m" in words_on(app)
+        assert "120 cm over is more than a slide mends" in words_on(app)
         assert runs(jump_path, "Joren")[0].miss_m is None
         await keys(pilot, "enter")
         assert runs(jump_path, "Joren")[0].miss_m == 1.2

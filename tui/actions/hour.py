@@ -11,11 +11,11 @@ from tui.bench.fields import Line
 from tui.bench.hour import MOST_TYPED, OVER
 from tui.screens.forms import FormScreen
 from wicketlay.board_misses import runs_to_board
-from wicketlay.export import unit_of
 from wicketlay.keys.codecs import Date
 from wicketlay.keys.typed import FieldError, from_text, told_at
 from wicketlay.log_file.typed import Common
 from wicketlay.wording.runs import board_legend
+from wicketlay.wording.solved import unit_of
 
 if TYPE_CHECKING:
     from collections.abc import Callable

@@ -18,7 +18,6 @@ from tui.bench.times import read_time
 from wicketlay.after_practice import day_of, on_ground, runs_over_marks
 from wicketlay.board_misses import runs_to_board, slide_of
 from wicketlay.errors import DomainError
-from wicketlay.export import unit_of
 from wicketlay.keys.codecs import UnfitError
 from wicketlay.keys.codecs.special import typed_miss
 from wicketlay.keys.typed import FieldError, words
@@ -39,10 +38,10 @@ from wicketlay.session.log import (
     withdrawn,
 )
 from wicketlay.solve import solve
-from wicketlay.sources import LONG_SLIDE_M
 from wicketlay.units import format_time
-from wicketlay.wording.names import about_text, miss_text, small_unit
+from wicketlay.wording.names import miss_text, small_unit
 from wicketlay.wording.places import has_lanes, strip_text
+from wicketlay.wording.solved import unit_of
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
@@ -360,8 +359,7 @@ class Hour:
         except UnfitError as error:
             raise DomainError(words(error)) from None
         told = miss_text(miss_m, unit)
-        long = about_text(float(LONG_SLIDE_M), unit)
-        doubt = f"{told} is over {long}" if far_miss(miss_m) else ""
+        doubt = f"{told} is more than a slide mends" if far_miss(miss_m) else ""
         if not doubt and run.miss_m is not None:
             doubt = f"{named(run)} is {miss_text(run.miss_m, unit)} already"
         self._refuse_once(doubt, told)
