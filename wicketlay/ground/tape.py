@@ -141,6 +141,10 @@ class _Carried:
     line_m: float = 0.0
 
 
+_ON_STRAIGHT: tuple[int | None, int | None] = (None, None)
+"""What tapes on the run line and on paint show where both lie alike: nothing of their own."""
+
+
 class _Layer:
     """Lays the tape, pull after pull."""
 
@@ -176,13 +180,32 @@ class _Layer:
         left = places
         while True:
             readings = [self._zero_reading(zero_id, carried)]
+            sure_mm = carried.error_mm + self.fixed_mm + self.half_tick_mm
             for at, mark_id in left:
-                reading = self._reading(mark_id, zero_at, at, carried)
-                if reading.ticks > most:
+                length, on_bend = abs(at - zero_at), _ON_STRAIGHT
+                if self.bends is not None:
+                    length, on_bend = self._on_bend(zero_at, at, carried)
+                true = length - carried.off_m
+                ticks = math.floor(true / self.tick_m + 0.5)
+                if ticks > most:
                     if len(readings) > 1:
                         break
-                    self._too_short(mark_id, zero_id, reading.ticks * self.tick_m)
-                readings.append(reading)
+                    self._too_short(mark_id, zero_id, ticks * self.tick_m)
+                error = sure_mm + self.per_metre_mm * whole_metres(true)
+                if self.warm:
+                    error += self._heat_mm(carried.length_m + true)
+                readings.append(
+                    Reading(
+                        mark_id=mark_id,
+                        ticks=ticks,
+                        tick=self.tick,
+                        true_m=true,
+                        line_m=carried.line_m + (length if at >= zero_at else -length),
+                        error_mm=error,
+                        run_line_ticks=on_bend[0],
+                        painted_ticks=on_bend[1],
+                    )
+                )
             left = left[len(readings) - 1 :]
             self._refuse_straight(zero_at, left, places, readings)
             self.pulls.append(
@@ -231,29 +254,18 @@ class _Layer:
         direction = self.placed.direction
         return self.bends.run_line.bend_between(direction * zero_at, direction * at)
 
-    def _reading(self, mark_id: str, zero_at: float, at: float, carried: _Carried) -> Reading:
-        length, along_run, along_paint = abs(at - zero_at), None, None
-        if self.bends is not None:
-            if self._bent(zero_at, at) > 0.0:
-                along_run, along_paint = (
-                    whole_ticks(self._measure(lies, zero_at, at) - carried.off_m, self.tick)
-                    for lies in (TapeLies.RUN_LINE, TapeLies.PAINTED_LINE)
-                )
-            length = self._measure(self.spec.lies, zero_at, at)
-        true = length - carried.off_m
-        error = carried.error_mm + self._class_mm(true) + self.half_tick_mm
-        if self.warm:
-            error += self._heat_mm(carried.length_m + true)
-        return Reading(
-            mark_id=mark_id,
-            ticks=whole_ticks(true, self.tick),
-            tick=self.tick,
-            true_m=true,
-            line_m=carried.line_m + (length if at >= zero_at else -length),
-            error_mm=error,
-            run_line_ticks=along_run,
-            painted_ticks=along_paint,
-        )
+    def _on_bend(
+        self, zero_at: float, at: float, carried: _Carried
+    ) -> tuple[float, tuple[int | None, int | None]]:
+        """Return how far a mark is [m] and what a tape on the run line and on paint would show."""
+        shown = _ON_STRAIGHT
+        if self._bent(zero_at, at) > 0.0:
+            run, paint = (
+                whole_ticks(self._measure(lies, zero_at, at) - carried.off_m, self.tick)
+                for lies in (TapeLies.RUN_LINE, TapeLies.PAINTED_LINE)
+            )
+            shown = run, paint
+        return self._measure(self.spec.lies, zero_at, at), shown
 
     def _class_mm(self, length_m: float) -> float:
         """Return what the tape's class allows over a length; less than none counts as none."""
