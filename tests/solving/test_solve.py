@@ -310,6 +310,22 @@ class TestDuringPractice:
             for one, other in zip(old.placed.marks, new.placed.marks, strict=True):
                 assert other.chainage_m - one.chainage_m == pytest.approx(-0.30, abs=1e-9)
 
+    def test_w1_is_expected_when_a_run_from_the_moved_start_mark_comes_to_it(self):
+        plan = plan_of(WOMAN)
+        moved = Adjustment(athlete="Woman", start_shift_m=3.0)
+        times, nearer = [], []
+        for each in (plan, replace(plan, adjustments=(moved,))):
+            (laying,) = solve(each).layings
+            (demand,) = laying.demands
+            w1 = laying.placed.mark("w1").mark
+            curve = demand.runner.curve(plan.drill.speed_share, 0.0)
+            # the body is 0.31 m behind the toe that lands
+            assert w1.time_s == pytest.approx(curve.time_at(demand.run_on_m - 0.31), abs=1e-9)
+            times.append(w1.time_s)
+            nearer.append(demand.run_on_m)
+        assert nearer[0] - nearer[1] == pytest.approx(3.0)
+        assert times[1] < times[0] - 0.3
+
     def test_a_start_shift_moves_one_start_mark_only(self):
         before = solve(self.plan)
         after = solve(shift_start(self.plan, "Woman", 0.40).plan)

@@ -396,7 +396,6 @@ def _layout(
         runner,
         appraisal,
         fixed=spec.cadence.rule is CadenceRule.STEPS_PER_S,
-        time_at_first_s=curve.time_at(first - float(FOOT_AHEAD_M)),
         feet=[made.run.foot_at(made.run.steps + i) for i in range(1, made.wickets + 1)],
         shift_m=shift,
         hurdles=kit.wickets,

@@ -278,7 +278,6 @@ def _layout(
         runner,
         appraisal,
         fixed=spec.cadence.rule is CadenceRule.STEPS_PER_S,
-        time_at_first_s=run.curve.time_at(first - float(FOOT_AHEAD_M)),
         feet=landings.feet[run.steps :],
         hurdles=kit.wickets,
     )

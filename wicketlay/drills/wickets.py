@@ -18,7 +18,6 @@ def wicket_marks(
     appraisal: Appraisal,
     *,
     fixed: bool,
-    time_at_first_s: float,
     feet: Sequence[Foot | None],
     hurdles: int,
     shift_m: float = 0.0,
@@ -30,8 +29,6 @@ def wicket_marks(
     fixed
         Whether the cadence is given in steps/s: the gap's error is then that of top speed,
         otherwise that of the step.
-    time_at_first_s
-        Time from first movement to the first wicket [s].
     feet
         The foot that lands beyond each wicket.
     hurdles
@@ -65,7 +62,7 @@ def wicket_marks(
                 speed_mps=speed,
                 cadence_hz=cadence,
                 foot=foot,
-                time_s=time_at_first_s + time,
+                time_s=appraisal.first_s + time,
                 label=CHALK if i >= hurdles else "",
             )
             for i, (mark_id, along, speed, time, gap, natural, cadence, foot) in enumerate(columns)

@@ -275,7 +275,6 @@ def _wickets(
         member.runner,
         appraisal,
         fixed=cadence.rule is CadenceRule.STEPS_PER_S,
-        time_at_first_s=own["w1"].time_s or 0.0,
         feet=[own[i].foot if alone and i in own else None for i in appraisal.mark_ids],
         hurdles=kit.wickets,
     )

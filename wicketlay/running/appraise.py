@@ -31,6 +31,8 @@ class Appraisal:
         The marks, in running order.
     along_m, speed_mps, time_s : array, shape (n,)
         Place from the first mark [m], speed there [m/s], time from the first mark [s].
+    first_s
+        Time from first movement to the first mark [s].
     gap_m, natural_gap_m, cadence_hz, excess_share : array, shape (n - 1,)
         Gap before each mark but the first [m], the natural step there [m], the cadence the gap
         asks for [steps/s], and gap over natural step minus 1.
@@ -44,6 +46,7 @@ class Appraisal:
     along_m: NDArray[np.float64]
     speed_mps: NDArray[np.float64]
     time_s: NDArray[np.float64]
+    first_s: float
     gap_m: NDArray[np.float64]
     natural_gap_m: NDArray[np.float64]
     cadence_hz: NDArray[np.float64]
@@ -117,6 +120,7 @@ def appraise(
         along_m=places,
         speed_mps=speeds,
         time_s=times - times[0],
+        first_s=float(times[0]),
         gap_m=gaps,
         natural_gap_m=natural,
         cadence_hz=asked,
