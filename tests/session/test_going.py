@@ -123,3 +123,17 @@ def test_time_that_went_by_is_told_as_efforts_that_still_fit():
     assert 0 < fit < 4
     # Three minutes and a run between starts: so many fit into what is left, and one more does not.
     assert (fit - 1) * RECOVERY_S < 500.0 < (fit + 1) * (RECOVERY_S + 10.0)
+
+
+def test_marks_stay_for_whoever_can_run_and_make_room_where_all_of_the_wave_are_waited_for():
+    made = solved(efforts=2)
+    first, second = made.session.order
+    late = Entry(day=DAY, what=What.LATE, athlete=second, due_s=600)
+    laid = {1: 2}  # the marks of the second wave lie there, and nobody of it is here
+    assert stand(made, [late], 10.0, laid).wanted == {1: 1}
+    here = [late, run(first, 1, 60, made)]
+    # the late one has come since: what lies there is not taken away from the first
+    assert stand(made, here, 700.0, {1: 1}).wanted == {}
+    other = Entry(day=DAY, what=What.LATE, athlete=first, due_s=600)
+    begun = [other, run(second, 1, 60, made)]
+    assert stand(made, begun, 700.0, {1: 2}).wanted == {}

@@ -286,14 +286,13 @@ def test_nobody_there_is_an_empty_session():
     assert (session.events, session.total_s, session.fits) == ((), 0.0, True)
 
 
-def test_a_late_athletes_wave_goes_last_and_the_others_of_it_first():
+def test_waves_keep_the_order_of_their_numbers_and_a_late_one_runs_after_the_others_of_theirs():
     people = squad(4, waves=2)
     late = people[0].name
     session = plan_session(people, efforts=2, late_s={late: 900.0})
-    assert [e.wave for e in session.events if e.kind is EventKind.LAY] == [2]
+    assert [e.wave for e in session.events if e.kind is EventKind.LAY] == [1]
     own_wave = [load.athlete for load in session.loads if load.wave == 1]
     assert own_wave[-1] == late
-    assert session.events[-1].athlete == late
 
 
 def test_waiting_for_the_late_is_said_with_what_it_costs():

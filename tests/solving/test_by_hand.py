@@ -12,6 +12,7 @@ from wicketlay import edits
 from wicketlay.drills import AccelerationMarks
 from wicketlay.errors import DomainError
 from wicketlay.plan_file import load
+from wicketlay.session.schedule import EventKind
 from wicketlay.solve import solve
 from wicketlay.wording import word
 
@@ -61,6 +62,26 @@ def test_one_by_one_the_free_places_go_to_the_others_in_their_order(alone):
     assert after[second] == (lanes[0], 1)
     assert after[first] == (lanes[1], 1)
     assert sorted(after.values()) == sorted(spots(alone).values())
+
+
+def test_who_comes_late_is_in_the_last_wave_and_paper_moves_marks_in_the_order_of_the_timetable(
+    shared, alone
+):
+    for plan in (shared, alone):
+        first = [(each.lane, each.athletes) for each in solve(plan).layings if each.over is None]
+        for lane, names in first:
+            made = solve(by_hand(plan, names[0], late_s=1200.0))
+            own = [each for each in made.layings if each.lane == lane]
+            mine = next(each for each in made.layings if names[0] in each.athletes)
+            assert mine.wave == max(each.wave for each in own) > 1
+            laid = {e.lane: e.wave for e in made.session.events if e.kind is EventKind.LAY}
+            assert laid == {each.lane: each.wave for each in made.layings if each.over is None}
+
+
+def test_a_wave_told_by_hand_is_laid_in_its_turn_however_late_somebody_is(shared):
+    (lane, wave), name = min((spot, name) for name, spot in spots(shared).items())
+    made = solve(by_hand(shared, name, late_s=1200.0, lane=lane, wave=wave))
+    assert {e.wave for e in made.session.events if e.kind is EventKind.LAY} == {1}
 
 
 def test_two_put_on_one_lane_and_wave_share_the_wickets(alone):

@@ -259,6 +259,16 @@ def test_late_comes_five_minutes_later_at_each_press(hour, watch):
     assert hour.top(hour.stand()).athlete == "Odalys"
 
 
+def test_who_the_plan_says_comes_late_is_not_ready_before(six_path, watch):
+    late = '\n[[adjust]]\nathlete = "Tarik"\nlate = "10 min"\n'
+    six_path.write_text(SIX + late, encoding="utf-8")
+    hour = begun_at(six_path, watch)
+    ready = {each.athlete: each.ready_s for each in hour.stand().line}
+    assert (ready["Tarik"], ready["Odalys"]) == (600.0, 0.0)
+    hour.chosen = "Tarik"
+    assert hour.late() == "Tarik: comes in 15 min"
+
+
 def test_swap_lets_the_next_one_run_first(hour):
     hour.off()
     hour.undo()

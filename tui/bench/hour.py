@@ -134,7 +134,8 @@ class Hour:
         if seen is None or seen[0] is not self.log or seen[1] is not self.laid:
             session = self.laid.session
             order = () if session is None else session.order
-            seen = self.log, self.laid, practice_of(self.log.entries, self.day, order)
+            late = {e.athlete: int(e.late_s) for e in self.laid.plan.adjustments if e.late_s}
+            seen = self.log, self.laid, practice_of(self.log.entries, self.day, order, late)
             self._seen = seen
         return seen[2]
 

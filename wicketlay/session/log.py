@@ -397,7 +397,12 @@ class Practice:
         return max((each.run or 0 for each in self.runs.get(athlete, ())), default=0) + 1
 
 
-def practice_of(entries: Iterable[Entry], day: dt.date, order: Sequence[str] = ()) -> Practice:
+def practice_of(
+    entries: Iterable[Entry],
+    day: dt.date,
+    order: Sequence[str] = (),
+    due_s: Mapping[str, int] = MappingProxyType({}),
+) -> Practice:
     """Return a day of the log as it stands.
 
     Parameters
@@ -408,12 +413,14 @@ def practice_of(entries: Iterable[Entry], day: dt.date, order: Sequence[str] = (
         Which.
     order
         The running order as it was planned; who ran beside follows behind.
+    due_s
+        When late ones come as it was planned, from the session's beginning [s].
     """
     found = tuple(each for each in standing(entries) if each.day == day)
     row = list(dict.fromkeys([*order, *(each.athlete for each in found if each.athlete)]))
     runs: dict[str, list[Entry]] = {}
     away: set[str] = set()
-    due: dict[str, int] = {}
+    due = dict(due_s)
     begun: dt.time | None = None
     moved: dict[tuple[int, int, int], list[str]] = {}
     for each in found:

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping
+    from collections.abc import Iterable, Mapping, Sequence
 
     from wicketlay.session.efforts import Entrant
     from wicketlay.sources import Judgement
@@ -138,9 +138,7 @@ def _lanes(wishes: Wishes, efforts: int, visit: int) -> list[_Lane]:
         for entrant in wishes.entrants:
             if entrant.lane == lane:
                 waves.setdefault(entrant.wave, []).append(entrant)
-        order = sorted(
-            waves, key=lambda w: (max(wishes.late_s.get(e.name, 0.0) for e in waves[w]), w)
-        )
+        order = _order(wishes, waves, wishes.laid.get(lane), efforts)
         visits, whose = [], []
         for done in range(0, efforts, visit):
             for wave in order:
@@ -156,6 +154,31 @@ def _lanes(wishes: Wishes, efforts: int, visit: int) -> list[_Lane]:
             )
         )
     return lanes
+
+
+def _order(
+    wishes: Wishes, waves: Mapping[int, Sequence[Entrant]], laid: int | None, efforts: int
+) -> list[int]:
+    """Return the waves of a lane in turn: as paper numbers them, until somebody is waited for.
+
+    Marks that lie there for somebody who can run stay; the wave that waits longest goes last.
+    """
+    if laid is None:
+        return sorted(waves)
+    waits = {
+        wave: [
+            wishes.late_s.get(each.name, 0.0)
+            for each in each_wave
+            if wishes.done.get(each.name, 0) < efforts
+        ]
+        for wave, each_wave in waves.items()
+    }
+
+    def turn(wave: int) -> tuple[bool, float, int]:
+        here = wave == laid and min(waits[wave], default=1.0) == 0.0
+        return not here, max(waits[wave], default=0.0), wave
+
+    return sorted(waves, key=turn)
 
 
 def schedule(wishes: Wishes, efforts: int, visit: int) -> tuple[Event, ...]:

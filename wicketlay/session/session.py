@@ -155,8 +155,8 @@ def plan_session(
     absent
         Who is not here; their wave and lane go on without them.
     late_s
-        When late athletes arrive, from the beginning [s]. Waves that wait for somebody go last;
-        in a wave the others run first.
+        When late athletes arrive, from the beginning [s]. Their wave waits in its turn; in it
+        the others run first.
     assistants
         How many lay and move marks, each on one lane at a time.
     judgement

@@ -72,12 +72,15 @@ def slots_of(plan: Plan, members: Sequence[Member]) -> tuple[list[Slot], list[Fi
     if shared and isinstance(plan.drill, AnyLength):
         equal = _equal(plan, members)
         order = sorted(equal, key=lambda m: (wanted(m).mean_m, m.name))
-        groups = share([wanted(m) for m in equal], len(lanes) * (waves or 1), plan.judgement)
+        turns = waves or 1
+        groups = share([wanted(m) for m in equal], len(lanes) * turns, plan.judgement)
         # Absent athletes are dealt with as if present: so the others stay where they are.
         # Neighbours in gap follow each other on one lane, so that few marks move far.
+        dealt = [groups[i : i + turns] for i in range(0, len(groups), turns)]
         spots = {
-            name: _by_hand(plan, name, (lanes[i // (waves or 1)], i % (waves or 1) + 1))
-            for i, group in enumerate(groups)
+            name: _by_hand(plan, name, (lane, wave))
+            for lane, its in zip(lanes, dealt, strict=False)
+            for wave, group in enumerate(_late_last(plan, here, its), 1)
             for name in group
         }
         return _slots(plan, order, here, spots, lettered=True), []
@@ -87,6 +90,18 @@ def slots_of(plan: Plan, members: Sequence[Member]) -> tuple[list[Slot], list[Fi
         findings.append(Finding(level=Level.CAUTION, code="not-shared", values=values))
     spots, taken = _one_by_one(plan, [m for m in members if m.name in here])
     return _slots(plan, members, here, spots), [*findings, *taken]
+
+
+def _late_last(
+    plan: Plan, here: Sequence[str], groups: Sequence[tuple[str, ...]]
+) -> list[tuple[str, ...]]:
+    """Return the groups of a lane in turn, last the one that waits longest for somebody."""
+
+    def late_s(group: Sequence[str]) -> float:
+        asked = (plan.adjustment(name) for name in group if name in here)
+        return max((each.late_s for each in asked if each.wave is None), default=0.0)
+
+    return sorted(groups, key=late_s)
 
 
 def _same_marks(members: Sequence[Member]) -> bool:
@@ -120,8 +135,9 @@ def _one_by_one(plan: Plan, members: Sequence[Member]) -> tuple[dict[str, Spot],
     spots: dict[str, Spot] = {}
     found = []
 
-    def said(asked: Adjustment) -> int:
-        return -sum(each is not None for each in (asked.lane, asked.wave))
+    def said(asked: Adjustment) -> tuple[int, float]:
+        # late ones are dealt last, so that no wave waits for them that could run
+        return -sum(each is not None for each in (asked.lane, asked.wave)), asked.late_s
 
     for asked in sorted((plan.adjustment(member.name) for member in members), key=said):
         name = asked.athlete
