@@ -17,12 +17,7 @@ from wicketlay.errors import DomainError
 from wicketlay.findings import Finding
 from wicketlay.review.review import Doubt, TimedRuns, accept
 from wicketlay.review.timed_zone import NobodysTimeError, check_time
-from wicketlay.reviewing import (
-    accepted,
-    expected_zone,
-    own_laying,
-    review_athlete,
-)
+from wicketlay.reviewing import accepted, expected_zone, own_laying, review_athlete
 from wicketlay.running.athlete import Timing, make_runner
 from wicketlay.running.facts import BoardMisses
 from wicketlay.session.log import What

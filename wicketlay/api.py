@@ -23,13 +23,7 @@ reader of the old one would misread the new.
 
 from __future__ import annotations
 
-from wicketlay.drills import (
-    AccelerationMarks,
-    BrokenRun,
-    FlyingSegment,
-    TakeoffRun,
-    WicketRun,
-)
+from wicketlay.drills import AccelerationMarks, BrokenRun, FlyingSegment, TakeoffRun, WicketRun
 from wicketlay.drills.cadence import CadenceRule, CadenceTarget
 from wicketlay.drills.kit import Kit
 from wicketlay.drills.marks import Layout, Mark, MarkKind

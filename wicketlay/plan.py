@@ -16,13 +16,7 @@ from wicketlay.ground.courses import spelt_as_known
 from wicketlay.ground.placing import Place
 from wicketlay.ground.tape import TapeSpec
 from wicketlay.lanes.stages import StageCadence
-from wicketlay.session.session import (
-    ARRIVALS_S,
-    ASSISTANTS,
-    EFFORTS,
-    LENGTHS_S,
-    RECOVERIES_S,
-)
+from wicketlay.session.session import ARRIVALS_S, ASSISTANTS, EFFORTS, LENGTHS_S, RECOVERIES_S
 from wicketlay.sources import DEFAULTS, Judgement
 from wicketlay.values import dataclass, set_when_made
 

@@ -227,12 +227,7 @@ def board_days_in(plan: Plan, athlete: str) -> tuple[BoardDay, ...]:
 
 
 def accepted(
-    plan: Plan,
-    reviewed: Review,
-    today: date,
-    *,
-    sure: bool = False,
-    beside: Sequence[Review] = (),
+    plan: Plan, reviewed: Review, today: date, *, sure: bool = False, beside: Sequence[Review] = ()
 ) -> Plan:
     """Return the plan with the review in the athlete's record, and nothing else changed.
 

@@ -157,10 +157,7 @@ class SolvedPractice:
     def happenings(self) -> tuple[Happening, ...]:
         """Everything that happens at all stations, in order of time."""
         return tuple(
-            sorted(
-                _happenings(self.stations),
-                key=lambda each: (each.start_s, each.station),
-            )
+            sorted(_happenings(self.stations), key=lambda each: (each.start_s, each.station))
         )
 
 

@@ -210,10 +210,7 @@ def keep_gaps(app: Core) -> None:
     """Keep the gaps of the athlete on view as theirs: evidence of their step."""
 
     def keep(plan: Plan, who: str) -> edits.Edit:
-        return edits.Edit(
-            plan=gaps_kept(solve(plan), who),
-            done=edits.was_done("gaps-kept", who),
-        )
+        return edits.Edit(plan=gaps_kept(solve(plan), who), done=edits.was_done("gaps-kept", who))
 
     change.athlete(keep)(app)
 
@@ -276,10 +273,7 @@ def take_slide(app: Core) -> None:
         now = slide_taken(plan, who)
         by_m = slide_of(now, who) - slide_of(plan, who)
         way = "forward" if by_m > 0.0 else "back"
-        return edits.Edit(
-            plan=now,
-            done=edits.was_done("slid", who, by_move_m=abs(by_m), way=way),
-        )
+        return edits.Edit(plan=now, done=edits.was_done("slid", who, by_move_m=abs(by_m), way=way))
 
     change.athlete(slide)(app)
 

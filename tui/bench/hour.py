@@ -28,15 +28,7 @@ from wicketlay.reviewing import expected_zone
 from wicketlay.running.at_board import far_miss
 from wicketlay.running.facts import Timing
 from wicketlay.session.going import going
-from wicketlay.session.log import (
-    Entry,
-    Flag,
-    What,
-    correction,
-    practice_of,
-    standing,
-    withdrawn,
-)
+from wicketlay.session.log import Entry, Flag, What, correction, practice_of, standing, withdrawn
 from wicketlay.solve import solve
 from wicketlay.units import format_time
 from wicketlay.wording.names import miss_text, small_unit
@@ -257,11 +249,7 @@ class Hour:
 
     def _stamp(self, what: What, **facts: Any) -> Entry:  # noqa: ANN401 - the fields of an entry
         return Entry(
-            day=self.day,
-            what=what,
-            clock=self.clock.wall().time(),
-            at_s=int(self.now_s()),
-            **facts,
+            day=self.day, what=what, clock=self.clock.wall().time(), at_s=int(self.now_s()), **facts
         )
 
     def _write(self, *entries: Entry) -> None:

@@ -76,13 +76,7 @@ def new_plan(answers: Mapping[str, str], *, today: date) -> tuple[OpenFile, Plan
     )
     # The starter's athlete takes the name first, so that the file holds nobody else.
     opened.file = opened.file.save(named)
-    plan = replace(
-        opened.file.plan,
-        athletes=(athlete,),
-        drill=drill,
-        ground=ground,
-        place=place,
-    )
+    plan = replace(opened.file.plan, athletes=(athlete,), drill=drill, ground=ground, place=place)
     return opened, replace(plan, place=told_place(plan))
 
 

@@ -58,12 +58,7 @@ _FAST = (
     Line(key="timing", label="timed by", value="hand", words=("hand", "gates", "video")),
     Line(key="split_distances", label="distances", unit="m", hint="10 20 30"),
     Line(key="split_times", label="times", unit="s", hint="1.95 3.20 4.35"),
-    Line(
-        key="clock",
-        label="clock starts with",
-        value="first-movement",
-        words=tuple(ClockStart),
-    ),
+    Line(key="clock", label="clock starts with", value="first-movement", words=tuple(ClockStart)),
     Line(key="split_day", label="on the day", hint="2026-03-04; another day is one more set"),
     Line(key="free_distance", label="flat out over", unit="m", hint="20"),
     Line(key="free_time", label="in", unit="s", hint="2.62"),
@@ -103,9 +98,7 @@ def _fast_lines(athlete: Athlete | None, known: Mapping[str, str]) -> list[Line]
     ways = {line: way for way, given in _GIVEN.items() for line in given}
     return [
         replace(
-            line,
-            value=there[way].get(_GIVEN[way][line.key][1], line.value),
-            when=("how", (way,)),
+            line, value=there[way].get(_GIVEN[way][line.key][1], line.value), when=("how", (way,))
         )
         for line in _FAST
         for way in [ways[line.key]]

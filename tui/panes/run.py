@@ -58,10 +58,7 @@ class RunPane(PlainStatic):
         if bench is None or bench.laying is None:
             return
         found = mark_at(
-            bench.laying,
-            self.content_size.width,
-            event.x,
-            section_only=bench.view.section_only,
+            bench.laying, self.content_size.width, event.x, section_only=bench.view.section_only
         )
         if found is not None:
             self.post_message(self.Picked(found))

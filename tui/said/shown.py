@@ -9,13 +9,7 @@ from wicketlay.export import reading_of
 from wicketlay.export.names import bare_length, bare_shown
 from wicketlay.ground.tape import LINE
 from wicketlay.lanes.closing import gap_shown_m, hurdles_of, run_on_shown_m, section_shown_m
-from wicketlay.units import (
-    UnitSystem,
-    format_cadence,
-    format_length,
-    format_speed,
-    format_time,
-)
+from wicketlay.units import UnitSystem, format_cadence, format_length, format_speed, format_time
 from wicketlay.values import dataclass
 from wicketlay.wording import told
 from wicketlay.wording.names import (

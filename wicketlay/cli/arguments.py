@@ -451,9 +451,7 @@ def _add_which(it: argparse.ArgumentParser) -> None:
         help=f"some of {', '.join(SHEETS)}; or {AFTER}, the results of the log",
     )
     which.add_argument(
-        "--all",
-        action="store_true",
-        help=f"also what explains: {', '.join(SHEETS[4:])}",
+        "--all", action="store_true", help=f"also what explains: {', '.join(SHEETS[4:])}"
     )
 
 

@@ -60,13 +60,7 @@ def find_places(
                 course = course_of(ground, line, lane)
                 for spot, room in _spots(layout, course, ground, way, others):
                     laid = place(
-                        layout,
-                        ground,
-                        spot,
-                        lane=lane,
-                        kit=kit,
-                        judgement=judgement,
-                        others=others,
+                        layout, ground, spot, lane=lane, kit=kit, judgement=judgement, others=others
                     )
                     if any(f.level is Level.STOP for f in laid.findings):
                         continue

@@ -93,11 +93,7 @@ def width_findings(
 
 
 def direction_findings(
-    layout: Layout,
-    placed: Placed,
-    kit: Kit,
-    way: Direction,
-    others: Sequence[Placed],
+    layout: Layout, placed: Placed, kit: Kit, way: Direction, others: Sequence[Placed]
 ) -> list[Finding]:
     """Return what is to be said of running both ways, and of neighbours running the other way."""
     found = []

@@ -10,14 +10,7 @@ from wicketlay.declared import Kind, check_keys, declare
 from wicketlay.errors import DomainError, require_range
 from wicketlay.findings import Finding
 from wicketlay.ground.course import Course, Obstacle, Pit, refuse_repeats
-from wicketlay.ground.lines import (
-    BOARD_NEARER_PIT,
-    ChainageM,
-    Landmark,
-    Piece,
-    Pose,
-    RunLine,
-)
+from wicketlay.ground.lines import BOARD_NEARER_PIT, ChainageM, Landmark, Piece, Pose, RunLine
 from wicketlay.running.air import ALTITUDE
 from wicketlay.sources import (
     BOARD_LENGTH_M,
@@ -101,8 +94,7 @@ class Board:
         ),
     )
     women: bool = field(
-        default=False,
-        metadata=declare(Kind.FLAG, "triple jump: whether the women's range applies"),
+        default=False, metadata=declare(Kind.FLAG, "triple jump: whether the women's range applies")
     )
     event: Event | None = field(
         default=None,
@@ -196,8 +188,7 @@ class Runway:
         default=(), metadata=declare(Kind.TABLES, "a fixed point", name="landmark", most=200)
     )
     obstacles: tuple[Obstacle, ...] = field(
-        default=(),
-        metadata=declare(Kind.TABLES, "what must stay clear", name="obstacle", most=200),
+        default=(), metadata=declare(Kind.TABLES, "what must stay clear", name="obstacle", most=200)
     )
 
     def __post_init__(self) -> None:
@@ -359,10 +350,7 @@ class Runway:
         if boards and self.event is not Event.POLE_VAULT:
             found.append(
                 self._outside(
-                    "pit width",
-                    self.pit.width_m,
-                    float(PIT_WIDTH_LEAST_M),
-                    float(PIT_WIDTH_MOST_M),
+                    "pit width", self.pit.width_m, float(PIT_WIDTH_LEAST_M), float(PIT_WIDTH_MOST_M)
                 )
             )
             for board in self.all_boards:

@@ -79,8 +79,7 @@ class Strip:
         metadata=declare(Kind.LENGTH, "width of a lane with its line", 0.5, 100.0),
     )
     line_width_m: float = field(
-        default=0.0,
-        metadata=declare(Kind.LENGTH, "width of the line in it", 0.0, 0.2, unit="cm"),
+        default=0.0, metadata=declare(Kind.LENGTH, "width of the line in it", 0.0, 0.2, unit="cm")
     )
     wall_at_start: bool = field(
         default=False, metadata=declare(Kind.FLAG, "a wall stands where it begins")
@@ -89,8 +88,7 @@ class Strip:
         default=False, metadata=declare(Kind.FLAG, "a wall stands where it ends")
     )
     origin: Pose = field(
-        default=_OWN_FRAME,
-        metadata=declare(Kind.TABLE, "where it lies in another ground's frame"),
+        default=_OWN_FRAME, metadata=declare(Kind.TABLE, "where it lies in another ground's frame")
     )
     landmarks: tuple[Landmark, ...] = field(
         default=(),
@@ -99,12 +97,10 @@ class Strip:
         ),
     )
     obstacles: tuple[Obstacle, ...] = field(
-        default=(),
-        metadata=declare(Kind.TABLES, "what must stay clear", name="obstacle", most=200),
+        default=(), metadata=declare(Kind.TABLES, "what must stay clear", name="obstacle", most=200)
     )
     noted: tuple[NotedObject, ...] = field(
-        default=(),
-        metadata=declare(Kind.TABLES, "a fixed object beside unmarked ground", most=2),
+        default=(), metadata=declare(Kind.TABLES, "a fixed object beside unmarked ground", most=2)
     )
 
     def __post_init__(self) -> None:

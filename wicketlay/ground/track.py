@@ -175,8 +175,7 @@ class Track:
         default=(), metadata=declare(Kind.TABLES, "a fixed point", name="landmark", most=200)
     )
     obstacles: tuple[Obstacle, ...] = field(
-        default=(),
-        metadata=declare(Kind.TABLES, "what must stay clear", name="obstacle", most=200),
+        default=(), metadata=declare(Kind.TABLES, "what must stay clear", name="obstacle", most=200)
     )
     strips: tuple[Strip, ...] = field(
         default=(),

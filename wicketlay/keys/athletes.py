@@ -40,9 +40,7 @@ def _splits(values: Values) -> Values:
         )
     if "reaction" in values and values.get("start") is not ClockStart.GUN:
         raise UnfitAtError(
-            "reaction",
-            "is for times from a gun",
-            remedy='write start = "gun", or take it out',
+            "reaction", "is for times from a gun", remedy='write start = "gun", or take it out'
         )
     return {}
 

@@ -294,8 +294,7 @@ def read_record(record: Record, raw: object, report: Report, path: Path) -> Valu
     """Return the object of a table, or None after noting what is wrong with it."""
     if not isinstance(raw, dict):
         report.add(
-            path,
-            UnfitError(f"{shown_value(raw)} is not a table", remedy=_as_table(record, path)),
+            path, UnfitError(f"{shown_value(raw)} is not a table", remedy=_as_table(record, path))
         )
         return None
     # A misspelt key is one problem; that the right one is missing is not another.
@@ -350,10 +349,7 @@ def read_list(codec: SubList, value: object, report: Report, path: Path) -> tupl
         )
         return None
     if len(value) > codec.most:
-        report.add(
-            path,
-            UnfitError(f"has {len(value)} entries", allowed=f"up to {codec.most}"),
-        )
+        report.add(path, UnfitError(f"has {len(value)} entries", allowed=f"up to {codec.most}"))
         return None
     found = [
         read_record(codec.record, each, report, (*path, place)) for place, each in enumerate(value)

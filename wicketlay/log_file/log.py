@@ -518,10 +518,5 @@ def open_log(plan: str | Path, separator: str | None = None) -> LogFile:
                     None, f"cannot be read: {why(error)}", "check the file"
                 ) from None
         parts[place] = _part_of(content, shown)
-    empty = LogFile(
-        plan=path,
-        entries=(),
-        separator=separator or separator_here(),
-        _parts=parts,
-    )
+    empty = LogFile(plan=path, entries=(), separator=separator or separator_here(), _parts=parts)
     return _log(empty, parts)

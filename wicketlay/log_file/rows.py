@@ -10,13 +10,7 @@ import csv
 from typing import TYPE_CHECKING
 
 from wicketlay.keys.codecs import UnfitError, unprintable
-from wicketlay.keys.problems import (
-    MOST_PROBLEMS,
-    PlanFileError,
-    Problem,
-    nearest_of,
-    shown_value,
-)
+from wicketlay.keys.problems import MOST_PROBLEMS, PlanFileError, Problem, nearest_of, shown_value
 from wicketlay.values import dataclass
 
 if TYPE_CHECKING:

@@ -14,13 +14,7 @@ from wicketlay.keys.drills import DRILLS
 from wicketlay.keys.grounds import GROUNDS, UNMARKED
 from wicketlay.keys.parts import ADJUST, JUDGEMENT, KIT, PLACE, SESSION, STAGES, TAPE
 from wicketlay.keys.problems import nearest_of, shown_value
-from wicketlay.keys.records import (
-    Report,
-    SubList,
-    read_list,
-    read_record,
-    refuse_all,
-)
+from wicketlay.keys.records import Report, SubList, read_list, read_record, refuse_all
 from wicketlay.plan import Plan, SessionPlan
 from wicketlay.plan_file.one_file import OneFile, referred
 from wicketlay.plan_file.references import check_regular, relative_name

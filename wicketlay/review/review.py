@@ -356,11 +356,7 @@ def _check_times(runs: TimedRuns) -> None:
 
 
 def _observation(
-    zone: Zone,
-    told: TimedRuns,
-    mean_s: float,
-    spread_s: float | None,
-    altitude_m: float | None,
+    zone: Zone, told: TimedRuns, mean_s: float, spread_s: float | None, altitude_m: float | None
 ) -> Observation:
     """Return the runs as one observation, lengths to a millimetre.
 

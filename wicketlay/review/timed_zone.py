@@ -155,10 +155,7 @@ def _as_laid(
         raise _not_beyond(start.id, end.id)
     run_on_m = float(start.along_m) - float(own_start.along_m)
     over = RunOver(
-        zone_m=zone_m,
-        run_on_m=run_on_m,
-        asked_share=share,
-        moving_mps=own_start.speed_mps or 0.0,
+        zone_m=zone_m, run_on_m=run_on_m, asked_share=share, moving_mps=own_start.speed_mps or 0.0
     )
     return start.id, end.id, over
 

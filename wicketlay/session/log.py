@@ -110,12 +110,7 @@ class Entry:
     times_s: tuple[float, ...] = field(
         default=(),
         metadata=declare(
-            Kind.DURATION,
-            "the time, one a watch",
-            0.3,
-            60.0,
-            what="time",
-            members=(0, MOST_TIMES),
+            Kind.DURATION, "the time, one a watch", 0.3, 60.0, what="time", members=(0, MOST_TIMES)
         ),
     )
     timing: Timing | None = field(
@@ -130,12 +125,10 @@ class Entry:
     from_mark: str = field(default="", metadata=declare(Kind.TEXT, "timed from", empty=True))
     to_mark: str = field(default="", metadata=declare(Kind.TEXT, "timed to", empty=True))
     zone_m: float | None = field(
-        default=None,
-        metadata={"key": replace(_SEEN["distance_m"], name="zone", what="timed zone")},
+        default=None, metadata={"key": replace(_SEEN["distance_m"], name="zone", what="timed zone")}
     )
     run_on_m: float | None = field(
-        default=None,
-        metadata={"key": replace(_SEEN["run_on_m"], what="run-on to the timed zone")},
+        default=None, metadata={"key": replace(_SEEN["run_on_m"], what="run-on to the timed zone")}
     )
     asked_share: float | None = field(
         default=None, metadata={"key": replace(SPEED["key"], name="asked", what="asked speed")}
@@ -143,10 +136,7 @@ class Entry:
     moving_mps: float | None = field(
         default=None,
         metadata=declare(
-            Kind.SPEED,
-            "speed at the start mark, 0 standing",
-            0.0,
-            _FASTEST_START_MPS,
+            Kind.SPEED, "speed at the start mark, 0 standing", 0.0, _FASTEST_START_MPS
         ),
     )
     steps: int | None = field(
@@ -164,8 +154,7 @@ class Entry:
         ),
     )
     miss_m: float | None = field(
-        default=None,
-        metadata={"key": replace(_AT_BOARD["misses_m"], name="miss", members=None)},
+        default=None, metadata={"key": replace(_AT_BOARD["misses_m"], name="miss", members=None)}
     )
     slide_m: float | None = field(default=None, metadata={"key": _AT_BOARD["slide_m"]})
     wind_mps: float | None = field(default=None, metadata=WIND)

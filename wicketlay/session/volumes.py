@@ -6,12 +6,7 @@ from typing import TYPE_CHECKING
 
 from wicketlay.findings import Finding, Level
 from wicketlay.session.efforts import Entrant, Load, Work, training_range
-from wicketlay.sources import (
-    LONG_WAIT_RATIO,
-    LONG_WAIT_S,
-    LONGEST_SPRINT_M,
-    MOST_SPRINT_M,
-)
+from wicketlay.sources import LONG_WAIT_RATIO, LONG_WAIT_S, LONGEST_SPRINT_M, MOST_SPRINT_M
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable

@@ -14,9 +14,7 @@ __all__ = ["KINDS", "USUAL", "Document", "counted", "make_pages", "write_pdf"]
 
 
 def write_pdf(
-    document: Document,
-    stream: BinaryIO,
-    progress: Callable[[int, int], None] | None = None,
+    document: Document, stream: BinaryIO, progress: Callable[[int, int], None] | None = None
 ) -> int:
     """Draw a document as PDF; see `wicketlay.sheets.page.draw.write_pdf`.
 

@@ -153,12 +153,7 @@ def _athletes(setting: PlanSetting, settings: Sequence[Setting]) -> list[Block |
     else:
         columns = [
             Column(
-                title=_TITLES[0],
-                share=1.0,
-                align=Align.LEFT,
-                wraps=True,
-                names=True,
-                least_mm=24.0,
+                title=_TITLES[0], share=1.0, align=Align.LEFT, wraps=True, names=True, least_mm=24.0
             ),
             *(Column(title=_TITLES[at], share=0.2) for at in used[1:]),
         ]

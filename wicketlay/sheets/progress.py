@@ -270,18 +270,10 @@ def _tables(setting: PlanSetting, made: Progress) -> list[Block | Table]:
         whole = [(a, *b, *c) for a, b, c in zip(days, rows, sprints, strict=True)]
         return [text_table(paper, (day, *known, *sprint), whole, style)]
     return [
-        text_table(
-            paper,
-            (day, *known),
-            [(a, *b) for a, b in zip(days, rows, strict=True)],
-            style,
-        ),
+        text_table(paper, (day, *known), [(a, *b) for a, b in zip(days, rows, strict=True)], style),
         space(GAP_MM),
         text_table(
-            paper,
-            (day, *sprint),
-            [(a, *c) for a, c in zip(days, sprints, strict=True)],
-            style,
+            paper, (day, *sprint), [(a, *c) for a, c in zip(days, sprints, strict=True)], style
         ),
     ]
 

@@ -33,10 +33,7 @@ _OF_ONE_PLAN = "session"
 
 
 def station_pages(
-    solved: SolvedPractice,
-    *,
-    only: Sequence[str] | None = None,
-    paper: str = "a4",
+    solved: SolvedPractice, *, only: Sequence[str] | None = None, paper: str = "a4"
 ) -> Document:
     """Return one timetable, where "session" is among the sheets, and those of all stations.
 
@@ -125,10 +122,7 @@ def timetable_sheet(solved: SolvedPractice, paper: Paper) -> Sheet:
     identity = joined(solved.practice.title, date_text(solved.practice.date))
     frame = page_frame(paper, "PRACTICE · TIMETABLE", identity, "timetable of all stations")
     return Sheet(
-        kind=_OF_ONE_PLAN,
-        group="whole practice",
-        title="timetable",
-        pages=paginate(parts, frame),
+        kind=_OF_ONE_PLAN, group="whole practice", title="timetable", pages=paginate(parts, frame)
     )
 
 

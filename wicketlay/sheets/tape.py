@@ -215,11 +215,7 @@ def _broken(
     if alone and not last_rows_below:
         # Where that is a page of its own, or all there is, its last rows do.
         return _broken(
-            setting,
-            content,
-            turn_over,
-            break_before_last=break_before_last,
-            last_rows_below=True,
+            setting, content, turn_over, break_before_last=break_before_last, last_rows_below=True
         )
     return pages
 

@@ -18,13 +18,7 @@ from wicketlay.units.formatting import (
     format_ticks,
     format_time,
 )
-from wicketlay.units.kinds import (
-    FOOT_M,
-    INCH_M,
-    MILE_M,
-    SPEED,
-    UnitSystem,
-)
+from wicketlay.units.kinds import FOOT_M, INCH_M, MILE_M, SPEED, UnitSystem
 from wicketlay.units.reading import (
     NoUnitError,
     parse_cadence,
@@ -33,10 +27,7 @@ from wicketlay.units.reading import (
     parse_percent,
     parse_speed,
 )
-from wicketlay.units.temperature import (
-    parse_temperature,
-    write_temperature,
-)
+from wicketlay.units.temperature import parse_temperature, write_temperature
 from wicketlay.units.writing import (
     write_cadence,
     write_duration,

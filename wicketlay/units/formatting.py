@@ -11,13 +11,7 @@ from fractions import Fraction
 from functools import cache, lru_cache
 
 from wicketlay.errors import QuantityError
-from wicketlay.units.exact import (
-    decimal_text,
-    exact_value,
-    fixed,
-    inches_text,
-    whole_number,
-)
+from wicketlay.units.exact import decimal_text, exact_value, fixed, inches_text, whole_number
 from wicketlay.units.kinds import INCH_M, MILE_M, UnitSystem
 
 

@@ -2,30 +2,10 @@
 
 from __future__ import annotations
 
-from wicketlay.keys.codecs.base import (
-    Codec,
-    UnfitError,
-    Value,
-    held,
-    quoted,
-    unprintable,
-)
+from wicketlay.keys.codecs.base import Codec, UnfitError, Value, held, quoted, unprintable
 from wicketlay.keys.codecs.of_key import codec_of
-from wicketlay.keys.codecs.plain import (
-    Choice,
-    Count,
-    Date,
-    Flag,
-    Many,
-    Number,
-    Text,
-)
-from wicketlay.keys.codecs.quantities import (
-    Quantity,
-    duration,
-    length,
-    percent,
-)
+from wicketlay.keys.codecs.plain import Choice, Count, Date, Flag, Many, Number, Text
+from wicketlay.keys.codecs.quantities import Quantity, duration, length, percent
 from wicketlay.keys.codecs.special import Age, Cadence, Corner, Miss, RunOn, Steps, Temperature
 
 __all__ = [

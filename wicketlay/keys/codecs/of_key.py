@@ -6,14 +6,7 @@ from typing import TYPE_CHECKING
 
 from wicketlay.declared import Key, Kind
 from wicketlay.keys.codecs.plain import Choice, Count, Date, Flag, Many, Number, Text
-from wicketlay.keys.codecs.quantities import (
-    cadence,
-    duration,
-    height,
-    length,
-    percent,
-    speed,
-)
+from wicketlay.keys.codecs.quantities import cadence, duration, height, length, percent, speed
 from wicketlay.keys.codecs.special import Age, Cadence, Corner, Miss, Steps, Temperature
 
 if TYPE_CHECKING:

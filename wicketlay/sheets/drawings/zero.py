@@ -21,10 +21,7 @@ _BOARD_MM = 3.0
 
 
 def draw_zero(
-    pen: Pen,
-    setting: Setting,
-    place_mm: tuple[float, float],
-    size_mm: tuple[float, float],
+    pen: Pen, setting: Setting, place_mm: tuple[float, float], size_mm: tuple[float, float]
 ) -> None:
     """Draw the zero from above, not to scale, turned as the lane beside the rows is.
 

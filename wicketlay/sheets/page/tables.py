@@ -7,15 +7,7 @@ from typing import TYPE_CHECKING
 
 from wicketlay.sheets.page import fonts
 from wicketlay.sheets.page.flow import Block, Table
-from wicketlay.sheets.page.layout import (
-    Pen,
-    cap_mm,
-    line_mm,
-    width_mm,
-    words_of,
-    wrap,
-    wrap_facts,
-)
+from wicketlay.sheets.page.layout import Pen, cap_mm, line_mm, width_mm, words_of, wrap, wrap_facts
 from wicketlay.sheets.page.model import Align, Ink, Role
 from wicketlay.values import dataclass
 
