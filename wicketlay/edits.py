@@ -561,10 +561,8 @@ def held_marks(before: Laying, after: Laying) -> tuple[str, ...]:
 
 def laying_of(solved: Solved, athlete: str, stage: int) -> Laying | None:
     """Return the laying an athlete runs on at a stage, None when they run on none."""
-    for laying in solved.layings:
-        if laying.stage == stage and athlete in laying.athletes:
-            return laying
-    return None
+    there = (o for o in solved.layings if o.stage == stage and athlete in o.athletes)
+    return next(there, None)
 
 
 _NO_WICKETS = "this drill has no {what} to change; only runs over wickets have"

@@ -245,7 +245,4 @@ class Course:
 
     def landmark(self, key: str) -> Landmark | None:
         """Return the landmark called `key`, or None."""
-        for landmark in self.landmarks:
-            if landmark.key == key:
-                return landmark
-        return None
+        return next((each for each in self.landmarks if each.key == key), None)

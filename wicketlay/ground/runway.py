@@ -208,13 +208,11 @@ class Runway:
     @property
     def pit(self) -> Pit:
         """The landing area, chainages from the first board's take-off line."""
-        length = self.pit_length_m
-        width = self.pit_width_m
         edge = self.all_boards[0].to_pit_m
         return Pit(
             from_m=edge,
-            to_m=edge + (_DEFAULT_PIT_M[self.event] if length is None else length),
-            width_m=_DEFAULT_PIT_WIDTH_M[self.event] if width is None else width,
+            to_m=edge + (self.pit_length_m or _DEFAULT_PIT_M[self.event]),
+            width_m=self.pit_width_m or _DEFAULT_PIT_WIDTH_M[self.event],
         )
 
     @property

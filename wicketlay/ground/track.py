@@ -417,9 +417,11 @@ class Track:
             SECOND: (t3, t4),
             LAP: (-math.inf, math.inf),
         }[line]
-        zero = {FIRST: "home straight ends", BACK: "back straight begins"}.get(line, "finish")
-        if line == SECOND:
-            zero = "back straight ends"
+        zero = {
+            FIRST: "home straight ends",
+            BACK: "back straight begins",
+            SECOND: "back straight ends",
+        }.get(line, "finish")
         return Course(
             line=line,
             text=line,
