@@ -13,7 +13,6 @@ from wicketlay.session.log import (
     Flag,
     What,
     correction,
-    days,
     practice_of,
     standing,
     withdrawn,
@@ -110,11 +109,6 @@ class TestWhatStands:
         two = correction(told(first)[0], times_s=(2.7,), timing=Timing.HAND)
         assert [e.time_s for e in standing(told(first, one, two))] == [2.7]
 
-    def test_days_are_those_of_which_something_stands(self):
-        other = Entry(day=dt.date(2026, 2, 1), what=What.NOTE, note="cold")
-        entries = told(a_run(), other, withdrawn(told(a_run())[0]))
-        assert days(entries) == (dt.date(2026, 2, 1),)
-
 
 class TestAPractice:
     def test_has_the_runs_of_each_and_the_number_of_the_next(self):
@@ -142,15 +136,13 @@ class TestAPractice:
         undone = told(swap, withdrawn(entries[0]))
         assert practice_of(undone, DAY, ORDER).order == ORDER
 
-    def test_knows_the_last_run_and_the_marks_ticked(self):
+    def test_knows_the_last_run_and_when_it_began(self):
         entries = told(
             Entry(day=DAY, what=What.BEGUN, clock=dt.time(17, 0)),
             a_run("Tarik", 1, at_s=300),
             a_run("Bram", 1, at_s=330),
-            Entry(day=DAY, what=What.MOVED, lane=3, wave=2, stage=1, other="w7"),
         )
         practice = practice_of(entries, DAY, ORDER)
         assert practice.last is not None
         assert practice.last.athlete == "Bram"
         assert practice.begun == dt.time(17, 0)
-        assert practice.moved == {(3, 2, 1): ("w7",)}

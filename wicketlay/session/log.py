@@ -39,6 +39,12 @@ _DAY_S = 24 * 3600
 _FASTEST_START_MPS = next(
     float(each.metadata["high"]) for each in fields(Judgement) if each.name == "jog_in_mps"
 )
+_KEPT_TO = {
+    **dict.fromkeys(("miss_m", "slide_m", "zone_m", "run_on_m", "moving_mps", "wind_mps"), 2),
+    "effort_share": 2,
+    "asked_share": 3,
+}
+"""Decimals that are kept."""
 _AT_BOARD, _SEEN = keys_of(BoardMisses), keys_of(Observation)
 
 
@@ -182,26 +188,21 @@ class Entry:
             "times_s": tuple(round(each, 3) for each in self.times_s),
             "note": " ".join(self.note.split()),
         }
-        if self.wind_mps is not None:
-            kept["wind_mps"] = round(self.wind_mps, 2)
-        for name in ("miss_m", "slide_m", "zone_m", "run_on_m", "moving_mps"):
-            by = getattr(self, name)
-            kept |= {} if by is None else {name: round(by, 2)}
-        if self.effort_share is not None:
-            kept["effort_share"] = round(self.effort_share, 2)
-        if self.asked_share is not None:
-            kept["asked_share"] = round(self.asked_share, 3)
+        for name, places in _KEPT_TO.items():
+            told = getattr(self, name)
+            if told is not None:
+                kept[name] = round(told, places)
         if self.clock is not None:
             kept["clock"] = self.clock.replace(microsecond=0, tzinfo=None)
         for name, value in kept.items():
             set_when_made(self, name, value)
         check_keys(self)
-        told = _unfit(self)
-        if self.touchdowns and not told:
+        wrong = _unfit(self)
+        if self.touchdowns and not wrong:
             counted_cadence(self.touchdowns, self.fps or 0.0)
-        if told:
+        if wrong:
             who = f" of {self.athlete}" if self.athlete else ""
-            raise DomainError(f"the entry {self.what.value}{who}: {told}")
+            raise DomainError(f"the entry {self.what.value}{who}: {wrong}")
 
     @property
     def time_s(self) -> float | None:
@@ -333,11 +334,6 @@ def withdrawn(entry: Entry) -> Entry:
     return Entry(day=entry.day, what=What.GONE, replaces=entry.number, athlete=entry.athlete)
 
 
-def days(entries: Iterable[Entry]) -> tuple[dt.date, ...]:
-    """Return the days of which something stands, in order."""
-    return tuple(sorted({entry.day for entry in standing(entries)}))
-
-
 # --- where a practice is ----------------------------------------------------------------------
 
 
@@ -361,8 +357,6 @@ class Practice:
         When late ones come, from the session's beginning [s].
     begun
         When the session began by the clock; None when nobody said.
-    moved
-        Which marks have been moved, by lane, wave and stage.
     """
 
     day: dt.date
@@ -372,7 +366,6 @@ class Practice:
     away: frozenset[str]
     due_s: Mapping[str, int]
     begun: dt.time | None
-    moved: Mapping[tuple[int, int, int], tuple[str, ...]]
 
     @property
     def last(self) -> Entry | None:
@@ -411,7 +404,6 @@ def practice_of(
     away: set[str] = set()
     due = dict(due_s)
     begun: dt.time | None = None
-    moved: dict[tuple[int, int, int], list[str]] = {}
     for each in found:
         who = each.athlete
         match each.what:
@@ -431,9 +423,6 @@ def practice_of(
                 row[one], row[two] = row[two], row[one]
             case What.BEGUN:
                 begun = each.clock
-            case What.MOVED:
-                key = (each.lane or 1, each.wave or 1, each.stage or 1)
-                moved.setdefault(key, []).append(each.other)
             case _:
                 pass
     return Practice(
@@ -446,5 +435,4 @@ def practice_of(
         away=frozenset(away),
         due_s=MappingProxyType(due),
         begun=begun,
-        moved=MappingProxyType({key: tuple(dict.fromkeys(m)) for key, m in moved.items()}),
     )
