@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any, ClassVar
 
 from textual.binding import Binding
 
-from tui.actions import ACTIONS, files, look
+from tui.actions import ACTIONS, files, hour, look
 from tui.bench.bench import Told
 from tui.core import Core
 from tui.palette import BenchCommands
@@ -101,7 +101,7 @@ class Workbench(Core):
         """Do what a key does on the screen on view."""
         row = self.row_of(key)
         self.pressed = key
-        if row is not None:
+        if row is not None and not hour.amid_digits(self, key):
             row.do(self)
 
     def action_look(self, screen: str) -> None:

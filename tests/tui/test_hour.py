@@ -545,6 +545,19 @@ async def test_escape_takes_digits_back_before_it_leaves_for_keys_that_mean_othe
         assert app.screen_name() == "plan"
 
 
+async def test_a_letter_amid_a_time_is_refused_and_commands_nothing(six_path, watch):
+    async with workbench(six_path, watch=watch) as (app, pilot):
+        await keys(pilot, "7", "space", "=2.1", "x", "u", "g", "y")
+        assert 'not done: "y" is no digit; 2.1 stands' in words_on(app)
+        assert all(each.here for each in app.hour().stand().line)
+        assert app.bench.plan == app.bench.opened.file.plan
+        await keys(pilot, "=3", "h", "enter")
+        (run,) = runs(six_path, "Tarik")
+        assert (run.times_s, run.flag) == ((2.13,), Flag.HIT)
+        await keys(pilot, "x")
+        assert not app.hour().stand().line[-1].here
+
+
 async def test_undo_takes_back_what_was_done_last_be_it_a_notch_or_a_line(six_path, watch):
     async with workbench(six_path, watch=watch) as (app, pilot):
         await keys(pilot, "7", "space", "g", "u")

@@ -25,6 +25,8 @@ if TYPE_CHECKING:
     from wicketlay.session.log import Flag
 
 _DAY = "day"
+_OF_A_RUN = "bhk"
+"""Letters that say something of a run, and may come between its digits."""
 _CHARACTERS = {"full_stop": ".", "comma": ","}
 
 
@@ -68,6 +70,18 @@ def digit(app: Core) -> None:
     if hour is not None and len(hour.typed) < MOST_TYPED:
         hour.type_on(_CHARACTERS.get(app.pressed, app.pressed))
     app.show()
+
+
+def amid_digits(app: Core, key: str) -> bool:
+    """Refuse a letter in the middle of a time, a slip of the finger: it is no command there."""
+    hour = app.hour() if app.screen_name() == "practice" else None
+    slip = hour is not None and hour.typed and len(key) == 1 and key.isalpha()
+    if hour is None or not slip or key in _OF_A_RUN:
+        return False
+    app.say(
+        f'"{key}" is no digit; {hour.typed} stands: Enter takes it, ⌫ a digit back', refused=True
+    )
+    return True
 
 
 def miss(app: Core) -> None:
