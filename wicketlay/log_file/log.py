@@ -62,7 +62,6 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
 
     from wicketlay.keys.problems import Problem
-    from wicketlay.log_file.rows import Row
 
 _WHOLE = re.compile(r"[+-]?[0-9]{1,9}")
 _FORMULA = re.compile(r"'*[=+\-@]")
@@ -177,11 +176,11 @@ def _columns() -> Mapping[str, _Column]:
     }
 
 
-def _entry_of(row: Row) -> Entry:
+def _entry_of(row: Mapping[str, str]) -> Entry:
     """Return a row as an entry; UnfitError when it is none."""
     values: dict[str, Any] = {}
     columns = _columns()
-    for name, text in row.cells.items():
+    for name, text in row.items():
         if not text:
             continue
         column = columns[name]
@@ -222,7 +221,7 @@ def _line_of(entry: Entry, head: Head) -> bytes:
     )
     line = out.getvalue().encode("utf-8", "surrogatepass")
     try:
-        row = row_of(text_of(line), head.line, head, exact=True)
+        row = row_of(text_of(line), head, exact=True)
         again = None if row is None else _entry_of(row)
     except UnfitError as error:
         raise DomainError(str(error)) from None
@@ -285,7 +284,7 @@ def _part_of(content: bytes | None, shown: str) -> _Part:
             if head is None or _is_head(text, head):
                 head = _checked_head(text, number, problems)
                 continue
-            row = row_of(text, number, head, exact=True)
+            row = row_of(text, head, exact=True)
             if row is None:
                 continue
             entry = _entry_of(row)
@@ -455,7 +454,7 @@ class LogFile:
         if head is None or not said <= set(head.columns):
             # a log that was begun without a column that is wanted now goes on under a new head
             separator = self.separator if head is None else head.separator
-            head = Head(columns=tuple(_columns()), separator=separator, line=1)
+            head = Head(columns=tuple(_columns()), separator=separator)
             added += (b"" if there else BOM) + separator.join(head.columns).encode() + b"\n"
         known = {each.number for part in parts.values() for each in part.entries}
         for each in new:

@@ -7,6 +7,7 @@ it is parsed, and each line by itself, so that a stray quotation mark spoils one
 from __future__ import annotations
 
 import csv
+from itertools import zip_longest
 from typing import TYPE_CHECKING
 
 from wicketlay.keys.codecs import UnfitError, unprintable
@@ -14,7 +15,7 @@ from wicketlay.keys.problems import MOST_PROBLEMS, PlanFileError, Problem, neare
 from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
+    from collections.abc import Sequence
 
 MOST_LINES = 100_000
 LONGEST_LINE = 4000
@@ -33,24 +34,13 @@ class Head:
         The names, in small letters; "" for one that is not known.
     separator
         What stands between the fields.
-    line
-        Its number, from 1.
     strange
         The names that are not known.
     """
 
     columns: tuple[str, ...]
     separator: str
-    line: int
     strange: tuple[str, ...] = ()
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Row:
-    """A row: its line from 1, and its fields by column."""
-
-    line: int
-    cells: Mapping[str, str]
 
 
 class Problems:
@@ -166,16 +156,16 @@ def head_of(
     for column in sorted({each for each in columns if each in known and columns.count(each) > 1}):
         problems.add(line, UnfitError(f'the column "{column}" is there twice'))
     kept = tuple(each if each in known else "" for each in columns)
-    return Head(columns=kept, separator=separator, line=line, strange=strange)
+    return Head(columns=kept, separator=separator, strange=strange)
 
 
-def row_of(text: str, line: int, head: Head, *, exact: bool = False) -> Row | None:
-    """Return a line as a row, None when nothing stands in it.
+def row_of(text: str, head: Head, *, exact: bool = False) -> dict[str, str] | None:
+    """Return the fields of a line by column, None when nothing stands in it.
 
     Parameters
     ----------
-    text, line, head
-        The line, its number, and the head it stands under.
+    text, head
+        The line, and the head it stands under.
     exact
         Whether it must have as many fields as the head; else those it lacks are empty.
     """
@@ -191,6 +181,6 @@ def row_of(text: str, line: int, head: Head, *, exact: bool = False) -> Row | No
             if beyond and head.separator == ","
             else "give every field, empty where there is nothing",
         )
-    cells = dict(zip(head.columns, fields, strict=False))
+    cells = dict(zip_longest(head.columns, fields[:wide], fillvalue=""))
     cells.pop("", None)
-    return Row(line=line, cells={c: cells.get(c, "") for c in head.columns if c})
+    return cells

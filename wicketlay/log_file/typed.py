@@ -35,7 +35,6 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Mapping, Sequence
     from datetime import date
 
-    from wicketlay.log_file.rows import Row
     from wicketlay.plan import Plan
     from wicketlay.solve import Solved
 
@@ -378,13 +377,13 @@ def read_times(
                     raise problems.error()
                 strange = head.strange
                 continue
-            row = row_of(text, number, head)
+            row = row_of(text, head)
             if row is None:
                 continue
             entry = _timed(row, who_is, like, miss_unit)
             key = (entry.athlete, entry.day)
             runs[key] = max(entry.run or 0, runs.get(key, 0) + 1)
-            entries.append((number, entry if row.cells.get("run") else _run(entry, runs[key])))
+            entries.append((number, entry if row.get("run") else _run(entry, runs[key])))
         except UnfitError as error:
             if head is None:
                 raise problems.only(number, error.message, error.remedy) from None
@@ -398,9 +397,9 @@ def _run(entry: Entry, run: int) -> Entry:
     return replace(entry, run=min(run, round(keys_of(Entry)["run"].range[1])))
 
 
-def _timed(row: Row, who_is: Names, like: Common, miss_unit: str) -> Entry:
+def _timed(row: Mapping[str, str], who_is: Names, like: Common, miss_unit: str) -> Entry:
     """Return a row as a run; UnfitError with the column when it is none."""
-    cells = {name: text for name, text in row.cells.items() if text}
+    cells = {name: text for name, text in row.items() if text}
     values: dict[str, object] = {"run": 1}
     readers: Mapping[str, Callable[[str], dict[str, object]]] = {
         "athlete": lambda text: {"athlete": who_is.found(text)},

@@ -343,8 +343,6 @@ class Practice:
 
     Parameters
     ----------
-    day
-        Which.
     entries
         What stands of it, in order.
     order
@@ -359,7 +357,6 @@ class Practice:
         When the session began by the clock; None when nobody said.
     """
 
-    day: dt.date
     entries: tuple[Entry, ...]
     order: tuple[str, ...]
     runs: Mapping[str, tuple[Entry, ...]]
@@ -426,7 +423,6 @@ def practice_of(
             case _:
                 pass
     return Practice(
-        day=day,
         entries=found,
         order=tuple(row),
         runs=MappingProxyType(

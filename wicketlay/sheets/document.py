@@ -133,7 +133,7 @@ def numbered(
     packets: Sequence[Packets], paper: Paper, title: str, date: dt.date | None
 ) -> Document:
     """Return packets as one: the assistant's sheets, then the coach's, counted through."""
-    assistants = [made for each in packets for made in each.assistants]
+    assistants = (made for each in packets for made in each.assistants)
     made = [*assistants, *(made for each in packets for made in each.coachs)]
     makers = tuple(
         partial(stamped, make, paper, (number, len(made)), told)
@@ -143,7 +143,6 @@ def numbered(
         title=title or "wicketlay",
         makers=makers,
         findings=tuple(finding for each in packets for finding in each.findings),
-        assistants=len(assistants),
         blank=None if paper.screen else partial(_blank_sheet, paper),
         date=date,
     )

@@ -34,7 +34,6 @@ class Paper:
     A `screen` is looked at and swiped: nothing is measured on it or written in by hand.
     """
 
-    name: str
     width_mm: float
     height_mm: float
     margin_mm: float
@@ -66,13 +65,11 @@ class Paper:
 
 
 PAPERS = {
-    "a4": Paper(name="a4", width_mm=210.0, height_mm=297.0, margin_mm=12.0),
-    "letter": Paper(name="letter", width_mm=215.9, height_mm=279.4, margin_mm=12.0),
-    "a5": Paper(name="a5", width_mm=148.0, height_mm=210.0, margin_mm=9.0, compact=True),
+    "a4": Paper(width_mm=210.0, height_mm=297.0, margin_mm=12.0),
+    "letter": Paper(width_mm=215.9, height_mm=279.4, margin_mm=12.0),
+    "a5": Paper(width_mm=148.0, height_mm=210.0, margin_mm=9.0, compact=True),
     # 9 : 19.5, a telephone held upright; a little larger than the glass of most.
-    "phone": Paper(
-        name="phone", width_mm=81.0, height_mm=175.5, margin_mm=3.5, compact=True, screen=True
-    ),
+    "phone": Paper(width_mm=81.0, height_mm=175.5, margin_mm=3.5, compact=True, screen=True),
 }
 
 

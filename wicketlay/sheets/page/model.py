@@ -186,8 +186,6 @@ class Document:
         What making the paper found (characters no font has).
     origin
         The plan it is of, by the name of its file; "" for a plan that has no file.
-    assistants
-        How many of the sheets, the first ones, are the assistant's.
     blank
         Makes the page that keeps the sheets of one role off the back of the other's.
     date
@@ -198,7 +196,6 @@ class Document:
     makers: tuple[Callable[[], Sheet], ...]
     findings: tuple[Finding, ...] = ()
     origin: str = ""
-    assistants: int = 0
     blank: Callable[[], Sheet] | None = None
     date: date | None = None
 
