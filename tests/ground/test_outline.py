@@ -36,6 +36,19 @@ def test_the_stretch_shown_ends_where_the_surface_ends():
     assert short.walls == ()
 
 
+@pytest.mark.parametrize(("beyond_m", "seen"), [(34.0, True), (36.0, False)])
+def test_the_stretch_shown_reaches_to_a_wall_that_is_not_far(beyond_m, seen):
+    layout = wicket_layout()
+    where = Place(mark="w1", offset_m=20.0)
+    end_m = float(place(layout, Strip(length_m=200.0), where, lane=1).stop_chainage_m)
+    hall = Strip(length_m=end_m + beyond_m, wall_at_end=True)
+    drawn = _drawn(
+        layout, hall, Place(landmark="end wall", mark="w1", offset_m=20.0 - hall.length_m)
+    )
+    assert bool(drawn.walls) is seen
+    assert (drawn.to_m == hall.length_m) is seen
+
+
 def test_every_mark_lies_inside_the_corridor_on_a_bend():
     placed = place(wicket_layout(), Track(), Place(line="second bend", offset_m=30.0), lane=1)
     drawn = outline(placed, Track())

@@ -12,6 +12,9 @@ import pytest
 from wicketlay import units
 from wicketlay.cli import main
 from wicketlay.errors import UsageError
+from wicketlay.ground.runway import Runway
+from wicketlay.ground.strip import Strip
+from wicketlay.ground.track import Track
 from wicketlay.keys.explained import (
     FILE_KINDS,
     _tables,
@@ -186,3 +189,20 @@ def test_the_command_tells_text_json_and_schema(capsys):
     assert main(["explain", "--schema", "squad"]) == 0
     assert json.loads(capsys.readouterr().out) == schema_of("squad")
     assert main(["explain", "landmrk"]) == 2
+
+
+def test_a_line_is_explained_for_every_ground_and_a_run_on_for_steps(tmp_path, capsys):
+    (line,) = explained("place.line")
+    for ground in (Track(), Runway(), Strip()):
+        for each in ground.lines:
+            assert each in line.does, ground
+    (run_on,) = [each for each in explained("drill.run_on") if each.of == "wicket-run"]
+    assert "any unit of length" in run_on.does
+    said = re.findall(r'"(\d+ steps)"', run_on.does)
+    plan = tmp_path / "plan.toml"
+    main(["new", str(plan)])
+    text = plan.read_text("utf-8")
+    for steps, fits in ((said[0], True), (said[1], True), ("61 steps", False), ("60 ft", True)):
+        plan.write_text(text.replace("[drill]", f'[drill]\nrun_on = "{steps}"'), "utf-8")
+        assert (main(["check", str(plan)]) != 4) is fits, steps
+    assert "61 is too large; allowed: 3 to 60" in capsys.readouterr().err

@@ -19,7 +19,7 @@ from wicketlay.drills.takeoff_run import TakeoffRun
 from wicketlay.drills.wicket_run import GapRule, WicketRun
 from wicketlay.ground.placing import Direction, Place
 from wicketlay.ground.runway import Runway
-from wicketlay.ground.strip import Strip
+from wicketlay.ground.strip import Strip, Surface
 from wicketlay.ground.tape import TapeLies, TapeSpec, Tick
 from wicketlay.plan_file import load
 from wicketlay.running.athlete import Foot
@@ -152,6 +152,11 @@ CASES = {
         TakeoffRun(speed_share=0.9, approach_steps=14, takeoff_foot=Foot.LEFT),
         ground=Runway(),
         place=Place(),
+    ),
+    "lanes of a hall": lambda: drill(
+        solved("fixed-cadence").plan.drill,
+        ground=Strip(lanes=4, surface=Surface.HALL, length_m=90.0),
+        place=Place(lanes=(2,)),
     ),
     "free zero": lambda: drill(solved("fixed-cadence").plan.drill, ground=Strip(), place=Place()),
     "wickets on a bend": bend_wickets,

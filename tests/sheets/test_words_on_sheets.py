@@ -29,7 +29,7 @@ from wicketlay.export import as_table, as_text
 from wicketlay.ground.placing import Place
 from wicketlay.ground.tape import TapeSpec, Tick
 from wicketlay.lanes.closing import closing_check, hurdles_left, run_on_shown_m
-from wicketlay.plan import StagePlan
+from wicketlay.plan import Adjustment, StagePlan
 from wicketlay.running.touchdowns import StartKind
 from wicketlay.sheets import make_pages
 from wicketlay.sheets.advice import aim_text, athlete_sentence
@@ -44,6 +44,7 @@ from wicketlay.units import UnitSystem, format_duration, format_ticks, format_ti
 from wicketlay.wording import word
 from wicketlay.wording.cautions import FOOT_LINE
 from wicketlay.wording.names import mark_label, room_text, there_text
+from wicketlay.wording.runs import recovery_text
 from wicketlay.wording.solved import told_of
 
 
@@ -195,6 +196,18 @@ def test_a_known_athlete_aims_for_a_range_around_the_expected_time():
         assert (high - low) / 2 == pytest.approx(off, abs=0.0051)
 
 
+def test_a_recovery_that_nobody_gave_is_told_as_a_default_with_what_it_rests_on():
+    told = "No recovery is given: 2 min to 2 min 13 s by speed and distance (common practice; "
+    for kind in ("practice", "session"):
+        assert f"{told}2 min to 4 min for such runs)." in words(_sheet("shared-lanes", kind)), kind
+    base = solved("shared-lanes").plan
+    given = with_plan(
+        solved("shared-lanes"), session=replace(base.session, recovery_s=150.0, length_s=None)
+    )
+    for sheet in make_pages(given, only=("practice", "session")):
+        assert "recovery is given" not in words(sheet)
+
+
 @pytest.mark.parametrize("name", ["shared-lanes", "tuesday-wickets", "height-only"])
 def test_the_recovery_on_a_coach_sheet_is_that_of_the_session(name):
     loads = {load.athlete: load.recovery_s for load in solved(name).session.loads}
@@ -216,6 +229,7 @@ def test_the_recovery_on_a_coach_sheet_is_that_of_the_session(name):
         ("board-approach", False, True),
         ("height-only", True, False),
         ("free zero", True, False),
+        ("lanes of a hall", False, True),
     ],
 )
 def test_a_peg_is_for_grass_and_a_left_line_for_where_one_is_painted(name, peg, painted):
@@ -224,6 +238,28 @@ def test_a_peg_is_for_grass_and_a_left_line_for_where_one_is_painted(name, peg, 
     assert bool(re.search(r"\bhold\b|\bweights?\b", said)) is not peg
     assert ("left line" in said) is painted
     assert ("sighting line" in said) is not painted
+
+
+def test_a_note_of_a_cone_stands_on_one_line_beside_its_reading():
+    for unit in UnitSystem:
+        (sheet,) = make_pages(solved("broken-run"), only=("tape",), unit=unit)
+        assert "easy from here; fast part before it" in {t.text for t in texts(sheet.pages[0])}
+
+
+def test_a_card_tells_of_gaps_that_were_opened_before():
+    base = solved("fixed-cadence").plan
+    lone = replace(base, session=replace(base.session, waves=1))
+    who = lone.athletes[0].name
+    other = replace(base.athletes[0], name="Other")
+    both = replace(lone, athletes=(*lone.athletes, other))
+    told = {}
+    for what, plan in {"none": lone, "one": lone, "two": both}.items():
+        opened = () if what == "none" else (Adjustment(athlete=who, gap_change=0.02),)
+        sheets = make_pages(solve(replace(plan, adjustments=opened)), only=("card",))
+        told[what] = " ".join(map(words, sheets))
+    assert "in it already" not in told["none"]
+    assert "0 % has a change of the gaps in it already (+2 %); the columns come" in told["one"]
+    assert f"in it already (Other 0 %, {who} +2 %)" in told["two"]
 
 
 def test_edges_are_told_as_a_runner_meets_them():
@@ -445,7 +481,7 @@ def test_the_closing_check_holds_for_marks_laid_at_the_printed_readings(name):
 
 def test_the_session_is_told_in_whole_minutes_with_what_laying_rests_on():
     said = words(_sheet("shared-lanes", "session"))
-    box = said.split("Timetable")[0]
+    box = said.split("Timetable")[0].replace(recovery_text(solved("shared-lanes").session), "")
     assert not re.search(r"\d s of|min \d+ s", box)
     assert "18 s a mark (our judgement), 2 assistants, a tape each." in box
 

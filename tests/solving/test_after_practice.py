@@ -21,7 +21,7 @@ from wicketlay.session.log import Entry, Flag, What
 from wicketlay.solve import solve
 from wicketlay.units import UnitSystem
 from wicketlay.wording import word
-from wicketlay.wording.runs import notes, result_row, runs_text, sentence
+from wicketlay.wording.runs import notes, result_row, runs_text, sentence, sentence_now
 
 LAYOUTS = Path(__file__).parents[2] / "layouts"
 DAY = dt.date(2026, 3, 3)
@@ -225,6 +225,22 @@ class TestAccepting:
             assert found.main.expected_time_s == pytest.approx(expected_s(solved, "Tarik"))
             assert accept_all(plan, [found], DAY).plan == plan
 
+    def test_what_a_day_changed_is_told_as_done_once_it_is_accepted(self, solved):
+        quick, same = (
+            near(solved, "Wren", 0.955, 0.955, effort_share=0.95),
+            near(solved, "Tarik", 1.0),
+        )
+        metric = UnitSystem.METRIC
+        for found in outcomes(solved, [*quick, *same], DAY):
+            assert sentence_now(found, metric) == sentence(found, metric)
+        plan = accept_all(solved.plan, outcomes(solved, [*quick, *same], DAY), DAY).plan
+        told = {
+            found.athlete: sentence_now(found, metric)
+            for found in outcomes(solve(plan), [*quick, *same], DAY)
+        }
+        assert told["Wren"].startswith("in the marks by now: gaps ")
+        assert told["Tarik"].startswith("same marks next time")
+
     def test_a_free_run_of_the_day_that_is_in_the_record_is_another_thing(self, solved):
         free = Observation(date=DAY, distance_m=20.0, time_s=2.4, timing=Timing.GATES)
         athletes = tuple(
@@ -238,7 +254,7 @@ class TestAccepting:
 
 class TestNextTime:
     def test_the_marks_that_follow_are_those_of_the_record_accepted_or_not(self, solved):
-        own = [*near(solved, "Wren", 0.96, 0.96, effort_share=0.95), *near(solved, "Kit", 0.8)]
+        own = [*near(solved, "Wren", 0.955, 0.955, effort_share=0.95), *near(solved, "Kit", 0.8)]
         day = day_of(solved, own, DAY)
         assert day.before is solved
         plan = accept_all(solved.plan, day.outcomes, DAY).plan

@@ -13,7 +13,7 @@ from wicketlay.units import format_count, format_duration
 from wicketlay.values import dataclass
 from wicketlay.wording.names import OLD_OFF, mark_name, signed_move, signed_percent, small_unit
 from wicketlay.wording.places import lane_cell, strip_text
-from wicketlay.wording.runs import RESULT_UNITS, RESULTS, result_row, run_text, sentence
+from wicketlay.wording.runs import RESULT_UNITS, RESULTS, result_row, run_text, sentence_now
 from wicketlay.wording.solved import unit_of
 
 if TYPE_CHECKING:
@@ -190,4 +190,4 @@ def after_rows(day: Day, leave: Collection[str], unit: UnitSystem) -> list[tuple
 
 def after_lines(day: Day, unit: UnitSystem) -> list[str]:
     """Return what to say to each, by name."""
-    return [f"{each.athlete}: {sentence(each, unit)}" for each in day.outcomes]
+    return [f"{each.athlete}: {sentence_now(each, unit)}" for each in day.outcomes]

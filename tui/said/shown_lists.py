@@ -22,6 +22,7 @@ from wicketlay.wording import told, word
 from wicketlay.wording.names import mark_name, signed_percent
 from wicketlay.wording.places import lane_cell, strip_text
 from wicketlay.wording.progress import KNOWN, SPRINTS, day_text, known_cells, sprint_cells
+from wicketlay.wording.runs import recovery_text
 from wicketlay.wording.solved import unit_of
 
 if TYPE_CHECKING:
@@ -177,7 +178,7 @@ def session_lines(session: Session | None) -> list[str]:
     if session.length_s is not None:
         fits = "fits" if session.fits else "DOES NOT FIT"
         lines[-1] += f" of {format_duration(session.length_s)}: {fits}"
-    return [*lines, *(str(word(each)) for each in session.ways)]
+    return [*filter(None, [*lines, recovery_text(session)]), *map(str, map(word, session.ways))]
 
 
 def load_rows(solved: Solved) -> list[tuple[str, ...]]:

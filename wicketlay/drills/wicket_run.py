@@ -57,6 +57,12 @@ class GapRule(StrEnum):
     STEPPED = "stepped"
 
 
+_RUN_ON = (
+    "start mark to first wicket, in any unit of length, or in steps: "
+    f'"{FEWEST_STEPS} steps" to "{MOST_STEPS} steps"'
+)
+
+
 @final
 @dataclass(frozen=True, slots=True, kw_only=True)
 class WicketRun(OverWickets, AnyLength):
@@ -98,7 +104,7 @@ class WicketRun(OverWickets, AnyLength):
         default=None,
         metadata=declare(
             Kind.LENGTH,
-            "start mark to first wicket, in metres or in steps",
+            _RUN_ON,
             3.0,
             100.0,
             what="run-on",
@@ -109,7 +115,7 @@ class WicketRun(OverWickets, AnyLength):
         default=None,
         metadata=declare(
             Kind.STEPS,
-            "start mark to first wicket, in metres or in steps",
+            _RUN_ON,
             FEWEST_STEPS,
             MOST_STEPS,
             what="run-on",

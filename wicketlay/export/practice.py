@@ -19,6 +19,7 @@ from wicketlay.wording.runs import (
     result_row,
     runs_text,
     sentence,
+    sentence_now,
     time_text,
 )
 
@@ -195,7 +196,7 @@ def results_table(found: Sequence[Outcome], day: date, unit: UnitSystem) -> str:
         day.isoformat(),
         columns(RESULTS, [result_row(each, unit) for each in found], RESULT_UNITS),
         "",
-        *(f"{each.athlete}: {sentence(each, unit)}" for each in found),
+        *(f"{each.athlete}: {sentence_now(each, unit)}" for each in found),
         *notes(found, unit),
     ]
     return "\n".join(parts) + "\n"
@@ -209,7 +210,7 @@ def results_text(found: Iterable[Outcome], unit: UnitSystem) -> str:
         if each.best_s is not None and each.mean_s is not None:
             told.append(f"best {format_time(each.best_s)}, mean {format_time(each.mean_s)}")
         if each.state is not State.TROUBLE:
-            told.append(sentence(each, unit))
+            told.append(sentence_now(each, unit))
         lines.append("; ".join(told) + ".\n")
     return "".join(lines)
 

@@ -25,6 +25,8 @@ Point = tuple[float, float]
 Polyline = tuple[Point, ...]
 
 _DRAWN_SAGITTA_M = 0.01
+_WALL_SEEN_M = 30.0
+"""A wall that lies no farther beyond the stretch is drawn: the stretch is drawn up to it [m]."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -92,6 +94,10 @@ def outline(placed: Placed, ground: Ground, *, margin_m: float = 5.0) -> Outline
     begin, end = sorted((float(placed.start_chainage_m), float(placed.stop_chainage_m)))
     low = min(max(begin - margin_m, course.surface_from_m), begin)
     high = max(min(end + margin_m, course.surface_to_m), end)
+    if course.wall_before and low - course.surface_from_m <= _WALL_SEEN_M:
+        low = course.surface_from_m
+    if course.wall_after and course.surface_to_m - high <= _WALL_SEEN_M:
+        high = course.surface_to_m
     if course.pit is not None:
         # The pit is drawn, and whoever looks for its edge finds it at the end of the lane.
         high = max(high, course.surface_to_m)

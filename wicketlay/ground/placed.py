@@ -57,7 +57,8 @@ class Place:
         default=None,
         metadata=declare(
             Kind.TEXT,
-            f"which line: of a track {', '.join(OVAL)}",
+            f"which line: of a track {', '.join(OVAL)} or a strip's; of a runway runway; of a "
+            "strip strip, or its own",
             left_out="the first of the ground",
         ),
     )

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
+from wicketlay.drills import OverWickets
 from wicketlay.drills.marks import Datum, MarkKind
 from wicketlay.ground.tape import LINE, PullDirection, moved_ticks
 from wicketlay.lanes.closing import closing_check
@@ -116,7 +117,25 @@ def _changes(setting: Setting) -> _Changes:
 
 
 def _card(setting: Setting, changes: _Changes, row_mm: float) -> tuple[Block | Table, ...]:
-    return (*_tables(setting, changes, row_mm), *_limits(setting))
+    return (*_made_before(setting), *_tables(setting, changes, row_mm), *_limits(setting))
+
+
+def _made_before(setting: Setting) -> list[Block]:
+    """Return by how much the gaps at 0 % are opened or closed already, nothing where they are not.
+
+    Who shares a laying may have had others than the rest.
+    """
+    by = {
+        each.athlete.name: each.spec.gap_change if isinstance(each.spec, OverWickets) else 0.0
+        for each in setting.laying.demands
+    }
+    if not any(by.values()):
+        return []
+    one = len(set(by.values())) == 1
+    made = [signed_percent(each, MINUS) for each in by.values()]
+    told = made[0] if one else ", ".join(map(" ".join, zip(by, made, strict=True)))
+    text = f"0 % has a change of the gaps in it already ({told}); the columns come on top of it."
+    return [paragraph(text, Role.STRONG, setting.paper, small=True, below_mm=1.0)]
 
 
 def _tables(setting: Setting, changes: _Changes, row_mm: float) -> list[Block | Table]:

@@ -33,6 +33,7 @@ from wicketlay.units import UnitSystem, format_cadence, format_count, format_dur
 from wicketlay.wording import word
 from wicketlay.wording.names import cadence_seen, mark_label, room_text
 from wicketlay.wording.places import lane_cell, strip_text
+from wicketlay.wording.runs import recovery_text
 from wicketlay.wording.solved import told_of
 
 if TYPE_CHECKING:
@@ -104,8 +105,10 @@ def _verdict(setting: PlanSetting) -> list[Block]:
     session = setting.solved.session
     if session is None:
         return [paragraph("Nobody runs.", Role.NAME, setting.paper)]
+    rest = recovery_text(session)
     return [
         paragraph(verdict(session), Role.STRONG, setting.paper, below_mm=1.2),
+        *([paragraph(f"{rest}.", Role.BODY, setting.paper, small=True)] if rest else []),
         *finding_lines(session.ways, setting.paper, setting.unit),
     ]
 

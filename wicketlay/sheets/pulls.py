@@ -76,8 +76,10 @@ def pull_table(setting: Setting, pull: Pull, tightness: Tightness) -> Table:
     first = pull.number == setting.laying.tape.pulls[0].number
     starts = [each.mark_id.startswith("start") for each in readings_of(setting.laying.tape, pull)]
     compact, screen = paper.compact, paper.screen
-    mixed = compact and not screen and any(starts) and not all(starts)
-    fields = _fields(setting, tightness, one=mixed)
+    mixed = any(starts) and not all(starts) and not screen
+    # Where nothing is moved, who starts and what another mark is never stand in one row.
+    one = mixed and (compact or not is_relaid(setting))
+    fields = _fields(setting, tightness, one=one)
     rows, ends, used = _rows(setting, pull, fields, tightness)
     columns = [fields[at][0] for at in used]
     head = Role.LABEL if tightness.small_heads else Role.BODY
@@ -257,7 +259,8 @@ def _who(mark: _Mark, *, one: bool) -> str | Cell:
     """Return who starts at a mark; in `one` column with its move, and with that of the others."""
     note = _note_of(mark) if one else ""
     if not mark.is_start:
-        return Cell(text=note, role=Role.LABEL) if note else ""
+        role = Role.LABEL if mark.setting.paper.compact else Role.BODY
+        return Cell(text=note, role=role) if note else ""
     name = starter(mark.setting, mark.reading.mark_id)[0]
     return f"{name}: {note}" if note else name
 
@@ -362,7 +365,7 @@ def _rows(
         place = mark.reading.true_m
         late = mark.reading.mark_id in back
         row = Row(
-            cells=[cells[at] for at in used],
+            cells=_reaching([cells[at] for at in used]),
             height_mm=tightness.row_mm,
             below="" if remark is None else remark(mark),
         )
@@ -377,6 +380,18 @@ def _rows(
     rows.sort(key=lambda item: item[:2])
     ends = [index for index, (_, _, five, _) in enumerate(rows) if five]
     return [row for *_, row in rows], [*ends, len(rows) - 1], used
+
+
+def _reaching(cells: list[str | Cell]) -> list[str | Cell]:
+    """Return the cells of a row with a note, where it is the last of them, over all that is free.
+
+    Name and reading, which stand before it, keep to their columns.
+    """
+    last = max(at for at, cell in enumerate(cells) if cell)
+    note = cells[last]
+    return (
+        [*cells[:last], replace(note, over=True)] if last > 1 and isinstance(note, Cell) else cells
+    )
 
 
 def ends_five(mark_id: str) -> bool:

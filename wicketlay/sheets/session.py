@@ -23,6 +23,7 @@ from wicketlay.sources import DEFAULTS
 from wicketlay.units import format_count, format_duration
 from wicketlay.wording.names import about_text
 from wicketlay.wording.places import lane_cell
+from wicketlay.wording.runs import recovery_text
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -86,6 +87,7 @@ def _facts(setting: PlanSetting, session: Session) -> list[tuple[str, Role]]:
     each = f"{format_count(session.efforts, 'run')} each"
     if session.efforts_a_visit != session.efforts:
         each += f", {session.efforts_a_visit} before the marks are moved"
+    rest = recovery_text(session)
     moved = f", {session.marks_moved} moved later" if session.marks_moved else ""
     return [
         (verdict(session), Role.NAME),
@@ -95,6 +97,7 @@ def _facts(setting: PlanSetting, session: Session) -> list[tuple[str, Role]]:
             "it.",
             Role.BODY,
         ),
+        *([(f"{rest}.", Role.BODY)] if rest else []),
         (
             f"{per_mark:g} s a mark ({whose}), "
             f"{assistants} assistant{'' if assistants == 1 else 's, a tape each'}.",

@@ -22,6 +22,7 @@ if TYPE_CHECKING:
 
     from wicketlay.after_practice import Outcome
     from wicketlay.findings import Finding
+    from wicketlay.session.session import Session
 
 _MARKS = {Flag.HIT: "*", Flag.STUMBLED: "!", Flag.NOT_TIMED: "-", None: ""}
 
@@ -74,6 +75,10 @@ def entry_text(entry: Entry) -> str:
             return entry.what.value
 
 
+_MOVES = ("review-longer", "review-shorter", "review-first-time", "review-speed")
+"""What is said of runs after which marks change: once they are in the record, they have."""
+
+
 def sentence(outcome: Outcome, unit: UnitSystem) -> str:
     """Return the one sentence of an athlete's day, without the name before it."""
     if outcome.state is State.UNTIMED:
@@ -87,6 +92,15 @@ def sentence(outcome: Outcome, unit: UnitSystem) -> str:
     said = "; ".join(filter(None, (said, slide)))
     # marks do not follow before somebody is sure
     return f"in doubt; if the times are right: {said}" if outcome.state is State.DOUBT else said
+
+
+def sentence_now(outcome: Outcome, unit: UnitSystem) -> str:
+    """Return the sentence as it holds now: once a day is accepted, what it changes is changed."""
+    said = sentence(outcome, unit)
+    moved = outcome.state is State.RECORDED and any(
+        made.sentence.code.startswith(_MOVES) for made in outcome.reviews
+    )
+    return f"in the marks by now: {said}" if moved else said
 
 
 def notes(found: Iterable[Outcome], unit: UnitSystem) -> tuple[str, ...]:
@@ -105,6 +119,22 @@ def notes(found: Iterable[Outcome], unit: UnitSystem) -> tuple[str, ...]:
 def _unnamed(outcome: Outcome, said: Finding | str, unit: UnitSystem) -> str:
     text = said if isinstance(said, str) else str(word(said, unit))
     return text.removeprefix(f"{outcome.athlete}: ")
+
+
+def recovery_text(session: Session) -> str:
+    """Return which recovery is taken where the plan tells none, and by what; "" where it does."""
+    if "recovery" not in session.defaults:
+        return ""
+    loads = session.loads
+    taken = dict.fromkeys(
+        format_duration(end(each.recovery_s for each in loads)) for end in (min, max)
+    )
+    low = format_duration(min(each.recovery.low_s for each in loads))
+    high = format_duration(max(each.recovery.high_s for each in loads))
+    return (
+        f"No recovery is given: {' to '.join(taken)} by speed and distance (common practice; "
+        f"{low} to {high} for such runs)"
+    )
 
 
 # --- the results of a day --------------------------------------------------------------------

@@ -68,9 +68,14 @@ def on_grass(setting: Setting) -> bool:
 
 
 def has_painted_line(setting: Setting) -> bool:
-    """Tell whether a line is painted beside the lane, along which the tape can lie."""
+    """Tell whether a line is painted beside the lane, along which the tape can lie.
+
+    Lanes beside each other are painted, but on grass, where a mower tells them or nobody.
+    """
     ground = setting.solved.plan.ground
-    return not (isinstance(ground, Strip) and ground.line_width_m == 0.0)
+    if not isinstance(ground, Strip) or ground.line_width_m:
+        return True
+    return ground.lanes > 1 and ground.surface is not Surface.GRASS
 
 
 def peg_step_m(setting: Setting) -> float:
