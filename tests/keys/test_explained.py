@@ -195,7 +195,7 @@ def test_a_line_is_explained_for_every_ground_and_a_run_on_for_steps(tmp_path, c
     (line,) = explained("place.line")
     for ground in (Track(), Runway(), Strip()):
         for each in ground.lines:
-            assert each in line.does, ground
+            assert each in f"{line.does} {line.names}", ground
     (run_on,) = [each for each in explained("drill.run_on") if each.of == "wicket-run"]
     assert "any unit of length" in run_on.does
     said = re.findall(r'"(\d+ steps)"', run_on.does)

@@ -28,7 +28,13 @@ from wicketlay.drills.marks import CHALK, MarkKind
 from wicketlay.export import as_table, as_text
 from wicketlay.ground.placing import Place
 from wicketlay.ground.tape import TapeSpec, Tick
-from wicketlay.lanes.closing import closing_check, hurdles_left, run_on_shown_m
+from wicketlay.lanes.closing import (
+    apart_m,
+    closing_check,
+    gap_shown_m,
+    hurdles_left,
+    run_on_shown_m,
+)
 from wicketlay.plan import Adjustment, StagePlan
 from wicketlay.running.touchdowns import StartKind
 from wicketlay.sheets import make_pages
@@ -43,9 +49,9 @@ from wicketlay.solve import solve
 from wicketlay.units import UnitSystem, format_duration, format_ticks, format_time
 from wicketlay.wording import word
 from wicketlay.wording.cautions import FOOT_LINE
-from wicketlay.wording.names import mark_label, room_text, there_text
+from wicketlay.wording.names import mark_label, room_text, shown_text, there_text
 from wicketlay.wording.runs import recovery_text
-from wicketlay.wording.solved import told_of
+from wicketlay.wording.solved import told_of, unit_of
 
 
 def _sheet(name, kind, paper="a4"):
@@ -238,6 +244,22 @@ def test_a_peg_is_for_grass_and_a_left_line_for_where_one_is_painted(name, peg, 
     assert bool(re.search(r"\bhold\b|\bweights?\b", said)) is not peg
     assert ("left line" in said) is painted
     assert ("sighting line" in said) is not painted
+
+
+@pytest.mark.parametrize("name", ["thursday-takeoffs", "tuesday-wickets", "feet-and-inches"])
+def test_gaps_and_zone_on_a_coach_sheet_are_those_of_the_tape(name):
+    what = solved(name)
+    unit = unit_of(what)
+    laying_of = {who: laying for laying in what.layings for who in laying.athletes}
+    coach = [each for each in sheets_of(name, "a4", ("coach",)) if each.kind == "coach"]
+    for sheet in coach:
+        laying = laying_of[sheet.title.removeprefix("coach sheet, ")]
+        wickets = [each.id for each in laying.layout.of_kind(MarkKind.WICKET)]
+        gaps = [gap_shown_m(laying, each) for each in wickets[1:]]
+        ends = dict.fromkeys(shown_text(end(gaps), unit) for end in (min, max))
+        assert f"gaps {' to '.join(ends)} ±" in words(sheet)
+        zone = shown_text(apart_m(laying, wickets[0], wickets[-1]), unit)
+        assert f"W1 to {mark_label(wickets[-1])} {zone} · " in words(sheet)
 
 
 def test_a_note_of_a_cone_stands_on_one_line_beside_its_reading():

@@ -11,20 +11,39 @@ from tui.bench.history import MOST_STEPS, History
 from tui.panes.bigtext import PIXEL_ROWS, fitting, has_glyphs, large, small
 from tui.panes.rundraw import mark_at, scale_of
 from tui.said.shown import basis_text
+from tui.said.shown_lists import SQUAD_HEADS, squad_rows
+from wicketlay.drills.marks import MarkKind
 from wicketlay.errors import CannotWriteError
 from wicketlay.keys.athletes import ATHLETE, SPLITS
 from wicketlay.keys.drills import WICKET_RUN
 from wicketlay.keys.parts import PLACE
 from wicketlay.keys.typed import FieldError, bare_unit, from_text, to_text
+from wicketlay.lanes.closing import apart_m
 from wicketlay.plan_file import load
 from wicketlay.solve import solve
 from wicketlay.units import UnitSystem
 from wicketlay.wording.names import signed_move
 
+_ENDS = ("first", "last")
+
 
 @pytest.fixture
 def bench(plan_path):
     return start_bench(shelf.open_file(plan_path))
+
+
+def test_the_squad_has_run_on_and_gaps_as_the_tape_shows_them(bench):
+    told = {row[1]: row for row in squad_rows(bench)}
+    for laying in bench.solved.layings:
+        wickets = [each.id for each in laying.layout.of_kind(MarkKind.WICKET)]
+        at = {each: laying.tape.reading(each)[1].ticks for each in wickets}
+        for demand in laying.demands:
+            run_on = apart_m(laying, demand.start_id, wickets[0])
+            cells = [
+                told[demand.athlete.name][SQUAD_HEADS.index(f"{which} gap")] for which in _ENDS
+            ]
+            assert cells == [f"{(at[b] - at[a]) / 100:.2f}" for a, b in (wickets[:2], wickets[-2:])]
+            assert told[demand.athlete.name][SQUAD_HEADS.index("run-on")] == f"{run_on:.2f}"
 
 
 def test_history_drops_what_was_undone_when_something_else_is_done():

@@ -6,7 +6,8 @@ from typing import TYPE_CHECKING
 
 from tui.said.shown import DASH, moves_text, why_empty
 from wicketlay.export import reading_of
-from wicketlay.export.names import bare_length
+from wicketlay.export.names import bare_shown
+from wicketlay.lanes.closing import gap_shown_m, run_on_shown_m
 from wicketlay.review.reviewed import Doubt
 from wicketlay.session.session import EventKind
 from wicketlay.units import (
@@ -82,16 +83,17 @@ def _called(bench: Bench, athlete: Athlete) -> str:
 def _squad_row(
     athlete: Athlete, laying: Laying, demand: Demand, unit: UnitSystem
 ) -> tuple[str, ...]:
-    gaps = [m.gap_m for m in laying.layout.marks if m.gap_m is not None]
+    shown_m = (gap_shown_m(laying, mark.id) for mark in laying.layout.marks)
+    gaps = [gap for gap in shown_m if gap is not None]
     top = demand.runner.top_speed
     return (
         lane_cell(laying.placed.course, laying.lane),
         str(laying.wave),
         demand.letter or mark_name(demand.start_id),
-        bare_length(demand.run_on_m, unit),
+        bare_shown(run_on_shown_m(laying, demand.start_id), unit),
         str(demand.run_on_steps),
-        bare_length(gaps[0], unit) if gaps else DASH,
-        bare_length(gaps[-1], unit) if gaps else DASH,
+        bare_shown(gaps[0], unit) if gaps else DASH,
+        bare_shown(gaps[-1], unit) if gaps else DASH,
         signed_percent(demand.mismatch) if demand.appraisal is not None else "",
         format_speed(top.value, unit),
         format_speed(top.sd, unit),

@@ -57,8 +57,7 @@ class Place:
         default=None,
         metadata=declare(
             Kind.TEXT,
-            f"which line: of a track {', '.join(OVAL)} or a strip's; of a runway runway; of a "
-            "strip strip, or its own",
+            f"which line: of a track {', '.join(OVAL)}",
             left_out="the first of the ground",
         ),
     )

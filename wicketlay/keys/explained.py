@@ -13,6 +13,8 @@ from typing import TYPE_CHECKING, Any
 from wicketlay.declared import Key, Kind
 from wicketlay.errors import UsageError
 from wicketlay.ground.fixed_points import fixed_points
+from wicketlay.ground.runway import Runway
+from wicketlay.ground.strip import Strip
 from wicketlay.keys.athletes import ATHLETE, MOST_ATHLETES
 from wicketlay.keys.codecs import codec_of
 from wicketlay.keys.drills import DRILLS
@@ -226,10 +228,20 @@ def _told(key: Key, path: str, of: str, *, required: bool = False, default: str 
         example=key.example,
         does=key.does,
         aka=key.aka,
-        names=tuple(f"{where}: {', '.join(names)}" for where, names in fixed_points())
-        if path == "place.landmark"
-        else (),
+        names=_names_of(path),
     )
+
+
+def _names_of(path: str) -> tuple[str, ...]:
+    """Return the names that a key takes of what a ground has by itself, a line for each."""
+    if path == "place.line":
+        own = next(iter(Strip().lines))
+        return (
+            f"runway: {', '.join(Runway().lines)}",
+            f"strip: its own line, {own} where it tells none; of a track with a strip that one too",
+        )
+    named = fixed_points() if path == "place.landmark" else ()
+    return tuple(f"{where}: {', '.join(names)}" for where, names in named)
 
 
 def _default_text(entry: Entry) -> str:

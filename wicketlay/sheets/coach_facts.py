@@ -8,7 +8,7 @@ from wicketlay.board_misses import slide_of, slide_told
 from wicketlay.drills.cadence import CadenceRule
 from wicketlay.drills.marks import MarkKind
 from wicketlay.drills.run_on import LAST_TWO
-from wicketlay.lanes.closing import run_on_shown_m, zone_marks
+from wicketlay.lanes.closing import apart_m, gap_shown_m, run_on_shown_m, zone_marks
 from wicketlay.running.air import time_in_air_s
 from wicketlay.sheets.page.flow import Block
 from wicketlay.sheets.page.layout import Pen, cap_mm, line_mm, wrap
@@ -173,7 +173,7 @@ def _run(setting: Setting, demand: Demand) -> list[Fact]:
     marks = zone_marks(setting.laying.layout)
     if len(marks) > 1:
         first, last = mark_label(marks[0].id), mark_label(marks[-1].id)
-        zone = setting.length(abs(float(marks[-1].along_m - marks[0].along_m)))
+        zone = setting.shown(apart_m(setting.laying, marks[0].id, marks[-1].id))
         time = expected_time_s(setting, demand)
         sd = time * demand.runner.top_speed.relative_sd
         facts.append(
@@ -286,10 +286,11 @@ def _gaps(setting: Setting, demand: Demand) -> list[Fact]:
     wickets = setting.laying.layout.of_kind(MarkKind.WICKET)
     if appraisal is None or len(wickets) < 2:
         return []
-    gaps = [float(gap) for gap in appraisal.gap_m]
+    shown_m = (gap_shown_m(setting.laying, each.id) for each in wickets)
+    gaps = [gap for gap in shown_m if gap is not None]
     sds = [mark.gap_sd_m for mark in demand.layout.of_kind(MarkKind.WICKET) if mark.gap_sd_m]
     sd = f" ± {setting.length(max(sds))}" if sds else ""
-    low, high = setting.length(min(gaps)), setting.length(max(gaps))
+    low, high = setting.shown(min(gaps)), setting.shown(max(gaps))
     shown = low if low == high else f"{low} to {high}"
     asked = [float(each) for each in appraisal.cadence_hz]
     mean = len(asked) / float(appraisal.time_s[-1])
