@@ -234,6 +234,8 @@ def test_the_timetable_of_all_tells_its_day_at_its_foot(practice):
     (sheet,) = (s for s in station_pages(solve_practice(dated), only=("session",)))
     said = {item.text for item in sheet.pages[0].items if isinstance(item, Text)}
     assert f"{dated.title} · 2027-04-03" in said
+    # A runway stands in the column of lanes under its own name.
+    assert {"3", "4", "7", "runway"} <= said
 
 
 def test_only_the_timetable_of_all_tells_times_and_whether_the_practice_fits(practice):

@@ -12,10 +12,10 @@ from wicketlay.sheets.furniture import date_text, finding_lines, heading, joined
 from wicketlay.sheets.page.flow import paginate, paragraph, space
 from wicketlay.sheets.page.layout import paper_named
 from wicketlay.sheets.page.model import Align, Role, Sheet
-from wicketlay.sheets.page.tables import Column, filled, style_for, text_table
+from wicketlay.sheets.page.tables import Column, style_for, text_table
 from wicketlay.sheets.session import clock_text, fits_text
 from wicketlay.units import UnitSystem
-from wicketlay.wording.places import lane_cell
+from wicketlay.wording.places import strip_text
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -116,7 +116,7 @@ def timetable_sheet(solved: SolvedPractice, paper: Paper) -> Sheet:
             Column(title="lane"),
             Column(title="what", share=1.6, align=Align.LEFT, strong=True, wraps=True),
         )
-        parts.append(text_table(paper, *filled(columns, rows), style_for(paper, tick=True)))
+        parts.append(text_table(paper, columns, rows, style_for(paper, tick=True)))
     else:
         parts.append(paragraph("Nobody runs.", Role.NAME, paper))
     identity = joined(solved.practice.title, date_text(solved.practice.date))
@@ -151,10 +151,11 @@ def _bouts(solved: SolvedPractice) -> Iterator[tuple[Happening, ...]]:
 def _row(solved: SolvedPractice, bout: Sequence[Happening]) -> tuple[str, ...]:
     first = bout[0]
     station = solved.stations[first.station]
+    where = strip_text(station.layings[0].placed.course, first.event.lane)
     return (
         clock_text(first.start_s),
         station.plan.title,
-        lane_cell(station.layings[0].placed.course, first.event.lane),
+        where.removeprefix("lane "),
         _what([each.event for each in bout]),
     )
 
