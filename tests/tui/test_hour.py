@@ -375,6 +375,29 @@ def test_who_is_put_on_top_wants_the_marks_of_their_wave_first(hour):
     assert hour.top(hour.stand()).athlete == other.athlete
 
 
+async def test_what_is_proposed_is_told_lane_by_lane(six_path, watch):
+    from tui.said.hour import proposed_text
+
+    async with workbench(six_path, watch=watch) as (app, pilot):
+        await keys(pilot, "7", "space", "escape")
+        for who in ("=tarik", "=odalys"):
+            await keys(pilot, "slash", who, "enter", "g")
+        found = app.hour().proposed(app.bench)
+        lanes = [laying.lane for laying, _ in found]
+        parts = proposed_text(app.hour(), app.bench).split("a lays it: ")[1].split("; ")
+    assert [part[:8] for part in parts] == ["lane 1: ", "lane 2: "]
+    assert [part.count(",") + 1 for part in parts] == [lanes.count(1), lanes.count(2)]
+
+
+def test_undo_tells_which_word_of_a_run_was_taken_back(hour):
+    hour.off()
+    type_time(hour, "211")
+    hour.flag(Flag.HIT)
+    said = ["hit a wicket", "2.11 s"]
+    assert [hour.undo() for _ in said] == [f"undone: Tarik, run 1: {each}" for each in said]
+    assert hour.undo() == "undone: Tarik, run 1"
+
+
 async def test_what_was_only_proposed_is_proposed_after_a_restart(six_path, watch):
     from tui.said.hour import proposed_text
 

@@ -13,7 +13,7 @@ from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
 from tui.bench.lying import lies, moves, proposed
-from tui.bench.taking_back import named, steps_of, ticks_named
+from tui.bench.taking_back import FLAGGED, named, said_of, steps_of, ticks_named
 from tui.bench.times import read_time
 from wicketlay.after_practice import day_of, on_ground, runs_over_marks
 from wicketlay.board_misses import runs_to_board, slide_of
@@ -371,8 +371,7 @@ class Hour:
         untimed: dict[str, object] = {"times_s": (), "timing": None, "fps": None, "touchdowns": ()}
         facts = untimed if gone else {}
         self._write(correction(run, flag=now, **facts))
-        said = {Flag.HIT: "hit a wicket", Flag.STUMBLED: "stumbled", Flag.NOT_TIMED: "not timed"}
-        return f"{named(run)}: {said[flag]}{'' if now else ' taken back'}"
+        return f"{named(run)}: {FLAGGED[flag]}{'' if now else ' taken back'}"
 
     def absent(self) -> str:
         """Note that the one on top is absent, or is back."""
@@ -540,6 +539,8 @@ class Hour:
             )
         told = named(now)
         if before is not None:
+            said = said_of(now, before)
+            told += f": {said}" if said else ""
             self.log = self.log.add(replace(before, number=0, replaces=stands.number))
         else:
             gone = [stands]

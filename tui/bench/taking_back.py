@@ -5,12 +5,16 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from wicketlay.session.log import Entry, What
+from wicketlay.session.log import Entry, Flag, What
+from wicketlay.units import format_time
 from wicketlay.wording.names import mark_name
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
     from datetime import date
+
+
+FLAGGED = {Flag.HIT: "hit a wicket", Flag.STUMBLED: "stumbled", Flag.NOT_TIMED: "not timed"}
 
 
 def named(entry: Entry) -> str:
@@ -20,6 +24,13 @@ def named(entry: Entry) -> str:
     return " ".join(
         part for part in (entry.athlete, entry.note or entry.what.value, entry.other) if part
     )
+
+
+def said_of(now: Entry, before: Entry) -> str:
+    """Return what a correction said of a run, "" where it is none of what keys say at the track."""
+    if now.times_s and now.times_s != before.times_s:
+        return format_time(now.times_s[0])
+    return "" if now.flag in {None, before.flag} else FLAGGED[now.flag]
 
 
 def ticks_named(ticks: Sequence[Entry], *, lanes: bool) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import statistics
 from typing import TYPE_CHECKING
 
@@ -167,8 +168,13 @@ def proposed_text(hour: Hour, bench: Bench) -> str:
     unit = unit_of(bench.solved)
     per_mark_s = float(bench.plan.judgement.seconds_per_mark)
     minutes = max(round(len(found) * per_mark_s / 60), 1)
-    moves = moves_text([moved for _, moved in found], unit, 10_000)
-    return f"proposed: {len(found)} marks, about {minutes} min; a lays it: {moves}"
+    several = len({each.lane for each in hour.layings}) > 1
+    parts = []
+    for lane, on_it in itertools.groupby(found, key=lambda each: each[0].lane):
+        pairs = list(on_it)
+        where = f"{strip_text(pairs[0][0].placed.course, lane)}: " if several else ""
+        parts.append(where + moves_text([moved for _, moved in pairs], unit, 10_000))
+    return f"proposed: {len(found)} marks, about {minutes} min; a lays it: {'; '.join(parts)}"
 
 
 # --- after practice -----------------------------------------------------------------------------
