@@ -89,6 +89,19 @@ def test_marks_that_change_stand_as_they_lay_and_as_they_will_and_the_others_are
     ][1:]
 
 
+def test_who_shares_the_wickets_stands_beside_gaps_that_are_not_their_own():
+    _, day = a_day(solved("shared-lanes"), {"Ines": 1.0, "Wren": 1.0})
+    told = lines(day)
+    for who in ("Ines", "Wren"):
+        at = next(i for i, line in enumerate(told) if line.startswith(f"{who} today"))
+        for line, of in ((told[at], day.before), (told[at + 1], day.after())):
+            laying, _ = own_laying(of, who)
+            assert line.endswith(" m " + ", ".join(n for n in laying.athletes if n != who))
+    assert any(line.startswith("Wickets that several share stand between") for line in told)
+    _, alone = tuesday()
+    assert not any("shares with" in line or "several share" in line for line in lines(alone))
+
+
 @pytest.mark.parametrize("feet", [False, True])
 @pytest.mark.parametrize("paper", PAPERS)
 def test_nothing_stands_outside_the_margins(paper, feet):

@@ -135,6 +135,7 @@ def _next_time(day: Day, paper: Paper, unit: UnitSystem) -> list[Block | Table]:
         for when, marks in (("today", was), ("next time", will)):
             rows.append((each.athlete if when == "today" else "", when, *marks))
     parts: list[Block | Table] = [heading("What changes next time", paper)]
+    shared = any(row[-1] for row in rows)
     if rows:
         columns = (
             athlete_column(24.0),
@@ -143,9 +144,13 @@ def _next_time(day: Day, paper: Paper, unit: UnitSystem) -> list[Block | Table]:
             Column(title="first gap", share=0.2),
             Column(title="last gap", share=0.2),
             Column(title="run-on", share=0.2),
+            *([Column(title="shares with", align=Align.LEFT, wraps=True, share=0.3)] * shared),
         )
         ends = list(range(1, len(rows), 2))
-        parts.append(text_table(paper, columns, rows, style_for(paper, fives=False), ends=ends))
+        cells = [row[: len(columns)] for row in rows]
+        parts.append(text_table(paper, columns, cells, style_for(paper, fives=False), ends=ends))
+    if shared:
+        parts.append(paragraph(_OF_SHARED, Role.BODY, paper, small=True, above_mm=1.0))
     if same:
         parts.append(
             paragraph(f"The same marks: {', '.join(same)}.", Role.BODY, paper, above_mm=1.0)
@@ -154,12 +159,18 @@ def _next_time(day: Day, paper: Paper, unit: UnitSystem) -> list[Block | Table]:
     return parts
 
 
-def _marks(solved: Solved, who: str, unit: UnitSystem) -> tuple[str, str, str, str]:
-    """Return an athlete's marks in short: wickets, first and last gap, run-on."""
+_OF_SHARED = (
+    "Wickets that several share stand between the gaps of each; the sentences and the column of "
+    "gaps next time tell of the athlete's own."
+)
+
+
+def _marks(solved: Solved, who: str, unit: UnitSystem) -> tuple[str, str, str, str, str]:
+    """Return an athlete's marks in short: wickets, first and last gap, run-on, who shares them."""
     try:
         laying, demand = own_laying(solved, who)
     except DomainError:
-        return ("none laid", "", "", "")
+        return ("none laid", "", "", "", "")
     wickets = laying.layout.of_kind(MarkKind.WICKET)
     gaps = [shown for mark in wickets if (shown := gap_shown_m(laying, mark.id)) is not None]
     return (
@@ -167,6 +178,7 @@ def _marks(solved: Solved, who: str, unit: UnitSystem) -> tuple[str, str, str, s
         shown_text(gaps[0], unit) if gaps else "",
         shown_text(gaps[-1], unit) if gaps else "",
         shown_text(run_on_shown_m(laying, demand.start_id), unit),
+        ", ".join(name for name in laying.athletes if name != who and wickets),
     )
 
 
