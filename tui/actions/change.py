@@ -91,7 +91,7 @@ def shift_start(app: Core) -> None:
 
 def _ask_move(app: Core, title: str, codec: Codec, move: Callable[[float], None]) -> None:
     """Ask for a move in the tape's small unit, then make it."""
-    feet = unit_of(app.bench.solved) is UnitSystem.FEET
+    feet = unit_of(app.bench.solved.plan) is UnitSystem.FEET
     check = check_of(codec, "12 in" if feet else "30 cm", feet=feet)
 
     def answered(text: str | None) -> None:

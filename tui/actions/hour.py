@@ -197,7 +197,7 @@ def from_paper(app: Core) -> None:
 
     title = "a day from paper: - not timed, * hit a wicket, ! stumbled, absent"
     if runs_to_board(bench.plan):
-        title += f"; {board_legend(unit_of(bench.solved))}"
+        title += f"; {board_legend(unit_of(bench.solved.plan))}"
     form = FormScreen(title, lines, make, drafts=bench.drafts, keep=app.keep_soon)
     app.push_screen(form, answered)
 

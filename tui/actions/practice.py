@@ -203,7 +203,7 @@ def _write_review(app: Core, made: Review, *, sure: bool) -> None:
 def _also(app: Core, note: Finding | None, key: str = "") -> None:
     """Tell one thing more, with the key that does what it offers."""
     if note is not None:
-        app.bench.also(f"{key}{word(note, unit_of(app.bench.solved))}")
+        app.bench.also(f"{key}{word(note, unit_of(app.bench.solved.plan))}")
 
 
 def keep_gaps(app: Core) -> None:
@@ -226,7 +226,7 @@ def misses(app: Core) -> None:
     elif not runs_to_board(plan):
         app.say(f"misses at the board are of take-off runs, not a {plan.drill.noun}", refused=True)
     else:
-        small, _ = small_unit(unit_of(app.bench.solved))
+        small, _ = small_unit(unit_of(app.bench.solved.plan))
         title = f"misses of {who}, run by run: + over, - short, such as +12 -30 +5"
         app.push_screen(
             Ask(title, unit=small, check=partial(_misses_refused, small)),

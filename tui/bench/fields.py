@@ -14,9 +14,9 @@ from wicketlay.keys.grounds import GROUNDS
 from wicketlay.keys.parts import KIT, PLACE, SESSION, STAGES, TAPE
 from wicketlay.keys.typed import FieldError, bare_unit, from_text, shown_texts, with_texts, words_of
 from wicketlay.plan import DRILL_KINDS
-from wicketlay.units import UnitSystem
 from wicketlay.values import dataclass
 from wicketlay.wording.names import signed_move, signed_percent
+from wicketlay.wording.solved import unit_of
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -155,7 +155,7 @@ def fields_of(plan: Plan, athlete: str | None, parts: tuple[str, ...]) -> tuple[
 def _own_texts(plan: Plan, athlete: str) -> dict[str, str]:
     """Return what the keys at the track changed for one athlete, by the drill's key."""
     own = plan.adjustment(athlete)
-    unit = UnitSystem.METRIC if plan.tape.tick.metric else UnitSystem.FEET
+    unit = unit_of(plan)
     texts = {}
     if own.gap_change:
         texts["gap_change"] = f"gaps {signed_percent(own.gap_change)}"

@@ -336,13 +336,13 @@ class Hour:
             self._whose = None
         other = SHORT if self.typed.startswith(OVER) else OVER
         self.typed, self.asked = (way or other) + self.typed.lstrip(OVER + SHORT), ""
-        small, _ = small_unit(unit_of(self.laid))
+        small, _ = small_unit(unit_of(self.laid.plan))
         over = self.typed[0] == OVER
         return f"{small} over, then Enter; b for short" if over else f"{small} short, then Enter"
 
     def take_miss(self) -> str:
         """Take the digits as the miss of whoever ran last, under the slide of what is laid."""
-        run, unit = _ran(self.missed), unit_of(self.laid)
+        run, unit = _ran(self.missed), unit_of(self.laid.plan)
         try:
             miss_m = typed_miss(self.typed, small_unit(unit)[0])
         except UnfitError as error:
@@ -458,7 +458,7 @@ class Hour:
         there = practice_of(self.log.entries, like.day, names)
         begun = {who: there.next_run(who) - 1 for who in names}
         text = "\n".join(f"{who} {lines[who]}" for who in names)
-        small, _ = small_unit(unit_of(self.laid))
+        small, _ = small_unit(unit_of(self.laid.plan))
         typed = read_grid(text.encode(), "paper", names, like, begun, small)
         refuse_again(typed, there.entries)
         refuse_misses(typed, self.laid.plan)

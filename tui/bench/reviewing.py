@@ -188,7 +188,7 @@ class Reviewing:
                 ),
             )
         except NobodysTimeError as error:
-            self.trouble = str(word(error.finding, unit_of(solved)))
+            self.trouble = str(word(error.finding, unit_of(solved.plan)))
         except DomainError as error:
             self.trouble = str(error)
 

@@ -84,7 +84,7 @@ class ToldBar(PlainStatic):
     def show(self, bench: Bench) -> None:
         """Show what was last done."""
         width = max(self.size.width - 2, 20)
-        done, held = told_lines(bench.told, unit_of(bench.solved), width)
+        done, held = told_lines(bench.told, unit_of(bench.solved.plan), width)
         self.set_class(bench.told.refused, "-refused")
         style = "bold"
         if bench.told.refused:

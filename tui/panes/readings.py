@@ -121,7 +121,7 @@ class MarkTable(PlainStatic):
             self._ids = ()
             self.say("")
             return None
-        unit = unit_of(bench.solved)
+        unit = unit_of(bench.solved.plan)
         marks = marks_shown(bench.solved, laying, bench.demand)
         self._ids = tuple(each.id for each in marks)
         rows = [table_row(each) for each in marks]

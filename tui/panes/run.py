@@ -45,7 +45,7 @@ class RunPane(PlainStatic):
                 demand,
                 marks_shown(bench.solved, laying, demand),
                 bench.view.mark,
-                unit_of(bench.solved),
+                unit_of(bench.solved.plan),
                 width=width,
                 height=height,
                 section_only=bench.view.section_only,

@@ -76,7 +76,7 @@ def ready_text(standing: Standing, now_s: float, *, exact: bool) -> str:
 def order_rows(hour: Hour, stands: Going, now_s: float) -> list[tuple[str, ...]]:
     """Return one row an athlete, in running order."""
     top = hour.top(stands).athlete
-    practice, unit = hour.practice, unit_of(hour.laid)
+    practice, unit = hour.practice, unit_of(hour.laid.plan)
     rows: list[tuple[str, ...]] = []
     for each in stands.line:
         runs = practice.runs.get(each.athlete, ())
@@ -111,13 +111,13 @@ def typed_text(hour: Hour) -> str:
     if run is None:
         return "Space: off"
     if hour.types_miss:
-        small, _ = small_unit(unit_of(hour.laid))
+        small, _ = small_unit(unit_of(hour.laid.plan))
         way = "over" if hour.typed.startswith("+") else "short"
         whose = hour.missed or run
         return f"miss of {whose.athlete}, run {whose.run}: {hour.typed[1:]}_ {small} {way}"
     what = "time of" if run.waits or hour.typed else "last:"
     there = run.time_s is not None and not hour.typed
-    last = run_text(run, unit_of(hour.laid)) if there else f"{hour.typed}_"
+    last = run_text(run, unit_of(hour.laid.plan)) if there else f"{hour.typed}_"
     board = runs_to_board(hour.laid.plan) and not hour.typed
     over = f", {mark_name(run.from_mark)} to {mark_name(run.to_mark)}" if run.over else ""
     return f"{what} {run.athlete}, run {run.run}{over}: {last}{BOARD_HINT if board else ''}"
@@ -141,7 +141,7 @@ def balance_text(stands: Going, hour: Hour, now_s: float) -> str:
 
 def move_lines(hour: Hour, moves: Sequence[Move]) -> list[tuple[bool, str, str, str]]:
     """Return moves as (ticked, lane and wave, mark, where to), in the order they are done."""
-    unit = unit_of(hour.laid)
+    unit = unit_of(hour.laid.plan)
     lines = []
     for each in moves:
         read = reading_of(each.laying.tape, each.moved.mark_id)
@@ -165,7 +165,7 @@ def proposed_text(hour: Hour, bench: Bench) -> str:
     found = hour.proposed(bench)
     if not found:
         return "proposed: no mark on the ground moves; a lays it"
-    unit = unit_of(bench.solved)
+    unit = unit_of(bench.solved.plan)
     per_mark_s = float(bench.plan.judgement.seconds_per_mark)
     minutes = max(round(len(found) * per_mark_s / 60), 1)
     several = len({each.lane for each in hour.layings}) > 1

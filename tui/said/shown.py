@@ -62,7 +62,7 @@ def marks_shown(solved: Solved, laying: Laying, demand: Demand | None) -> tuple[
 
     Start marks of others on the same laying are left out.
     """
-    unit = unit_of(solved)
+    unit = unit_of(solved.plan)
     shown = []
     for each in laying.placed.marks:
         mark = each.mark
@@ -217,7 +217,7 @@ def findings_of(bench: Bench) -> tuple[tuple[Level, str], ...]:
     """Return what the checks say of the laying on view and of the plan, gravest first."""
     laying = bench.laying
     found = [*bench.solved.findings, *(laying.findings if laying is not None else ())]
-    return told(found, unit_of(bench.solved))
+    return told(found, unit_of(bench.solved.plan))
 
 
 # --- the laying in words ------------------------------------------------------------------------

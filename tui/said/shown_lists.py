@@ -56,7 +56,7 @@ SQUAD_HEADS = (
 
 def squad_rows(bench: Bench) -> list[tuple[str, ...]]:
     """Return one row an athlete, in running order."""
-    unit = unit_of(bench.solved)
+    unit = unit_of(bench.solved.plan)
     placed = {
         demand.athlete.name: (laying, demand)
         for laying in bench.solved.layings
@@ -104,7 +104,7 @@ def _squad_row(
 
 def between_waves(bench: Bench) -> list[str]:
     """Return what is moved between waves, one line a lane and wave."""
-    unit = unit_of(bench.solved)
+    unit = unit_of(bench.solved.plan)
     return [
         f"{strip_text(laying.placed.course, laying.lane)}, for wave {laying.wave}: "
         f"{moves_text(laying.moved, unit, 60)}"
@@ -152,7 +152,7 @@ def stage_lines(bench: Bench) -> list[str]:
         return [why_empty(bench)]
     if bench.plan.stages is None:
         return []
-    unit = unit_of(bench.solved)
+    unit = unit_of(bench.solved.plan)
     lines = ["* is moved for this stage"]
     for each in bench.solved.layings:
         if (each.lane, each.wave) != (laying.lane, laying.wave) or each.stage == 1:
@@ -185,7 +185,7 @@ def session_lines(session: Session | None) -> list[str]:
 
 def load_rows(solved: Solved) -> list[tuple[str, ...]]:
     """Return one row an athlete: efforts, recovery and metres."""
-    session, unit = solved.session, unit_of(solved)
+    session, unit = solved.session, unit_of(solved.plan)
     if session is None:
         return []
     course = solved.layings[0].placed.course

@@ -48,7 +48,7 @@ class AfterScreen(BenchScreen):
         if hour is None:
             pane.show(("after practice",), (), below=("", bench.told.text))
             return
-        day, unit = hour.after(bench), unit_of(hour.laid)
+        day, unit = hour.after(bench), unit_of(hour.laid.plan)
         names = [each.athlete for each in day.outcomes]
         cursor = names.index(bench.view.athlete) if bench.view.athlete in names else None
         below = ["", *(after_lines(day, unit) or [NOBODY_RAN])]

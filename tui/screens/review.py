@@ -74,11 +74,11 @@ class ReviewScreen(BenchScreen):
             else:
                 writes = f"Enter writes it to the record of {who} and lays out anew\n"
                 pieces.append((writes, "bold $accent"))
-            for heading, text in review_lines(made, unit_of(bench.solved)):
+            for heading, text in review_lines(made, unit_of(bench.solved.plan)):
                 hung = hanging(text, pane.size.width, _INDENT)
                 pieces += ["\n", (f"{heading:>{_INDENT - 2}}  ", "bold $bench-faint"), hung]
         if reviewing.way is not None:
-            pieces += _way(reviewing.way, unit_of(bench.solved), pane.size.width)
+            pieces += _way(reviewing.way, unit_of(bench.solved.plan), pane.size.width)
         pane.say(Content.assemble(*pieces))
 
 

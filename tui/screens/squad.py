@@ -39,7 +39,8 @@ class SquadScreen(BenchScreen):
         cursor = names.index(bench.view.athlete) if bench.view.athlete in names else None
         below = ["", *between_waves(bench)]
         if bench.demand is not None:
-            below.append(f"{bench.view.athlete}: {basis_text(bench.demand, unit_of(bench.solved))}")
+            basis = basis_text(bench.demand, unit_of(bench.solved.plan))
+            below.append(f"{bench.view.athlete}: {basis}")
         self.query_one(TablePane).show(SQUAD_HEADS, squad_rows(bench), cursor, below)
         self.query_one(DetailPane).show(bench)
 

@@ -26,8 +26,8 @@ def review_board(arguments: argparse.Namespace, plan: Plan, opened: PlanFile | N
     from wicketlay.export import json_text
     from wicketlay.export.progress import board_document, board_text
     from wicketlay.reviewing import board_days_in
-    from wicketlay.units import UnitSystem
     from wicketlay.wording import word
+    from wicketlay.wording.solved import unit_of
 
     who = arguments.athlete
     if who is None:
@@ -44,7 +44,7 @@ def review_board(arguments: argparse.Namespace, plan: Plan, opened: PlanFile | N
         raise UsageError(f"{error}; nothing was written") from error
     if told is None:
         raise UsageError(f"no miss of {who} at the board is known; --misses tells them")
-    unit = UnitSystem.METRIC if plan.tape.tick.metric else UnitSystem.FEET
+    unit = unit_of(plan)
     if arguments.format == "json":
         put_data(json_text(board_document(board_days_in(changed, who), told, unit)))
     else:

@@ -510,7 +510,7 @@ def _review_one(arguments: argparse.Namespace, plan: Plan, opened: PlanFile | No
         raise UsageError("--time is one review and no table; --log and --times have CSV")
     who, day = arguments.athlete, day_of_runs(arguments, plan)
     solved = solve(plan)
-    unit = unit_of(solved)
+    unit = unit_of(solved.plan)
     try:
         reviewed = review_athlete(solved, who, _runs_told(arguments, day))
     except NobodysTimeError as error:
@@ -599,7 +599,7 @@ def run_progress(arguments: argparse.Namespace) -> int:
     from wicketlay.export import json_text
     from wicketlay.export.progress import progress_document, progress_text
     from wicketlay.reviewing import board_days_in, progress_in
-    from wicketlay.units import UnitSystem
+    from wicketlay.wording.solved import unit_of
 
     plan = _plan(arguments.plan)
     if arguments.athlete is not None:
@@ -611,7 +611,7 @@ def run_progress(arguments: argparse.Namespace) -> int:
     if arguments.format == "json":
         put_data(json_text(progress_document(known, board)))
     else:
-        unit = UnitSystem.METRIC if plan.tape.tick.metric else UnitSystem.FEET
+        unit = unit_of(plan)
         put_text(
             "\n".join(
                 progress_text(each, unit, board[each.athlete], slide_told(plan, each.athlete))

@@ -102,12 +102,13 @@ def _add(arguments: argparse.Namespace, plan: Plan, log: LogFile) -> None:
     from wicketlay.units import UnitSystem, format_count
     from wicketlay.wording.names import small_unit
     from wicketlay.wording.runs import board_legend
+    from wicketlay.wording.solved import unit_of
 
     common = _common(arguments, plan)
     names = [each.name for each in plan.athletes]
     practice = practice_of(log.entries, common.day, names)
     begun = {who: practice.next_run(who) - 1 for who in names}
-    unit = UnitSystem.METRIC if plan.tape.tick.metric else UnitSystem.FEET
+    unit = unit_of(plan)
     small, _ = small_unit(unit)
     board = board_legend(unit) if runs_to_board(plan) else ""
     if arguments.add == "-" and sys.stdin.isatty():
@@ -174,7 +175,7 @@ def review_day(arguments: argparse.Namespace, plan: Plan, opened: PlanFile | Non
         each if each.effort_share is not None else replace(each, effort_share=share)
         for each in runs
     )
-    unit = unit_of(solved)
+    unit = unit_of(solved.plan)
     told = []
     for day in sorted({each.day for each in runs}):
         found = day_of_all(solved, runs, day).outcomes
@@ -262,7 +263,7 @@ def _runs_of_file(
     names = [each.name for each in plan.athletes]
     data, shown = _read(arguments.times)
     common = _common(arguments, plan)
-    small, _ = small_unit(unit_of(solved))
+    small, _ = small_unit(unit_of(solved.plan))
     typed = read_times(data, shown, names, common, small)
     today = dt.date.today()
     logged = _logged(opened)
@@ -275,7 +276,7 @@ def _runs_of_file(
         if why is None:
             good.append(entry)
         else:
-            text = str(word(why, unit_of(solved))) if isinstance(why, Finding) else why
+            text = str(word(why, unit_of(solved.plan))) if isinstance(why, Finding) else why
             typed.problems.add(line, UnfitError(text))
     typed.problems.found.sort(key=lambda each: each.line or 0)
     if typed.strange:

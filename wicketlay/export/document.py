@@ -65,7 +65,7 @@ def json_text(told: object) -> str:
 def document(solved: Solved) -> dict[str, Any]:
     """Return everything that was solved as plain data; the schema is `schema()`."""
     plan = solved.plan
-    unit = unit_of(solved)
+    unit = unit_of(solved.plan)
     return {
         "format": SCHEMA_VERSION,
         "plan": {
@@ -412,7 +412,7 @@ def _value(value: Value) -> Value | None:
 
 def findings_document(solved: Solved, name: str) -> dict[str, Any]:
     """Return what the checks of a plan say, and which layings may be laid."""
-    unit = unit_of(solved)
+    unit = unit_of(solved.plan)
     return {
         "plan": name,
         "status": "lay" if all(map(solved.may_lay, solved.layings)) else "stop",

@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 
 def as_text(solved: Solved) -> str:
     """Return the tape sheet as short lines for a phone message, with the same checks."""
-    unit = unit_of(solved)
+    unit = unit_of(solved.plan)
     parts: list[str] = []
     stops = [f for f in solved.findings if f.level is Level.STOP]
     if stops:

@@ -66,7 +66,7 @@ _COLUMNS = (
 
 def _rows(solved: Solved) -> Iterable[tuple[Laying, PlacedMark, tuple[str, ...]]]:
     """Return a row a mark of everything that may be laid out."""
-    unit = unit_of(solved)
+    unit = unit_of(solved.plan)
     for laying in solved.layings:
         if not solved.may_lay(laying):
             continue
@@ -119,8 +119,8 @@ def as_csv(*solved: Solved, style: Collection[str] = ()) -> str:
     UsageError
         When plans are in different units.
     """
-    unit = unit_of(solved[0])
-    if any(unit_of(each) is not unit for each in solved):
+    unit = unit_of(solved[0].plan)
+    if any(unit_of(each.plan) is not unit for each in solved):
         raise UsageError("some of the plans are in metres, some in feet; --unit makes them one")
     units = _units(unit)
     names = [f"{name} [{units[name]}]" if name in units else name for name in _COLUMNS]
@@ -151,7 +151,7 @@ def csv_text(rows: Iterable[Iterable[str]], style: Collection[str]) -> str:
 
 def _stop_rows(solved: Solved) -> list[list[str]]:
     """Return where each stop applies and what it says, with nothing to lay between them."""
-    unit = unit_of(solved)
+    unit = unit_of(solved.plan)
     nothing = [""] * (len(_COLUMNS) - 5)
     stopped = [("", "", "", f.athlete or "", f) for f in solved.findings if f.level is Level.STOP]
     stopped += [
@@ -192,7 +192,7 @@ def as_table(solved: Solved, most: int | None = None) -> str:
     Columns that make it wider than `most` cells are left out.
     """
     parts: list[str] = []
-    unit = unit_of(solved)
+    unit = unit_of(solved.plan)
     rows = list(_rows(solved))
     lines = told_of(solved)
     stops = [f"STOP: {text}" for level, text in lines if level is Level.STOP]
@@ -324,7 +324,7 @@ def cells_of(text: str) -> int:
 
 def as_stages(solved: Solved) -> str:
     """Return a table a lane and wave: readings stage by stage, a star where a mark moves."""
-    unit = unit_of(solved)
+    unit = unit_of(solved.plan)
     parts: list[str] = []
     slots = dict.fromkeys((laying.lane, laying.wave) for laying in solved.layings)
     for lane, wave in slots:
@@ -363,7 +363,7 @@ def _not_from_first(laying: Laying, mark_id: str) -> str:
 
 def as_sharing(solved: Solved) -> str:
     """Return who runs where, how far the shared gaps are from their own, and what moves."""
-    unit = unit_of(solved)
+    unit = unit_of(solved.plan)
     seconds = float(solved.plan.judgement.seconds_per_mark)
     rows = []
     for laying in solved.layings:
@@ -413,7 +413,7 @@ def as_places(
 
     Where it fits nowhere, `smaller` is what would fit; None when nothing would.
     """
-    unit = unit_of(solved)
+    unit = unit_of(solved.plan)
     if not places:
         return f"nowhere on this ground with the slow-down it wants; {_instead(solved, smaller)}\n"
     ground = solved.plan.ground

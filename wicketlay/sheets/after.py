@@ -17,9 +17,9 @@ from wicketlay.sheets.page.layout import paper_named
 from wicketlay.sheets.page.model import Align, Document, Role, Sheet
 from wicketlay.sheets.page.tables import Column, style_for, text_table
 from wicketlay.sheets.stamp import stamped
-from wicketlay.units import UnitSystem
 from wicketlay.wording.names import shown_text
 from wicketlay.wording.runs import RESULTS, board_legend, notes, result_row, sentence
+from wicketlay.wording.solved import unit_of
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -28,6 +28,7 @@ if TYPE_CHECKING:
     from wicketlay.sheets.page.flow import Block, Table
     from wicketlay.sheets.page.layout import Paper
     from wicketlay.solve import Solved
+    from wicketlay.units import UnitSystem
 
 KIND = "after"
 LEGEND = "- not timed, * a wicket hit, ! stumbled, ? no time: shown, and not learnt from."
@@ -54,7 +55,7 @@ def after_document(day: Day, paper: str = "a4") -> Document:
 def after_sheet(day: Day, paper: Paper) -> Sheet:
     """Return the sheet of a day."""
     solved = day.before
-    unit = UnitSystem.METRIC if solved.plan.tape.tick.metric else UnitSystem.FEET
+    unit = unit_of(solved.plan)
     parts: list[Block | Table] = [
         _results(day, paper, unit),
         paragraph(_legend(day, paper, unit), Role.BODY, paper, small=True, above_mm=1.0),

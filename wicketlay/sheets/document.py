@@ -20,6 +20,7 @@ from wicketlay.sheets.tape import tape_sheet
 from wicketlay.solve import Solved, solve
 from wicketlay.units import UnitSystem
 from wicketlay.values import dataclass
+from wicketlay.wording.solved import unit_of
 
 if TYPE_CHECKING:
     import datetime as dt
@@ -110,7 +111,7 @@ def packets_of(
     UsageError
         When the athlete is not there.
     """
-    shown = UnitSystem.METRIC if solved.plan.tape.tick.metric else UnitSystem.FEET
+    shown = unit_of(solved.plan)
     layings = _layings(solved, athlete)
     found = unprintable(solved, layings)
     printed = replace(solved, findings=(*solved.findings, *found))

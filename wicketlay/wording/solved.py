@@ -14,12 +14,13 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence
 
     from wicketlay.findings import Finding, Value
+    from wicketlay.plan import Plan
     from wicketlay.solve import Laying, Solved
 
 
-def unit_of(solved: Solved) -> UnitSystem:
-    """Return the unit that the plan's tape is read in."""
-    return UnitSystem.METRIC if solved.plan.tape.tick.metric else UnitSystem.FEET
+def unit_of(plan: Plan) -> UnitSystem:
+    """Return the unit that a plan's tape is read in."""
+    return UnitSystem.METRIC if plan.tape.tick.metric else UnitSystem.FEET
 
 
 def told_of(
@@ -37,7 +38,7 @@ def told_of(
     but
         What is told elsewhere.
     """
-    unit = unit_of(solved)
+    unit = unit_of(solved.plan)
     several = len(solved.layings) > 1
     whole = [f for f in solved.findings if f not in but]
     if layings is None:
