@@ -12,7 +12,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from wicketlay.drills import AccelerationMarks, FlyingSegment, TakeoffRun, WicketRun
+from wicketlay.drills import AccelerationMarks, BrokenRun, FlyingSegment, TakeoffRun, WicketRun
 from wicketlay.drills.cadence import CadenceRule, CadenceTarget
 from wicketlay.drills.marks import MarkKind
 from wicketlay.edits import (
@@ -325,6 +325,27 @@ class TestDuringPractice:
             nearer.append(demand.run_on_m)
         assert nearer[0] - nearer[1] == pytest.approx(3.0)
         assert times[1] < times[0] - 0.3
+
+    @pytest.mark.parametrize("drill", [FlyingSegment(), BrokenRun()])
+    def test_gates_and_cones_are_expected_from_the_moved_start_mark(self, drill):
+        plan = plan_of(WOMAN, drill=drill)
+        found = []
+        for shift_m in (0.0, 2.0):
+            moved = Adjustment(athlete="Woman", start_shift_m=shift_m)
+            (laying,) = solve(replace(plan, adjustments=(moved,))).layings
+            (demand,) = laying.demands
+            run = laying.layout.run_of(demand.runner)
+            start, *others = [each.mark for each in laying.placed.marks]
+            for mark in others:
+                ran_m = mark.along_m - start.along_m
+                assert mark.time_s == pytest.approx(run.time_at(ran_m), abs=1e-9)
+                assert mark.speed_mps == pytest.approx(run.speed_at(ran_m), abs=1e-9)
+            began_s = 0.0 if laying.layout.datum == "start" else others[0].time_s
+            assert demand.section_time_s == pytest.approx(others[-1].time_s - began_s, abs=1e-9)
+            found.append((others[0].time_s, others[-1].speed_mps))
+        (before_s, faster), (after_s, slower) = found
+        assert after_s < before_s - 0.2
+        assert slower <= faster
 
     def test_a_start_shift_moves_one_start_mark_only(self):
         before = solve(self.plan)

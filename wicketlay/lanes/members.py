@@ -72,6 +72,33 @@ def wanted(member: Member) -> Wanted:
     )
 
 
+def timed_from(layout: Layout, runner: Runner, shift_m: float) -> Layout:
+    """Return a layout with the times at its cones and gates of a run from a start mark moved.
+
+    The marks stay where they are, the start mark too; over wickets their places tell the times.
+    """
+    timed = {MarkKind.CONE, MarkKind.GATE}
+    if not shift_m or not layout.of_kind(*timed):
+        return layout
+    first, *rest = layout.parts
+    nearer = (replace(first, length_m=max(0.0, first.length_m - shift_m)), *rest)
+    run = replace(layout, parts=nearer).run_of(runner)
+    start = layout.start.along_m + shift_m
+    marks = tuple(
+        replace(
+            mark,
+            time_s=run.time_at(mark.along_m - start),
+            speed_mps=run.speed_at(mark.along_m - start),
+        )
+        if mark.kind in timed
+        else mark
+        for mark in layout.marks
+    )
+    end = layout.marks[-1].along_m - start
+    section = run.time_at(end) - run.time_at(max(0.0, end - layout.section_m))
+    return replace(layout, marks=marks, section_time_s=section)
+
+
 def recounted(member: Member, wickets: int, kit: Kit, judgement: Judgement) -> Member:
     """Return the member laid with a given number of wickets, so that gaps can be compared."""
     if not isinstance(member.spec, AnyLength):

@@ -14,7 +14,7 @@ from wicketlay.drills.run_on import SPEED_SHARES
 from wicketlay.errors import DomainError
 from wicketlay.findings import Finding, Level
 from wicketlay.ground.placing import room_before
-from wicketlay.lanes.members import Member
+from wicketlay.lanes.members import Member, timed_from
 from wicketlay.running.athlete import NotEnoughKnown, make_runner
 from wicketlay.running.children import children_findings, is_under_15
 from wicketlay.sources import FOOT_AHEAD_M
@@ -70,6 +70,7 @@ def _member(plan: Plan, athlete: Athlete, adjustment: Adjustment, drill: Spec) -
         spec = replace(spec, room_m=room_m)
     layout = lay(runner, spec, plan.kit, plan.judgement)
     _require_run_on(layout, adjustment)
+    layout = timed_from(layout, runner, adjustment.start_shift_m)
     if plan.stages is not None:
         # Refused here, by name, when a stage is too slow for the start: before any is laid.
         for end in (plan.stages.from_share, plan.stages.to_share):
