@@ -249,7 +249,7 @@ def test_a_peg_is_for_grass_and_a_left_line_for_where_one_is_painted(name, peg, 
 @pytest.mark.parametrize("name", ["thursday-takeoffs", "tuesday-wickets", "feet-and-inches"])
 def test_gaps_and_zone_on_a_coach_sheet_are_those_of_the_tape(name):
     what = solved(name)
-    unit = unit_of(what)
+    unit = unit_of(what.plan)
     laying_of = {who: laying for laying in what.layings for who in laying.athletes}
     coach = [each for each in sheets_of(name, "a4", ("coach",)) if each.kind == "coach"]
     for sheet in coach:
