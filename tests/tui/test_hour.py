@@ -267,6 +267,11 @@ def test_who_the_plan_says_comes_late_is_not_ready_before(six_path, watch):
     assert (ready["Tarik"], ready["Odalys"]) == (600.0, 0.0)
     hour.chosen = "Tarik"
     assert hour.late() == "Tarik: comes in 15 min"
+    assert hour.undo() == "undone: Tarik late"
+    hour.chosen = "Tarik"
+    assert hour.off() == "Tarik is off, run 1"
+    ready = {each.athlete: each.ready_s for each in hour.stand().line}
+    assert 0.0 < ready["Tarik"] < 600.0  # they came before, and recover from their run
 
 
 def test_swap_lets_the_next_one_run_first(hour):
@@ -325,10 +330,15 @@ def test_the_next_wave_wants_its_marks_and_ticking_them_off_lays_them(hour, watc
     watch.gone_s += 5.0
     assert [each.ticked for each in hour.moves(hour.stand())].count(True) == 1
     assert begun_at(six_path, watch).moves(hour.stand())[0].ticked
-    hour.tick(every=True)
+    first, second = len(of_lane_1) - 1, len(moves) - len(of_lane_1)
+    assert hour.tick(every=True) == f"{first} moved, {second} left"
+    assert dict(hour.lies()) == {1: 2, 2: 1}
+    watch.gone_s += 5.0
+    assert hour.tick(every=True) == "all marks moved"
     assert hour.moves(hour.stand()) == ()
     assert dict(hour.lies()) == {1: 2, 2: 2}
-    assert hour.undo() == f"undone: {len(moves) - 1} marks ticked off, lanes 1 and 2"
+    assert hour.undo() == f"undone: {second} marks ticked off, lane 2"
+    assert hour.undo() == f"undone: {first} marks ticked off, lane 1"
     assert [each.ticked for each in hour.moves(hour.stand())].count(True) == 1
     assert hour.undo() == f"undone: {mark_name(of_lane_1[0])} ticked off, lane 1"
     assert [each.ticked for each in hour.moves(hour.stand())] == [False] * len(moves)

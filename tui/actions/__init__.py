@@ -291,7 +291,7 @@ _ROWS: tuple[Action, ...] = (
         ("o", "comes 5 min later; again for 5 more", "late", hour.noted(lambda now, _: now.late())),
         ("n down", "put the next one on top", "athlete", hour.choose(1)),
         ("N up", "put the one before on top", "", hour.choose(-1)),
-        ("d", "all marks are moved", "all moved", hour.all_moved),
+        ("d", "all marks of the lane are moved", "all moved", hour.all_moved),
         ("a", "lay what is proposed", "lay", hour.apply),
         ("u ctrl+z", "take the last thing back", "undo", hour.undo),
         ("t", "the clock: by hand, by gates or from a video", "clock", seen.clock),

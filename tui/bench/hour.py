@@ -406,12 +406,13 @@ class Hour:
         return f"{names[at + 1]} before {who}"
 
     def tick(self, *, every: bool) -> str:
-        """Tick off the next mark of the moves, or all of them."""
+        """Tick off the next mark of the moves, or all of its lane: nobody says what lies unseen."""
         stands = self.stand()
         left = [] if stands is None else [m for m in self.moves(stands) if not m.ticked]
         if not left:
             raise DomainError("no mark is to be moved now")
-        marks = left if every else left[:1]
+        lane = left[0].laying.lane
+        marks = [each for each in left if each.laying.lane == lane] if every else left[:1]
         self._write(
             *(
                 self._stamp(

@@ -393,16 +393,20 @@ def practice_of(
     order
         The running order as it was planned; who ran beside follows behind.
     due_s
-        When late ones come as it was planned, from the session's beginning [s].
+        When late ones come as it was planned, from the session's beginning [s]; who has run or
+        was spoken of since is here, or as late as was said.
     """
     found = tuple(each for each in standing(entries) if each.day == day)
     row = list(dict.fromkeys([*order, *(each.athlete for each in found if each.athlete)]))
     runs: dict[str, list[Entry]] = {}
     away: set[str] = set()
-    due = dict(due_s)
+    due: dict[str, int] = {}
+    heard: set[str] = set()
     begun: dt.time | None = None
     for each in found:
         who = each.athlete
+        if each.what in {What.RUN, What.ABSENT, What.LATE, What.HERE}:
+            heard.add(who)
         match each.what:
             case What.RUN:
                 runs.setdefault(who, []).append(each)
@@ -429,6 +433,6 @@ def practice_of(
             {who: tuple(sorted(runs[who], key=lambda e: e.run or 0)) for who in row if who in runs}
         ),
         away=frozenset(away),
-        due_s=MappingProxyType(due),
+        due_s=MappingProxyType({n: s for n, s in due_s.items() if n not in heard} | due),
         begun=begun,
     )
