@@ -385,6 +385,19 @@ def test_who_is_put_on_top_wants_the_marks_of_their_wave_first(hour):
     assert hour.top(hour.stand()).athlete == other.athlete
 
 
+def test_a_time_of_somebody_before_is_put_right_by_putting_them_on_top(hour):
+    hour.off()
+    type_time(hour, "211")
+    hour.off()
+    type_time(hour, "252")
+    hour.chosen = "Tarik"
+    assert typed_text(hour) == "last: Tarik, run 1, W1 to W10: 2.11"
+    with pytest.raises(DomainError, match=r"Tarik, run 1 is 2\.11 s already"):
+        type_time(hour, "213")
+    assert hour.take_time(Timing.HAND) == "Tarik, run 1: 2.13 s"
+    assert typed_text(hour) == "last: Odalys, run 1, W1 to W10: 2.52"
+
+
 async def test_what_is_proposed_is_told_lane_by_lane(six_path, watch):
     from tui.said.hour import proposed_text
 

@@ -289,7 +289,12 @@ _ROWS: tuple[Action, ...] = (
         ("w", "swap with the next", "swap", hour.noted(lambda now, _: now.swap())),
         ("x", "absent, or back", "absent", hour.noted(lambda now, _: now.absent())),
         ("o", "comes 5 min later; again for 5 more", "late", hour.noted(lambda now, _: now.late())),
-        ("n down", "put the next one on top", "athlete", hour.choose(1)),
+        (
+            "n down",
+            "put the next one on top; digits put their last time right",
+            "athlete",
+            hour.choose(1),
+        ),
         ("N up", "put the one before on top", "", hour.choose(-1)),
         ("d", "all marks of the lane are moved", "all moved", hour.all_moved),
         ("a", "lay what is proposed", "lay", hour.apply),

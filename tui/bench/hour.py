@@ -194,7 +194,8 @@ class Hour:
         """The run that digits are the time of, by who was off first; else the last.
 
         A time that did not come within a minute was not taken, and stands in nobody's way. Digits
-        stay those of the run they were begun for, whoever is off meanwhile.
+        stay those of the run they were begun for, whoever is off meanwhile. While no run waits,
+        they put right the last one of who was put on top.
         """
         last = self.practice.last
         waiting = sorted(
@@ -203,6 +204,8 @@ class Hour:
         if last is not None and waiting:
             since_s = (last.at_s or 0) - WAITED_FOR_S
             last = next((each for each in waiting if (each.at_s or 0) >= since_s), waiting[-1])
+        elif self.chosen is not None and self.chosen in self.practice.runs:
+            last = self.practice.runs[self.chosen][-1]
         return self._begun_for or last
 
     @property
@@ -318,6 +321,8 @@ class Hour:
         timed = correction(run, times_s=(time_s,), timing=timing, fps=own_fps, flag=flag)
         self._write(on_ground(self.laid, timed))
         self.typed = self.asked = ""
+        if run.athlete == self.chosen:
+            self.chosen = None
         return f"{named(run)}: {format_time(time_s)}"
 
     def turn_miss(self, way: str = "") -> str:
