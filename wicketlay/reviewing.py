@@ -124,7 +124,7 @@ def day_of_runs(plan: Plan, today: date) -> date:
 
 
 def marks_changed(before: Solved, after: Solved, athlete: str) -> tuple[Finding, ...]:
-    """Return what changes of an athlete's marks beside the gaps: wickets, start mark, steps."""
+    """Return what changes of an athlete's marks beside their own gaps: company, wickets, start."""
     try:
         (was_on, was), (now_on, now) = (own_laying(each, athlete) for each in (before, after))
     except DomainError:
@@ -146,6 +146,11 @@ def marks_changed(before: Solved, after: Solved, athlete: str) -> tuple[Finding,
         values = {"by_m": abs(by_m), "way": "forward" if by_m > 0.0 else "back"}
         values |= {"was": was.run_on_steps, "now": now.run_on_steps}
         found.append(Finding(level=Level.NOTE, code=code, athlete=athlete, values=values))
+    gap_m = typical_gap_m(now_on.layout)
+    if set(was_on.athletes) != set(now_on.athletes) and gap_m is not None:
+        names = ", ".join(name for name in now_on.athletes if name != athlete)
+        code = "review-shares-with" if names else "review-shares-no-more"
+        found.append(Finding.note(code, athlete=athlete, names=names, gap_m=gap_m))
     return tuple(found)
 
 

@@ -11,8 +11,8 @@ from wicketlay.errors import DomainError
 from wicketlay.ground.runway import Runway
 from wicketlay.ground.strip import Strip, Surface
 from wicketlay.ground.track import Track
-from wicketlay.plan import Adjustment, Plan
-from wicketlay.review.review import TimedRuns
+from wicketlay.plan import Adjustment, Plan, SessionPlan
+from wicketlay.review.review import TimedRuns, typical_gap_m
 from wicketlay.reviewing import (
     accepted,
     gaps_kept,
@@ -162,6 +162,29 @@ def test_a_start_mark_that_moves_is_told_with_the_steps_and_the_foot(now_mps, co
     assert (told.values["was"], told.values["now"]) == (was.run_on_steps, now.run_on_steps)
     assert code.endswith("other-foot") == ((now.run_on_steps - was.run_on_steps) % 2 == 1)
     assert str(word(told))
+
+
+def test_new_company_over_the_wickets_is_told_with_the_gap_that_is_laid():
+    def shared(mps):
+        squad = [("A", 6.9), ("B", mps), ("C", 9.0)]
+        return solve(
+            Plan(
+                title="t",
+                athletes=tuple(replace(WREN, name=who, top_speed_mps=v) for who, v in squad),
+                drill=WicketRun(speed_share=0.95, wickets=8),
+                ground=HALL,
+                session=SessionPlan(waves=2),
+            )
+        )
+
+    before, after = shared(7.1), shared(8.8)
+    (gap_m,) = (typical_gap_m(e.layout) for e in after.layings if "B" in e.athletes)
+    for who, code, names in (("B", "review-shares-with", "C"), ("A", "review-shares-no-more", "")):
+        (told,) = (e for e in marks_changed(before, after, who) if "shares" in e.code)
+        assert (told.code, told.values["names"]) == (code, names)
+        assert str(word(told)).startswith(f"{who}: shares the wickets with {names or 'nobody'} ")
+        assert who != "B" or told.values["gap_m"] == pytest.approx(gap_m)
+    assert marks_changed(before, before, "B") == ()
 
 
 def test_of_somebody_who_does_not_run_nothing_is_told():

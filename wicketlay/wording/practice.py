@@ -155,6 +155,12 @@ WORDING: dict[str, Worded] = {
     "review-more-wickets": Worded(
         text="{athlete}: the section now takes {now} wickets, {was} before; {marks} added",
     ),
+    "review-shares-with": Worded(
+        text="{athlete}: shares the wickets with {names} next time, a typical gap of {gap_m}"
+    ),
+    "review-shares-no-more": Worded(
+        text="{athlete}: shares the wickets with nobody next time, a typical gap of {gap_m}"
+    ),
     "review-start-moves": Worded(text="{athlete}: START {by_m} {way}"),
     "review-start-moves-steps": Worded(
         text="{athlete}: START {by_m} {way}: {now} steps to the first mark, {was} before",
