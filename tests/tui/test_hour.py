@@ -14,7 +14,7 @@ from tui.bench.hour import WAITED_FOR_S, Clock, start_hour
 from tui.bench.lying import Move
 from tui.bench.shelf import open_file
 from tui.bench.times import read_time
-from tui.said.hour import move_lines, typed_text
+from tui.said.hour import balance_text, move_lines, typed_text
 from tui.said.shown import move_text
 from wicketlay import edits
 from wicketlay.errors import DomainError
@@ -396,6 +396,14 @@ def test_a_time_of_somebody_before_is_put_right_by_putting_them_on_top(hour):
         type_time(hour, "213")
     assert hour.take_time(Timing.HAND) == "Tarik, run 1: 2.13 s"
     assert typed_text(hour) == "last: Odalys, run 1, W1 to W10: 2.52"
+
+
+def test_how_an_hour_is_begun_fits_a_small_screen_at_a_station_too(six_path, watch):
+    six_path.write_text(SIX.replace('"60 min"', '"75 min"'), encoding="utf-8")
+    hour = begun_at(six_path, watch)
+    said = balance_text(hour.stand(), hour, 0.0)
+    assert said.startswith("not begun of 1 h 15 min: Enter ")
+    assert len(f"this station: {said}") <= 78
 
 
 async def test_what_is_proposed_is_told_lane_by_lane(six_path, watch):

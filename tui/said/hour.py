@@ -128,7 +128,7 @@ def balance_text(stands: Going, hour: Hour, now_s: float) -> str:
     if hour.practice.begun is None:
         length = hour.laid.session.length_s if hour.laid.session is not None else None
         there = "" if length is None else f" of {format_duration(length)}"
-        return f"not begun{there}: Enter begins the hour, Space is the first start"
+        return f"not begun{there}: Enter begins it, Space the first run"
     gone = f"{int(now_s // 60)} min gone"
     if stands.over_s is None:
         return f"{gone}; ends {int(-(-stands.ends_s // 60))} min after its beginning"
