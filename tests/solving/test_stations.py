@@ -106,6 +106,17 @@ def test_one_bag_is_counted_over_the_stations_that_lie_at_once(practice):
     assert "stations-bag-too-small" not in codes(at(small, 2, begins_s=60 * 60.0))
 
 
+def test_what_is_left_in_a_bag_is_told_where_no_other_station_takes_from_it(practice):
+    def told(asked: Practice) -> int:
+        document = station_pages(solve_practice(asked), only=("tape",))
+        items = (item for sheet in document for page in sheet.pages for item in page.items)
+        return sum("in the bag after this" in getattr(item, "text", "").lower() for item in items)
+
+    assert practice.shared.wickets is not None
+    assert told(practice) == 0
+    assert told(replace(practice, shared=replace(practice.shared, wickets=None))) > 0
+
+
 def test_hands_are_counted_over_all_stations(practice):
     at_once = at(at(practice, 1, begins_s=0.0), 2, begins_s=0.0)
     (found,) = [f for f in solve_practice(at_once).findings if f.code == "stations-hands-missing"]

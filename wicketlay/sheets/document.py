@@ -103,8 +103,11 @@ def packets_of(
     athlete: str | None = None,
     *,
     alone: bool = True,
+    own_bag: bool = True,
 ) -> Packets:
     """Return the sheets of a plan in its own unit; `alone` False where others share its hour.
+
+    Where they share its bag, too, nobody can tell what is left in it.
 
     Raises
     ------
@@ -115,7 +118,7 @@ def packets_of(
     layings = _layings(solved, athlete)
     found = unprintable(solved, layings)
     printed = replace(solved, findings=(*solved.findings, *found))
-    series = series_of(printed)
+    series = series_of(printed, own_bag=own_bag)
     settings = [
         Setting(solved=printed, series=series, laying=laying, paper=paper, unit=shown)
         for laying in _as_laid(solved, layings)

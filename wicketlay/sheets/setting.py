@@ -32,7 +32,8 @@ class Series:
     waves, stages
         Whether there are several.
     left_over
-        (lane, wave, stage) to the hurdles in the bag once that lane is laid.
+        (lane, wave, stage) to the hurdles in the bag once that lane is laid; none where others
+        take from the bag.
     """
 
     waves: bool
@@ -40,13 +41,13 @@ class Series:
     left_over: Mapping[tuple[int, int, int], int]
 
 
-def series_of(solved: Solved) -> Series:
+def series_of(solved: Solved, *, own_bag: bool = True) -> Series:
     """Return what the layings of a plan have to tell of themselves."""
     layings = solved.layings
     return Series(
         waves=len({each.wave for each in layings}) > 1,
         stages=len({each.stage for each in layings}) > 1,
-        left_over=left_over(layings, solved.plan.kit),
+        left_over=left_over(layings, solved.plan.kit) if own_bag else {},
     )
 
 
@@ -61,10 +62,10 @@ class Setting:
     unit: UnitSystem
 
     @property
-    def left_over(self) -> int:
-        """How many hurdles are in the bag once this lane is laid."""
+    def left_over(self) -> int | None:
+        """How many hurdles are in the bag once this lane is laid, None where others take some."""
         laying = self.laying
-        return self.series.left_over[laying.lane, laying.wave, laying.stage]
+        return self.series.left_over.get((laying.lane, laying.wave, laying.stage))
 
     @property
     def has_card(self) -> bool:

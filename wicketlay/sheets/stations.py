@@ -45,7 +45,10 @@ def station_pages(
     only = (*USUAL, _OF_ONE_PLAN) if only is None else only
     kinds = tuple(kind for kind in only if kind != _OF_ONE_PLAN)
     size = paper_named(paper)
-    each = [(one, packets_of(one, kinds, size, alone=False)) for one in solved.stations]
+    own_bag = solved.practice.shared.wickets is None
+    each = [
+        (one, packets_of(one, kinds, size, alone=False, own_bag=own_bag)) for one in solved.stations
+    ]
     theirs = [
         (_laid_s(one, made), _named(one, made))
         for one, packets in each

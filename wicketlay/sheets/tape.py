@@ -161,7 +161,7 @@ def _content(setting: Setting, tightness: Tightness) -> _Content:
         before, laid = laid, laid | {reading.mark_id for reading in pull.readings}
         # The hurdles left are counted when the last of them stands.
         bag = ""
-        if wickets <= laid and not wickets <= before:
+        if setting.left_over is not None and wickets <= laid and not wickets <= before:
             bag = f"in the bag after this: {setting.left_over}"
         if check is not None and {check.first_id, check.second_id} <= laid:
             parts.append(_closing_check(setting, check, bag))
