@@ -510,7 +510,7 @@ def _review_one(arguments: argparse.Namespace, plan: Plan, opened: PlanFile | No
         raise UsageError("--time is one review and no table; --log and --times have CSV")
     who, day = arguments.athlete, day_of_runs(arguments, plan)
     solved = solve(plan)
-    unit = unit_of(solved.plan)
+    unit = unit_of(plan)
     try:
         reviewed = review_athlete(solved, who, _runs_told(arguments, day))
     except NobodysTimeError as error:
@@ -523,7 +523,8 @@ def _review_one(arguments: argparse.Namespace, plan: Plan, opened: PlanFile | No
         put_text(as_review(reviewed, unit))
     if not arguments.accept or opened is None:
         with suppress(DomainError):  # what is in the record already moves nothing more
-            tell_marks(solved, accepted(plan, reviewed, reviewed.date, sure=True), who, unit)
+            with_it = accepted(plan, reviewed, reviewed.date, sure=True)
+            tell_marks(solved, solve(with_it), who, unit)
         say("nothing was written; --accept writes it to the athlete's record")
         return STOPS if reviewed.doubt is Doubt.WRONG else FINE
     try:
@@ -538,8 +539,9 @@ def _review_one(arguments: argparse.Namespace, plan: Plan, opened: PlanFile | No
         )
     saved = opened.save(with_it)
     say(f"written to the record of {who}; {saved_text(saved)}")
-    tell_marks(solved, with_it, who, unit)
-    to_keep = gaps_to_keep(solve(with_it), who)
+    after = solve(with_it)
+    tell_marks(solved, after, who, unit)
+    to_keep = gaps_to_keep(after, who)
     if to_keep is not None:
         keep = ["wicketlay", "review", arguments.plan, "--athlete", who, "--keep-gaps", "--accept"]
         say(f"{word(to_keep, unit)}; {shlex.join(keep)}")

@@ -121,7 +121,6 @@ def _add(arguments: argparse.Namespace, plan: Plan, log: LogFile) -> None:
     solved = solve(plan)
     for line, odd in () if arguments.sure else far_times(typed, solved, practice.entries):
         typed.problems.add(line, UnfitError(odd, remedy="put it right, or add --sure to write it"))
-    typed.problems.found.sort(key=lambda each: each.line or 0)
     if typed.problems.found:
         raise typed.problems.error()
     entries = [each for _, each in typed.entries]
@@ -263,7 +262,8 @@ def _runs_of_file(
     names = [each.name for each in plan.athletes]
     data, shown = _read(arguments.times)
     common = _common(arguments, plan)
-    small, _ = small_unit(unit_of(solved.plan))
+    unit = unit_of(plan)
+    small, _ = small_unit(unit)
     typed = read_times(data, shown, names, common, small)
     today = dt.date.today()
     logged = _logged(opened)
@@ -276,15 +276,13 @@ def _runs_of_file(
         if why is None:
             good.append(entry)
         else:
-            text = str(word(why, unit_of(solved.plan))) if isinstance(why, Finding) else why
+            text = str(word(why, unit)) if isinstance(why, Finding) else why
             typed.problems.add(line, UnfitError(text))
-    typed.problems.found.sort(key=lambda each: each.line or 0)
     if typed.strange:
         say(f"note: {shown}: not looked at: {', '.join(filter(None, typed.strange))}")
     if typed.problems.found and not arguments.skip_bad:
         error = typed.problems.error()
-        rest = "nothing was accepted; put them right, or leave them out with --skip-bad"
-        error.add_note(rest)
+        error.add_note("nothing was accepted; put them right, or leave them out with --skip-bad")
         raise error
     for each in typed.problems.found:
         say(f"left out: {each}")
@@ -329,17 +327,16 @@ def _accepted(
             "from marks that should not have been laid"
         )
     for who in made.taken:
-        tell_marks(solved, saved.plan, who, unit)
+        tell_marks(solved, after, who, unit)
     return saved, after
 
 
-def tell_marks(before: Solved, after: Plan, who: str, unit: UnitSystem) -> None:
+def tell_marks(before: Solved, after: Solved, who: str, unit: UnitSystem) -> None:
     """Say what a review moves of somebody's marks beside the gaps."""
     from wicketlay.reviewing import marks_changed
-    from wicketlay.solve import solve
     from wicketlay.wording import word
 
-    for note in marks_changed(before, solve(after), who):
+    for note in marks_changed(before, after, who):
         say(f"note: {word(note, unit)}")
 
 

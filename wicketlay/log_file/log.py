@@ -329,7 +329,7 @@ def _is_head(text: str, head: Head) -> bool:
 
 def _checked_head(text: str, line: int, problems: Problems) -> Head:
     head = head_of(text, line, list(_columns()), _NEEDED, problems)
-    if len(problems.found) > 0:
+    if problems.found:
         raise problems.only(
             line, "this is not a practice log", "move it away, and a new one is begun"
         )

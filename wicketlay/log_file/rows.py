@@ -7,6 +7,7 @@ it is parsed, and each line by itself, so that a stray quotation mark spoils one
 from __future__ import annotations
 
 import csv
+from bisect import insort
 from itertools import zip_longest
 from typing import TYPE_CHECKING
 
@@ -44,7 +45,7 @@ class Head:
 
 
 class Problems:
-    """What is wrong in a file, row by row."""
+    """What is wrong in a file, in the order of its lines."""
 
     def __init__(self, shown: str) -> None:
         self.shown = shown
@@ -52,17 +53,16 @@ class Problems:
 
     def add(self, line: int | None, error: UnfitError, column: str = "") -> None:
         """Note what is wrong with a line."""
-        self.found.append(
-            Problem(
-                file=self.shown,
-                line=line,
-                key=column,
-                message=error.message,
-                allowed=error.allowed,
-                remedy=error.remedy,
-                nearest=error.nearest,
-            )
+        problem = Problem(
+            file=self.shown,
+            line=line,
+            key=column,
+            message=error.message,
+            allowed=error.allowed,
+            remedy=error.remedy,
+            nearest=error.nearest,
         )
+        insort(self.found, problem, key=lambda each: each.line or 0)
 
     def only(self, line: int | None, message: str, remedy: str) -> PlanFileError:
         """Return the one thing that is wrong with a file that cannot be read at all."""
