@@ -10,7 +10,7 @@ from wicketlay.drills.cadence import CadenceRule
 from wicketlay.drills.marks import MarkKind
 from wicketlay.drills.run_on import SPEED_SHARES
 from wicketlay.errors import DomainError
-from wicketlay.findings import Finding, Level
+from wicketlay.findings import Finding
 from wicketlay.ground.placing import Place
 from wicketlay.ground.tape import Tick
 from wicketlay.plan import WAVES, Adjustment
@@ -51,7 +51,7 @@ class Edit:
 
 def was_done(what: str, athlete: str | None = None, **values: Value) -> Finding:
     """Return the note that something was done; `what` is the end of its code."""
-    return Finding(level=Level.NOTE, code=f"edit-{what}", athlete=athlete, values=values)
+    return Finding.note(f"edit-{what}", athlete, **values)
 
 
 def notch_gaps(plan: Plan, athlete: str, notches: int) -> Edit:

@@ -10,7 +10,7 @@ from wicketlay.drills import OverWickets, lay
 from wicketlay.drills.cadence import CadenceRule, CadenceTarget
 from wicketlay.drills.marks import MarkKind
 from wicketlay.errors import DomainError
-from wicketlay.findings import Finding, Level
+from wicketlay.findings import Finding
 from wicketlay.plan import Adjustment
 from wicketlay.review.progress import board_days, progress
 from wicketlay.review.review import Doubt, Review, accept, review, typical_gap_m
@@ -136,7 +136,7 @@ def marks_changed(before: Solved, after: Solved, athlete: str) -> tuple[Finding,
         code = "review-fewer-wickets" if high < low else "review-more-wickets"
         low, high = sorted((low, high))
         values["marks"] = f"W{high}" if high - low == 1 else f"W{low + 1} to W{high}"
-        found.append(Finding(level=Level.NOTE, code=code, athlete=athlete, values=values))
+        found.append(Finding.note(code, athlete, **values))
     by_m = float(now.start_along_m - was.start_along_m)
     more = now.run_on_steps - was.run_on_steps
     if more or abs(by_m) >= START_TOLD_M:
@@ -145,12 +145,12 @@ def marks_changed(before: Solved, after: Solved, athlete: str) -> tuple[Finding,
             code += "-other-foot" if more % 2 else "-steps"
         values = {"by_m": abs(by_m), "way": "forward" if by_m > 0.0 else "back"}
         values |= {"was": was.run_on_steps, "now": now.run_on_steps}
-        found.append(Finding(level=Level.NOTE, code=code, athlete=athlete, values=values))
+        found.append(Finding.note(code, athlete, **values))
     gap_m = typical_gap_m(now_on.layout)
     if set(was_on.athletes) != set(now_on.athletes) and gap_m is not None:
         names = ", ".join(name for name in now_on.athletes if name != athlete)
         code = "review-shares-with" if names else "review-shares-no-more"
-        found.append(Finding.note(code, athlete=athlete, names=names, gap_m=gap_m))
+        found.append(Finding.note(code, athlete, names=names, gap_m=gap_m))
     return tuple(found)
 
 

@@ -26,7 +26,7 @@ from wicketlay.drills.run_on import (
 )
 from wicketlay.drills.runs import Pace, Part
 from wicketlay.drills.wickets import wicket_marks
-from wicketlay.findings import Finding, Level
+from wicketlay.findings import Finding
 from wicketlay.running.appraise import appraise
 from wicketlay.running.athlete import Foot
 from wicketlay.running.facts import JUMPING_FOOT
@@ -443,14 +443,11 @@ def _at_the_board(runner: Runner, judgement: Judgement) -> Finding:
     Those tell it once marks are slid by what they ask for.
     """
     known = runner.at_board
-    values: dict[str, Value] = {"error_m": float(judgement.takeoff_run_sd_m)}
-    if known is not None:
-        values = {"error_m": known.first_run_sd_m, "runs": known.runs, "days": known.days}
-    return Finding(
-        level=Level.NOTE,
-        code="takeoff-first-run" if known is None else "takeoff-next-run",
-        athlete=runner.athlete.name,
-        values=values,
+    who = runner.athlete.name
+    if known is None:
+        return Finding.note("takeoff-first-run", who, error_m=float(judgement.takeoff_run_sd_m))
+    return Finding.note(
+        "takeoff-next-run", who, error_m=known.first_run_sd_m, runs=known.runs, days=known.days
     )
 
 

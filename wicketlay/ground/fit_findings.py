@@ -16,7 +16,6 @@ if TYPE_CHECKING:
 
     from wicketlay.drills.kit import Kit
     from wicketlay.drills.marks import Layout
-    from wicketlay.findings import Value
     from wicketlay.ground.course import Course
 
 _TINY_M = 1e-6
@@ -40,8 +39,7 @@ def marks_on_bend(placed: Placed) -> list[Finding]:
         default=None,
     )
     if widest is None:
-        values: dict[str, Value] = {"count": len(bent), "radius_m": radius}
-        return [Finding(level=Level.NOTE, code="ground-marks-on-bend", values=values)]
+        return [Finding.note("ground-marks-on-bend", count=len(bent), radius_m=radius)]
     return [
         Finding(
             level=Level.NOTE,

@@ -6,7 +6,7 @@ import math
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from wicketlay.findings import Finding, Level
+from wicketlay.findings import Finding
 from wicketlay.ground.fitting import Bounds, Slowdown, Span, slack
 from wicketlay.ground.placed import Direction, Fit, Place
 
@@ -44,8 +44,8 @@ def shift_in_words(
         and measured
     )
     if place.fit in (Fit.FAR, Fit.MIDDLE) and not measured:
-        values = {"word": place.fit.value, "line": course.text}
-        findings.append(Finding(level=Level.STOP, code="ground-word-needs-length", values=values))
+        word = place.fit.value
+        findings.append(Finding.stop("ground-word-needs-length", word=word, line=course.text))
         return 0.0
     if place.fit is Fit.MIDDLE:
         middle = course.middle_m
@@ -54,11 +54,8 @@ def shift_in_words(
         shift = direction * middle - (span.first + span.last) / 2.0
         near = _nearest(shift, span, bounds, datum_from_zero)
         if near != shift:
-            moved: dict[str, Value] = {
-                "by_m": abs(near - shift),
-                "way": "on" if near > shift else "back",
-            }
-            findings.append(Finding(level=Level.NOTE, code="ground-beside-middle", values=moved))
+            way = "on" if near > shift else "back"
+            findings.append(Finding.note("ground-beside-middle", by_m=abs(near - shift), way=way))
         return near
     if untold:
         findings.append(Finding.note("ground-place-not-told"))
@@ -68,7 +65,7 @@ def shift_in_words(
         if assumed_m:
             side = "behind" if behind else "ahead"
             rests: dict[str, Value] = {f"{side}_m": assumed_m, "line": course.text}
-            findings.append(Finding(level=Level.NOTE, code=f"ground-{side}-assumed", values=rests))
+            findings.append(Finding.note(f"ground-{side}-assumed", None, **rests))
         return _farthest(span, bounds, datum_from_zero, back=untold or direction > 0)
     return 0.0
 

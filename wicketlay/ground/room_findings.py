@@ -204,8 +204,8 @@ class RoomChecks:
             yield self._finding(Level.STOP, "ground-run-out-too-short", values)
             assumed_m = self.course.assumed_ahead_m
             if assumed_m and blocker is None and self.direction > 0:
-                ahead: dict[str, Value] = {"ahead_m": assumed_m, "line": self.course.text}
-                yield Finding(level=Level.NOTE, code="ground-ahead-assumed", values=ahead)
+                line = self.course.text
+                yield Finding.note("ground-ahead-assumed", ahead_m=assumed_m, line=line)
         elif room < self.span.wanted_m - _TINY_M:
             values |= {"wanted_m": self.span.wanted_m, "short_m": self.span.wanted_m - room}
             yield self._finding(Level.CAUTION, "ground-run-out-short", values, slowdown="wanted")

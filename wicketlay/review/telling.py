@@ -83,7 +83,7 @@ def sentence(made: Review) -> Finding:
             code, values["days"] = "review-not-enough-days", made.followed_after
     else:
         code = "review-kept"
-    return Finding(level=Level.NOTE, code=code, athlete=made.athlete, values=values)
+    return Finding.note(code, made.athlete, **values)
 
 
 def cannot_be_right(made: Review) -> Finding:
@@ -198,7 +198,7 @@ def air_findings(made: Review) -> tuple[Finding, ...]:
     if not values:
         return ()
     code = {1: "review-height" if height else "review-wind", 2: "review-air"}[len(values)]
-    return (Finding(level=Level.NOTE, code=code, athlete=made.athlete, values=values),)
+    return (Finding.note(code, made.athlete, **values),)
 
 
 def feel_findings(made: Review, feel: Feel | None) -> tuple[Finding, ...]:

@@ -26,7 +26,6 @@ if TYPE_CHECKING:
     import datetime as dt
     from collections.abc import Callable, Iterable, Sequence
 
-    from wicketlay.findings import Value
     from wicketlay.sheets.page.layout import Paper
     from wicketlay.solve import Laying
 
@@ -312,15 +311,8 @@ def unprintable(solved: Solved, layings: Iterable[Laying]) -> tuple[Finding, ...
         lacking = missing(text)
         if lacking:
             names = ", ".join(character_name(character) for character in lacking)
-            values: dict[str, Value] = {"where": where, "text": text, "characters": names}
-            found.append(
-                Finding(
-                    level=Level.CAUTION,
-                    code="character-not-printable",
-                    values=values,
-                    athlete=athlete,
-                )
-            )
+            code = "character-not-printable"
+            found.append(Finding.caution(code, athlete, where=where, text=text, characters=names))
     return tuple(found)
 
 
