@@ -21,16 +21,14 @@ _STYLES = {Level.STOP: "bold reverse $error", Level.CAUTION: "bold $warning", Le
 def findings_content(bench: Bench, *, counted: bool = True) -> Content:
     """Return all findings in words; a stop is told by its word, not by its colour."""
     findings = findings_of(bench)
-    stops = any(level is Level.STOP for level, _ in findings)
-    pieces: list[str | tuple[str, str]] = []
-    if stops:
-        pieces.append(("DO NOT LAY OUT\n", "bold reverse $error"))
     lines: list[Content] = []
+    if any(level is Level.STOP for level, _ in findings):
+        lines.append(Content.styled("DO NOT LAY OUT", _STYLES[Level.STOP]))
     if counted:
-        lines.append(Content.assemble((count_text(findings), "$bench-faint")))
+        lines.append(Content.styled(count_text(findings), "$bench-faint"))
     for level, text in findings:
         lines.append(Content.assemble((f"{_WORDS[level]}:", _STYLES[level]), f" {text}"))
-    return Content.assemble(*pieces, Content("\n").join(lines))
+    return Content("\n").join(lines)
 
 
 class FindingsPane(PlainStatic):

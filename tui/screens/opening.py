@@ -63,11 +63,9 @@ class OpenPlan(Question[str]):
     def on_input_submitted(self, event: Input.Submitted) -> None:
         """Give the plan that was named."""
         text = event.value.strip()
-        if not text and self._recent:
-            self.dismiss(str(self._recent[0]))
-            return
-        if text in _KEYS and text and int(text) <= len(self._recent):
-            self.dismiss(str(self._recent[int(text) - 1]))
+        number = text or "1"
+        if number in _KEYS and int(number) <= len(self._recent):
+            self.dismiss(str(self._recent[int(number) - 1]))
             return
         # These two take any text; those of Path raise at some.
         path = Path(os.path.expanduser(text))  # noqa: PTH111

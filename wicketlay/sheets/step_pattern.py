@@ -1,4 +1,4 @@
-"""How many steps an approach has, and of what they are made."""
+"""How many steps an approach has, of what they are made, and where its miss is written."""
 
 from __future__ import annotations
 
