@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING
 from wicketlay.drills import AtLine
 from wicketlay.errors import DomainError
 from wicketlay.findings import Finding, Level
-from wicketlay.plan import Adjustment
 from wicketlay.running.at_board import at_board
 from wicketlay.sources import LONG_SLIDE_M
 
@@ -84,10 +83,7 @@ def slide_taken(plan: Plan, athlete: str) -> Plan:
         )
         raise DomainError(f"{athlete}: there is no slide to take, {why}")
     own = plan.adjustment(athlete)
-    now = replace(own, slide_m=round(own.slide_m + by_m, 2))
-    others = (each for each in plan.adjustments if each.athlete != athlete)
-    adjustments = (*others, *(() if now == Adjustment(athlete=athlete) else (now,)))
-    return replace(plan, adjustments=adjustments)
+    return plan.with_adjustment(replace(own, slide_m=round(own.slide_m + by_m, 2)))
 
 
 def with_misses(plan: Plan, athlete: str, told: BoardMisses) -> Plan:

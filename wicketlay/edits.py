@@ -72,7 +72,7 @@ def notch_gaps(plan: Plan, athlete: str, notches: int) -> Edit:
     way = "wider" if notches > 0 else "tighter"
     by = GAP_NOTCH_SHARE * abs(notches)
     return Edit(
-        plan=with_adjustment(plan, changed),
+        plan=plan.with_adjustment(changed),
         done=was_done(f"gaps-{way}{_at_line(plan)}", athlete, by_share=by),
         gaps_of=athlete,
     )
@@ -97,7 +97,7 @@ def notch_speed(plan: Plan, athlete: str, notches: int) -> Edit:
         )
     end = _at_line(plan) if _has_wickets(plan) else "-without-wickets"
     return Edit(
-        plan=with_adjustment(_guess_held(plan, athlete), replace(old, speed_change=change)),
+        plan=_guess_held(plan, athlete).with_adjustment(replace(old, speed_change=change)),
         done=was_done(f"speed{end}", athlete, by_points=notches),
         gaps_of=athlete,
     )
@@ -116,7 +116,7 @@ def notch_cadence(plan: Plan, athlete: str, notches: int) -> Edit:
     change = round(old.cadence_change + POINT * notches, 6)
     _refuse_far("cadence", change)
     return Edit(
-        plan=with_adjustment(_guess_held(plan, athlete), replace(old, cadence_change=change)),
+        plan=_guess_held(plan, athlete).with_adjustment(replace(old, cadence_change=change)),
         done=was_done(f"cadence{_at_line(plan)}", athlete, by_points=notches),
         gaps_of=athlete,
     )
@@ -138,14 +138,14 @@ def shift_start(plan: Plan, athlete: str, by_m: float) -> Edit:
     """
     old = plan.adjustment(athlete)
     changed = replace(old, start_shift_m=round(old.start_shift_m + by_m, 6))
-    return Edit(plan=with_adjustment(plan, changed), done=was_done("start-moved", athlete))
+    return Edit(plan=plan.with_adjustment(changed), done=was_done("start-moved", athlete))
 
 
 def set_absent(plan: Plan, athlete: str, *, absent: bool) -> Edit:
     """Leave an athlete out today, or take them back in; the others stay where they are."""
     changed = replace(plan.adjustment(athlete), absent=absent)
     done = was_done("left-out" if absent else "back-in", athlete)
-    return Edit(plan=with_adjustment(plan, changed), done=done)
+    return Edit(plan=plan.with_adjustment(changed), done=done)
 
 
 def set_late(plan: Plan, athlete: str, late_s: float) -> Edit:
@@ -156,7 +156,7 @@ def set_late(plan: Plan, athlete: str, late_s: float) -> Edit:
     changed = replace(plan.adjustment(athlete), late_s=late_s, absent=False)
     late = was_done("late", athlete, by_duration_s=late_s)
     done = late if late_s > 0 else was_done("in-time", athlete)
-    return Edit(plan=with_adjustment(plan, changed), done=done)
+    return Edit(plan=plan.with_adjustment(changed), done=done)
 
 
 def put_on_lane(plan: Plan, athlete: str, places: int) -> Edit:
@@ -237,13 +237,13 @@ def let_go(plan: Plan, athlete: str) -> Edit:
 
 def _run_elsewhere(plan: Plan, changed: Adjustment, done: Finding) -> Edit:
     """Return the edit of where an athlete runs, which may change their gaps."""
-    return Edit(plan=with_adjustment(plan, changed), done=done, gaps_of=changed.athlete)
+    return Edit(plan=plan.with_adjustment(changed), done=done, gaps_of=changed.athlete)
 
 
 def _spots(plan: Plan, let_go: Adjustment) -> tuple[tuple[int, int], tuple[int, int]]:
     """Return the lane and wave of an athlete now, and with `let_go` instead of what is by hand."""
     athlete = let_go.athlete
-    now, dealt = spots_of(plan), spots_of(with_adjustment(plan, let_go))
+    now, dealt = spots_of(plan), spots_of(plan.with_adjustment(let_go))
     if athlete not in now:
         raise DomainError(f"{athlete} runs on no lane")
     return now[athlete], dealt[athlete]
@@ -393,7 +393,7 @@ def _moved(plan: Plan, moved: Plan, **where: str) -> Edit:
     stands_for = dict(zip(plan.place.lanes, lanes, strict=False))
     for each in plan.adjustments:
         if each.lane is not None:
-            moved = with_adjustment(moved, replace(each, lane=stands_for.get(each.lane)))
+            moved = moved.with_adjustment(replace(each, lane=stands_for.get(each.lane)))
     to = moved.ground.course(moved.place.line or moved.ground.lines[0], lanes[0])
     strip = "runway" if to.told_lane is None else "lanes" if len(lanes) > 1 else "lane"
     what = "-".join([strip, *where])
@@ -527,7 +527,7 @@ def _letters_kept(before: Plan, after: Plan) -> Plan:
     was, now = letters_of(before), letters_of(after)
     for name, letter in now.items():
         if was[name] != letter and len(was[name]) == 1:
-            after = with_adjustment(after, replace(after.adjustment(name), letter=was[name]))
+            after = after.with_adjustment(replace(after.adjustment(name), letter=was[name]))
     return after
 
 
@@ -617,16 +617,6 @@ def set_sharing(plan: Plan, *, lanes: int | None, waves: int | None) -> Plan:
     if waves is not None:
         session = replace(session, waves=waves)
     return replace(plan, place=place, session=session)
-
-
-def with_adjustment(plan: Plan, changed: Adjustment) -> Plan:
-    """Return the plan with one athlete's adjustment replaced; a neutral one is dropped."""
-    kept = [a for a in plan.adjustments if a.athlete != changed.athlete]
-    if changed != Adjustment(athlete=changed.athlete):
-        kept.append(changed)
-    names = [athlete.name for athlete in plan.athletes]
-    kept.sort(key=lambda a: names.index(a.athlete) if a.athlete in names else len(names))
-    return replace(plan, adjustments=tuple(kept))
 
 
 def _guess_held(plan: Plan, name: str) -> Plan:

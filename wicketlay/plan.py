@@ -352,3 +352,15 @@ class Plan:
             if each.athlete == athlete:
                 return each
         return _unchanged(athlete)
+
+    def with_adjustment(self, changed: Adjustment) -> Plan:
+        """Return the plan with one athlete's adjustment replaced; a neutral one is dropped.
+
+        They stand in the order of the athletes.
+        """
+        kept = [each for each in self.adjustments if each.athlete != changed.athlete]
+        if changed != _unchanged(changed.athlete):
+            kept.append(changed)
+        names = [each.name for each in self.athletes]
+        kept.sort(key=lambda a: names.index(a.athlete) if a.athlete in names else len(names))
+        return replace(self, adjustments=tuple(kept))

@@ -11,7 +11,6 @@ from wicketlay.drills.cadence import CadenceRule, CadenceTarget
 from wicketlay.drills.marks import MarkKind
 from wicketlay.errors import DomainError
 from wicketlay.findings import Finding
-from wicketlay.plan import Adjustment
 from wicketlay.review.progress import board_days, progress
 from wicketlay.review.review import Doubt, Review, accept, review, typical_gap_m
 from wicketlay.review.timed_zone import Zone, zone_of
@@ -194,10 +193,8 @@ def gaps_kept(solved: Solved, athlete: str) -> Plan:
     (was, whole), (now_m, _) = (_gap_of(each, athlete) for each in (solved, solve(plan)))
     own = plan.adjustment(athlete)
     left = (1.0 + whole) * was / now_m - 1.0 - (whole - own.gap_change)
-    now = replace(own, gap_change=0.0 if abs(left) < SAME_SHARE else round(left, 4))
-    others = (each for each in plan.adjustments if each.athlete != athlete)
-    adjustments = (*others, *(() if now == Adjustment(athlete=athlete) else (now,)))
-    return replace(plan, adjustments=adjustments)
+    left = 0.0 if abs(left) < SAME_SHARE else round(left, 4)
+    return plan.with_adjustment(replace(own, gap_change=left))
 
 
 def _gap_of(solved: Solved, athlete: str) -> tuple[float, float]:

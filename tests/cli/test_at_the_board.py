@@ -100,6 +100,19 @@ class TestReviewOfMisses:
         assert main([*told, "--accept"]) == 0
         assert "misses written to the record of Joren, all marks slid" in capsys.readouterr().err
 
+    def test_a_slide_changes_a_number_and_leaves_everybodys_words_where_they_stand(
+        self, here, capsys
+    ):
+        own = (
+            '# on old spikes\n[[adjust]]\nathlete = "Joren"\nstart = "4 cm"\n\n'
+            '# likes it\n[[adjust]]\nathlete = "Mirre"\nstart = "2 cm"\n'
+        )
+        (here / PLAN).write_text(f"{(here / PLAN).read_text('utf-8')}\n{own}", "utf-8")
+        told = [*REVIEW, "--misses", "+20,+30,+25", "--date", DAY, "--slide", "--accept"]
+        assert main(told) == 0
+        own = own.replace('start = "4 cm"', 'start = "4 cm"\nslide = "-24 cm"')
+        assert own in (here / PLAN).read_text("utf-8")
+
     def test_within_the_error_there_is_no_slide(self, here, capsys):
         assert main([*REVIEW, "--misses", "+12,-30,+5", "--date", DAY]) == 0
         assert "no slide: 4 cm short is within its error, ± 10 cm" in capsys.readouterr().out

@@ -43,7 +43,7 @@ def test_everything_goes_to_the_straight_of_the_hall_that_has_room_and_no_gap_ch
 
 def test_who_is_on_a_lane_by_hand_follows_to_the_lane_that_stands_for_it(shared, hall):
     first, second = shared.place.lanes
-    by_hand = edits.with_adjustment(shared, replace(shared.adjustment("Wren"), lane=second))
+    by_hand = shared.with_adjustment(replace(shared.adjustment("Wren"), lane=second))
     moved = edits.move_to_ground(by_hand, hall, HALL, lanes=(1, 2)).plan
     assert moved.adjustment("Wren").lane == 2
     assert moved.place.lanes == (1, 2)

@@ -38,7 +38,7 @@ def alone() -> Plan:
 
 
 def by_hand(plan: Plan, name: str, **where) -> Plan:
-    return edits.with_adjustment(plan, replace(plan.adjustment(name), **where))
+    return plan.with_adjustment(replace(plan.adjustment(name), **where))
 
 
 def test_who_is_put_into_another_group_shares_its_gaps_and_nobody_else_moves(shared):

@@ -53,7 +53,7 @@ def wickets(**changes) -> Plan:
 
 
 def changed(plan: Plan, name: str, **changes) -> Plan:
-    return edits.with_adjustment(plan, replace(plan.adjustment(name), **changes))
+    return plan.with_adjustment(replace(plan.adjustment(name), **changes))
 
 
 def hall() -> Plan:

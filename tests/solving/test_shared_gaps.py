@@ -104,7 +104,7 @@ def letters(plan: Plan) -> dict[str, str]:
 
 
 def changed(plan: Plan, name: str, **changes) -> Plan:
-    return edits.with_adjustment(plan, replace(plan.adjustment(name), **changes))
+    return plan.with_adjustment(replace(plan.adjustment(name), **changes))
 
 
 def test_nothing_that_regroups_a_practice_changes_a_start_letter():

@@ -160,7 +160,7 @@ def _update_ground(document: Document, editors: dict[str, Editor], plan: Plan) -
 
 
 def _update_adjustments(main: Table, old: Plan, plan: Plan) -> None:
-    """Edit the adjustments, each found again by its athlete."""
+    """Edit the adjustments, place by place."""
     if old.adjustments == plan.adjustments:
         return
     update_list(main, "adjust", ADJUST, (old.adjustments, plan.adjustments))
