@@ -354,13 +354,11 @@ class Plan:
         return _unchanged(athlete)
 
     def with_adjustment(self, changed: Adjustment) -> Plan:
-        """Return the plan with one athlete's adjustment replaced; a neutral one is dropped.
+        """Return the plan with one athlete's adjustment in the place of the one they had.
 
-        They stand in the order of the athletes.
+        A new one stands last, a neutral one is dropped.
         """
-        kept = [each for each in self.adjustments if each.athlete != changed.athlete]
-        if changed != _unchanged(changed.athlete):
-            kept.append(changed)
-        names = [each.name for each in self.athletes]
-        kept.sort(key=lambda a: names.index(a.athlete) if a.athlete in names else len(names))
-        return replace(self, adjustments=tuple(kept))
+        found = {each.athlete: each for each in self.adjustments} | {changed.athlete: changed}
+        if changed == _unchanged(changed.athlete):
+            del found[changed.athlete]
+        return replace(self, adjustments=tuple(found.values()))

@@ -209,6 +209,17 @@ def test_adjustments_come_change_and_go(plan_path):
     assert changed(plan_path, adjustments=()) == TEXT + "\n"
 
 
+def test_what_is_adjusted_for_one_leaves_the_words_about_another(plan_path):
+    bram = '\n# in new spikes\n[[adjust]]\nathlete = "Bram"\nstart = "4 cm"\n'
+    plan_path.write_text(TEXT + bram)
+    plan = load(plan_path).with_adjustment(Adjustment(athlete="Wren", gap_change=0.02))
+    wren = '\n[[adjust]]\nathlete = "Wren"\ngaps = "2 %"\n'
+    assert changed(plan_path, adjustments=plan.adjustments) == TEXT + bram + wren
+    plan = load(plan_path).with_adjustment(Adjustment(athlete="Bram", start_shift_m=0.05))
+    bram = bram.replace("4 cm", "5 cm")
+    assert changed(plan_path, adjustments=plan.adjustments) == TEXT + bram + wren
+
+
 def test_a_comment_above_the_next_table_stays_when_one_goes(plan_path):
     text = (
         TEXT + '\n[stages]\nfrom = "88 %"\nto = "97 %"\ncount = 4\n\n# how\n[tape]\nzero = "w1"\n'

@@ -116,7 +116,7 @@ def left_out(setting: PlanSetting) -> list[Block]:
             none.append(athlete.name + _why(setting, athlete.name))
     late = [
         f"{each.athlete} ({format_duration(each.late_s)})"
-        for each in plan.adjustments
+        for each in map(plan.adjustment, (athlete.name for athlete in plan.athletes))
         if each.late_s > 0 and each.athlete in laid
     ]
     told = [
