@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from dataclasses import replace
-from functools import partial
 from typing import TYPE_CHECKING
 
 from wicketlay.drills.marks import CHALK, MarkKind
@@ -67,6 +66,23 @@ class _Mark:
         return self.reading.mark_id.startswith("start")
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Field:
+    """A column of a pull, what it tells of a mark, and how that is told below a row without it."""
+
+    column: Column
+    cell: Callable[[_Mark], str | Cell]
+    below: Callable[[_Mark], str] | None = None
+
+    def remark(self, mark: _Mark) -> str:
+        """Return what is told of a mark where there is no room for the column."""
+        if self.below is not None:
+            return self.below(mark)
+        told = self.cell(mark)
+        text = told.text if isinstance(told, Cell) else told
+        return f"{self.column.title} {text}" if text else ""
+
+
 _MARK_PT = (Role.MARK.large_pt, Role.MARK.small_pt, Role.NAME.large_pt, Role.HEADING.large_pt)
 
 
@@ -81,7 +97,7 @@ def pull_table(setting: Setting, pull: Pull, tightness: Tightness) -> Table:
     one = mixed and (compact or not is_relaid(setting))
     fields = _fields(setting, tightness, one=one)
     rows, ends, used = _rows(setting, pull, fields, tightness)
-    columns = [fields[at][0] for at in used]
+    columns = [fields[at].column for at in used]
     head = Role.LABEL if tightness.small_heads else Role.BODY
     style = Style(
         role=Role.BODY if compact and setting.unit is UnitSystem.FEET else Role.FIGURE,
@@ -105,9 +121,9 @@ def pull_table(setting: Setting, pull: Pull, tightness: Tightness) -> Table:
     if wide is None:
         # Below the row what has no column beside a large reading, the gap last of all.
         for kept in ((*fields[:2], fields[-1]), fields[:2]):
-            remark = partial(_remark, gap=len(kept) == 2)
-            rows, ends, used = _rows(setting, pull, kept, tightness, remark=remark)
-            columns = [kept[at][0] for at in used]
+            below = [each for each in fields if each not in kept]
+            rows, ends, used = _rows(setting, pull, kept, tightness, below=below)
+            columns = [kept[at].column for at in used]
             if fitted_mm(paper, columns, rows, style, room) is not None:
                 break
         # All readings of a sheet stand below one another.
@@ -168,9 +184,7 @@ _BESIDE_MM = {False: (64.0, 40.0), True: (40.0, 38.0)}
 """Usual and least width left for the drawing beside the first pull, on usual and compact paper."""
 
 
-def _fields(
-    setting: Setting, tightness: Tightness, *, one: bool
-) -> tuple[tuple[Column, Callable[[_Mark], str | Cell]], ...]:
+def _fields(setting: Setting, tightness: Tightness, *, one: bool) -> tuple[_Field, ...]:
     """Return the columns of a pull, each with what it tells of a mark.
 
     Mark and reading always stand; of the others those that tell something in this pull. Who
@@ -186,28 +200,28 @@ def _fields(
     widest = max((reading_room_mm(text, Role.READING, reading_pt) for text in shown), default=0.0)
     name_pt = setting.paper.size_pt(Role.NAME)
     return (
-        (
-            Column(
+        _Field(
+            column=Column(
                 title="mark",
                 align=Align.LEFT,
                 role=Role.MARK,
                 size_pt=Role.MARK.small_pt if compact else Role.MARK.large_pt,
                 least_mm=_mark_mm(setting),
             ),
-            lambda mark: _mark_cell(setting, mark.reading.mark_id),
+            cell=lambda mark: _mark_cell(setting, mark.reading.mark_id),
         ),
-        (
-            Column(
+        _Field(
+            column=Column(
                 title="tape reads, m" if metric else "tape reads",
                 reading=True,
                 role=Role.READING,
                 size_pt=reading_pt,
                 least_mm=widest + (0.0 if setting.paper.compact else 6.0),
             ),
-            lambda mark: format_ticks(mark.reading.ticks, mark.reading.tick),
+            cell=lambda mark: format_ticks(mark.reading.ticks, mark.reading.tick),
         ),
-        (
-            Column(
+        _Field(
+            column=Column(
                 title="who, move" if one and is_relaid(setting) else "who",
                 align=Align.LEFT,
                 role=Role.NAME,
@@ -217,14 +231,18 @@ def _fields(
                 share=1.0,
                 least_mm=12.0 if compact else 24.0,
             ),
-            lambda mark: _who(mark, one=one),
+            cell=lambda mark: _who(mark, one=one),
+            below=_starter,
         ),
-        (
-            Column(title="foot in front", align=Align.LEFT, role=Role.FIGURE_STRONG, least_mm=10.0),
-            lambda mark: starter(setting, mark.reading.mark_id)[1] if mark.is_start else "",
+        _Field(
+            column=Column(
+                title="foot in front", align=Align.LEFT, role=Role.FIGURE_STRONG, least_mm=10.0
+            ),
+            cell=_foot,
+            below=lambda mark: f"{_foot(mark)} foot in front" if mark.is_start else "",
         ),
-        (
-            Column(
+        _Field(
+            column=Column(
                 title="move" if is_relaid(setting) else "",
                 align=Align.LEFT,
                 role=Role.LABEL if setting.paper.compact else Role.BODY,
@@ -233,9 +251,14 @@ def _fields(
                 share=1.0,
                 least_mm=10.0,
             ),
-            lambda mark: "" if one else _note_of(mark),
+            cell=lambda mark: "" if one else _note_of(mark),
+            below=_note_of,
         ),
-        (Column(title="gap: do not add", least_mm=14.0), _gap_of),
+        _Field(
+            column=Column(title="gap: do not add", least_mm=14.0),
+            cell=_gap_of,
+            below=lambda mark: f"gap {gap}: do not add" if (gap := _gap_of(mark)) else "",
+        ),
     )
 
 
@@ -261,18 +284,16 @@ def _who(mark: _Mark, *, one: bool) -> str | Cell:
     if not mark.is_start:
         role = Role.LABEL if mark.setting.paper.compact else Role.BODY
         return Cell(text=note, role=role) if note else ""
-    name = starter(mark.setting, mark.reading.mark_id)[0]
+    name = _starter(mark)
     return f"{name}: {note}" if note else name
 
 
-def _remark(mark: _Mark, *, gap: bool) -> str:
-    """Return all that is told of a mark below it, where it has no columns: who, foot, move."""
-    if not mark.is_start:
-        apart = f"gap {_gap_of(mark)}: do not add" if gap and _gap_of(mark) else ""
-        return " · ".join(part for part in (_note_of(mark), apart) if part)
-    name, foot = starter(mark.setting, mark.reading.mark_id)
-    parts = (name, f"{foot} foot in front", _note_of(mark))
-    return " · ".join(part for part in parts if part)
+def _starter(mark: _Mark) -> str:
+    return starter(mark.setting, mark.reading.mark_id)[0] if mark.is_start else ""
+
+
+def _foot(mark: _Mark) -> str:
+    return starter(mark.setting, mark.reading.mark_id)[1] if mark.is_start else ""
 
 
 def _note_of(mark: _Mark) -> str:
@@ -343,22 +364,22 @@ def _has_gaps(setting: Setting, mark_id: str) -> bool:
 def _rows(
     setting: Setting,
     pull: Pull,
-    fields: Sequence[tuple[Column, Callable[[_Mark], str | Cell]]],
+    fields: Sequence[_Field],
     tightness: Tightness,
     *,
-    remark: Callable[[_Mark], str] | None = None,
+    below: Sequence[_Field] = (),
 ) -> tuple[list[Row], list[int], list[int]]:
     """Return the rows of a pull in walking order, pegs and the slow-down cone among them.
 
-    A `remark` stands below each. With them the indexes of the rows after which a five ends, and of
-    the fields that are used.
+    What has no column stands `below` each. With them the indexes of the rows after which a five
+    ends, and of the fields that are used.
     """
     readings = readings_of(setting.laying.tape, pull)
     stepped = [each.mark_id for each in readings if _has_gaps(setting, each.mark_id)]
     before = dict(zip(stepped[1:], stepped, strict=False))
     walked, back = as_moved(pull, readings, setting.laying.moved)
     marks = [_Mark(setting=setting, reading=r, before=before.get(r.mark_id)) for r in walked]
-    told = [[cell(mark) for _, cell in fields] for mark in marks]
+    told = [[each.cell(mark) for each in fields] for mark in marks]
     used = [at for at in range(len(fields)) if at < 2 or any(row[at] for row in told)]
     rows: list[tuple[bool, float, bool, Row]] = []
     for mark, cells in zip(marks, told, strict=True):
@@ -367,7 +388,7 @@ def _rows(
         row = Row(
             cells=_reaching([cells[at] for at in used]),
             height_mm=tightness.row_mm,
-            below="" if remark is None else remark(mark),
+            below=" · ".join(filter(None, (each.remark(mark) for each in below))),
         )
         rows.append((late, -place if late else place, ends_five(mark.reading.mark_id), row))
     cone = cone_on_tape_m(setting, pull)
