@@ -1,5 +1,6 @@
 """History, large digits, fields as text, the drawing, the shelf: without a screen."""
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -10,7 +11,7 @@ from tui.bench.fields import fields_of, typed
 from tui.bench.history import MOST_STEPS, History
 from tui.panes.bigtext import PIXEL_ROWS, fitting, has_glyphs, large, small
 from tui.panes.rundraw import mark_at, scale_of
-from tui.said.shown import basis_text
+from tui.said.shown import basis_text, marks_shown
 from tui.said.shown_lists import SQUAD_HEADS, squad_rows
 from wicketlay.drills.marks import MarkKind
 from wicketlay.errors import CannotWriteError
@@ -21,9 +22,10 @@ from wicketlay.keys.typed import FieldError, bare_unit, from_text, to_text
 from wicketlay.lanes.closing import apart_m
 from wicketlay.plan_file import load
 from wicketlay.solve import solve
-from wicketlay.units import UnitSystem
+from wicketlay.units import UnitSystem, format_speed
 from wicketlay.wording.names import signed_move
 
+LAYOUTS = Path(__file__).parents[2] / "layouts"
 _ENDS = ("first", "last")
 
 
@@ -44,6 +46,22 @@ def test_the_squad_has_run_on_and_gaps_as_the_tape_shows_them(bench):
             ]
             assert cells == [f"{(at[b] - at[a]) / 100:.2f}" for a, b in (wickets[:2], wickets[-2:])]
             assert told[demand.athlete.name][SQUAD_HEADS.index("run-on")] == f"{run_on:.2f}"
+
+
+@pytest.mark.parametrize("layout", ["broken-run", "flying-20"])
+def test_a_mark_shared_with_others_is_met_at_the_speed_of_the_athlete_on_view(layout):
+    plan = load(LAYOUTS / f"{layout}.toml")
+    one = replace(plan.athletes[0], name="One", flying=None, splits=None, top_speed_mps=7.0)
+    pair = (one, replace(one, name="Other", top_speed_mps=8.0))
+    solved = solve(replace(plan, athletes=pair, adjustments=()))
+    (laying,) = solved.layings
+    told = set()
+    for demand in laying.demands:
+        alone = {mark.id: mark.speed_mps for mark in demand.layout.marks}
+        rows = [row for row in marks_shown(solved, laying, demand) if row.id in alone]
+        assert [row.speed for row in rows] == [format_speed(alone[row.id]) for row in rows]
+        told.add(rows[-1].speed)
+    assert len(told) == len(pair)
 
 
 def test_history_drops_what_was_undone_when_something_else_is_done():

@@ -74,7 +74,10 @@ def marks_shown(solved: Solved, laying: Laying, demand: Demand | None) -> tuple[
 
 def _mark_shown(laying: Laying, demand: Demand | None, mark: Mark, unit: UnitSystem) -> MarkShown:
     read = reading_of(laying.tape, mark.id)
-    speed, natural, cadence = mark.speed_mps, mark.natural_gap_m, mark.cadence_hz
+    # A laying tells of the middle athlete; how one comes to its marks, their own layout tells.
+    alone = () if demand is None else demand.layout.marks
+    own = next((each for each in alone if each.id == mark.id), mark)
+    speed, natural, cadence = own.speed_mps, own.natural_gap_m, own.cadence_hz
     excess: float | None = None
     appraisal = None if demand is None else demand.appraisal
     if appraisal is not None and mark.id in appraisal.mark_ids:
