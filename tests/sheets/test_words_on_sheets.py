@@ -268,6 +268,16 @@ def test_a_note_of_a_cone_stands_on_one_line_beside_its_reading():
         assert "easy from here; fast part before it" in {t.text for t in texts(sheet.pages[0])}
 
 
+@pytest.mark.parametrize("paper", PAPERS)
+def test_all_who_start_at_one_mark_are_named_beside_it(paper):
+    base = solved("broken-run")
+    names = ("Bram", "Nele", "Odalys")
+    athletes = tuple(replace(base.plan.athletes[0], name=name) for name in names)
+    what = with_plan(base, athletes=athletes)
+    (sheet,) = make_pages(what, only=("tape",), paper=paper)
+    assert ", ".join(names) in words(sheet)
+
+
 def test_a_card_tells_of_gaps_that_were_opened_before():
     base = solved("fixed-cadence").plan
     lone = replace(base, session=replace(base.session, waves=1))

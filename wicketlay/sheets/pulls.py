@@ -458,12 +458,14 @@ def move_text(setting: Setting, mark_id: str) -> str:
 
 
 def starter(setting: Setting, mark_id: str) -> tuple[str, str]:
-    """Return who starts at a start mark, and with which foot in front."""
-    for demand in setting.laying.demands:
-        if demand.start_id == mark_id:
-            foot = demand.front_foot
-            return demand.athlete.name, "either" if foot is None else foot.value
-    return setting.laying.placed.mark(mark_id).mark.label, "either"
+    """Return who start at a start mark, and with which foot in front, each where they differ."""
+    here = [each for each in setting.laying.demands if each.start_id == mark_id]
+    if not here:
+        return setting.laying.placed.mark(mark_id).mark.label, "either"
+    names = [each.athlete.name for each in here]
+    feet = ["either" if each.front_foot is None else each.front_foot.value for each in here]
+    told = feet if len(set(feet)) > 1 else feet[:1]
+    return ", ".join(names), ", ".join(told)
 
 
 def _peg_row(setting: Setting, number: int, height_mm: float) -> Row:
