@@ -10,7 +10,7 @@ from tui.bench.bench import start_bench
 from tui.bench.fields import fields_of, typed
 from tui.bench.history import MOST_STEPS, History
 from tui.panes.bigtext import PIXEL_ROWS, fitting, has_glyphs, large, small
-from tui.panes.rundraw import mark_at, scale_of
+from tui.panes.rundraw import draw_run, mark_at, scale_of
 from tui.said.shown import basis_text, marks_shown
 from tui.said.shown_lists import SQUAD_HEADS, squad_rows
 from wicketlay.drills.marks import MarkKind
@@ -191,6 +191,39 @@ def test_marks_stand_in_order_and_to_scale_in_the_drawing(bench):
     for mark, column in zip(marks, columns, strict=True):
         found = mark_at(laying, 120, column, section_only=False)
         assert scale.column(float(laying.layout.mark(found).along_m)) == column, mark
+
+
+@pytest.mark.parametrize("section_only", [False, True])
+@pytest.mark.parametrize(
+    ("layout", "first", "last"),
+    [
+        ("broken-run", "start", "cone3"),
+        ("bend-accelerations", "start", "step8"),
+        ("flying-20", "gate1", "gate2"),
+    ],
+)
+def test_the_length_of_a_section_stands_below_the_marks_it_lies_between(
+    layout, first, last, section_only
+):
+    solved = solve(load(LAYOUTS / f"{layout}.toml"))
+    laying, unit = solved.layings[0], UnitSystem.METRIC
+    begin, end = (float(laying.layout.mark(each).along_m) for each in (first, last))
+    shown = marks_shown(solved, laying, laying.demands[0])
+    drawn = draw_run(
+        laying,
+        laying.demands[0],
+        shown,
+        None,
+        unit,
+        width=120,
+        height=12,
+        section_only=section_only,
+    )
+    *_, lane, told = drawn.plain.splitlines()
+    scale = scale_of(laying, 120, section_only=section_only)
+    left, right = scale.column(begin), scale.column(end)
+    assert set(lane[left + 1 : right]) <= set("━•▲╪")
+    assert f"section {end - begin:.2f} m" in told[left:right]
 
 
 @pytest.mark.parametrize(

@@ -17,8 +17,15 @@ from typing import TYPE_CHECKING
 
 from textual.content import Content
 
-from tui.said.shown import MarkShown, run_on_texts, section_texts, slow_down_texts
+from tui.said.shown import (
+    MarkShown,
+    run_on_texts,
+    section_ends,
+    section_texts,
+    slow_down_texts,
+)
 from wicketlay.drills.marks import Datum, MarkKind
+from wicketlay.lanes.closing import zone_marks
 from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
@@ -104,8 +111,9 @@ def scale_of(laying: Laying, width: int, *, section_only: bool) -> Columns:
     body = [float(m.along_m) for m in layout.marks if m.kind is not MarkKind.START]
     starts = [float(m.along_m) for m in layout.marks if m.kind is MarkKind.START]
     columns = max(width - _GUTTER - _MARGIN, 10)
-    if section_only and len(body) > 1:
-        return Columns(from_m=min(body), to_m=max(body), columns=columns)
+    zone = [float(m.along_m) for m in zone_marks(layout)]
+    if section_only and len(zone) > 1:
+        return Columns(from_m=min(zone), to_m=max(zone), columns=columns)
     end = float(layout.run_out_from_m) + layout.run_out_wanted_m
     first = min([*starts, *body]) - layout.approach_m
     return Columns(from_m=first, to_m=max([end, *body]), columns=columns)
@@ -247,13 +255,13 @@ def _bars(
 
 def _lane(canvas: _Canvas, laying: Laying, demand: Demand, scale: Columns, row: int) -> None:
     layout = laying.layout
-    body = [float(m.along_m) for m in layout.marks if m.kind is not MarkKind.START]
+    first, last = (float(each.along_m) for each in section_ends(laying, demand))
     start = float(demand.start_along_m)
     pieces = [
         (scale.from_m, start, "·", _FAINT),
-        (start, min(body, default=start), "─", _RUN),
-        (min(body, default=start), max(body, default=start), "━", _RUN),
-        (max(body, default=start), float(layout.run_out_from_m), "─", _RUN),
+        (start, first, "─", _RUN),
+        (first, last, "━", _RUN),
+        (last, float(layout.run_out_from_m), "─", _RUN),
         (float(layout.run_out_from_m), scale.to_m, "╌", _FAINT),
     ]
     for begin, end, sign, style in pieces:
@@ -309,12 +317,10 @@ def _segments(
     canvas: _Canvas, laying: Laying, demand: Demand, unit: UnitSystem, scale: Columns, row: int
 ) -> None:
     layout = laying.layout
-    body = [float(m.along_m) for m in layout.marks if m.kind is not MarkKind.START]
-    if not body:
-        return
+    first, last = (float(each.along_m) for each in section_ends(laying, demand))
     pieces: list[tuple[float, float, tuple[str, ...]]] = [
-        (float(demand.start_along_m), min(body), run_on_texts(laying, demand, unit)),
-        (min(body), max(body), section_texts(laying, demand, unit)),
+        (float(demand.start_along_m), first, run_on_texts(laying, demand, unit)),
+        (first, last, section_texts(laying, demand, unit)),
     ]
     if _has_pit(laying):
         pieces.append((0.0, scale.to_m, ("pit",)))
