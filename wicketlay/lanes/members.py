@@ -10,7 +10,7 @@ import numpy as np
 from wicketlay.drills import AnyLength, lay
 from wicketlay.drills.cadence import CadenceRule, CadenceTarget
 from wicketlay.drills.checks import bag_findings
-from wicketlay.drills.marks import AlongM, Layout, Mark, MarkKind
+from wicketlay.drills.marks import AlongM, Datum, Layout, Mark, MarkKind
 from wicketlay.drills.runs import Pace, Part
 from wicketlay.drills.wickets import wicket_marks
 from wicketlay.lanes.laying import Demand
@@ -95,8 +95,9 @@ def timed_from(layout: Layout, runner: Runner, shift_m: float) -> Layout:
         for mark in layout.marks
     )
     end = layout.marks[-1].along_m - start
-    section = run.time_at(end) - run.time_at(max(0.0, end - layout.section_m))
-    return replace(layout, marks=marks, section_time_s=section)
+    # What is measured from the start mark is timed from it, wherever it lies.
+    begun = 0.0 if layout.datum is Datum.START else run.time_at(max(0.0, end - layout.section_m))
+    return replace(layout, marks=marks, section_time_s=run.time_at(end) - begun)
 
 
 def recounted(member: Member, wickets: int, kit: Kit, judgement: Judgement) -> Member:
