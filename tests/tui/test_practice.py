@@ -119,13 +119,13 @@ async def test_the_last_athlete_cannot_be_taken_off(plan_path):
         assert "is the only athlete" in words_on(app)
 
 
-async def test_somebody_late_runs_later_and_no_mark_moves(plan_path):
+async def test_somebody_late_runs_later_in_the_last_wave_of_the_lane_and_that_is_told(plan_path):
     async with workbench(plan_path) as (app, pilot):
         first = {load.athlete: load.first_s for load in app.bench.solved.session.loads}
         await keys(pilot, "o", "=20", "enter")
         late = {load.athlete: load.first_s for load in app.bench.solved.session.loads}
         assert late["Tarik"] >= 20 * 60 > first["Tarik"]
-        assert "no mark moved" in words_on(app)
+        assert "now lane 1, wave 2 → laid anew" in words_on(app)
         await keys(pilot, "ctrl+s")
     assert load(plan_path).adjustment("Tarik").late_s == pytest.approx(1200.0)
 
