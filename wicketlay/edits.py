@@ -394,7 +394,7 @@ def _moved(plan: Plan, moved: Plan, **where: str) -> Edit:
     for each in plan.adjustments:
         if each.lane is not None:
             moved = moved.with_adjustment(replace(each, lane=stands_for.get(each.lane)))
-    to = moved.ground.course(moved.place.line or moved.ground.lines[0], lanes[0])
+    to = moved.ground.course(moved.line, lanes[0])
     strip = "runway" if to.told_lane is None else "lanes" if len(lanes) > 1 else "lane"
     what = "-".join([strip, *where])
     told = {"lanes": ", ".join(map(str, lanes))} | where

@@ -347,6 +347,16 @@ class TestDuringPractice:
         assert after_s < before_s - 0.2
         assert slower <= faster
 
+    def test_gates_of_every_stage_are_expected_from_the_moved_start_mark(self):
+        moved = Adjustment(athlete="Woman", start_shift_m=2.0)
+        stages = StagePlan(from_share=0.85, to_share=0.95, count=2)
+        plan = plan_of(WOMAN, drill=FlyingSegment(), adjustments=(moved,), stages=stages)
+        for laying in solve(plan).layings:
+            (demand,) = laying.demands
+            run = laying.layout.run_of(demand.runner)
+            gate = laying.placed.mark("gate1").mark
+            assert gate.time_s == pytest.approx(run.time_at(demand.run_on_m), abs=1e-9)
+
     def test_a_start_shift_moves_one_start_mark_only(self):
         before = solve(self.plan)
         after = solve(shift_start(self.plan, "Woman", 0.40).plan)

@@ -92,8 +92,13 @@ def tape_sheet(
     places.sort(key=itemgetter(0))
     ahead = [each for each in places if each[0] >= zero_at and each[1] != zero_id]
     behind = [each for each in reversed(places) if each[0] < zero_at and each[1] != zero_id]
-    layer = _Layer(placed=placed, spec=spec, judgement=judgement, findings=findings)
-    layer.moved = chainages is not None
+    layer = _Layer(
+        placed=placed,
+        spec=spec,
+        judgement=judgement,
+        findings=findings,
+        as_placed=chainages is None,
+    )
     if ahead or not behind:
         layer.pull(PullDirection.RUNNING, zero_id, zero_at, ahead)
     if behind:
@@ -149,7 +154,13 @@ class _Layer:
     """Lays the tape, pull after pull."""
 
     def __init__(
-        self, *, placed: Placed, spec: TapeSpec, judgement: Judgement, findings: list[Finding]
+        self,
+        *,
+        placed: Placed,
+        spec: TapeSpec,
+        judgement: Judgement,
+        findings: list[Finding],
+        as_placed: bool,
     ) -> None:
         self.placed = placed
         self.spec = spec
@@ -159,7 +170,7 @@ class _Layer:
         self.tick = spec.tick
         self.tick_m = spec.tick.metres
         self.half_tick_mm = self.tick_m * 500.0
-        self.moved = False
+        self.as_placed = as_placed
         self.warm = spec.temperature_c is not None
         self.fixed_mm, self.per_metre_mm = TAPE_CLASS_MM[spec.tape_class.value]
         course = placed.course
@@ -334,7 +345,7 @@ class _Layer:
             )
 
     def _fixed(self, zero_id: str, zero_at: float) -> tuple[FixedPoint, ...]:
-        if self.moved:
+        if not self.as_placed:
             return ()
         course = self.placed.course
         for pull in self.pulls:

@@ -13,7 +13,15 @@ from wicketlay.ground.placing import place
 from wicketlay.ground.tape import LINE, moved_ticks, tape_sheet
 from wicketlay.lanes.closing import bags_dealt
 from wicketlay.lanes.laying import Demand, Laying, Moved
-from wicketlay.lanes.members import Member, group_places, on_marks, places_of, recounted, wanted
+from wicketlay.lanes.members import (
+    Member,
+    group_places,
+    on_marks,
+    places_of,
+    recounted,
+    timed_from,
+    wanted,
+)
 from wicketlay.lanes.stages import StageCadence, follow
 from wicketlay.solve.roster import possible_share, slid
 from wicketlay.values import dataclass
@@ -152,6 +160,7 @@ def _at_share(
                     steps=len(once.layout.landings),
                 )
         layout = lay(member.runner, spec, plan.kit, plan.judgement)
+        layout = timed_from(layout, member.runner, member.start_shift_m)
         found.append(replace(member, spec=spec, layout=layout))
     # A section told by length holds more wickets of one than of another: shared, all get as many.
     count = max(places_of(member.layout).size for member in found)
@@ -256,11 +265,11 @@ def moved_between(
     )
     remade = {i for i in drawn ^ drawn_now if i in was and i in now}
     tick_m = after[1].spec.tick.metres
-    lay, lies = ((placed.chainages, tape) for placed, tape in (before, after))
+    lay_at, lies_at = ((placed.chainages, tape) for placed, tape in (before, after))
     moved = [
         Moved(mark_id=i, by_m=now[i] - was[i], shown_m=ticks * tick_m, drawn=i in drawn)
         for i in now
-        if i in was and i not in remade and (ticks := moved_ticks(after[0], lay, lies, i))
+        if i in was and i not in remade and (ticks := moved_ticks(after[0], lay_at, lies_at, i))
     ]
     forward = [each for each in moved if (each.shown_m or 0.0) > 0.0]
     return (
