@@ -565,6 +565,32 @@ async def test_the_practice_screen_before_and_during_and_between_waves(six_path,
         await golden(pilot, "practice-moves")
 
 
+async def test_moves_and_the_order_are_painted_once_in_place_of_each_other(
+    six_path, watch, monkeypatch
+):
+    from tui.panes.bars import PlainStatic
+
+    async with workbench(six_path, watch=watch) as (app, pilot):
+        await keys(pilot, "7", "space")
+        said, say = [], PlainStatic.say
+
+        def note(pane, text):
+            said.append(str(text))
+            say(pane, text)
+
+        monkeypatch.setattr(PlainStatic, "say", note)
+        while "to move" not in words_on(app):
+            watch.gone_s += 190.0
+            await keys(pilot, "space")
+        (marks,) = {text for text in said if "to move; Enter" in text}
+        assert "☐ START" in marks
+        said.clear()
+        while "to move" in words_on(app):
+            await keys(pilot, "d")
+        (lines,) = {text for text in said if "athlete" in text and "lane" in text}
+        assert lines.partition("\n")[0].split()[-1] == "times"
+
+
 @pytest.mark.parametrize("size", SIZES, ids=["80x24", "120x40"])
 async def test_name_and_expected_time_of_the_next_are_drawn_large(six_path, size):
     from tui.panes.bigtext import fitting

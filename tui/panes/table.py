@@ -66,6 +66,7 @@ class TablePane(VerticalScroll):
         super().__init__(id=id, can_focus=False)
         self._words = words
         self._count = 0
+        self._width = 0
         self._again: Callable[[], None] | None = None
 
     def compose(self) -> ComposeResult:
@@ -81,7 +82,9 @@ class TablePane(VerticalScroll):
     ) -> None:
         """Show rows, the cursor's reversed, and lines of text below them."""
         self._again = partial(self.show, heads, rows, cursor, below)
-        width = max(self.size.width - 1, 20)
+        # hidden it has no size: it is shown again, and painted once, at the one it had
+        self._width = self.size.width or self._width
+        width = max(self._width - 1, 20)
         self._count = len(rows)
         columns = column_widths([heads, *rows], width)
         pieces: list[str | tuple[str, str]] = [(self._line(heads, columns), "bold $bench-faint")]

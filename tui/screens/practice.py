@@ -25,6 +25,7 @@ from tui.said.hour import (
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
+    from textual.geometry import Size
     from textual.timer import Timer
     from textual.widget import Widget
 
@@ -91,10 +92,10 @@ class MovesPane(PlainStatic):
 
     _shown: Sequence[tuple[bool, str, str, str]] = ()
 
-    def show(self, lines: Sequence[tuple[bool, str, str, str]]) -> None:
-        """Show what is to be done next large, and all of it below."""
+    def show(self, lines: Sequence[tuple[bool, str, str, str]], room: Size) -> None:
+        """Show what is to be done next large, and all of it below, in so much room."""
         self._shown = lines
-        width, height = self.content_size.width, self.content_size.height
+        width, height = room
         left = [line for line in lines if not line[0]]
         if not left:
             return
@@ -117,7 +118,7 @@ class MovesPane(PlainStatic):
 
     def on_resize(self) -> None:
         """Draw again to the new size."""
-        self.show(self._shown)
+        self.show(self._shown, self.size)
 
 
 class PracticeScreen(BenchScreen):
@@ -177,6 +178,9 @@ class PracticeScreen(BenchScreen):
         self.query_one("#hour-balance", PlainStatic).say(balance)
         proposed = proposed_text(hour, bench)
         moves = hour.moves(stands)
+        order, to_move = self.query_one(TablePane), self.query_one(MovesPane)
+        # each lies where the other does: shown at the size it will have, it is painted once
+        room = (to_move if to_move.display else order).outer_size
         self._put_on(
             "#next",
             "#hour-typed",
@@ -186,11 +190,11 @@ class PracticeScreen(BenchScreen):
         )
         self.query_one("#hour-proposed", PlainStatic).say(proposed)
         if moves:
-            self.query_one(MovesPane).show(move_lines(hour, moves))
+            to_move.show(move_lines(hour, moves), room)
             return
         rows = order_rows(hour, stands, now_s)
         cursor = [each.athlete for each in stands.line].index(top.athlete)
-        self.query_one(TablePane).show(HEADS, rows, cursor)
+        order.show(HEADS, rows, cursor)
 
     def _put_on(self, *wanted: str) -> None:
         """Display these panes and no others."""
