@@ -308,12 +308,23 @@ class Plan:
     guests: frozenset[str] = field(default=frozenset(), compare=False)
 
     def __post_init__(self) -> None:
-        """Spell marks, line and landmark as they are known, in whatever case they were written."""
+        """Spell marks, line and landmark as they are known, in whatever case they were written.
+
+        Adjustments stand as their athletes do: no plan differs by who was adjusted last.
+        """
         own: dict[str, object] = {"place": spelt_as_known(self.place, self.ground)}
         if self.tape.zero is not None and self.tape.zero != self.tape.zero.lower():
             own["tape"] = replace(self.tape, zero=self.tape.zero.lower())
         if self.stages is not None and self.stages.hold != self.stages.hold.lower():
             own["stages"] = replace(self.stages, hold=self.stages.hold.lower())
+        if len(self.adjustments) > 1:
+            order = {athlete.name: place for place, athlete in enumerate(self.athletes)}
+            own["adjustments"] = tuple(
+                sorted(
+                    self.adjustments,
+                    key=lambda each: (order.get(each.athlete, len(order)), each.athlete),
+                )
+            )
         for name, value in own.items():
             set_when_made(self, name, value)
 
@@ -356,7 +367,7 @@ class Plan:
     def with_adjustment(self, changed: Adjustment) -> Plan:
         """Return the plan with one athlete's adjustment in the place of the one they had.
 
-        A new one stands last, a neutral one is dropped.
+        A neutral one is dropped.
         """
         found = {each.athlete: each for each in self.adjustments} | {changed.athlete: changed}
         if changed == _unchanged(changed.athlete):

@@ -220,6 +220,37 @@ def test_what_is_adjusted_for_one_leaves_the_words_about_another(plan_path):
     assert changed(plan_path, adjustments=plan.adjustments) == TEXT + bram + wren
 
 
+def test_who_is_adjusted_anew_keeps_the_words_about_them_and_leaves_those_about_another(plan_path):
+    both = (
+        '\n# off an injury\n[[adjust]]\nathlete = "Wren"\ngaps = "2 %"   # by eye\n'
+        '\n# in new spikes\n[[adjust]]\nathlete = "Bram"\nstart = "4 cm"\n'
+    )
+    plan_path.write_text(TEXT + both)
+    plan = load(plan_path).with_adjustment(Adjustment(athlete="Wren"))
+    plan = plan.with_adjustment(Adjustment(athlete="Wren", gap_change=0.04))
+    now = both.replace('"2 %"', '"4 %"')
+    assert changed(plan_path, adjustments=plan.adjustments) == TEXT + now
+
+
+def test_nobody_who_is_adjusted_takes_over_the_words_about_who_no_longer_is(plan_path):
+    wren = '\n[[adjust]]\nathlete = "Wren"\ngaps = "2 %"   # off an injury\n'
+    plan_path.write_text(TEXT + wren)
+    text = changed(plan_path, adjustments=(Adjustment(athlete="Bram", start_shift_m=0.04),))
+    assert text == TEXT + '\n\n[[adjust]]\nathlete = "Bram"\nstart = "4 cm"\n'
+
+
+def test_an_athlete_who_has_another_name_keeps_the_words_about_their_adjustment(plan_path):
+    wren = '\n[[adjust]]\nathlete = "Wren"\ngaps = "2 %"   # off an injury\n'
+    plan_path.write_text(TEXT + wren)
+    ada = dataclasses.replace(load(plan_path).athletes[0], name="Ada")
+    text = changed(
+        plan_path,
+        athletes=(ada, *load(plan_path).athletes[1:]),
+        adjustments=(Adjustment(athlete="Ada", gap_change=0.02),),
+    )
+    assert text == (TEXT + wren).replace('"Wren"', '"Ada"')
+
+
 def test_a_comment_above_the_next_table_stays_when_one_goes(plan_path):
     text = (
         TEXT + '\n[stages]\nfrom = "88 %"\nto = "97 %"\ncount = 4\n\n# how\n[tape]\nzero = "w1"\n'

@@ -46,7 +46,7 @@ def changed_texts(document: Document, plan: Plan) -> dict[str, str]:
             editors["plan"].delete((key,))
         else:
             update(main.inside(key), record, was, now)
-    _update_adjustments(main, old, plan)
+    _update_adjustments(main, document, plan)
     texts = {role: editor.result() for role, editor in editors.items()}
     return {role: text for role, text in texts.items() if text != document.files[role].source.text}
 
@@ -81,7 +81,7 @@ def _update_athletes(document: Document, editors: dict[str, Editor], plan: Plan)
 
     places = {athlete.name: place for place, athlete in enumerate(document.squad)}
     names = [athlete.name for athlete in document.squad]
-    for was, now in _renamed(document.plan, plan, places):
+    for was, now in _renamed(document, plan):
         places[now] = places.pop(was)
         names[places[now]] = now
     added: dict[str, list[Athlete]] = {role: [], "plan": []}
@@ -99,16 +99,20 @@ def _update_athletes(document: Document, editors: dict[str, Editor], plan: Plan)
     _update_names(Table(editors["plan"], (), document.files["plan"].raw), names, document, plan)
 
 
-def _renamed(old: Plan, new: Plan, places: Mapping[str, int]) -> list[tuple[str, str]]:
-    if len(old.athletes) != len(new.athletes):
+def _renamed(document: Document, new: Plan) -> list[tuple[str, str]]:
+    """Return (was, now) of who has another name and is otherwise the same."""
+    old = document.plan.athletes
+    if len(old) != len(new.athletes):
         return []
+    taken = {athlete.name for athlete in document.squad}
     kept = {athlete.name for athlete in new.athletes}
-    found = []
-    for was, now in zip(old.athletes, new.athletes, strict=True):
-        alone = dataclasses.replace(was, name=now.name) == now
-        if was.name != now.name and alone and was.name not in kept and now.name not in places:
-            found.append((was.name, now.name))
-    return found
+    return [
+        (was.name, now.name)
+        for was, now in zip(old, new.athletes, strict=True)
+        if was.name not in kept
+        and now.name not in taken
+        and dataclasses.replace(was, name=now.name) == now
+    ]
 
 
 def _add_athletes(editor: Editor, raw: Mapping[str, Any], added: Sequence[Athlete]) -> None:
@@ -159,8 +163,14 @@ def _update_ground(document: Document, editors: dict[str, Editor], plan: Plan) -
         update(table, record, old.ground if same else None, plan.ground)
 
 
-def _update_adjustments(main: Table, old: Plan, plan: Plan) -> None:
-    """Edit the adjustments, place by place."""
+def _update_adjustments(main: Table, document: Document, plan: Plan) -> None:
+    """Edit each athlete's adjustment where it stands, in whatever order the file has them."""
+    old = document.plan
     if old.adjustments == plan.adjustments:
         return
-    update_list(main, "adjust", ADJUST, (old.adjustments, plan.adjustments))
+    renamed = dict(_renamed(document, plan))
+    names = [each["athlete"] for each in document.files["plan"].raw.get("adjust", ())]
+    now = {each.athlete: each for each in plan.adjustments}
+    there = [now.pop(renamed.get(name, name), None) for name in names]
+    was = [old.adjustment(name) for name in names]
+    update_list(main, "adjust", ADJUST, (was, [*there, *now.values()]))

@@ -167,17 +167,19 @@ def matched(
 ) -> tuple[list[tuple[int, int]], list[int], list[int]]:
     """Return (old, new) places of members that stay, old places that go, new ones that come.
 
-    Members that come stand at the end, because that is where they are written.
+    Members that come stand at the end, because that is where they are written; None stands for
+    one that goes where as many as before are told.
     """
     if len(was) <= len(now):
-        both = range(len(was))
-        return [(i, i) for i in both], [], list(range(len(was), len(now)))
+        stay = [i for i in range(len(was)) if now[i] is not None]
+        gone = [i for i in range(len(was)) if now[i] is None]
+        return [(i, i) for i in stay], gone, list(range(len(was), len(now)))
     same = difflib.SequenceMatcher(a=list(was), b=list(now), autojunk=False)
     pairs = [(a + k, b + k) for a, b, size in same.get_matching_blocks() for k in range(size)]
     if len(pairs) < len(now):
         pairs = [(i, i) for i in range(len(now))]
-    stay = {old for old, _ in pairs}
-    return pairs, [i for i in range(len(was)) if i not in stay], []
+    kept = {old for old, _ in pairs}
+    return pairs, [i for i in range(len(was)) if i not in kept], []
 
 
 def _needed(record: Record, made: Value) -> list[tuple[Entry, Value]]:
