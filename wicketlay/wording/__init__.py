@@ -21,7 +21,7 @@ from wicketlay.units import (
     format_speed,
     format_time,
 )
-from wicketlay.wording.base import Phrase, Worded
+from wicketlay.values import dataclass
 from wicketlay.wording.names import about_text, mark_name, room_text, small_text, tape_text
 
 if TYPE_CHECKING:
@@ -34,11 +34,26 @@ __all__ = ["fill", "known_codes", "told", "word"]
 _ROOMS = ("running", "drills", "ground", "practice", "solving", "stations", "edits")
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Phrase:
+    """Two texts, or templates of them: what is the matter, and what to do (may be empty)."""
+
+    text: str
+    remedy: str = ""
+
+    def __str__(self) -> str:
+        """Return both as one line."""
+        return f"{self.text}; {self.remedy}" if self.remedy else self.text
+
+
 @cache
-def _catalogue() -> dict[str, Worded]:
-    found: dict[str, Worded] = {}
+def _catalogue() -> dict[str, Phrase]:
+    """Return the templates of every code; in its room one without a remedy is a text alone."""
+    found: dict[str, Phrase] = {}
     for room in _ROOMS:
-        found.update(importlib.import_module(f"wicketlay.wording.{room}").WORDING)
+        for code, told in importlib.import_module(f"wicketlay.wording.{room}").WORDING.items():
+            text, remedy = (told, "") if isinstance(told, str) else told
+            found[code] = Phrase(text=text, remedy=remedy)
     return found
 
 

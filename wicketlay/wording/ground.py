@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from wicketlay.ground.room_findings import ENDINGS, ROOM_CODES, SMALLER_ENDINGS
-from wicketlay.wording.base import Worded
 
 _ROOM_TEXT = {
     "ground-start-off-surface": "{here}: {mark} is {short_m} behind {what}",
@@ -56,137 +55,132 @@ def _room_remedy(base: str, ending: str) -> str:
     return _ROOM_REMEDY[ending] + (_ELSEWHERE if elsewhere else "")
 
 
-WORDING: dict[str, Worded] = {
-    f"{base}-{ending}": Worded(
-        text=_ROOM_TEXT[base],
-        remedy=_room_remedy(base, ending),
-    )
-    for base in ROOM_CODES
-    for ending in (*ENDINGS, *SMALLER_ENDINGS)
-} | {
-    "ground-line-unknown": Worded(
-        text="there is no “{asked}” on this ground", remedy="{meant}the lines are: {known}"
+WORDING: dict[str, str | tuple[str, str]] = {
+    **{
+        f"{base}-{ending}": (_ROOM_TEXT[base], _room_remedy(base, ending))
+        for base in ROOM_CODES
+        for ending in (*ENDINGS, *SMALLER_ENDINGS)
+    },
+    "ground-line-unknown": (
+        "there is no “{asked}” on this ground",
+        "{meant}the lines are: {known}",
     ),
-    "ground-lane-unknown": Worded(
-        text="the {line} has no lane {asked}", remedy="the lanes are {known}"
+    "ground-lane-unknown": ("the {line} has no lane {asked}", "the lanes are {known}"),
+    "ground-landmark-unknown": (
+        "{here}: there is no “{asked}” on the {line}",
+        "{meant}the landmarks are: {known}",
     ),
-    "ground-landmark-unknown": Worded(
-        text="{here}: there is no “{asked}” on the {line}",
-        remedy="{meant}the landmarks are: {known}",
+    "ground-mark-unknown": (
+        "{here}: there is no mark “{asked}” to put at the landmark",
+        "{meant}the marks are: {known}",
     ),
-    "ground-mark-unknown": Worded(
-        text="{here}: there is no mark “{asked}” to put at the landmark",
-        remedy="{meant}the marks are: {known}",
+    "ground-word-needs-length": (
+        "{here}: “{word}” means nothing on the {line}: nothing says where it ends",
+        "name a landmark and an offset, or give the length of the ground",
     ),
-    "ground-word-needs-length": Worded(
-        text="{here}: “{word}” means nothing on the {line}: nothing says where it ends",
-        remedy="name a landmark and an offset, or give the length of the ground",
+    "ground-place-not-told": (
+        "{here}: no place was told: laid as far back as the ground allows",
+        "name a landmark, a mark and an offset to lay it elsewhere",
     ),
-    "ground-place-not-told": Worded(
-        text="{here}: no place was told: laid as far back as the ground allows",
-        remedy="name a landmark, a mark and an offset to lay it elsewhere",
+    "ground-beside-middle": (
+        "{here}: in the middle of the straight there is no room: laid {by_m} farther {way}",
+        "ask for fewer wickets, or for another line, to lay it in the middle",
     ),
-    "ground-beside-middle": Worded(
-        text="{here}: in the middle of the straight there is no room: laid {by_m} farther {way}",
-        remedy="ask for fewer wickets, or for another line, to lay it in the middle",
-    ),
-    "ground-behind-assumed": Worded(
-        text="{here}: this place rests on {behind_m} of surface behind where the {line} "
+    "ground-behind-assumed": (
+        "{here}: this place rests on {behind_m} of surface behind where the {line} "
         "begins, taken as usual: nobody measured it",
-        remedy="measure it and write start_extension under the ground, or tell the place by a "
-        "landmark",
+        "measure it and write start_extension under the ground, or tell the place by a landmark",
     ),
-    "ground-ahead-assumed": Worded(
-        text="{here}: this place rests on {ahead_m} of surface beyond the finish line of the "
+    "ground-ahead-assumed": (
+        "{here}: this place rests on {ahead_m} of surface beyond the finish line of the "
         "{line}, taken as usual: nobody measured it",
-        remedy="measure it and write run_out under the ground, or tell the place by a landmark",
+        "measure it and write run_out under the ground, or tell the place by a landmark",
     ),
-    "ground-marks-on-bend": Worded(
-        text="{here}: marks on a bend of {radius_m} radius: {count}",
-        remedy="lay the tape along the line, not straight across",
+    "ground-marks-on-bend": (
+        "{here}: marks on a bend of {radius_m} radius: {count}",
+        "lay the tape along the line, not straight across",
     ),
-    "ground-wickets-on-bend": Worded(
-        text="{here}: {count} wickets lie on a bend of {radius_m} radius; before {mark} the "
+    "ground-wickets-on-bend": (
+        "{here}: {count} wickets lie on a bend of {radius_m} radius; before {mark} the "
         "gap is {inner_m} at the left ends and {outer_m} at the right ends",
-        remedy="lay the tape along the line, not straight across, and set each wicket square to it",
+        "lay the tape along the line, not straight across, and set each wicket square to it",
     ),
-    "ground-wicket-wider-than-lane": Worded(
-        text="{here}: the wickets are {width_m} wide and the lane is {clear_m} clear: they "
+    "ground-wicket-wider-than-lane": (
+        "{here}: the wickets are {width_m} wide and the lane is {clear_m} clear: they "
         "stand {over_m} over each line",
-        remedy="keep the lanes beside it free, or use narrower wickets",
+        "keep the lanes beside it free, or use narrower wickets",
     ),
-    "ground-wicket-into-neighbour": Worded(
-        text="{here}: wickets {width_m} wide stand into the run of lane {other}, or its "
+    "ground-wicket-into-neighbour": (
+        "{here}: wickets {width_m} wide stand into the run of lane {other}, or its "
         "wickets into this one",
-        remedy="leave a lane between, or use narrower wickets",
+        "leave a lane between, or use narrower wickets",
     ),
-    "ground-both-ways-uneven": Worded(
-        text="{here}: gaps from {shortest_m} to {longest_m} cannot be run both ways",
-        remedy='ask for even gaps (gaps = "even"), or run one way',
+    "ground-both-ways-uneven": (
+        "{here}: gaps from {shortest_m} to {longest_m} cannot be run both ways",
+        'ask for even gaps (gaps = "even"), or run one way',
     ),
-    "ground-both-ways-fall": Worded(
-        text="{here}: these wickets fall one way only and would trip who comes from behind",
-        remedy="use wickets that fall both ways (falls_both_ways = true), or run one way",
+    "ground-both-ways-fall": (
+        "{here}: these wickets fall one way only and would trip who comes from behind",
+        "use wickets that fall both ways (falls_both_ways = true), or run one way",
     ),
-    "ground-neighbour-opposite": Worded(
-        text="{here}: lane {other} beside it is run the other way at the same place",
-        remedy="leave a lane between, or run the same way",
+    "ground-neighbour-opposite": (
+        "{here}: lane {other} beside it is run the other way at the same place",
+        "leave a lane between, or run the same way",
     ),
-    "ground-jump-direction": Worded(
-        text="a take-off run ends at the pit and can be run towards it only",
-        remedy="leave the direction out",
+    "ground-jump-direction": (
+        "a take-off run ends at the pit and can be run towards it only",
+        "leave the direction out",
     ),
-    "takeoff-past-the-line": Worded(
-        text="{here}: the marks are moved {by_m} forward: the last step would land that far "
+    "takeoff-past-the-line": (
+        "{here}: the marks are moved {by_m} forward: the last step would land that far "
         "past the take-off line, towards the pit",
-        remedy="check the slide for a slip of the point; over {limit_m} forward is not laid: "
+        "check the slide for a slip of the point; over {limit_m} forward is not laid: "
         "change the approach instead",
     ),
-    "takeoff-slid-far": Worded(
-        text="{here}: the marks are moved {by_m} back; a missed board asks for {limit_m} at "
-        "the most",
-        remedy="check the slide for a slip of the point, or change the approach",
+    "takeoff-slid-far": (
+        "{here}: the marks are moved {by_m} back; a missed board asks for {limit_m} at the most",
+        "check the slide for a slip of the point, or change the approach",
     ),
-    "ground-competition-markers": Worded(
-        text="{count} marks are laid; in competition {most} markers an athlete are allowed, "
+    "ground-competition-markers": (
+        "{count} marks are laid; in competition {most} markers an athlete are allowed, "
         "beside the runway",
-        remedy="for practice only: rule 180.3",
+        "for practice only: rule 180.3",
     ),
-    "ground-rule-below": Worded(
-        text="{what} is {value_m}; {rule} asks for at least {limit_m}",
-        remedy="good enough to practise on, not for a competition",
+    "ground-rule-below": (
+        "{what} is {value_m}; {rule} asks for at least {limit_m}",
+        "good enough to practise on, not for a competition",
     ),
-    "ground-rule-above": Worded(
-        text="{what} is {value_m}; {rule} allows at most {limit_m}",
-        remedy="good enough to practise on, not for a competition",
+    "ground-rule-above": (
+        "{what} is {value_m}; {rule} allows at most {limit_m}",
+        "good enough to practise on, not for a competition",
     ),
-    "tape-zero-unknown": Worded(
-        text="{here}: there is no mark “{asked}” for the tape's zero",
-        remedy="{meant}the marks are: {known}",
+    "tape-zero-unknown": (
+        "{here}: there is no mark “{asked}” for the tape's zero",
+        "{meant}the marks are: {known}",
     ),
-    "tape-zero-far": Worded(
-        text="the zero lies {away_m} from {landmark}, and the tape is {tape_m} long",
-        remedy="measure in pieces as the tape sheet says, take a tape of {longer_m} or more, or "
+    "tape-zero-far": (
+        "the zero lies {away_m} from {landmark}, and the tape is {tape_m} long",
+        "measure in pieces as the tape sheet says, take a tape of {longer_m} or more, or "
         "place the run nearer to a fixed point",
     ),
-    "tape-told-far": Worded(
-        text="the tape is {tape_m} long and {landmark} is {away_m} from the zero: it is measured "
+    "tape-told-far": (
+        "the tape is {tape_m} long and {landmark} is {away_m} from the zero: it is measured "
         "from {other}",
-        remedy="with a tape of {longer_m} or more it is measured from {landmark}",
+        "with a tape of {longer_m} or more it is measured from {landmark}",
     ),
-    "tape-too-short": Worded(
-        text="{here}: {mark} is {reach_m} from {zero_mark} and the tape ends at {tape_m}, "
+    "tape-too-short": (
+        "{here}: {mark} is {reach_m} from {zero_mark} and the tape ends at {tape_m}, "
         "with no mark between to begin anew from",
-        remedy="take a tape of {longer_m} or more, or bring the two nearer to each other by a "
+        "take a tape of {longer_m} or more, or bring the two nearer to each other by a "
         "shorter run-on or zone",
     ),
-    "tape-new-pull": Worded(
-        text="{here}: the tape ends at {tape_m}: a new pull begins at {mark}",
-        remedy="lay the 0 of the scale at {mark} and begin the next table",
+    "tape-new-pull": (
+        "{here}: the tape ends at {tape_m}: a new pull begins at {mark}",
+        "lay the 0 of the scale at {mark} and begin the next table",
     ),
-    "tape-straight-on-bend": Worded(
-        text="{here}: a tape pulled straight over {arc_m} of bend to {mark} would read "
+    "tape-straight-on-bend": (
+        "{here}: a tape pulled straight over {arc_m} of bend to {mark} would read "
         "{error_mm} short; more than {limit_m} is not laid so",
-        remedy="lay the tape along the painted line or along the run line",
+        "lay the tape along the painted line or along the run line",
     ),
 }

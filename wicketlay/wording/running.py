@@ -2,121 +2,115 @@
 
 from __future__ import annotations
 
-from wicketlay.wording.base import Worded
-
-WORDING: dict[str, Worded] = {
-    "top-speed-unknown": Worded(
-        text="{athlete}: nothing tells how fast they run; height alone is not enough",
-        remedy='give a flying time, splits or a top speed, or write first_cadence = "4.0 '
+WORDING: dict[str, str | tuple[str, str]] = {
+    "top-speed-unknown": (
+        "{athlete}: nothing tells how fast they run; height alone is not enough",
+        'give a flying time, splits or a top speed, or write first_cadence = "4.0 '
         "steps/s\" under the athlete's name, a cadence that was seen, from which a first guess "
         "is made (first_speed beside it tells at what share of top speed)",
     ),
-    "faster-than-anyone": Worded(
-        text="{athlete}: a top speed of {top_mps} ({basis}) is faster than anyone; "
+    "faster-than-anyone": (
+        "{athlete}: a top speed of {top_mps} ({basis}) is faster than anyone; "
         "the limit is {limit_mps}",
-        remedy="check height, times and cadence for a slip; lower the cadence if the speed is "
+        "check height, times and cadence for a slip; lower the cadence if the speed is "
         "guessed from it",
     ),
-    "slower-than-a-run": Worded(
-        text="{athlete}: a top speed of {top_mps} ({basis}) is no run; the least is {limit_mps}",
-        remedy="check height, times and cadence for a slip",
+    "slower-than-a-run": (
+        "{athlete}: a top speed of {top_mps} ({basis}) is no run; the least is {limit_mps}",
+        "check height, times and cadence for a slip",
     ),
-    "guess-cadence-out-of-range": Worded(
-        text="{athlete}: no top speed can be guessed from {asked_hz}; it must lie between "
+    "guess-cadence-out-of-range": (
+        "{athlete}: no top speed can be guessed from {asked_hz}; it must lie between "
         "{low_hz} and {high_hz}",
-        remedy="ask for a cadence in that range, or give a flying time or top speed",
+        "ask for a cadence in that range, or give a flying time or top speed",
     ),
-    "guess-share-out-of-range": Worded(
-        text="{athlete}: no top speed can be guessed from a drill at {asked_share} of it; it must "
+    "guess-share-out-of-range": (
+        "{athlete}: no top speed can be guessed from a drill at {asked_share} of it; it must "
         "lie between {low_share} and {high_share}",
-        remedy="ask for a speed in that range, or give a flying time or top speed",
+        "ask for a speed in that range, or give a flying time or top speed",
     ),
-    "top-speed-guessed": Worded(
-        text="{athlete}: top speed {top_mps} ± {sd_mps} (one SD) is guessed from height and "
+    "top-speed-guessed": (
+        "{athlete}: top speed {top_mps} ± {sd_mps} (one SD) is guessed from height and "
         "{cadence_hz} at {speed_share}",
-        remedy='write first_cadence = "{cadence_hz}" and first_speed = "{speed_share}" under '
+        'write first_cadence = "{cadence_hz}" and first_speed = "{speed_share}" under '
         "the athlete's name: then a changed cadence changes the gaps and not the athlete; "
         "one flying time replaces the guess",
     ),
-    "top-speed-from-first-guess": Worded(
-        text="{athlete}: top speed {top_mps} ± {sd_mps} (one SD) rests on the first guess, "
+    "top-speed-from-first-guess": (
+        "{athlete}: top speed {top_mps} ± {sd_mps} (one SD) rests on the first guess, "
         "{cadence_hz} at {speed_share}",
-        remedy="one flying time replaces the guess",
+        "one flying time replaces the guess",
     ),
-    "guess-over-club": Worded(
-        text="{athlete}: height and cadence give {guessed_mps}; club athletes run up to {club_mps}",
-        remedy='write level = "club" (or their own) '
+    "guess-over-club": (
+        "{athlete}: height and cadence give {guessed_mps}; club athletes run up to {club_mps}",
+        'write level = "club" (or their own) '
         "under the athlete's name to cap the guess, lower the cadence, or give one flying time",
     ),
-    "guess-capped": Worded(
-        text="{athlete}: height and cadence would give {guessed_mps}; the level {level} caps it "
+    "guess-capped": (
+        "{athlete}: height and cadence would give {guessed_mps}; the level {level} caps it "
         "at {cap_mps}",
-        remedy="give a time or a top speed if they are faster",
+        "give a time or a top speed if they are faster",
     ),
-    "guess-capped-by-age": Worded(
-        text="{athlete}: height and cadence would give {guessed_mps}; their age, {age}, caps it "
+    "guess-capped-by-age": (
+        "{athlete}: height and cadence would give {guessed_mps}; their age, {age}, caps it "
         "at {cap_mps} ({level})",
-        remedy="give a time or a top speed if they are faster",
+        "give a time or a top speed if they are faster",
     ),
-    "guess-age-unknown": Worded(
-        text="{athlete}: born {born}, but the plan has no day, so that their age is not known "
+    "guess-age-unknown": (
+        "{athlete}: born {born}, but the plan has no day, so that their age is not known "
         "and caps no guess",
-        remedy="write the day of the practice as date, or their age",
+        "write the day of the practice as date, or their age",
     ),
-    "top-speed-over-level": Worded(
-        text="{athlete}: a top speed of {top_mps} ({basis}) is far above what the level {level} "
+    "top-speed-over-level": (
+        "{athlete}: a top speed of {top_mps} ({basis}) is far above what the level {level} "
         "allows, {cap_mps}",
-        remedy="check both",
+        "check both",
     ),
-    "top-speed-over-age": Worded(
-        text="{athlete}: a top speed of {top_mps} ({basis}) is far above what the age {age} "
+    "top-speed-over-age": (
+        "{athlete}: a top speed of {top_mps} ({basis}) is far above what the age {age} "
         "allows, {cap_mps} ({level})",
-        remedy="check both; write their level if it is right",
+        "check both; write their level if it is right",
     ),
-    "steps-over-marks": Worded(
-        text="{athlete}: steps counted over marks teach nothing, since there the step is the gap",
-        remedy="count them in a free run, or write touchdowns of a video, which show the cadence",
+    "steps-over-marks": (
+        "{athlete}: steps counted over marks teach nothing, since there the step is the gap",
+        "count them in a free run, or write touchdowns of a video, which show the cadence",
     ),
-    "cadence-seen": Worded(
-        text="{athlete}: {cadence_hz} seen at {speed_share} tell of a step of {seen_m} at top "
-        "speed, leg and speed of {known_m}; by their errors it is {step_m}",
+    "cadence-seen": (
+        "{athlete}: {cadence_hz} seen at {speed_share} tell of a step of {seen_m} at top "
+        "speed, leg and speed of {known_m}; by their errors it is {step_m}"
     ),
-    "cadence-seen-disagrees": Worded(
-        text="{athlete}: {cadence_hz} seen at {speed_share} tell of a step of {seen_m} at top "
+    "cadence-seen-disagrees": (
+        "{athlete}: {cadence_hz} seen at {speed_share} tell of a step of {seen_m} at top "
         "speed, leg and speed of {known_m}, {sds} SDs apart; by their errors it is {step_m}",
-        remedy="check the cadence, and at what share of top speed it was seen",
+        "check the cadence, and at what share of top speed it was seen",
     ),
-    "splits-unusable": Worded(
-        text="{athlete}: {reason}",
-        remedy="correct the splits or take them out",
-    ),
-    "time-constant-unlikely": Worded(
-        text="{athlete}: the splits give a time constant of {time_constant_s}; from {clock} it "
+    "splits-unusable": ("{athlete}: {reason}", "correct the splits or take them out"),
+    "time-constant-unlikely": (
+        "{athlete}: the splits give a time constant of {time_constant_s}; from {clock} it "
         "usually lies between {low_s} and {high_s}",
-        remedy="check what started the clock; the start mark depends on it",
+        "check what started the clock; the start mark depends on it",
     ),
-    "top-speed-unused": Worded(
-        text="{athlete}: top speed {used_mps} comes from the {used}; the {unused} ({unused_mps}) "
-        "is not needed and not used",
+    "top-speed-unused": (
+        "{athlete}: top speed {used_mps} comes from the {used}; the {unused} ({unused_mps}) "
+        "is not needed and not used"
     ),
-    "top-speeds-disagree": Worded(
-        text="{athlete}: the {used} says {used_mps}, the {unused} {unused_mps}, {sds} SDs apart; "
+    "top-speeds-disagree": (
+        "{athlete}: the {used} says {used_mps}, the {unused} {unused_mps}, {sds} SDs apart; "
         "the first is used",
-        remedy="take out the one that is out of date, or check the run-on and what started the "
-        "clock",
+        "take out the one that is out of date, or check the run-on and what started the clock",
     ),
-    "timed-runs-disagree": Worded(
-        text="{athlete}: timed runs of {told_on} tell of a top speed of {seen_mps}, the rest "
+    "timed-runs-disagree": (
+        "{athlete}: timed runs of {told_on} tell of a top speed of {seen_mps}, the rest "
         "of the record of {known_mps}, {sds} SDs apart; they are averaged by their errors",
-        remedy="check the share each run was held at, or bring the record up to date",
+        "check the share each run was held at, or bring the record up to date",
     ),
-    "timed-run-unusable": Worded(
-        text="{athlete}: the run of {day} is left out: {reason}",
-        remedy="correct the run or take it out",
+    "timed-run-unusable": (
+        "{athlete}: the run of {day} is left out: {reason}",
+        "correct the run or take it out",
     ),
-    "counted-steps-disagree": Worded(
-        text="{athlete}: steps counted on {told_on} tell of {seen_m} at top speed, leg and "
+    "counted-steps-disagree": (
+        "{athlete}: steps counted on {told_on} tell of {seen_m} at top speed, leg and "
         "speed of {known_m}, {sds} SDs apart; they are averaged by their errors",
-        remedy="check distance and count; runs over wickets must be marked as over marks",
+        "check distance and count; runs over wickets must be marked as over marks",
     ),
 }
