@@ -14,12 +14,13 @@ from wicketlay.errors import DomainError
 from wicketlay.findings import Finding, Level
 from wicketlay.ground.strip import Strip
 from wicketlay.plan import Plan, SessionPlan
+from wicketlay.plan import Adjustment
 from wicketlay.plan_file import load
 from wicketlay.running.athlete import Athlete
 from wicketlay.session.session import Entrant, EventKind, Work, plan_session, recovery_of
 from wicketlay.session.timetable import entrants_of, timetable
 from wicketlay.solve import solve
-from wicketlay.sources import Judgement
+from wicketlay.sources import FOOT_AHEAD_M, Judgement
 from wicketlay.wording import word
 
 LAYOUTS = Path(__file__).parents[2] / "layouts"
@@ -237,6 +238,29 @@ def test_a_lane_with_a_stop_is_not_in_the_timetable():
     assert good.session is not None
     assert set(good.session.order) - set(session.order) == set(stopped.athletes)
     assert timetable([replace(each, findings=(stop,)) for each in good.layings]) is None
+
+
+@pytest.mark.parametrize(
+    ("name", "who"),
+    [("tuesday-wickets", "Wren"), ("shared-lanes", "Wren"), ("thursday-takeoffs", "Joren")],
+)
+def test_a_run_takes_as_long_as_it_is_from_the_start_mark_as_it_lies(name, who):
+    plan = load(LAYOUTS / f"{name}.toml")
+
+    def run_s(start_m):
+        moved = plan.with_adjustment(Adjustment(athlete=who, start_shift_m=start_m))
+        for laying in solve(moved).layings:
+            for demand in laying.demands:
+                if demand.athlete.name == who:
+                    (found,) = (e for e in entrants_of([laying]) if e.name == who)
+                    run = laying.layout.run_of(demand.runner)
+                    end_m = float(laying.layout.marks[-1].along_m - demand.start_along_m)
+                    return found.run_s, run.time_at(end_m - FOOT_AHEAD_M)
+        raise AssertionError(who)
+
+    (as_dealt_s, dealt_s), (moved_s, back_s) = run_s(0.0), run_s(-4.0)
+    assert moved_s - as_dealt_s == pytest.approx(back_s - dealt_s, abs=1e-6)
+    assert moved_s > as_dealt_s + 0.3
 
 
 def test_the_order_is_the_coachs_and_everybody_runs_once_before_anybody_runs_again():

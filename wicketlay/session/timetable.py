@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from itertools import islice
 from typing import TYPE_CHECKING
 
 from wicketlay.drills.run_on import run_out_s
@@ -89,8 +88,11 @@ def _entrant(laying: Laying, demand: Demand) -> Entrant:
     end = max(float(layout.marks[-1].along_m), float(layout.run_out_from_m))
     own = demand.layout
     last = own.landings[-1] if own.landings else None
-    timed = (mark.time_s for mark in reversed(own.marks) if mark.time_s is not None)
-    times = [*islice(timed, 1), *(() if last is None else (last.time_s,))]
+    timed = [mark.time_s for mark in own.marks if mark.time_s is not None]
+    times = [*timed[-1:], *(() if last is None else (last.time_s,))]
+    laid = demand.appraisal
+    # Of a start mark that was moved, or shared gaps: by how much later the last wicket is passed.
+    later_s = 0.0 if laid is None else laid.first_s + float(laid.time_s[-1]) - timed[-1]
     end_mps = (last or own.marks[-1]).speed_mps or 0.0
     return Entrant(
         name=demand.athlete.name,
@@ -100,7 +102,7 @@ def _entrant(laying: Laying, demand: Demand) -> Entrant:
         wave=laying.wave,
         run_on_m=demand.run_on_m,
         zones_m=tuple(part.length_m for part in layout.parts if part.pace is Pace.TIMED),
-        run_s=max(times, default=None),
+        run_s=max(times) + later_s if times else None,
         slow_down_s=run_out_s(end_mps) if layout.slows_down else 0.0,
         acceleration=layout.parts[0].pace is Pace.TIMED,
     )
