@@ -12,6 +12,7 @@ from wicketlay.plan import Plan, SessionPlan
 from wicketlay.running.athlete import Athlete
 from wicketlay.session.going import going
 from wicketlay.session.log import Entry, What, practice_of
+from wicketlay.session.schedule import EventKind
 from wicketlay.solve import solve
 
 DAY = dt.date(2026, 3, 4)
@@ -137,3 +138,22 @@ def test_marks_stay_for_whoever_can_run_and_make_room_where_all_of_the_wave_are_
     other = Entry(day=DAY, what=What.LATE, athlete=first, due_s=600)
     begun = [other, run(second, 1, 60, made)]
     assert stand(made, begun, 700.0, {1: 2}).wanted == {}
+
+
+@pytest.mark.parametrize(("recovery_s", "length_s"), [(180.0, 3600.0), (600.0, 1800.0)])
+def test_an_hour_that_goes_as_planned_takes_the_marks_in_the_order_of_the_timetable(
+    recovery_s, length_s
+):
+    plan = solved().plan
+    made = solve(
+        replace(plan, session=SessionPlan(efforts=3, recovery_s=recovery_s, length_s=length_s))
+    )
+    entries, laid = [], {}
+    for event in made.session.events:
+        stands = stand(made, entries, event.start_s, laid)
+        if event.kind is not EventKind.RUN:
+            assert stands.wanted == {event.lane: event.wave}
+            laid[event.lane] = event.wave
+            continue
+        assert (names(stands)[0], stands.wanted) == (event.athlete, {})
+        entries.append(run(event.athlete, event.effort, event.start_s, made))

@@ -138,21 +138,20 @@ def _lanes(wishes: Wishes, efforts: int, visit: int) -> list[_Lane]:
         for entrant in wishes.entrants:
             if entrant.lane == lane:
                 waves.setdefault(entrant.wave, []).append(entrant)
-        order = _order(wishes, waves, wishes.laid.get(lane), efforts)
-        visits, whose = [], []
+        laid = wishes.laid.get(lane)
+        order = _order(wishes, waves, laid, efforts)
+        visits: list[tuple[int, dict[str, int]]] = []
         for done in range(0, efforts, visit):
+            turns = []
             for wave in order:
                 left = {e.name: min(done + visit, efforts) - max(done, ran(e)) for e in waves[wave]}
-                visits.append({name: runs for name, runs in left.items() if runs > 0})
-                whose.append(wave)
-        lanes.append(
-            _Lane(
-                lane,
-                [each for each in visits if each],
-                [wave for wave, each in zip(whose, visits, strict=True) if each],
-                wishes.laid.get(lane),
-            )
-        )
+                turns.append((wave, {name: runs for name, runs in left.items() if runs > 0}))
+            begun = done == 0 or any(ran(each) > done for each in waves.get(laid or 0, ()))
+            if begun and not visits:
+                # Marks that lie there for somebody who can run stay until that visit is over.
+                turns.sort(key=lambda each: not (each[0] == laid and _is_here(wishes, each[1])))
+            visits += [each for each in turns if each[1]]
+        lanes.append(_Lane(lane, [left for _, left in visits], [wave for wave, _ in visits], laid))
     return lanes
 
 
@@ -161,24 +160,20 @@ def _order(
 ) -> list[int]:
     """Return the waves of a lane in turn: as paper numbers them, until somebody is waited for.
 
-    Marks that lie there for somebody who can run stay; the wave that waits longest goes last.
+    The wave that waits longest goes last then.
     """
     if laid is None:
         return sorted(waves)
-    waits = {
-        wave: [
-            wishes.late_s.get(each.name, 0.0)
-            for each in each_wave
-            if wishes.done.get(each.name, 0) < efforts
-        ]
-        for wave, each_wave in waves.items()
-    }
 
-    def turn(wave: int) -> tuple[bool, float, int]:
-        here = wave == laid and min(waits[wave], default=1.0) == 0.0
-        return not here, max(waits[wave], default=0.0), wave
+    def waits_s(wave: int) -> float:
+        left = (each.name for each in waves[wave] if wishes.done.get(each.name, 0) < efforts)
+        return max((wishes.late_s.get(name, 0.0) for name in left), default=0.0)
 
-    return sorted(waves, key=turn)
+    return sorted(sorted(waves), key=waits_s)
+
+
+def _is_here(wishes: Wishes, names: Iterable[str]) -> bool:
+    return any(wishes.late_s.get(name, 0.0) == 0.0 for name in names)
 
 
 def schedule(wishes: Wishes, efforts: int, visit: int) -> tuple[Event, ...]:
