@@ -78,6 +78,18 @@ def test_who_comes_late_is_in_the_last_wave_and_paper_moves_marks_in_the_order_o
             assert laid == {each.lane: each.wave for each in made.layings if each.over is None}
 
 
+def test_who_comes_late_changes_the_waves_of_their_own_lane_and_nobody_s_lane(shared, alone):
+    for plan in (shared, alone):
+        before = spots(plan)
+        for name, (lane, _) in before.items():
+            after = spots(by_hand(plan, name, late_s=1200.0))
+            assert {who: spot[0] for who, spot in after.items()} == {
+                who: spot[0] for who, spot in before.items()
+            }
+            beside = {who: spot for who, spot in before.items() if spot[0] != lane}
+            assert after | beside == after
+
+
 def test_a_wave_told_by_hand_is_laid_in_its_turn_however_late_somebody_is(shared):
     (lane, wave), name = min((spot, name) for name, spot in spots(shared).items())
     made = solve(by_hand(shared, name, late_s=1200.0, lane=lane, wave=wave))

@@ -135,9 +135,8 @@ def _one_by_one(plan: Plan, members: Sequence[Member]) -> tuple[dict[str, Spot],
     spots: dict[str, Spot] = {}
     found = []
 
-    def said(asked: Adjustment) -> tuple[int, float]:
-        # late ones are dealt last, so that no wave waits for them that could run
-        return -sum(each is not None for each in (asked.lane, asked.wave)), asked.late_s
+    def said(asked: Adjustment) -> int:
+        return -sum(each is not None for each in (asked.lane, asked.wave))
 
     for asked in sorted((plan.adjustment(member.name) for member in members), key=said):
         name = asked.athlete
@@ -160,6 +159,10 @@ def _one_by_one(plan: Plan, members: Sequence[Member]) -> tuple[dict[str, Spot],
                 )
         taken.setdefault(spot, name)
         spots[name] = spot
+    for on in {lane for lane, _ in spots.values()}:
+        own = [n for n, spot in spots.items() if spot[0] == on and plan.adjustment(n).wave is None]
+        turns = _late_last(plan, own, [(name,) for name in own])
+        spots |= {n: spots[was] for (n,), was in zip(turns, own, strict=True)}
     return spots, found
 
 
