@@ -11,7 +11,7 @@ import dataclasses
 from dataclasses import field
 from enum import Enum, EnumType, auto
 from functools import cache
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from wicketlay.errors import require_range
 from wicketlay.values import dataclass
@@ -20,6 +20,8 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from _typeshed import DataclassInstance
+
+T = TypeVar("T")
 
 
 class Kind(Enum):
@@ -160,6 +162,18 @@ def declare(
     if isinstance(more.get("words"), EnumType):
         more["words"] = {str(word.value): word for word in more["words"]}
     return {"key": Key(kind=kind, does=does, low=low, high=high, **more)}
+
+
+def keyed(
+    default: T,
+    kind: Kind,
+    does: str,
+    low: float | None = None,
+    high: float | None = None,
+    **more: Any,  # noqa: ANN401 - the other parameters of Key
+) -> T:
+    """Return a field that may be left out and declares a key; the rest is as for `declare`."""
+    return field(default=default, metadata=declare(kind, does, low, high, **more))
 
 
 @cache

@@ -7,7 +7,7 @@ from functools import lru_cache
 from string import ascii_uppercase
 from typing import TYPE_CHECKING, get_args
 
-from wicketlay.declared import Kind, check_keys, declare, range_of
+from wicketlay.declared import Kind, check_keys, declare, keyed, range_of
 from wicketlay.drills import Spec
 from wicketlay.drills.kit import Kit
 from wicketlay.drills.run_on import GAP_CHANGES, SPEED_SHARES
@@ -43,104 +43,84 @@ class Adjustment:
     """
 
     athlete: str = field(metadata=declare(Kind.TEXT, "whose it is", example='"Wren"'))
-    gap_change: float = field(
-        default=0.0,
-        metadata=declare(
-            Kind.SHARE,
-            "gaps opened (+) or closed (-), W1 held",
-            *GAP_CHANGES,
-            name="gaps",
-            what="change of the gaps",
-            signed=True,
-        ),
+    gap_change: float = keyed(
+        0.0,
+        Kind.SHARE,
+        "gaps opened (+) or closed (-), W1 held",
+        *GAP_CHANGES,
+        name="gaps",
+        what="change of the gaps",
+        signed=True,
     )
-    speed_change: float = field(
-        default=0.0,
-        metadata=declare(
-            Kind.SHARE,
-            "points added to the plan's speed",
-            -0.3,
-            0.3,
-            name="speed",
-            what="change of the speed",
-            si="of top speed",
-            signed=True,
-        ),
+    speed_change: float = keyed(
+        0.0,
+        Kind.SHARE,
+        "points added to the plan's speed",
+        -0.3,
+        0.3,
+        name="speed",
+        what="change of the speed",
+        si="of top speed",
+        signed=True,
     )
-    cadence_change: float = field(
-        default=0.0,
-        metadata=declare(
-            Kind.SHARE,
-            "points added to the plan's cadence",
-            -0.3,
-            0.3,
-            name="cadence",
-            what="change of the cadence",
-            signed=True,
-        ),
+    cadence_change: float = keyed(
+        0.0,
+        Kind.SHARE,
+        "points added to the plan's cadence",
+        -0.3,
+        0.3,
+        name="cadence",
+        what="change of the cadence",
+        signed=True,
     )
-    start_shift_m: float = field(
-        default=0.0,
-        metadata=declare(
-            Kind.LENGTH,
-            "start mark moved in the running direction",
-            -20.0,
-            20.0,
-            name="start",
-            what="shift of the start mark",
-            unit="cm",
-            signed=True,
-        ),
+    start_shift_m: float = keyed(
+        0.0,
+        Kind.LENGTH,
+        "start mark moved in the running direction",
+        -20.0,
+        20.0,
+        name="start",
+        what="shift of the start mark",
+        unit="cm",
+        signed=True,
     )
-    slide_m: float = field(
-        default=0.0,
-        metadata=declare(
-            Kind.LENGTH,
-            "all marks of the athlete moved in the running direction, on top of the place's slide",
-            -5.0,
-            5.0,
-            unit="cm",
-            signed=True,
-        ),
+    slide_m: float = keyed(
+        0.0,
+        Kind.LENGTH,
+        "all marks of the athlete moved in the running direction, on top of the place's slide",
+        -5.0,
+        5.0,
+        unit="cm",
+        signed=True,
     )
-    absent: bool = field(
-        default=False,
-        metadata=declare(Kind.FLAG, "not here today; the others stay as they are where possible"),
+    absent: bool = keyed(
+        False, Kind.FLAG, "not here today; the others stay as they are where possible"
     )
-    late_s: float = field(
-        default=0.0,
-        metadata=declare(
-            Kind.DURATION,
-            "when the athlete arrives, from the beginning of the session",
-            *ARRIVALS_S,
-            what="arrival",
-            unit="min",
-        ),
+    late_s: float = keyed(
+        0.0,
+        Kind.DURATION,
+        "when the athlete arrives, from the beginning of the session",
+        *ARRIVALS_S,
+        what="arrival",
+        unit="min",
     )
-    lane: int | None = field(
-        default=None,
-        metadata=declare(
-            Kind.COUNT,
-            "the lane the athlete runs on; left out, dealt",
-            *range_of(Place, "lanes"),
-            example="5",
-        ),
+    lane: int | None = keyed(
+        None,
+        Kind.COUNT,
+        "the lane the athlete runs on; left out, dealt",
+        *range_of(Place, "lanes"),
+        example="5",
     )
-    wave: int | None = field(
-        default=None,
-        metadata=declare(
-            Kind.COUNT, "the wave the athlete runs in; left out, dealt", *WAVES, example="2"
-        ),
+    wave: int | None = keyed(
+        None, Kind.COUNT, "the wave the athlete runs in; left out, dealt", *WAVES, example="2"
     )
-    letter: str | None = field(
-        default=None,
-        metadata=declare(
-            Kind.WORD,
-            "letter of the start mark on a shared lane; left out, by the place in the plan",
-            words={letter: letter for letter in ascii_uppercase},
-            also={letter.lower(): letter for letter in ascii_uppercase},
-            example='"C"',
-        ),
+    letter: str | None = keyed(
+        None,
+        Kind.WORD,
+        "letter of the start mark on a shared lane; left out, by the place in the plan",
+        words={letter: letter for letter in ascii_uppercase},
+        also={letter.lower(): letter for letter in ascii_uppercase},
+        example='"C"',
     )
 
     def __post_init__(self) -> None:
@@ -166,37 +146,28 @@ class SessionPlan:
         When a number is out of range.
     """
 
-    efforts: int | None = field(
-        default=None,
-        metadata=declare(
-            Kind.COUNT,
-            "runs of each athlete",
-            *EFFORTS,
-            aka=("runs", "reps", "repetitions"),
-            left_out=f"{DEFAULTS.efforts:g}, or as few as keep within the metres of a session",
-        ),
+    efforts: int | None = keyed(
+        None,
+        Kind.COUNT,
+        "runs of each athlete",
+        *EFFORTS,
+        aka=("runs", "reps", "repetitions"),
+        left_out=f"{DEFAULTS.efforts:g}, or as few as keep within the metres of a session",
     )
-    recovery_s: float | None = field(
-        default=None,
-        metadata=declare(
-            Kind.DURATION,
-            "from one run to the next",
-            *RECOVERIES_S,
-            aka=("rest", "pause"),
-            unit="min",
-            left_out="what speed and distance ask for",
-        ),
+    recovery_s: float | None = keyed(
+        None,
+        Kind.DURATION,
+        "from one run to the next",
+        *RECOVERIES_S,
+        aka=("rest", "pause"),
+        unit="min",
+        left_out="what speed and distance ask for",
     )
-    waves: int | None = field(
-        default=None, metadata=declare(Kind.COUNT, "groups that run one after another", *WAVES)
+    waves: int | None = keyed(None, Kind.COUNT, "groups that run one after another", *WAVES)
+    length_s: float | None = keyed(
+        None, Kind.DURATION, "how long there is", *LENGTHS_S, what="session", unit="min"
     )
-    length_s: float | None = field(
-        default=None,
-        metadata=declare(
-            Kind.DURATION, "how long there is", *LENGTHS_S, what="session", unit="min"
-        ),
-    )
-    assistants: int = field(default=1, metadata=declare(Kind.COUNT, "who lay marks", *ASSISTANTS))
+    assistants: int = keyed(1, Kind.COUNT, "who lay marks", *ASSISTANTS)
 
     def __post_init__(self) -> None:
         """Refuse what cannot be a session."""
@@ -238,27 +209,19 @@ class StagePlan:
     count: int = field(
         metadata=declare(Kind.COUNT, "how many stages", 2, 20, what="stages", example="4")
     )
-    now: int = field(
-        default=1,
-        metadata=declare(
-            Kind.COUNT, "the stage the athletes are at; paper shows it", 1, 20, what="stage now"
-        ),
+    now: int = keyed(
+        1, Kind.COUNT, "the stage the athletes are at; paper shows it", 1, 20, what="stage now"
     )
-    hold: str = field(default="w1", metadata=declare(Kind.TEXT, "the wicket that never moves"))
-    tolerance_m: float = field(
-        default=0.03,
-        metadata=declare(
-            Kind.LENGTH, "how far a mark may be off before it is moved", 0.0, 0.5, unit="cm"
-        ),
+    hold: str = keyed("w1", Kind.TEXT, "the wicket that never moves")
+    tolerance_m: float = keyed(
+        0.03, Kind.LENGTH, "how far a mark may be off before it is moved", 0.0, 0.5, unit="cm"
     )
-    cadence: StageCadence = field(
-        default=StageCadence.HALF,
-        metadata=declare(
-            Kind.WORD,
-            "where more speed comes from: held, longer gaps; half, both; natural, as the step does",
-            words=StageCadence,
-            also={"share": StageCadence.HELD},  # as it was written once
-        ),
+    cadence: StageCadence = keyed(
+        StageCadence.HALF,
+        Kind.WORD,
+        "where more speed comes from: held, longer gaps; half, both; natural, as the step does",
+        words=StageCadence,
+        also={"share": StageCadence.HELD},  # as it was written once
     )
 
     def __post_init__(self) -> None:

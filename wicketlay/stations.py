@@ -6,7 +6,7 @@ import itertools
 from dataclasses import field, replace
 from typing import TYPE_CHECKING
 
-from wicketlay.declared import Kind, check_keys, declare, range_of
+from wicketlay.declared import Kind, check_keys, declare, keyed, range_of
 from wicketlay.drills.kit import Kit
 from wicketlay.findings import Finding, Level
 from wicketlay.ground.clearance import corridor, touch
@@ -37,22 +37,15 @@ class Shared:
         When a number is out of range.
     """
 
-    length_s: float | None = field(
-        default=None,
-        metadata=declare(
-            Kind.DURATION, "how long there is for all", *LENGTHS_S, what="practice", unit="min"
-        ),
+    length_s: float | None = keyed(
+        None, Kind.DURATION, "how long there is for all", *LENGTHS_S, what="practice", unit="min"
     )
-    assistants: int = field(
-        default=1, metadata=declare(Kind.COUNT, "who lay marks, at all stations", *ASSISTANTS)
-    )
-    wickets: int | None = field(
-        default=None,
-        metadata=declare(
-            Kind.COUNT,
-            "low hurdles in the one bag; left out, each plan's own",
-            *range_of(Kit, "wickets"),
-        ),
+    assistants: int = keyed(1, Kind.COUNT, "who lay marks, at all stations", *ASSISTANTS)
+    wickets: int | None = keyed(
+        None,
+        Kind.COUNT,
+        "low hurdles in the one bag; left out, each plan's own",
+        *range_of(Kit, "wickets"),
     )
 
     def __post_init__(self) -> None:
@@ -75,15 +68,13 @@ class StationKeys:
             Kind.TEXT, "the plan, a file beside the practice's", example='"tuesday-wickets.toml"'
         )
     )
-    begins_s: float = field(
-        default=0.0,
-        metadata=declare(
-            Kind.DURATION,
-            "when laying begins there, from the beginning of the practice",
-            *ARRIVALS_S,
-            what="beginning",
-            unit="min",
-        ),
+    begins_s: float = keyed(
+        0.0,
+        Kind.DURATION,
+        "when laying begins there, from the beginning of the practice",
+        *ARRIVALS_S,
+        what="beginning",
+        unit="min",
     )
 
     def __post_init__(self) -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import field, replace
 from typing import TYPE_CHECKING, ClassVar, final
 
-from wicketlay.declared import Kind, check_keys, declare
+from wicketlay.declared import Kind, check_keys, keyed
 from wicketlay.drills.marks import AlongM, Datum, Layout, Mark, MarkKind
 from wicketlay.drills.run_on import FIRST_FOOT, SPEED, START, choose_run_on, run_out_m
 from wicketlay.drills.runs import Pace, Part
@@ -32,7 +32,7 @@ class AccelerationMarks:
     kind: ClassVar[str] = "acceleration"
     noun: ClassVar[str] = "acceleration run"
 
-    steps: int = field(default=10, metadata=declare(Kind.STEPS, "how many landing marks", 3, 30))
+    steps: int = keyed(10, Kind.STEPS, "how many landing marks", 3, 30)
     speed_share: float = field(default=1.0, metadata=SPEED)
     first_foot: Foot | None = field(default=None, metadata=FIRST_FOOT)
     start: StartKind = field(default=StartKind.STANDING, metadata=START)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import field
 from typing import TYPE_CHECKING, ClassVar, final
 
-from wicketlay.declared import Kind, check_keys, declare
+from wicketlay.declared import Kind, check_keys, keyed
 from wicketlay.drills.marks import AlongM, Datum, Layout, Mark, MarkKind
 from wicketlay.drills.run_on import SPEED, START, run_out_m
 from wicketlay.drills.runs import Pace, Part, run_along
@@ -37,28 +37,24 @@ class BrokenRun:
     kind: ClassVar[str] = "broken-run"
     noun: ClassVar[str] = "broken run"
 
-    parts_m: tuple[float, ...] = field(
-        default=(20.0, 20.0, 20.0),
-        metadata=declare(
-            Kind.LENGTH,
-            "fast and easy in turn, the first fast; 20/20/20 and 30/10/10 are common practice",
-            5.0,
-            100.0,
-            what="part",
-            members=(2, 12),
-        ),
+    parts_m: tuple[float, ...] = keyed(
+        (20.0, 20.0, 20.0),
+        Kind.LENGTH,
+        "fast and easy in turn, the first fast; 20/20/20 and 30/10/10 are common practice",
+        5.0,
+        100.0,
+        what="part",
+        members=(2, 12),
     )
     speed_share: float = field(default=1.0, metadata=SPEED)
-    easy_share: float | None = field(
-        default=None,
-        metadata=declare(
-            Kind.SHARE,
-            "speed of an easy part, as a share of the speed reached at its cone",
-            0.5,
-            1.0,
-            what="easy speed",
-            si="of the speed reached",
-        ),
+    easy_share: float | None = keyed(
+        None,
+        Kind.SHARE,
+        "speed of an easy part, as a share of the speed reached at its cone",
+        0.5,
+        1.0,
+        what="easy speed",
+        si="of the speed reached",
     )
     start: StartKind = field(default=StartKind.STANDING, metadata=START)
 

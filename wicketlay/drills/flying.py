@@ -6,7 +6,7 @@ import math
 from dataclasses import field
 from typing import TYPE_CHECKING, ClassVar, final
 
-from wicketlay.declared import Kind, check_keys, declare
+from wicketlay.declared import Kind, check_keys, keyed
 from wicketlay.drills.marks import AlongM, Datum, Layout, Mark, MarkKind
 from wicketlay.drills.run_on import SPEED, START, run_out_m
 from wicketlay.drills.runs import Pace, Part
@@ -39,25 +39,21 @@ class FlyingSegment:
     noun: ClassVar[str] = "flying segment"
 
     speed_share: float = field(default=1.0, metadata=SPEED)
-    zone_m: float = field(
-        default=20.0,
-        metadata=declare(
-            Kind.LENGTH,
-            "length of the timed zone; 10, 20 or 30 m are usual",
-            5.0,
-            60.0,
-            aka=("distance", "length"),
-        ),
+    zone_m: float = keyed(
+        20.0,
+        Kind.LENGTH,
+        "length of the timed zone; 10, 20 or 30 m are usual",
+        5.0,
+        60.0,
+        aka=("distance", "length"),
     )
-    run_on_m: float | None = field(
-        default=None,
-        metadata=declare(
-            Kind.LENGTH,
-            "start mark to the first gate; left out, what the speed asks for",
-            *RUN_ONS_M,
-            what="run-on",
-            aka=("approach", "run_up"),
-        ),
+    run_on_m: float | None = keyed(
+        None,
+        Kind.LENGTH,
+        "start mark to the first gate; left out, what the speed asks for",
+        *RUN_ONS_M,
+        what="run-on",
+        aka=("approach", "run_up"),
     )
     start: StartKind = field(default=StartKind.STANDING, metadata=START)
 

@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import field
-
-from wicketlay.declared import Kind, check_keys, declare
+from wicketlay.declared import Kind, check_keys, keyed
 from wicketlay.values import dataclass
 
 
@@ -18,20 +16,11 @@ class Kit:
         When a number is out of range.
     """
 
-    wickets: int = field(
-        default=14, metadata=declare(Kind.COUNT, "low hurdles in the bag", 0, 200, aka=("hurdles",))
-    )
-    wicket_width_m: float = field(
-        default=0.60, metadata=declare(Kind.LENGTH, "width of one", 0.1, 1.5, unit="cm")
-    )
-    wicket_height_m: float = field(
-        default=0.15, metadata=declare(Kind.LENGTH, "height of one", 0.005, 0.6, unit="cm")
-    )
-    falls_both_ways: bool = field(
-        default=False,
-        metadata=declare(
-            Kind.FLAG, "falls when struck from either side; needed to run both directions"
-        ),
+    wickets: int = keyed(14, Kind.COUNT, "low hurdles in the bag", 0, 200, aka=("hurdles",))
+    wicket_width_m: float = keyed(0.60, Kind.LENGTH, "width of one", 0.1, 1.5, unit="cm")
+    wicket_height_m: float = keyed(0.15, Kind.LENGTH, "height of one", 0.005, 0.6, unit="cm")
+    falls_both_ways: bool = keyed(
+        False, Kind.FLAG, "falls when struck from either side; needed to run both directions"
     )
 
     def __post_init__(self) -> None:

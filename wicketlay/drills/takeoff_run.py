@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import field, replace
 from typing import TYPE_CHECKING, ClassVar, final
 
-from wicketlay.declared import Kind, check_keys, declare
+from wicketlay.declared import Kind, check_keys, keyed
 from wicketlay.drills.cadence import CadenceRule, CadenceTarget, target_cadence_hz
 from wicketlay.drills.checks import bag_findings, gap_findings, kit_findings
 from wicketlay.drills.kit import DEFAULT_KIT, Kit
@@ -77,73 +77,58 @@ class TakeoffRun(OverWickets, AtLine):
     noun: ClassVar[str] = "take-off run"
 
     speed_share: float = field(metadata=SPEED)
-    wickets: int = field(
-        default=4,
-        metadata=declare(
-            Kind.COUNT, "how many before the take-off", FEWEST_WICKETS, 20, aka=("hurdles",)
-        ),
+    wickets: int = keyed(
+        4, Kind.COUNT, "how many before the take-off", FEWEST_WICKETS, 20, aka=("hurdles",)
     )
-    free_steps: int | None = field(
-        default=None,
-        metadata=declare(
-            Kind.STEPS,
-            "steps after the landing beyond the last wicket and before the last two",
-            FEWEST_FREE,
-            12,
-            name="free",
-            what="free steps",
-            left_out=f"{int(DEFAULTS.free_steps)}, or fewer where the approach is short",
-        ),
+    free_steps: int | None = keyed(
+        None,
+        Kind.STEPS,
+        "steps after the landing beyond the last wicket and before the last two",
+        FEWEST_FREE,
+        12,
+        name="free",
+        what="free steps",
+        left_out=f"{int(DEFAULTS.free_steps)}, or fewer where the approach is short",
     )
-    approach_steps: int | None = field(
-        default=None,
-        metadata=declare(
-            Kind.STEPS,
-            "the whole approach; left out, what speed and runway allow",
-            *APPROACH_STEPS,
-            name="approach",
-            aka=("steps", "strides", "run_up", "run_on"),
-            si="steps",
-        ),
+    approach_steps: int | None = keyed(
+        None,
+        Kind.STEPS,
+        "the whole approach; left out, what speed and runway allow",
+        *APPROACH_STEPS,
+        name="approach",
+        aka=("steps", "strides", "run_up", "run_on"),
+        si="steps",
     )
     cadence: CadenceTarget = field(default=CadenceTarget(), metadata=CADENCE)
-    takeoff_foot: Foot | None = field(
-        default=None,
-        metadata=declare(
-            Kind.WORD,
-            "the foot on the take-off line; left out, the athlete's",
-            words=Foot,
-            aka=JUMPING_FOOT,
-        ),
+    takeoff_foot: Foot | None = keyed(
+        None,
+        Kind.WORD,
+        "the foot on the take-off line; left out, the athlete's",
+        words=Foot,
+        aka=JUMPING_FOOT,
     )
     start: StartKind = field(default=StartKind.STANDING, metadata=START)
-    penultimate_ratio: float | None = field(
-        default=None,
-        metadata=declare(
-            Kind.NUMBER,
-            "penultimate step over last step",
-            0.9,
-            1.4,
-            name="penultimate",
-            what="penultimate ratio",
-        ),
+    penultimate_ratio: float | None = keyed(
+        None,
+        Kind.NUMBER,
+        "penultimate step over last step",
+        0.9,
+        1.4,
+        name="penultimate",
+        what="penultimate ratio",
     )
-    toe_behind_line_m: float | None = field(
-        default=None,
-        metadata=declare(
-            Kind.LENGTH,
-            "toe behind the take-off line at the last landing",
-            0.0,
-            0.5,
-            name="toe",
-            what="toe distance",
-            unit="cm",
-        ),
+    toe_behind_line_m: float | None = keyed(
+        None,
+        Kind.LENGTH,
+        "toe behind the take-off line at the last landing",
+        0.0,
+        0.5,
+        name="toe",
+        what="toe distance",
+        unit="cm",
     )
-    room_m: float | None = field(
-        default=None,
-        # More is as good as no end.
-        metadata=declare(Kind.LENGTH, "runway there is before the take-off line", 5.0, 120.0),
+    room_m: float | None = keyed(  # More is as good as no end.
+        None, Kind.LENGTH, "runway there is before the take-off line", 5.0, 120.0
     )
     gap_change: float = field(default=0.0, metadata=GAP_CHANGE)
 

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, ClassVar, final
 
 import numpy as np
 
-from wicketlay.declared import Kind, check_keys, declare
+from wicketlay.declared import Kind, check_keys, keyed
 from wicketlay.drills.cadence import CadenceRule, CadenceTarget, target_cadence_hz
 from wicketlay.drills.checks import bag_findings, gap_findings, kit_findings
 from wicketlay.drills.kit import DEFAULT_KIT, Kit
@@ -79,48 +79,23 @@ class WicketRun(OverWickets, AnyLength):
 
     speed_share: float = field(metadata=SPEED)
     cadence: CadenceTarget = field(default=CadenceTarget(), metadata=CADENCE)
-    section_m: float | None = field(
-        default=None,
-        metadata=declare(
-            Kind.LENGTH, "first wicket to last; the nearest count of wickets is laid", 3.0, 100.0
-        ),
+    section_m: float | None = keyed(
+        None, Kind.LENGTH, "first wicket to last; the nearest count of wickets is laid", 3.0, 100.0
     )
-    wickets: int | None = field(
-        default=None,
-        metadata=declare(
-            Kind.COUNT, "how many, instead of a length", 2, MOST_WICKETS, aka=("hurdles",)
-        ),
+    wickets: int | None = keyed(
+        None, Kind.COUNT, "how many, instead of a length", 2, MOST_WICKETS, aka=("hurdles",)
     )
-    gaps: GapRule = field(
-        default=GapRule.FOLLOW,
-        metadata=declare(Kind.WORD, "how the gaps follow the growing step", words=GapRule),
+    gaps: GapRule = keyed(
+        GapRule.FOLLOW, Kind.WORD, "how the gaps follow the growing step", words=GapRule
     )
-    group: int = field(
-        default=4, metadata=declare(Kind.COUNT, "gaps of one size in stepped gaps", 2, MOST_WICKETS)
-    )
+    group: int = keyed(4, Kind.COUNT, "gaps of one size in stepped gaps", 2, MOST_WICKETS)
     first_foot: Foot | None = field(default=None, metadata=FIRST_FOOT)
     start: StartKind = field(default=StartKind.STANDING, metadata=START)
-    run_on_m: float | None = field(
-        default=None,
-        metadata=declare(
-            Kind.LENGTH,
-            _RUN_ON,
-            3.0,
-            100.0,
-            what="run-on",
-            aka=("approach", "run_up", "steps"),
-        ),
+    run_on_m: float | None = keyed(
+        None, Kind.LENGTH, _RUN_ON, 3.0, 100.0, what="run-on", aka=("approach", "run_up", "steps")
     )
-    run_on_steps: int | None = field(
-        default=None,
-        metadata=declare(
-            Kind.STEPS,
-            _RUN_ON,
-            FEWEST_STEPS,
-            MOST_STEPS,
-            what="run-on",
-            si="steps",
-        ),
+    run_on_steps: int | None = keyed(
+        None, Kind.STEPS, _RUN_ON, FEWEST_STEPS, MOST_STEPS, what="run-on", si="steps"
     )
     gap_change: float = field(default=0.0, metadata=GAP_CHANGE)
 

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 import shapely
 
-from wicketlay.declared import Kind, check_keys, declare
+from wicketlay.declared import Kind, check_keys, declare, keyed
 from wicketlay.errors import DomainError, require_range
 from wicketlay.sources import CORNERS_APART_M, OBSTACLE_CLEARANCE_M
 from wicketlay.values import dataclass
@@ -60,11 +60,13 @@ class Obstacle:
             example='[["0 m", "1 m"], ["1 m", "1 m"], ["1 m", "2 m"]]',
         )
     )
-    clearance_m: float = field(
-        default=float(OBSTACLE_CLEARANCE_M),
-        metadata=declare(
-            Kind.LENGTH, "free band kept round it", 0.0, 20.0, what="clearance of {0.name}"
-        ),
+    clearance_m: float = keyed(
+        float(OBSTACLE_CLEARANCE_M),
+        Kind.LENGTH,
+        "free band kept round it",
+        0.0,
+        20.0,
+        what="clearance of {0.name}",
     )
 
     def __post_init__(self) -> None:
@@ -133,11 +135,8 @@ class NotedObject:
     """A fixed thing beside unmarked ground, and how far the zero is from it (None: to be noted)."""
 
     name: str = field(metadata=declare(Kind.TEXT, "as people call it", example='"the corner flag"'))
-    distance_m: float | None = field(
-        default=None,
-        metadata=declare(
-            Kind.LENGTH, "from it to the zero", 0.0, 500.0, what="distance to {0.name}"
-        ),
+    distance_m: float | None = keyed(
+        None, Kind.LENGTH, "from it to the zero", 0.0, 500.0, what="distance to {0.name}"
     )
 
     def __post_init__(self) -> None:

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, NewType, overload
 
 import numpy as np
 
-from wicketlay.declared import Kind, declare
+from wicketlay.declared import Kind, declare, keyed
 from wicketlay.errors import DomainError, require_range
 from wicketlay.values import dataclass
 
@@ -105,14 +105,9 @@ class Landmark:
             example='"12.5 m"',
         )
     )
-    edge: str = field(
-        default="", metadata=declare(Kind.TEXT, "which edge of it counts", empty=True)
-    )
-    rank: int = field(
-        default=0,
-        metadata=declare(
-            Kind.COUNT, "0 for what nobody can mistake, more for one small mark of many", 0, 10
-        ),
+    edge: str = keyed("", Kind.TEXT, "which edge of it counts", empty=True)
+    rank: int = keyed(
+        0, Kind.COUNT, "0 for what nobody can mistake, more for one small mark of many", 0, 10
     )
 
 

@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 import math
-from dataclasses import field
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
-from wicketlay.declared import Kind, check_keys, declare
+from wicketlay.declared import Kind, check_keys, keyed
 from wicketlay.drills.marks import Datum
 from wicketlay.errors import DomainError
 from wicketlay.ground.lines import ChainageM
@@ -53,61 +52,44 @@ class Place:
         When lanes are missing or told twice, or a number is out of range.
     """
 
-    line: str | None = field(
-        default=None,
-        metadata=declare(
-            Kind.TEXT,
-            f"which line: of a track {', '.join(OVAL)}",
-            left_out="the first of the ground",
-        ),
+    line: str | None = keyed(
+        None,
+        Kind.TEXT,
+        f"which line: of a track {', '.join(OVAL)}",
+        left_out="the first of the ground",
     )
-    lanes: tuple[int, ...] = field(
-        default=(1,),
-        metadata=declare(
-            Kind.COUNT, "in the order they are used", 1, 20, what="lane", members=(1, 20)
-        ),
+    lanes: tuple[int, ...] = keyed(
+        (1,), Kind.COUNT, "in the order they are used", 1, 20, what="lane", members=(1, 20)
     )
-    landmark: str | None = field(
-        default=None, metadata=declare(Kind.TEXT, "a fixed point; left out, the ground's zero")
+    landmark: str | None = keyed(None, Kind.TEXT, "a fixed point; left out, the ground's zero")
+    mark: str | None = keyed(
+        None, Kind.TEXT, "the mark that stands there, as w1, gate2, cone1; left out, the first"
     )
-    mark: str | None = field(
-        default=None,
-        metadata=declare(
-            Kind.TEXT, "the mark that stands there, as w1, gate2, cone1; left out, the first"
-        ),
+    offset_m: float = keyed(
+        0.0,
+        Kind.LENGTH,
+        "from the fixed point to the mark, + with the line, - against it",
+        -1000.0,
+        1000.0,
+        signed=True,
     )
-    offset_m: float = field(
-        default=0.0,
-        metadata=declare(
-            Kind.LENGTH,
-            "from the fixed point to the mark, + with the line, - against it",
-            -1000.0,
-            1000.0,
-            signed=True,
-        ),
+    direction: Direction = keyed(
+        Direction.WITH, Kind.WORD, "which way the line is run", words=Direction
     )
-    direction: Direction = field(
-        default=Direction.WITH,
-        metadata=declare(Kind.WORD, "which way the line is run", words=Direction),
+    slide_m: float = keyed(
+        0.0,
+        Kind.LENGTH,
+        "everything moved in the running direction",
+        -1000.0,
+        1000.0,
+        unit="cm",
+        signed=True,
     )
-    slide_m: float = field(
-        default=0.0,
-        metadata=declare(
-            Kind.LENGTH,
-            "everything moved in the running direction",
-            -1000.0,
-            1000.0,
-            unit="cm",
-            signed=True,
-        ),
-    )
-    fit: Fit = field(
-        default=Fit.GIVEN,
-        metadata=declare(
-            Kind.WORD,
-            "in words; given: by landmark, mark and offset, with none as far back as there is room",
-            words=Fit,
-        ),
+    fit: Fit = keyed(
+        Fit.GIVEN,
+        Kind.WORD,
+        "in words; given: by landmark, mark and offset, with none as far back as there is room",
+        words=Fit,
     )
 
     def __post_init__(self) -> None:

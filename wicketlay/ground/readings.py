@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 import math
-from dataclasses import field
 from enum import StrEnum
 from fractions import Fraction
 from typing import TYPE_CHECKING, Self
 
-from wicketlay.declared import Kind, check_keys, declare
+from wicketlay.declared import Kind, check_keys, keyed
 from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
@@ -68,35 +67,24 @@ class TapeSpec:
         When the length or the temperature is out of range.
     """
 
-    zero: str | None = field(
-        default=None,
-        metadata=declare(Kind.TEXT, 'the mark (or "line") at the 0 of the scale'),
+    zero: str | None = keyed(None, Kind.TEXT, 'the mark (or "line") at the 0 of the scale')
+    length_m: float = keyed(
+        50.0, Kind.LENGTH, "how long it is", 2.0, 200.0, what="length of the tape"
     )
-    length_m: float = field(
-        default=50.0,
-        metadata=declare(Kind.LENGTH, "how long it is", 2.0, 200.0, what="length of the tape"),
+    tick: Tick = keyed(Tick.CM_1, Kind.WORD, "readings are rounded to it", name="round", words=Tick)
+    tape_class: TapeClass = keyed(
+        TapeClass.II, Kind.WORD, "accuracy class, printed on it", name="class", words=TapeClass
     )
-    tick: Tick = field(
-        default=Tick.CM_1,
-        metadata=declare(Kind.WORD, "readings are rounded to it", name="round", words=Tick),
+    lies: TapeLies = keyed(
+        TapeLies.RUN_LINE, Kind.WORD, "along what it lies on a bend", words=TapeLies
     )
-    tape_class: TapeClass = field(
-        default=TapeClass.II,
-        metadata=declare(Kind.WORD, "accuracy class, printed on it", name="class", words=TapeClass),
-    )
-    lies: TapeLies = field(
-        default=TapeLies.RUN_LINE,
-        metadata=declare(Kind.WORD, "along what it lies on a bend", words=TapeLies),
-    )
-    temperature_c: float | None = field(
-        default=None,
-        metadata=declare(
-            Kind.TEMPERATURE,
-            "of a steel tape; left out, its length is taken as printed",
-            -30.0,
-            60.0,
-            what="temperature of the tape",
-        ),
+    temperature_c: float | None = keyed(
+        None,
+        Kind.TEMPERATURE,
+        "of a steel tape; left out, its length is taken as printed",
+        -30.0,
+        60.0,
+        what="temperature of the tape",
     )
 
     def __post_init__(self) -> None:

@@ -6,7 +6,7 @@ from dataclasses import field
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
-from wicketlay.declared import Kind, check_keys, declare
+from wicketlay.declared import Kind, check_keys, declare, keyed
 from wicketlay.errors import DomainError, require_range
 from wicketlay.findings import Finding
 from wicketlay.ground.course import Course, Obstacle, Pit, refuse_repeats
@@ -78,29 +78,21 @@ class Board:
             example='"2 m"',
         )
     )
-    kind: TakeoffKind = field(
-        default=TakeoffKind.BOARD,
-        metadata=declare(Kind.WORD, "what is jumped from", words=TakeoffKind),
+    kind: TakeoffKind = keyed(
+        TakeoffKind.BOARD, Kind.WORD, "what is jumped from", words=TakeoffKind
     )
-    length_m: float = field(
-        default=float(BOARD_LENGTH_M),
-        metadata=declare(
-            Kind.LENGTH,
-            "its length along the runway",
-            0.0,
-            5.0,
-            what="length of {0.key}",
-            unit="cm",
-        ),
+    length_m: float = keyed(
+        float(BOARD_LENGTH_M),
+        Kind.LENGTH,
+        "its length along the runway",
+        0.0,
+        5.0,
+        what="length of {0.key}",
+        unit="cm",
     )
-    women: bool = field(
-        default=False, metadata=declare(Kind.FLAG, "triple jump: whether the women's range applies")
-    )
-    event: Event | None = field(
-        default=None,
-        metadata=declare(
-            Kind.WORD, "whose rule it keeps to, where a runway serves two", words=Event
-        ),
+    women: bool = keyed(False, Kind.FLAG, "triple jump: whether the women's range applies")
+    event: Event | None = keyed(
+        None, Kind.WORD, "whose rule it keeps to, where a runway serves two", words=Event
     )
 
     def __post_init__(self) -> None:
@@ -141,54 +133,42 @@ class Runway:
         When a number is out of what can exist. A number outside the *rules* is a caution.
     """
 
-    name: str = field(default=RUNWAY, metadata=declare(Kind.TEXT, "as people call it"))
+    name: str = keyed(RUNWAY, Kind.TEXT, "as people call it")
     altitude_m: float | None = field(default=None, metadata=ALTITUDE)
-    event: Event = field(
-        default=Event.LONG, metadata=declare(Kind.WORD, "what it is for", words=Event)
+    event: Event = keyed(Event.LONG, Kind.WORD, "what it is for", words=Event)
+    length_m: float = keyed(
+        float(RUNWAY_LENGTH_M),
+        Kind.LENGTH,
+        "from its beginning to the first board's take-off line",
+        5.0,
+        200.0,
+        what="length of the runway",
     )
-    length_m: float = field(
-        default=float(RUNWAY_LENGTH_M),
-        metadata=declare(
-            Kind.LENGTH,
-            "from its beginning to the first board's take-off line",
-            5.0,
-            200.0,
-            what="length of the runway",
-        ),
+    width_m: float = keyed(
+        float(LANE_WIDTH_M), Kind.LENGTH, "its width", 0.5, 10.0, what="width of the runway"
     )
-    width_m: float = field(
-        default=float(LANE_WIDTH_M),
-        metadata=declare(Kind.LENGTH, "its width", 0.5, 10.0, what="width of the runway"),
+    free_band_m: float = keyed(
+        float(FREE_BAND_M), Kind.LENGTH, "free band on either side", 0.0, 20.0
     )
-    free_band_m: float = field(
-        default=float(FREE_BAND_M),
-        metadata=declare(Kind.LENGTH, "free band on either side", 0.0, 20.0),
+    pit_length_m: float | None = keyed(
+        None, Kind.LENGTH, "of the landing area", 1.0, 30.0, what="length of the pit"
     )
-    pit_length_m: float | None = field(
-        default=None,
-        metadata=declare(Kind.LENGTH, "of the landing area", 1.0, 30.0, what="length of the pit"),
+    pit_width_m: float | None = keyed(
+        None, Kind.LENGTH, "of the landing area", 1.0, 15.0, what="width of the pit"
     )
-    pit_width_m: float | None = field(
-        default=None,
-        metadata=declare(Kind.LENGTH, "of the landing area", 1.0, 15.0, what="width of the pit"),
+    wall_at_start: bool = keyed(False, Kind.FLAG, "a wall stands where it begins")
+    boards: tuple[Board, ...] | None = keyed(
+        None,
+        Kind.TABLES,
+        "a place to take off from; the first is the zero; none takes the event's usual ones",
+        name="board",
+        most=20,
     )
-    wall_at_start: bool = field(
-        default=False, metadata=declare(Kind.FLAG, "a wall stands where it begins")
+    landmarks: tuple[Landmark, ...] = keyed(
+        (), Kind.TABLES, "a fixed point", name="landmark", most=200
     )
-    boards: tuple[Board, ...] | None = field(
-        default=None,
-        metadata=declare(
-            Kind.TABLES,
-            "a place to take off from; the first is the zero; none takes the event's usual ones",
-            name="board",
-            most=20,
-        ),
-    )
-    landmarks: tuple[Landmark, ...] = field(
-        default=(), metadata=declare(Kind.TABLES, "a fixed point", name="landmark", most=200)
-    )
-    obstacles: tuple[Obstacle, ...] = field(
-        default=(), metadata=declare(Kind.TABLES, "what must stay clear", name="obstacle", most=200)
+    obstacles: tuple[Obstacle, ...] = keyed(
+        (), Kind.TABLES, "what must stay clear", name="obstacle", most=200
     )
 
     def __post_init__(self) -> None:

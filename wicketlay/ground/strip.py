@@ -7,7 +7,7 @@ from dataclasses import field
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
-from wicketlay.declared import Kind, check_keys, declare
+from wicketlay.declared import Kind, check_keys, keyed
 from wicketlay.errors import DomainError, require_range
 from wicketlay.ground.course import Course, NotedObject, Obstacle, refuse_repeats
 from wicketlay.ground.lines import ChainageM, Landmark, Piece, Pose, RunLine
@@ -52,55 +52,36 @@ class Strip:
         When a number is out of range or a landmark is told twice.
     """
 
-    name: str = field(default="strip", metadata=declare(Kind.TEXT, "as people call it"))
+    name: str = keyed("strip", Kind.TEXT, "as people call it")
     altitude_m: float | None = field(default=None, metadata=ALTITUDE)
-    line: str = field(default="strip", metadata=declare(Kind.TEXT, "key of its one line"))
-    surface: Surface = field(
-        default=Surface.GRASS, metadata=declare(Kind.WORD, "what it is made of", words=Surface)
+    line: str = keyed("strip", Kind.TEXT, "key of its one line")
+    surface: Surface = keyed(Surface.GRASS, Kind.WORD, "what it is made of", words=Surface)
+    length_m: float | None = keyed(
+        None,
+        Kind.LENGTH,
+        "free length, where somebody measured it",
+        5.0,
+        500.0,
+        what="length of the strip",
     )
-    length_m: float | None = field(
-        default=None,
-        metadata=declare(
-            Kind.LENGTH,
-            "free length, where somebody measured it",
-            5.0,
-            500.0,
-            what="length of the strip",
-        ),
+    lanes: int = keyed(
+        1, Kind.COUNT, "lanes, from the left", 1, 20, what="number of lanes", si="lanes"
     )
-    lanes: int = field(
-        default=1,
-        metadata=declare(
-            Kind.COUNT, "lanes, from the left", 1, 20, what="number of lanes", si="lanes"
-        ),
+    lane_width_m: float = keyed(
+        float(LANE_WIDTH_M), Kind.LENGTH, "width of a lane with its line", 0.5, 100.0
     )
-    lane_width_m: float = field(
-        default=float(LANE_WIDTH_M),
-        metadata=declare(Kind.LENGTH, "width of a lane with its line", 0.5, 100.0),
+    line_width_m: float = keyed(0.0, Kind.LENGTH, "width of the line in it", 0.0, 0.2, unit="cm")
+    wall_at_start: bool = keyed(False, Kind.FLAG, "a wall stands where it begins")
+    wall_at_end: bool = keyed(False, Kind.FLAG, "a wall stands where it ends")
+    origin: Pose = keyed(_OWN_FRAME, Kind.TABLE, "where it lies in another ground's frame")
+    landmarks: tuple[Landmark, ...] = keyed(
+        (), Kind.TABLES, "a fixed point; the first is the zero", name="landmark", most=200
     )
-    line_width_m: float = field(
-        default=0.0, metadata=declare(Kind.LENGTH, "width of the line in it", 0.0, 0.2, unit="cm")
+    obstacles: tuple[Obstacle, ...] = keyed(
+        (), Kind.TABLES, "what must stay clear", name="obstacle", most=200
     )
-    wall_at_start: bool = field(
-        default=False, metadata=declare(Kind.FLAG, "a wall stands where it begins")
-    )
-    wall_at_end: bool = field(
-        default=False, metadata=declare(Kind.FLAG, "a wall stands where it ends")
-    )
-    origin: Pose = field(
-        default=_OWN_FRAME, metadata=declare(Kind.TABLE, "where it lies in another ground's frame")
-    )
-    landmarks: tuple[Landmark, ...] = field(
-        default=(),
-        metadata=declare(
-            Kind.TABLES, "a fixed point; the first is the zero", name="landmark", most=200
-        ),
-    )
-    obstacles: tuple[Obstacle, ...] = field(
-        default=(), metadata=declare(Kind.TABLES, "what must stay clear", name="obstacle", most=200)
-    )
-    noted: tuple[NotedObject, ...] = field(
-        default=(), metadata=declare(Kind.TABLES, "a fixed object beside unmarked ground", most=2)
+    noted: tuple[NotedObject, ...] = keyed(
+        (), Kind.TABLES, "a fixed object beside unmarked ground", most=2
     )
 
     def __post_init__(self) -> None:

@@ -7,7 +7,7 @@ from dataclasses import field
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
-from wicketlay.declared import Kind, check_keys, declare
+from wicketlay.declared import Kind, check_keys, declare, keyed
 from wicketlay.errors import DomainError, require_range
 from wicketlay.ground.course import Course, Obstacle, refuse_repeats
 from wicketlay.ground.lines import Landmark, Piece, Pose, RunLine
@@ -60,9 +60,7 @@ class OwnLandmark:
 
     line: str = field(metadata=declare(Kind.TEXT, "which line", example='"home straight"'))
     landmark: Landmark
-    lane: int | None = field(
-        default=None, metadata=declare(Kind.COUNT, "which lane; left out, all", 1, 20)
-    )
+    lane: int | None = keyed(None, Kind.COUNT, "which lane; left out, all", 1, 20)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -88,98 +86,81 @@ class Track:
         When a number is out of range, or `radius_of` is left in doubt.
     """
 
-    name: str = field(default="track", metadata=declare(Kind.TEXT, "as people call it"))
+    name: str = keyed("track", Kind.TEXT, "as people call it")
     altitude_m: float | None = field(default=None, metadata=ALTITUDE)
-    radius_m: float = field(
-        default=float(KERB_RADIUS_M),
-        metadata=declare(
-            Kind.LENGTH, "radius of the bends", 5.0, 100.0, what="radius of the bends"
-        ),
+    radius_m: float = keyed(
+        float(KERB_RADIUS_M),
+        Kind.LENGTH,
+        "radius of the bends",
+        5.0,
+        100.0,
+        what="radius of the bends",
     )
-    radius_of: RadiusOf | None = field(
-        default=None,
-        metadata=declare(
-            Kind.WORD,
-            "which line the radius is of; guides mean different lines by one number",
-            words=RadiusOf,
-        ),
+    radius_of: RadiusOf | None = keyed(
+        None,
+        Kind.WORD,
+        "which line the radius is of; guides mean different lines by one number",
+        words=RadiusOf,
     )
-    straight_m: float = field(
-        default=float(STRAIGHT_M),
-        metadata=declare(
-            Kind.LENGTH, "length of one straight", 1.0, 300.0, what="length of the straight"
-        ),
+    straight_m: float = keyed(
+        float(STRAIGHT_M),
+        Kind.LENGTH,
+        "length of one straight",
+        1.0,
+        300.0,
+        what="length of the straight",
     )
-    raised_kerb: bool | None = field(
-        default=None, metadata=declare(Kind.FLAG, "whether lane 1 has a raised kerb")
+    raised_kerb: bool | None = keyed(None, Kind.FLAG, "whether lane 1 has a raised kerb")
+    lanes: int = keyed(
+        8, Kind.COUNT, "lanes of the oval", 1, 10, what="number of lanes", si="lanes"
     )
-    lanes: int = field(
-        default=8,
-        metadata=declare(
-            Kind.COUNT, "lanes of the oval", 1, 10, what="number of lanes", si="lanes"
-        ),
+    straight_lanes: int | None = keyed(
+        None,
+        Kind.COUNT,
+        "lanes of the home straight, where it has more",
+        1,
+        12,
+        what="lanes of the home straight",
+        si="lanes",
     )
-    straight_lanes: int | None = field(
-        default=None,
-        metadata=declare(
-            Kind.COUNT,
-            "lanes of the home straight, where it has more",
-            1,
-            12,
-            what="lanes of the home straight",
-            si="lanes",
-        ),
+    lane_width_m: float = keyed(
+        float(LANE_WIDTH_M), Kind.LENGTH, "width of a lane with its line", 0.5, 3.0
     )
-    lane_width_m: float = field(
-        default=float(LANE_WIDTH_M),
-        metadata=declare(Kind.LENGTH, "width of a lane with its line", 0.5, 3.0),
+    line_width_m: float = keyed(
+        float(LINE_WIDTH_M), Kind.LENGTH, "width of the line in it", 0.0, 0.2, unit="cm"
     )
-    line_width_m: float = field(
-        default=float(LINE_WIDTH_M),
-        metadata=declare(Kind.LENGTH, "width of the line in it", 0.0, 0.2, unit="cm"),
+    finish_to_bend_m: float = keyed(
+        0.0, Kind.LENGTH, "finish line to where the first bend begins", 0.0, 300.0
     )
-    finish_to_bend_m: float = field(
-        default=0.0,
-        metadata=declare(Kind.LENGTH, "finish line to where the first bend begins", 0.0, 300.0),
+    start_extension_m: float | None = keyed(
+        None,
+        Kind.LENGTH,
+        "straight surface behind where the home straight begins",
+        0.0,
+        200.0,
+        what="extension of the home straight",
+        left_out=f"up to {BEHIND_START_M:g} m behind the 110 m start of a 400 m track "
+        f"({_usual_behind_m(0.0, float(STRAIGHT_M)):.2f} m), else none",
     )
-    start_extension_m: float | None = field(
-        default=None,
-        metadata=declare(
-            Kind.LENGTH,
-            "straight surface behind where the home straight begins",
-            0.0,
-            200.0,
-            what="extension of the home straight",
-            left_out=f"up to {BEHIND_START_M:g} m behind the 110 m start of a 400 m track "
-            f"({_usual_behind_m(0.0, float(STRAIGHT_M)):.2f} m), else none",
-        ),
+    run_out_m: float | None = keyed(
+        None,
+        Kind.LENGTH,
+        "straight surface beyond the finish line",
+        0.0,
+        200.0,
+        what="run-out",
+        left_out=f"{BEYOND_FINISH_M:g} m of a 400 m track, else on into the bend",
     )
-    run_out_m: float | None = field(
-        default=None,
-        metadata=declare(
-            Kind.LENGTH,
-            "straight surface beyond the finish line",
-            0.0,
-            200.0,
-            what="run-out",
-            left_out=f"{BEYOND_FINISH_M:g} m of a 400 m track, else on into the bend",
-        ),
+    wall_behind_start: bool = keyed(False, Kind.FLAG, "a wall where the home straight begins")
+    wall_beyond_finish: bool = keyed(False, Kind.FLAG, "a wall where the home straight ends")
+    landmarks: tuple[OwnLandmark, ...] = keyed(
+        (), Kind.TABLES, "a fixed point", name="landmark", most=200
     )
-    wall_behind_start: bool = field(
-        default=False, metadata=declare(Kind.FLAG, "a wall where the home straight begins")
+    obstacles: tuple[Obstacle, ...] = keyed(
+        (), Kind.TABLES, "what must stay clear", name="obstacle", most=200
     )
-    wall_beyond_finish: bool = field(
-        default=False, metadata=declare(Kind.FLAG, "a wall where the home straight ends")
-    )
-    landmarks: tuple[OwnLandmark, ...] = field(
-        default=(), metadata=declare(Kind.TABLES, "a fixed point", name="landmark", most=200)
-    )
-    obstacles: tuple[Obstacle, ...] = field(
-        default=(), metadata=declare(Kind.TABLES, "what must stay clear", name="obstacle", most=200)
-    )
-    strips: tuple[Strip, ...] = field(
-        default=(),
-        metadata=declare(Kind.TABLES, "another straight of the place", name="strip", most=20),
+    strips: tuple[Strip, ...] = keyed(
+        (), Kind.TABLES, "another straight of the place", name="strip", most=20
     )
 
     def __post_init__(self) -> None:

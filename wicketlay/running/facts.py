@@ -8,7 +8,7 @@ from datetime import date
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
-from wicketlay.declared import Kind, check_keys, declare, keys_of
+from wicketlay.declared import Kind, check_keys, declare, keyed, keys_of
 from wicketlay.errors import DomainError, require_range
 from wicketlay.running.air import ALTITUDE, WIND
 from wicketlay.running.clocks import ClockStart
@@ -112,19 +112,16 @@ class Splits:
             example='["1.95 s", "3.20 s"]',
         )
     )
-    start: ClockStart = field(
-        default=ClockStart.FIRST_MOVEMENT,
-        metadata=declare(Kind.WORD, "what started the clock", words=ClockStart),
+    start: ClockStart = keyed(
+        ClockStart.FIRST_MOVEMENT, Kind.WORD, "what started the clock", words=ClockStart
     )
-    reaction_s: float | None = field(
-        default=None,
-        metadata=declare(
-            Kind.DURATION,
-            "reaction to the gun, taken off the times",
-            0.0,
-            0.5,
-            what="reaction time",
-        ),
+    reaction_s: float | None = keyed(
+        None,
+        Kind.DURATION,
+        "reaction to the gun, taken off the times",
+        0.0,
+        0.5,
+        what="reaction time",
     )
     date: date | None = field(default=None, metadata=_DATE)
     wind_mps: float | None = field(default=None, metadata=WIND)
@@ -151,12 +148,7 @@ class FlyingTime:
 
     distance_m: float = field(
         metadata=declare(
-            Kind.LENGTH,
-            "length of the zone",
-            5.0,
-            100.0,
-            what="flying zone",
-            example='"20 m"',
+            Kind.LENGTH, "length of the zone", 5.0, 100.0, what="flying zone", example='"20 m"'
         )
     )
     time_s: float = field(
@@ -209,108 +201,86 @@ class Observation:
     """
 
     date: date = field(metadata=declare(Kind.DATE, "the day of the run", example="2026-03-04"))
-    distance_m: float | None = field(
-        default=None,
-        metadata=declare(
-            Kind.LENGTH, "over which it was timed or counted", 3.0, 400.0, what="observed distance"
-        ),
+    distance_m: float | None = keyed(
+        None,
+        Kind.LENGTH,
+        "over which it was timed or counted",
+        3.0,
+        400.0,
+        what="observed distance",
     )
-    time_s: float | None = field(
-        default=None,
-        metadata=declare(
-            Kind.DURATION, "the time over the distance", 0.3, 120.0, what="observed time"
-        ),
+    time_s: float | None = keyed(
+        None, Kind.DURATION, "the time over the distance", 0.3, 120.0, what="observed time"
     )
-    steps: float | None = field(
-        default=None,
-        metadata=declare(
-            Kind.NUMBER, "steps counted over the distance", 2.0, 400.0, what="observed steps"
-        ),
+    steps: float | None = keyed(
+        None, Kind.NUMBER, "steps counted over the distance", 2.0, 400.0, what="observed steps"
     )
-    touchdowns: tuple[float, ...] = field(
-        default=(),
-        metadata=declare(
-            Kind.NUMBER,
-            "instead of steps: frames of a video at which the feet landed, a row without gaps",
-            0.0,
-            100_000.0,
-            what="frame of a touchdown",
-            members=(2, 200),
-            example="[12, 34, 56, 79]",
-        ),
+    touchdowns: tuple[float, ...] = keyed(
+        (),
+        Kind.NUMBER,
+        "instead of steps: frames of a video at which the feet landed, a row without gaps",
+        0.0,
+        100_000.0,
+        what="frame of a touchdown",
+        members=(2, 200),
+        example="[12, 34, 56, 79]",
     )
-    step_m: float | None = field(
-        default=None,
-        metadata=declare(Kind.LENGTH, "a step that was measured", 0.4, 3.2, what="observed step"),
+    step_m: float | None = keyed(
+        None, Kind.LENGTH, "a step that was measured", 0.4, 3.2, what="observed step"
     )
-    speed_mps: float | None = field(
-        default=None,
-        metadata=declare(
-            Kind.SPEED, "the speed of a measured step", 1.0, 13.0, what="observed speed"
-        ),
+    speed_mps: float | None = keyed(
+        None, Kind.SPEED, "the speed of a measured step", 1.0, 13.0, what="observed speed"
     )
-    held_share: float | None = field(
-        default=None,
-        metadata=declare(
-            Kind.SHARE,
-            "how hard it was, as a share of top speed; left out for flat out",
-            0.5,
-            1.0,
-            what="held share of top speed",
-        ),
+    held_share: float | None = keyed(
+        None,
+        Kind.SHARE,
+        "how hard it was, as a share of top speed; left out for flat out",
+        0.5,
+        1.0,
+        what="held share of top speed",
     )
-    asked_share: float | None = field(
-        default=None,
-        metadata=declare(
-            Kind.SHARE,
-            "what was asked, over marks where somebody told in held how hard it was",
-            0.5,
-            1.0,
-            what="share of top speed asked",
-        ),
+    asked_share: float | None = keyed(
+        None,
+        Kind.SHARE,
+        "what was asked, over marks where somebody told in held how hard it was",
+        0.5,
+        1.0,
+        what="share of top speed asked",
     )
-    run_on_m: float | None = field(
-        default=None,
-        metadata=declare(
-            Kind.LENGTH,
-            "start mark to the body, where speed was still rising: to a gate, or "
-            f"{float(FOOT_AHEAD_M):g} m before a wicket",
-            0.0,
-            200.0,
-            what="run-on of the observed run",
-        ),
+    run_on_m: float | None = keyed(
+        None,
+        Kind.LENGTH,
+        "start mark to the body, where speed was still rising: to a gate, or "
+        f"{float(FOOT_AHEAD_M):g} m before a wicket",
+        0.0,
+        200.0,
+        what="run-on of the observed run",
     )
-    over_marks: bool = field(
-        default=False,
-        metadata=declare(
-            Kind.WORD,
-            "what it went over; over wickets or marks it teaches speed only",
-            name="over",
-            words={"wickets": True, "marks": True, "free": False},
-        ),
+    over_marks: bool = keyed(
+        False,
+        Kind.WORD,
+        "what it went over; over wickets or marks it teaches speed only",
+        name="over",
+        words={"wickets": True, "marks": True, "free": False},
     )
     timing: Timing = field(default=Timing.HAND, metadata=_TIMING)
     runs: int = field(default=1, metadata=_RUNS)
-    fps: float | None = field(
-        default=None,
-        metadata=declare(
-            Kind.NUMBER,
-            "frames a second of the video",
-            10.0,
-            2000.0,
-            what="frames a second",
-            si="1/s",
-        ),
+    fps: float | None = keyed(
+        None,
+        Kind.NUMBER,
+        "frames a second of the video",
+        10.0,
+        2000.0,
+        what="frames a second",
+        si="1/s",
     )
-    spread_s: float | None = field(
-        default=None,
-        metadata=declare(
-            Kind.DURATION,
-            "one SD between the times of the runs",
-            0.0,
-            60.0,
-            what="spread of the times",
-        ),
+    spread_s: float | None = keyed(
+        None,
+        Kind.DURATION,
+        "one SD between the times of the runs",
+        0.0,
+        60.0,
+        what="spread of the times",
     )
     wind_mps: float | None = field(default=None, metadata=WIND)
     altitude_m: float | None = field(default=None, metadata=ALTITUDE)
@@ -404,16 +374,14 @@ class BoardMisses:
             example='["12 cm over", "30 cm short"]',
         )
     )
-    slide_m: float = field(
-        default=0.0,
-        metadata=declare(
-            Kind.LENGTH,
-            "by how much all marks were slid when they were run",
-            -5.0,
-            5.0,
-            unit="cm",
-            signed=True,
-        ),
+    slide_m: float = keyed(
+        0.0,
+        Kind.LENGTH,
+        "by how much all marks were slid when they were run",
+        -5.0,
+        5.0,
+        unit="cm",
+        signed=True,
     )
 
     def __post_init__(self) -> None:
@@ -445,25 +413,21 @@ class FirstGuess:
             name="first_cadence",
         )
     )
-    speed_share: float = field(
-        default=USUAL_SHARE,
-        metadata=declare(
-            Kind.SHARE,
-            "the share of top speed at which that cadence was seen",
-            0.5,
-            1.0,
-            name="first_speed",
-            what="first speed share",
-        ),
+    speed_share: float = keyed(
+        USUAL_SHARE,
+        Kind.SHARE,
+        "the share of top speed at which that cadence was seen",
+        0.5,
+        1.0,
+        name="first_speed",
+        what="first speed share",
     )
-    by: SeenBy = field(
-        default=SeenBy.EYE,
-        metadata=declare(
-            Kind.WORD,
-            "how that cadence was seen; counted from a video it is surer",
-            name="first_seen",
-            words=SeenBy,
-        ),
+    by: SeenBy = keyed(
+        SeenBy.EYE,
+        Kind.WORD,
+        "how that cadence was seen; counted from a video it is surer",
+        name="first_seen",
+        words=SeenBy,
     )
 
     def __post_init__(self) -> None:
@@ -487,125 +451,88 @@ class Athlete:
     name: str = field(metadata=declare(Kind.TEXT, "printed as it is", example='"Wren"'))
     height_m: float = field(
         metadata=declare(
-            Kind.BODY,
-            "stature",
-            1.0,
-            2.3,
-            example='"1.66 m"',
-            also_written=('"5 ft 5 1/2 in"',),
+            Kind.BODY, "stature", 1.0, 2.3, example='"1.66 m"', also_written=('"5 ft 5 1/2 in"',)
         )
     )
-    leg_m: float | None = field(
-        default=None,
-        metadata=declare(
-            Kind.BODY,
-            "trochanter height, where it was measured",
-            0.4,
-            1.3,
-            example='"85 cm"',
-            also_written=('"33 1/2 in"',),
-        ),
+    leg_m: float | None = keyed(
+        None,
+        Kind.BODY,
+        "trochanter height, where it was measured",
+        0.4,
+        1.3,
+        example='"85 cm"',
+        also_written=('"33 1/2 in"',),
     )
-    sex: Sex | None = field(
-        default=None,
-        metadata=declare(
-            Kind.WORD,
-            "for the leg estimate and the cap of a guessed speed",
-            words=Sex,
-            also=dict.fromkeys(("female", "woman", "girl"), Sex.FEMALE)
-            | dict.fromkeys(("male", "man", "boy"), Sex.MALE),
-        ),
+    sex: Sex | None = keyed(
+        None,
+        Kind.WORD,
+        "for the leg estimate and the cap of a guessed speed",
+        words=Sex,
+        also=dict.fromkeys(("female", "woman", "girl"), Sex.FEMALE)
+        | dict.fromkeys(("male", "man", "boy"), Sex.MALE),
     )
-    age_years: float | None = field(
-        default=None, metadata=declare(Kind.YEARS, "for growth and the cap of a guess", 5.0, 100.0)
+    age_years: float | None = keyed(
+        None, Kind.YEARS, "for growth and the cap of a guess", 5.0, 100.0
     )
-    born: date | None = field(
-        default=None,
-        metadata=declare(Kind.DATE, "day of birth; tells the age on the plan's date"),
+    born: date | None = keyed(None, Kind.DATE, "day of birth; tells the age on the plan's date")
+    level: Standard | None = keyed(None, Kind.WORD, "caps a guessed speed", words=Standard)
+    top_speed_mps: float | None = keyed(
+        None,
+        Kind.SPEED,
+        "top speed as the coach knows it",
+        2.0,
+        float(FASTEST_TOP_SPEED_MPS),
+        aka=("max_speed", "maximum_speed", "vmax"),
     )
-    level: Standard | None = field(
-        default=None, metadata=declare(Kind.WORD, "caps a guessed speed", words=Standard)
+    top_speed_sd_mps: float | None = keyed(
+        None, Kind.SPEED, "one SD of it", 0.0, 2.0, what="SD of the top speed"
     )
-    top_speed_mps: float | None = field(
-        default=None,
-        metadata=declare(
-            Kind.SPEED,
-            "top speed as the coach knows it",
-            2.0,
-            float(FASTEST_TOP_SPEED_MPS),
-            aka=("max_speed", "maximum_speed", "vmax"),
-        ),
+    time_constant_s: float | None = keyed(
+        None,
+        Kind.DURATION,
+        "time to 63 % of top speed; moves the start mark",
+        0.5,
+        2.0,
+        name="tau",
+        what="time constant",
     )
-    top_speed_sd_mps: float | None = field(
-        default=None,
-        metadata=declare(Kind.SPEED, "one SD of it", 0.0, 2.0, what="SD of the top speed"),
-    )
-    time_constant_s: float | None = field(
-        default=None,
-        metadata=declare(
-            Kind.DURATION,
-            "time to 63 % of top speed; moves the start mark",
-            0.5,
-            2.0,
-            name="tau",
-            what="time constant",
-        ),
-    )
-    kept_step_m: float | None = field(
-        default=None,
-        metadata=declare(
-            Kind.LENGTH,
-            "the step at top speed that gaps tell of which a coach kept as this athlete's own",
-            0.4,
-            3.2,
-            what="step of the gaps kept",
-        ),
+    kept_step_m: float | None = keyed(
+        None,
+        Kind.LENGTH,
+        "the step at top speed that gaps tell of which a coach kept as this athlete's own",
+        0.4,
+        3.2,
+        what="step of the gaps kept",
     )
     first_guess: FirstGuess | None = None
-    front_foot: Foot | None = field(
-        default=None,
-        metadata=declare(
-            Kind.WORD,
-            "the foot in front on the start mark, always",
-            words=Foot,
-            aka=("start_foot", "lead_foot"),
-        ),
+    front_foot: Foot | None = keyed(
+        None,
+        Kind.WORD,
+        "the foot in front on the start mark, always",
+        words=Foot,
+        aka=("start_foot", "lead_foot"),
     )
-    takeoff_foot: Foot | None = field(
-        default=None,
-        metadata=declare(
-            Kind.WORD, "the foot a jumper takes off from", words=Foot, aka=JUMPING_FOOT
-        ),
+    takeoff_foot: Foot | None = keyed(
+        None, Kind.WORD, "the foot a jumper takes off from", words=Foot, aka=JUMPING_FOOT
     )
-    flying: FlyingTime | None = field(
-        default=None, metadata=declare(Kind.TABLE, "a time over a zone entered running")
+    flying: FlyingTime | None = keyed(None, Kind.TABLE, "a time over a zone entered running")
+    splits: Splits | None = keyed(None, Kind.TABLE, "times from a start; they count before flying")
+    sprints: tuple[Splits, ...] = keyed(
+        (),
+        Kind.TABLES,
+        "times from a start on a day, as in splits; the newest day counts, progress tells each",
+        name="sprint",
+        most=500,
     )
-    splits: Splits | None = field(
-        default=None, metadata=declare(Kind.TABLE, "times from a start; they count before flying")
+    at_board: tuple[BoardMisses, ...] = keyed(
+        (),
+        Kind.TABLES,
+        "where the foot came down at the board on a day; tells by how much to slide all marks",
+        name="takeoff",
+        most=500,
     )
-    sprints: tuple[Splits, ...] = field(
-        default=(),
-        metadata=declare(
-            Kind.TABLES,
-            "times from a start on a day, as in splits; the newest day counts, progress tells each",
-            name="sprint",
-            most=500,
-        ),
-    )
-    at_board: tuple[BoardMisses, ...] = field(
-        default=(),
-        metadata=declare(
-            Kind.TABLES,
-            "where the foot came down at the board on a day; tells by how much to slide all marks",
-            name="takeoff",
-            most=500,
-        ),
-    )
-    observations: tuple[Observation, ...] = field(
-        default=(),
-        metadata=declare(
-            Kind.TABLES, "a run that teaches the step, the speed or both", name="run", most=500
-        ),
+    observations: tuple[Observation, ...] = keyed(
+        (), Kind.TABLES, "a run that teaches the step, the speed or both", name="run", most=500
     )
 
     def __post_init__(self) -> None:

@@ -17,7 +17,7 @@ from enum import StrEnum
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
-from wicketlay.declared import Kind, check_keys, declare, keys_of
+from wicketlay.declared import Kind, check_keys, declare, keyed, keys_of
 from wicketlay.drills.marks import RunOver
 from wicketlay.drills.run_on import SPEED
 from wicketlay.errors import DomainError
@@ -91,45 +91,29 @@ class Entry:
     """
 
     day: dt.date = field(metadata=declare(Kind.DATE, "the day of the practice", name="date"))
-    what: What = field(default=What.RUN, metadata=declare(Kind.WORD, "what it tells", words=What))
-    number: int = field(
-        default=0, metadata=declare(Kind.COUNT, "its number in the log", 0, 1_000_000, name="entry")
+    what: What = keyed(What.RUN, Kind.WORD, "what it tells", words=What)
+    number: int = keyed(0, Kind.COUNT, "its number in the log", 0, 1_000_000, name="entry")
+    replaces: int | None = keyed(
+        None, Kind.COUNT, "the number of the entry it corrects", 1, 1_000_000
     )
-    replaces: int | None = field(
-        default=None,
-        metadata=declare(Kind.COUNT, "the number of the entry it corrects", 1, 1_000_000),
+    clock: dt.time | None = keyed(None, Kind.TEXT, "when, by the clock on the wall")
+    at_s: int | None = keyed(
+        None, Kind.COUNT, "seconds from the session's beginning", 0, _DAY_S, si="s"
     )
-    clock: dt.time | None = field(
-        default=None, metadata=declare(Kind.TEXT, "when, by the clock on the wall")
+    athlete: str = keyed("", Kind.TEXT, "who", empty=True)
+    run: int | None = keyed(None, Kind.COUNT, "which run of theirs, from 1", 1, 99)
+    lane: int | None = keyed(None, Kind.COUNT, "on which lane", 1, 60)
+    wave: int | None = keyed(None, Kind.COUNT, "in which wave", 1, 50)
+    stage: int | None = keyed(None, Kind.COUNT, "at which stage", 1, 20)
+    times_s: tuple[float, ...] = keyed(
+        (), Kind.DURATION, "the time, one a watch", 0.3, 60.0, what="time", members=(0, MOST_TIMES)
     )
-    at_s: int | None = field(
-        default=None,
-        metadata=declare(Kind.COUNT, "seconds from the session's beginning", 0, _DAY_S, si="s"),
+    timing: Timing | None = keyed(None, Kind.WORD, "how it was timed", words=Timing)
+    fps: int | None = keyed(
+        None, Kind.COUNT, "frames a second of a video", 10, 2000, what="frames a second", si="1/s"
     )
-    athlete: str = field(default="", metadata=declare(Kind.TEXT, "who", empty=True))
-    run: int | None = field(
-        default=None, metadata=declare(Kind.COUNT, "which run of theirs, from 1", 1, 99)
-    )
-    lane: int | None = field(default=None, metadata=declare(Kind.COUNT, "on which lane", 1, 60))
-    wave: int | None = field(default=None, metadata=declare(Kind.COUNT, "in which wave", 1, 50))
-    stage: int | None = field(default=None, metadata=declare(Kind.COUNT, "at which stage", 1, 20))
-    times_s: tuple[float, ...] = field(
-        default=(),
-        metadata=declare(
-            Kind.DURATION, "the time, one a watch", 0.3, 60.0, what="time", members=(0, MOST_TIMES)
-        ),
-    )
-    timing: Timing | None = field(
-        default=None, metadata=declare(Kind.WORD, "how it was timed", words=Timing)
-    )
-    fps: int | None = field(
-        default=None,
-        metadata=declare(
-            Kind.COUNT, "frames a second of a video", 10, 2000, what="frames a second", si="1/s"
-        ),
-    )
-    from_mark: str = field(default="", metadata=declare(Kind.TEXT, "timed from", empty=True))
-    to_mark: str = field(default="", metadata=declare(Kind.TEXT, "timed to", empty=True))
+    from_mark: str = keyed("", Kind.TEXT, "timed from", empty=True)
+    to_mark: str = keyed("", Kind.TEXT, "timed to", empty=True)
     zone_m: float | None = field(
         default=None, metadata={"key": replace(_SEEN["distance_m"], name="zone", what="timed zone")}
     )
@@ -139,48 +123,31 @@ class Entry:
     asked_share: float | None = field(
         default=None, metadata={"key": replace(SPEED["key"], name="asked", what="asked speed")}
     )
-    moving_mps: float | None = field(
-        default=None,
-        metadata=declare(
-            Kind.SPEED, "speed at the start mark, 0 standing", 0.0, _FASTEST_START_MPS
-        ),
+    moving_mps: float | None = keyed(
+        None, Kind.SPEED, "speed at the start mark, 0 standing", 0.0, _FASTEST_START_MPS
     )
-    steps: int | None = field(
-        default=None, metadata=declare(Kind.COUNT, "steps counted between the marks", 2, 400)
-    )
-    touchdowns: tuple[int, ...] = field(
-        default=(),
-        metadata=declare(
-            Kind.COUNT,
-            "instead: frames of a video at which the feet landed, a row without gaps",
-            0,
-            100_000,
-            what="frame of a touchdown",
-            members=(2, 200),
-        ),
+    steps: int | None = keyed(None, Kind.COUNT, "steps counted between the marks", 2, 400)
+    touchdowns: tuple[int, ...] = keyed(
+        (),
+        Kind.COUNT,
+        "instead: frames of a video at which the feet landed, a row without gaps",
+        0,
+        100_000,
+        what="frame of a touchdown",
+        members=(2, 200),
     )
     miss_m: float | None = field(
         default=None, metadata={"key": replace(_AT_BOARD["misses_m"], name="miss", members=None)}
     )
     slide_m: float | None = field(default=None, metadata={"key": _AT_BOARD["slide_m"]})
     wind_mps: float | None = field(default=None, metadata=WIND)
-    effort_share: float | None = field(
-        default=None,
-        metadata=declare(
-            Kind.SHARE, "how hard it was, where somebody told", 0.5, 1.0, si="of top speed"
-        ),
+    effort_share: float | None = keyed(
+        None, Kind.SHARE, "how hard it was, where somebody told", 0.5, 1.0, si="of top speed"
     )
-    flag: Flag | None = field(
-        default=None, metadata=declare(Kind.WORD, "why it is not learnt from", words=Flag)
-    )
-    other: str = field(
-        default="", metadata=declare(Kind.TEXT, "with whom, or which mark", empty=True)
-    )
-    due_s: int | None = field(
-        default=None,
-        metadata=declare(Kind.COUNT, "when a late one comes, as at_s", 0, _DAY_S, si="s"),
-    )
-    note: str = field(default="", metadata=declare(Kind.TEXT, "a short note", empty=True))
+    flag: Flag | None = keyed(None, Kind.WORD, "why it is not learnt from", words=Flag)
+    other: str = keyed("", Kind.TEXT, "with whom, or which mark", empty=True)
+    due_s: int | None = keyed(None, Kind.COUNT, "when a late one comes, as at_s", 0, _DAY_S, si="s")
+    note: str = keyed("", Kind.TEXT, "a short note", empty=True)
 
     def __post_init__(self) -> None:
         """Round to what is kept, and refuse what cannot be."""
