@@ -8,7 +8,7 @@ from wicketlay.ground import Track
 from wicketlay.ground.placing import Place, place
 from wicketlay.ground.tape import TapeLies, TapeSpec, tape_sheet
 from wicketlay.units import UnitSystem
-from wicketlay.wording import word
+from wicketlay.wording import _catalogue, word
 from wicketlay.wording.ground import WORDING
 
 _FIELD = re.compile(r"\{(\w+)\}")
@@ -16,7 +16,7 @@ _FIELD = re.compile(r"\{(\w+)\}")
 
 def _read(found):
     """Word a finding; every field its templates name must have a value."""
-    worded = WORDING[found.code]
+    worded = _catalogue()[found.code]
     have = {*found.values, "meant", "here"} | {
         k for k in ("mark", "lane") if getattr(found, k) is not None
     }
@@ -47,6 +47,7 @@ def test_a_start_behind_the_ground_reads_as_a_coach_would_say_it():
 
 def test_every_wording_says_what_and_what_to_do():
     assert WORDING
-    for code, worded in WORDING.items():
+    for code in WORDING:
+        worded = _catalogue()[code]
         assert worded.text[0].islower() or worded.text[0] == "{", code
         assert worded.remedy, code

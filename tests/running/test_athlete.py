@@ -25,6 +25,7 @@ from wicketlay.running.athlete import (
 )
 from wicketlay.running.sprint import SpeedCurve, fit_splits, top_speed_from_flying
 from wicketlay.sources import Judgement, Standard
+from wicketlay.wording import _catalogue
 from wicketlay.wording.running import WORDING
 
 DAY = date(2026, 3, 4)
@@ -636,7 +637,7 @@ def every_finding():
 def test_every_finding_is_worded_with_the_values_it_has():
     findings = every_finding()
     for finding in findings:
-        worded = WORDING[finding.code]
+        worded = _catalogue()[finding.code]
         for template in (worded.text, worded.remedy):
             fields = {name for _, name, _, _ in string.Formatter().parse(template) if name}
             assert fields <= set(finding.values) | PLACES, finding.code
