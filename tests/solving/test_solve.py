@@ -34,6 +34,7 @@ from wicketlay.ground.strip import Strip
 from wicketlay.lanes.stages import StageCadence
 from wicketlay.plan import Adjustment, Plan, SessionPlan, StagePlan
 from wicketlay.plan_file import load
+from wicketlay.reviewing import expected_zone
 from wicketlay.running.athlete import Athlete, FirstGuess, Foot, Sex
 from wicketlay.solve import solve
 from wicketlay.wording import word
@@ -346,6 +347,23 @@ class TestDuringPractice:
         _, (before_s, faster), (after_s, slower) = found
         assert after_s < before_s - 0.2
         assert slower <= faster
+
+    def test_landings_are_expected_from_the_moved_start_mark_as_a_review_expects_them(self):
+        plan = plan_of(WOMAN, drill=AccelerationMarks())
+        for shift_m in (-1.5, 0.0, 0.2):
+            moved = Adjustment(athlete="Woman", start_shift_m=shift_m)
+            (laying,) = solve(replace(plan, adjustments=(moved,))).layings
+            (demand,) = laying.demands
+            run = laying.layout.run_of(demand.runner)
+            start, *steps = [each.mark for each in laying.placed.marks]
+            for mark in steps:
+                # the body is 0.31 m behind the toe that lands
+                ran_m = mark.along_m - start.along_m - 0.31
+                assert mark.time_s == pytest.approx(run.time_at(ran_m), abs=1e-9)
+                assert mark.speed_mps == pytest.approx(run.speed_at(ran_m), abs=1e-9)
+            assert demand.section_time_s == pytest.approx(steps[-1].time_s, abs=1e-9)
+            expected_s = expected_zone(laying, demand).expected_s
+            assert demand.section_time_s == pytest.approx(expected_s, abs=1e-9)
 
     def test_gates_of_every_stage_are_expected_from_the_moved_start_mark(self):
         moved = Adjustment(athlete="Woman", start_shift_m=2.0)

@@ -16,6 +16,7 @@ from wicketlay.drills.wickets import wicket_marks
 from wicketlay.lanes.laying import Demand
 from wicketlay.lanes.sharing import Wanted, shared_gaps
 from wicketlay.running.appraise import Appraisal, appraise
+from wicketlay.sources import FOOT_AHEAD_M
 from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
@@ -73,28 +74,30 @@ def wanted(member: Member) -> Wanted:
 
 
 def timed_from(layout: Layout, runner: Runner, shift_m: float) -> Layout:
-    """Return a layout with the times at its cones and gates of a run from a start mark moved.
+    """Return a layout with the times at its cones, gates and landings from a start mark moved.
 
     The marks stay where they are, the start mark too; over wickets their places tell the times.
     """
-    timed = {MarkKind.CONE, MarkKind.GATE}
+    timed = {MarkKind.CONE, MarkKind.GATE, MarkKind.LANDING}
     if not shift_m or not layout.of_kind(*timed):
         return layout
     first, *rest = layout.parts
     nearer = (replace(first, length_m=max(0.0, first.length_m - shift_m)), *rest)
     run = replace(layout, parts=nearer).run_of(runner)
     start = layout.start.along_m + shift_m
+
+    def ran_m(mark: Mark) -> float:
+        # The body is behind the toe that lands.
+        behind = float(FOOT_AHEAD_M) if mark.kind is MarkKind.LANDING else 0.0
+        return mark.along_m - start - behind
+
     marks = tuple(
-        replace(
-            mark,
-            time_s=run.time_at(mark.along_m - start),
-            speed_mps=run.speed_at(mark.along_m - start),
-        )
+        replace(mark, time_s=run.time_at(ran_m(mark)), speed_mps=run.speed_at(ran_m(mark)))
         if mark.kind in timed
         else mark
         for mark in layout.marks
     )
-    end = layout.marks[-1].along_m - start
+    end = ran_m(layout.marks[-1])
     # What is measured from the start mark is timed from it, wherever it lies.
     begun = 0.0 if layout.datum is Datum.START else run.time_at(max(0.0, end - layout.section_m))
     return replace(layout, marks=marks, section_time_s=run.time_at(end) - begun)
