@@ -75,6 +75,25 @@ def test_an_end_in_the_moment_a_file_is_made_leaves_nothing_beside_it(tmp_path, 
     assert signal.SIGTERM not in signal.pthread_sigmask(signal.SIG_BLOCK, ())
 
 
+def test_an_end_in_the_moment_signals_are_held_leaves_none_of_them_held(tmp_path, monkeypatch):
+    mask = signal.pthread_sigmask
+
+    def held_and_ended(how, signals):
+        held = mask(how, signals)
+        if how == signal.SIG_BLOCK and signals:
+            raise SystemExit(143)
+        return held
+
+    before = mask(signal.SIG_BLOCK, ())
+    monkeypatch.setattr(signal, "pthread_sigmask", held_and_ended)
+    with pytest.raises(SystemExit):
+        write_whole(tmp_path / "a.pdf", b"%PDF")
+    try:
+        assert mask(signal.SIG_BLOCK, ()) == before
+    finally:
+        mask(signal.SIG_SETMASK, before)
+
+
 @pytest.mark.slow
 def test_a_hang_up_that_is_not_to_be_heard_is_not(here):
     done = run(

@@ -406,6 +406,13 @@ def test_how_an_hour_is_begun_fits_a_small_screen_at_a_station_too(six_path, wat
     assert len(f"this station: {said}") <= 78
 
 
+def test_who_is_put_on_top_to_run_again_stays_there_when_their_time_comes_in(hour):
+    hour.off()
+    hour.chosen = "Tarik"
+    type_time(hour, "211")
+    assert hour.top(hour.stand()).athlete == "Tarik"
+
+
 async def test_what_is_proposed_is_told_lane_by_lane(six_path, watch):
     from tui.said.hour import proposed_text
 

@@ -321,7 +321,7 @@ class Hour:
         timed = correction(run, times_s=(time_s,), timing=timing, fps=own_fps, flag=flag)
         self._write(on_ground(self.laid, timed))
         self.typed = self.asked = ""
-        if run.athlete == self.chosen:
+        if run.athlete == self.chosen and not run.waits:  # they were put on top for this alone
             self.chosen = None
         return f"{named(run)}: {format_time(time_s)}"
 

@@ -164,8 +164,9 @@ def _undisturbed() -> Iterator[None]:
     if mask is None:
         yield
         return
-    before = mask(signal.SIG_BLOCK, signal.valid_signals())
+    before = mask(signal.SIG_BLOCK, ())
     try:
+        mask(signal.SIG_BLOCK, signal.valid_signals())  # one that came just before ends it here
         yield
     finally:
         mask(signal.SIG_SETMASK, before)
