@@ -13,8 +13,7 @@ from wicketlay.drills.run_on import run_out_m, run_out_s
 from wicketlay.errors import DomainError
 from wicketlay.findings import Finding, Level
 from wicketlay.ground.strip import Strip
-from wicketlay.plan import Plan, SessionPlan
-from wicketlay.plan import Adjustment
+from wicketlay.plan import Adjustment, Plan, SessionPlan
 from wicketlay.plan_file import load
 from wicketlay.running.athlete import Athlete
 from wicketlay.session.session import Entrant, EventKind, Work, plan_session, recovery_of
