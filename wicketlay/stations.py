@@ -168,7 +168,7 @@ def with_plan(solved: SolvedPractice, at: int, plan: Plan) -> SolvedPractice:
 
 def _met(practice: Practice, stations: tuple[Solved, ...]) -> SolvedPractice:
     happenings = tuple(_happenings(stations))
-    crossings = tuple(_crossings(practice, stations))
+    crossings = (*_crossings(practice, stations), *_left_lying(practice, stations))
     return SolvedPractice(
         practice=practice,
         stations=tuple(_stopped(solved, crossings) for solved in stations),
@@ -191,9 +191,13 @@ def _solved(practice: Practice, station: Station) -> Solved:
 
 
 def _stopped(solved: Solved, crossings: Sequence[Finding]) -> Solved:
-    """Return a station with what must stop it from being laid: another that lies across it."""
+    """Return a station with what stops its laying, or comes first: others that lie across it."""
     title = solved.plan.title
-    own = (f for f in crossings if title in {f.values["one"], f.values["other"]})
+    own = (
+        f
+        for f in crossings
+        if title == f.values["other"] or (f.level is Level.STOP and title == f.values["one"])
+    )
     findings = (*(f for f in solved.findings if not f.code.startswith(_CROSS)), *own)
     return solved if findings == solved.findings else replace(solved, findings=findings)
 
@@ -241,16 +245,14 @@ def _together(practice: Practice, stations: Sequence[Solved]) -> Iterator[tuple[
 
 
 _CROSS = "stations-cross"
+LEFT_LYING = f"{_CROSS}-left-lying"
+"""Told of a lane on which marks of an earlier station lie: values `one`, `other`."""
 
 
 def _crossings(practice: Practice, stations: Sequence[Solved]) -> Iterator[Finding]:
     """Say where run-up, marks or slow-down of two stations at the same time meet."""
-    areas = [_areas(solved) for solved in stations]
     for one, two in _together(practice, stations):
-        if stations[one].plan.ground != stations[two].plan.ground:
-            continue
-        pairs = itertools.product(*(areas[i] for i in (one, two)))
-        lanes = sorted({(a[0], b[0]) for a, b in pairs if touch(a[1], b[1])})
+        lanes = _met_lanes(stations[one], stations[two])
         if lanes:
             mine, others = (sorted({pair[i] for pair in lanes}) for i in (0, 1))
             numbered = stations[one].layings[0].placed.course.told_lane
@@ -261,6 +263,38 @@ def _crossings(practice: Practice, stations: Sequence[Solved]) -> Iterator[Findi
                 lanes=", ".join(map(str, mine)),
                 other_lanes=", ".join(map(str, others)),
             )
+
+
+def _left_lying(practice: Practice, stations: Sequence[Solved]) -> Iterator[Finding]:
+    """Say where marks of a station that is over lie across the next one to use that ground."""
+    spans = [_span(practice, stations, i) for i in range(len(stations))]
+    for one, (begins_s, ends_s) in enumerate(spans):
+        later = sorted(
+            (i for i, span in enumerate(spans) if span[0] >= ends_s and span[0] > begins_s),
+            key=lambda i: spans[i][0],
+        )
+        cleared: set[int] = set()
+        for two in later:
+            lanes = [
+                pair for pair in _met_lanes(stations[one], stations[two]) if pair[0] not in cleared
+            ]
+            for lane in sorted({pair[1] for pair in lanes}):
+                told = Finding.caution(
+                    LEFT_LYING,
+                    one=_title(stations, one),
+                    other=_title(stations, two),
+                    from_duration_s=spans[two][0],
+                )
+                yield replace(told, lane=lane)
+            cleared.update(pair[0] for pair in lanes)
+
+
+def _met_lanes(one: Solved, other: Solved) -> list[tuple[int, int]]:
+    """Return on which lanes (of one, of the other) two stations take the same ground."""
+    if one.plan.ground != other.plan.ground:
+        return []
+    pairs = itertools.product(_areas(one), _areas(other))
+    return sorted({(a[0], b[0]) for a, b in pairs if touch(a[1], b[1])})
 
 
 def _areas(solved: Solved) -> list[tuple[int, BaseGeometry]]:

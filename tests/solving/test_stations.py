@@ -15,7 +15,7 @@ from wicketlay.sheets.page.model import Text
 from wicketlay.sheets.session import clock_text
 from wicketlay.sheets.stamp import CHECK_LENGTH
 from wicketlay.sheets.stations import station_pages
-from wicketlay.stations import Practice, Shared, Station, solve_practice, with_plan
+from wicketlay.stations import LEFT_LYING, Practice, Shared, Station, solve_practice, with_plan
 from wicketlay.wording import word
 
 LAYOUTS = Path(__file__).parents[2] / "layouts"
@@ -69,6 +69,30 @@ def test_two_stations_on_one_runway_meet_on_it_and_on_no_lane(practice):
     assert [word(f).text for f in found] == [
         "More take-offs and Thursday take-offs meet on the runway: run-up, marks or slow-down of "
         "one lie on the other"
+    ]
+
+
+def test_marks_of_a_station_that_is_over_are_taken_up_before_the_next_on_that_ground(practice):
+    jumps = practice.stations[2].plan
+    begins_s = practice.stations[2].begins_s
+    more, last = (
+        Station(plan=replace(jumps, title=title), begins_s=begins_s + later_s)
+        for title, later_s in (("More take-offs", 3600.0), ("Last take-offs", 7200.0))
+    )
+    three = replace(practice, stations=(*practice.stations[1:], more, last))
+    solved = solve_practice(three)
+    # Of a lane elsewhere nothing is said, and nothing of marks that were taken up before.
+    assert [word(f).text for f in solved.findings if f.code == LEFT_LYING] == [
+        "More take-offs: marks of Thursday take-offs lie in its way when it begins, 1 h 20 min in",
+        "Last take-offs: marks of More take-offs lie in its way when it begins, 2 h 20 min in",
+    ]
+    assert all(each.may_lay(laying) for each in solved.stations for laying in each.layings)
+    pages = station_pages(solved, only=("tape",)).pages()
+    paper = [" ".join(item.text for item in page.items if isinstance(item, Text)) for page in pages]
+    lifted = [text.split(" first. Carry:")[0] for text in paper if "Take up all" in text]
+    assert [text[text.index("Take up all") :] for text in lifted] == [
+        "Take up all marks of Thursday take-offs",
+        "Take up all marks of More take-offs",
     ]
 
 

@@ -42,6 +42,7 @@ from wicketlay.sheets.setting import (
 )
 from wicketlay.sheets.slow_down import cone_move_text, cone_on_tape_m, has_slow_down, stop_along_m
 from wicketlay.sheets.zero_box import zero_box
+from wicketlay.stations import LEFT_LYING
 from wicketlay.units import format_count, format_duration, format_move, format_percent, format_time
 from wicketlay.values import dataclass
 from wicketlay.wording.cautions import for_the_assistant
@@ -253,7 +254,8 @@ def _carry(setting: Setting) -> Block:
         "pencil",
     ]
     carried = [item for item in items if item]
-    lead = "Carry:"
+    lying = [f.values["one"] for f in findings_of(setting) if f.code == LEFT_LYING]
+    lead = f"Take up all marks of {', '.join(map(str, lying))} first. Carry:" if lying else "Carry:"
     if relaid:
         lead = " ".join(
             part

@@ -12,6 +12,10 @@ WORDING: dict[str, str | tuple[str, str]] = {
         "{one} and {other} meet on the runway: run-up, marks or slow-down of one lie on the other",
         "another place, or one after the other (begins)",
     ),
+    "stations-cross-left-lying": (
+        "{other}: marks of {one} lie in its way when it begins, {from_duration_s} in",
+        "take them all up first",
+    ),
     "stations-run-beside-laying": (
         "{one} runs beside a lane that {other} lays, {from_duration_s} to {to_duration_s}: "
         "the tape lies on the line between",
