@@ -11,11 +11,13 @@ import pytest
 from wicketlay import edits
 from wicketlay.drills import AccelerationMarks, BrokenRun, FlyingSegment, WicketRun
 from wicketlay.drills.marks import MarkKind
+from wicketlay.export import as_table, document
 from wicketlay.ground.placing import Place
 from wicketlay.ground.strip import Strip
+from wicketlay.lanes.closing import section_shown_m
 from wicketlay.plan import Plan, SessionPlan
 from wicketlay.plan_file import load
-from wicketlay.running.athlete import Athlete
+from wicketlay.running.athlete import Athlete, Foot
 from wicketlay.session.session import EventKind
 from wicketlay.sheets.document import make_pages
 from wicketlay.solve import letters_of, solve
@@ -42,6 +44,10 @@ def nine(drill=None, lanes=(1,), **session) -> Plan:
         place=Place(lanes=lanes, offset_m=60.0),
         session=SessionPlan(efforts=4, length_s=75 * 60.0, **session),
     )
+
+
+def told_in(item) -> bool:
+    return bool(getattr(item, "text", ""))
 
 
 def starts(laying) -> list[str]:
@@ -110,6 +116,46 @@ def test_a_start_mark_moved_for_one_is_lettered_for_all():
     bea = next(each for each in laying.demands if each.athlete.name == "Bea")
     assert laying.layout.mark(bea.start_id).along_m == 0.5
     assert bea.run_on_m == 19.5
+
+
+def test_a_section_from_a_start_mark_is_told_from_each_ones_own():
+    moved = edits.shift_start(nine(BrokenRun()), "Bea", -2.0).plan
+    solved = solve(moved)
+    (laying,) = solved.layings
+    letters = {each.athlete.name: each.letter for each in laying.demands}
+    told_m = {name: 62 if name == "Bea" else 60 for name in NAMES}
+    for demand in laying.demands:
+        assert section_shown_m(laying, demand) == demand.layout.section_m
+        assert demand.layout.section_m == told_m[demand.athlete.name]
+    table = as_table(solved)
+    lines = {line.split(" ")[0]: line for line in table.splitlines() if "section" in line}
+    for name, length in told_m.items():
+        assert f"section {length}.00 m in" in lines[name]
+    told = document(solved)["layings"][0]
+    assert told["figures_of"] != "Bea"
+    assert told["section_shown_m"] == told["section_m"] == 60.0
+    tape, *coachs = (
+        " ".join(item.text for page in sheet.pages for item in page.items if told_in(item))
+        for sheet in make_pages(solved, only=("tape", "coach"))
+    )
+    for name, length in told_m.items():
+        ends = f"{letters[name]} to C3"
+        assert f"{ends} = {length}.00 m" in tape
+        assert [f" {ends} {length}.00 m" in coach for coach in coachs].count(True) == 1
+
+
+@pytest.mark.parametrize("drill", [BrokenRun(), FlyingSegment(run_on_m=30.0)])
+def test_the_foot_in_front_is_told_where_it_is_known_and_of_a_shared_mark_where_it_is_one(drill):
+    plan = nine(drill)
+    lefts = tuple(replace(each, front_foot=Foot.LEFT) for each in plan.athletes)
+    some = (*lefts[:1], *plan.athletes[1:])
+    for athletes, foot in ((plan.athletes, None), (lefts, Foot.LEFT), (some, None)):
+        solved = solve(replace(plan, athletes=athletes))
+        (laying,) = solved.layings
+        assert laying.layout.start.foot is foot
+        assert [each.front_foot for each in laying.demands] == [a.front_foot for a in athletes]
+        (alone,) = solve(replace(plan, athletes=athletes[:1])).layings
+        assert alone.layout.start.foot is athletes[0].front_foot
 
 
 def test_marks_of_ones_own_steps_are_laid_for_each_alone():

@@ -17,15 +17,9 @@ from typing import TYPE_CHECKING
 
 from textual.content import Content
 
-from tui.said.shown import (
-    MarkShown,
-    run_on_texts,
-    section_ends,
-    section_texts,
-    slow_down_texts,
-)
+from tui.said.shown import MarkShown, run_on_texts, section_texts, slow_down_texts
 from wicketlay.drills.marks import Datum, MarkKind
-from wicketlay.lanes.closing import zone_marks
+from wicketlay.lanes.closing import zone_ends, zone_marks
 from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
@@ -255,7 +249,7 @@ def _bars(
 
 def _lane(canvas: _Canvas, laying: Laying, demand: Demand, scale: Columns, row: int) -> None:
     layout = laying.layout
-    first, last = (float(each.along_m) for each in section_ends(laying, demand))
+    first, last = (float(each.along_m) for each in zone_ends(laying, demand))
     start = float(demand.start_along_m)
     pieces = [
         (scale.from_m, start, "·", _FAINT),
@@ -317,7 +311,7 @@ def _segments(
     canvas: _Canvas, laying: Laying, demand: Demand, unit: UnitSystem, scale: Columns, row: int
 ) -> None:
     layout = laying.layout
-    first, last = (float(each.along_m) for each in section_ends(laying, demand))
+    first, last = (float(each.along_m) for each in zone_ends(laying, demand))
     pieces: list[tuple[float, float, tuple[str, ...]]] = [
         (float(demand.start_along_m), first, run_on_texts(laying, demand, unit)),
         (first, last, section_texts(laying, demand, unit)),

@@ -8,7 +8,7 @@ from wicketlay.drills.marks import MarkKind
 from wicketlay.export import reading_of
 from wicketlay.export.names import bare_length, bare_shown
 from wicketlay.ground.tape import LINE
-from wicketlay.lanes.closing import apart_m, gap_shown_m, hurdles_of, run_on_shown_m, zone_marks
+from wicketlay.lanes.closing import gap_shown_m, hurdles_of, run_on_shown_m, section_shown_m
 from wicketlay.units import UnitSystem, format_cadence, format_length, format_speed, format_time
 from wicketlay.values import dataclass
 from wicketlay.wording import told
@@ -233,17 +233,9 @@ def run_on_texts(laying: Laying, demand: Demand, unit: UnitSystem) -> tuple[str,
     return f"{named}, {demand.run_on_steps} steps", named, length_text
 
 
-def section_ends(laying: Laying, demand: Demand) -> tuple[Mark, Mark]:
-    """Return the marks at the ends of an athlete's section; of start marks their own."""
-    others = {each.start_id for each in laying.demands} - {demand.start_id}
-    zone = [mark for mark in zone_marks(laying.layout) if mark.id not in others]
-    return zone[0], zone[-1]
-
-
 def section_texts(laying: Laying, demand: Demand, unit: UnitSystem) -> tuple[str, ...]:
     """Return the section of one athlete, from the longest wording to the shortest."""
-    first, last = section_ends(laying, demand)
-    length_text = shown_text(apart_m(laying, first.id, last.id), unit)
+    length_text = shown_text(section_shown_m(laying, demand), unit)
     named = f"section {length_text}"
     return f"{named} in {format_time(demand.section_time_s)}", named, length_text
 

@@ -88,7 +88,14 @@ def lay(
     run = run_along(full, parts)
     speed = full.initial_speed_mps
     marks = [
-        Mark(id="start", kind=MarkKind.START, along_m=AlongM(0.0), speed_mps=speed, time_s=0.0)
+        Mark(
+            id="start",
+            kind=MarkKind.START,
+            along_m=AlongM(0.0),
+            foot=runner.athlete.front_foot,
+            speed_mps=speed,
+            time_s=0.0,
+        )
     ]
     place, clock = 0.0, 0.0
     for i, part in enumerate(spec.parts_m):

@@ -109,6 +109,7 @@ def lay(
                 id="start",
                 kind=MarkKind.START,
                 along_m=AlongM(-run_on),
+                foot=runner.athlete.front_foot,
                 speed_mps=curve.initial_speed_mps,
                 time_s=0.0,
             ),

@@ -164,7 +164,7 @@ def _laying(solved: Solved, laying: Laying, unit: UnitSystem) -> dict[str, Any]:
         "run_on_m": _number(layout.run_on_m if lay else None),
         "run_on_steps": layout.run_on_steps,
         "section_m": _number(layout.section_m if lay else None),
-        "section_shown_m": _number(section_shown_m(laying) if lay else None),
+        "section_shown_m": _number(section_shown_m(laying, laying.middle) if lay else None),
         "section_time_s": _number(layout.section_time_s),
         "cadence_hz": _number(layout.cadence_hz),
         "parts": _parts(laying),

@@ -247,11 +247,12 @@ def _facts(laying: Laying, unit: UnitSystem) -> str:
 def _run(laying: Laying, demand: Demand, unit: UnitSystem) -> str:
     """Return the run of one athlete on the marks as they are laid."""
     run_on = shown_text(run_on_shown_m(laying, demand.start_id), unit)
+    section = shown_text(section_shown_m(laying, demand), unit)
     whole = "" if demand.approach_steps is None else f"of {demand.approach_steps} "
     steps = f" in {demand.run_on_steps} {whole}steps" if whole or demand.run_on_steps > 1 else ""
     come = f"{come}, " if (come := come_in_text(demand, unit)) else ""
     return (
-        f"{come}run-on {run_on}{steps}, section {shown_text(section_shown_m(laying), unit)} in "
+        f"{come}run-on {run_on}{steps}, section {section} in "
         f"{format_time(demand.section_time_s)}, {_cadence(laying, demand)}, "
         f"builds to {format_speed(demand.layout.built_to_mps, unit)}"
     )

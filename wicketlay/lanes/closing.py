@@ -14,7 +14,7 @@ if TYPE_CHECKING:
 
     from wicketlay.drills.kit import Kit
     from wicketlay.drills.marks import Layout, Mark
-    from wicketlay.lanes.laying import Laying
+    from wicketlay.lanes.laying import Demand, Laying
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -109,10 +109,17 @@ def run_on_shown_m(laying: Laying, start_id: str) -> float:
     return apart_m(laying, start_id, first.id)
 
 
-def section_shown_m(laying: Laying) -> float:
-    """Return the length of the timed zone as the tape shows it [m]."""
-    zone = zone_marks(laying.layout)
-    return apart_m(laying, zone[0].id, zone[-1].id)
+def zone_ends(laying: Laying, demand: Demand) -> tuple[Mark, Mark]:
+    """Return the marks at the ends of an athlete's timed zone; of start marks their own."""
+    others = {each.start_id for each in laying.demands} - {demand.start_id}
+    zone = [mark for mark in zone_marks(laying.layout) if mark.id not in others]
+    return zone[0], zone[-1]
+
+
+def section_shown_m(laying: Laying, demand: Demand) -> float:
+    """Return the length of an athlete's timed zone as the tape shows it [m]."""
+    first, last = zone_ends(laying, demand)
+    return apart_m(laying, first.id, last.id)
 
 
 def bags_dealt(layouts: Sequence[tuple[int, Layout]], kit: Kit) -> tuple[Layout, ...]:

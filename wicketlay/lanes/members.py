@@ -26,7 +26,7 @@ if TYPE_CHECKING:
 
     from wicketlay.drills import Kit, Spec
     from wicketlay.findings import Finding
-    from wicketlay.running.athlete import Runner
+    from wicketlay.running.athlete import Foot, Runner
     from wicketlay.sources import Judgement
 
 
@@ -99,8 +99,9 @@ def timed_from(layout: Layout, runner: Runner, shift_m: float) -> Layout:
     )
     end = ran_m(layout.marks[-1])
     # What is measured from the start mark is timed from it, wherever it lies.
-    begun = 0.0 if layout.datum is Datum.START else run.time_at(max(0.0, end - layout.section_m))
-    return replace(layout, marks=marks, section_time_s=run.time_at(end) - begun)
+    section = end if layout.datum is Datum.START else layout.section_m
+    section_time = run.time_at(end) - run.time_at(max(0.0, end - section))
+    return replace(layout, marks=marks, section_m=section, section_time_s=section_time)
 
 
 def recounted(member: Member, wickets: int, kit: Kit, judgement: Judgement) -> Member:
@@ -220,11 +221,16 @@ def _composed(
     """Return one layout with a start mark each; speeds and natural gaps are the middle one's."""
     middle = len(members) // 2
     base = members[middle].layout
+    feet: dict[str, set[Foot | None]] = {}
+    for demand in demands:
+        feet.setdefault(demand.start_id, set()).add(demand.front_foot)
     starts = {
         demand.start_id: replace(
             member.layout.start,
             id=demand.start_id,
             along_m=demand.start_along_m,
+            # One of each is no foot of the mark's.
+            foot=demand.front_foot if len(feet[demand.start_id]) == 1 else None,
             label=demand.letter,
         )
         for member, demand in zip(members, demands, strict=True)

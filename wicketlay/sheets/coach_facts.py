@@ -8,7 +8,7 @@ from wicketlay.board_misses import slide_of, slide_told
 from wicketlay.drills.cadence import CadenceRule
 from wicketlay.drills.marks import MarkKind
 from wicketlay.drills.run_on import LAST_TWO
-from wicketlay.lanes.closing import apart_m, gap_shown_m, run_on_shown_m, zone_marks
+from wicketlay.lanes.closing import gap_shown_m, run_on_shown_m, section_shown_m, zone_ends
 from wicketlay.running.air import time_in_air_s
 from wicketlay.sheets.page.flow import Block
 from wicketlay.sheets.page.layout import Pen, cap_mm, line_mm, wrap
@@ -170,10 +170,10 @@ def _run(setting: Setting, demand: Demand) -> list[Fact]:
     facts += _at_the_board(setting, demand)
     facts += _front_foot(demand)
     facts += _gaps(setting, demand)
-    marks = zone_marks(setting.laying.layout)
-    if len(marks) > 1:
-        first, last = mark_label(marks[0].id), mark_label(marks[-1].id)
-        zone = setting.shown(apart_m(setting.laying, marks[0].id, marks[-1].id))
+    ends = [mark.id for mark in zone_ends(setting.laying, demand)]
+    if ends[0] != ends[1]:
+        first, last = map(mark_label, ends)
+        zone = setting.shown(section_shown_m(setting.laying, demand))
         time = expected_time_s(setting, demand)
         sd = time * demand.runner.top_speed.relative_sd
         facts.append(

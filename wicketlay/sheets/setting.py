@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from wicketlay.drills.marks import Datum, MarkKind
 from wicketlay.findings import Finding, by_gravity
-from wicketlay.lanes.closing import left_over, zone_marks
+from wicketlay.lanes.closing import left_over
 from wicketlay.running.air import time_in_air_s
 from wicketlay.sources import FEWEST_TO_TIME
 from wicketlay.units import UnitSystem, format_count, format_length
@@ -167,11 +167,9 @@ def expected_time_s(setting: Setting | PlanSetting, demand: Demand) -> float:
     """Return the time over the zone [s] that the laid marks ask of an athlete, for its height."""
     still_s = demand.section_time_s
     altitude_m = setting.solved.plan.ground.altitude_m
-    marks = zone_marks(demand.layout)
-    if not altitude_m or len(marks) < 2:
+    if not altitude_m:
         return still_s
-    distance_m = float(marks[-1].along_m - marks[0].along_m)
-    return time_in_air_s(distance_m, still_s, None, altitude_m)
+    return time_in_air_s(demand.layout.section_m, still_s, None, altitude_m)
 
 
 def worth_timing(layout: Layout) -> bool:

@@ -7,7 +7,7 @@ from dataclasses import replace
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
-from wicketlay.drills.marks import MarkKind
+from wicketlay.drills.marks import Datum, MarkKind
 from wicketlay.findings import Level, by_gravity
 from wicketlay.lanes.closing import apart_m, run_on_shown_m, section_shown_m
 from wicketlay.sheets.drawings.zero import zero_text
@@ -280,13 +280,13 @@ def _shares(setting: PlanSetting, series: Sequence[Laying]) -> list[Table]:
                 setting.shown(run_on_shown_m(laying, demand.start_id)),
                 setting.shown(min(gaps, default=None)),
                 setting.shown(max(gaps, default=None)),
-                setting.shown(section_shown_m(laying)),
+                setting.shown(section_shown_m(laying, demand)),
                 format_time(expected_time_s(setting, demand)),
                 room_text(laying.layout.run_out_wanted_m, setting.unit),
                 "" if laying.stage == 1 else str(len(laying.followed)),
             )
-            own = {1, 3, 4, 8} if index else range(len(cells))
-            rows.append(tuple(cell if at in own else "" for at, cell in enumerate(cells)))
+            own = {1, 3, 4, 8} | ({7} if laying.layout.datum is Datum.START else set())
+            rows.append([each if not index or at in own else "" for at, each in enumerate(cells)])
     columns = [
         Column(title="stage", align=Align.LEFT, strong=True),
         Column(title="athlete", align=Align.LEFT, wraps=True, names=True, least_mm=16.0),

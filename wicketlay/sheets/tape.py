@@ -14,7 +14,7 @@ from wicketlay.lanes.closing import (
     closing_check,
     lent_by,
     section_shown_m,
-    zone_marks,
+    zone_ends,
 )
 from wicketlay.session.schedule import EventKind
 from wicketlay.sheets.drawings.strip import on_grass
@@ -417,19 +417,21 @@ def _cautions(setting: Setting, *, packed: bool) -> Block:
 
 
 def _zone_and_time(setting: Setting) -> Block:
-    layout = setting.laying.layout
-    marks = zone_marks(layout)
-    first, last = mark_label(marks[0].id), mark_label(marks[-1].id)
-    zone = setting.shown(section_shown_m(setting.laying))
-    times = ", ".join(_time_of(setting, demand) for demand in setting.laying.demands)
-    expected = f"Time expected: {times}" if worth_timing(layout) else "Too short for a hand time"
-    text = f"{first} to {last} = {zone}. {expected}."
-    told, timed = (
+    laying = setting.laying
+    zones = []
+    for demand in laying.demands:
+        first, last = (mark_label(mark.id) for mark in zone_ends(laying, demand))
+        zones.append(f"{first} to {last} = {setting.shown(section_shown_m(laying, demand))}")
+    times = ", ".join(_time_of(setting, demand) for demand in laying.demands)
+    timed = worth_timing(laying.layout)
+    expected = f"Time expected: {times}" if timed else "Too short for a hand time"
+    text = f"{', '.join(dict.fromkeys(zones))}. {expected}."
+    told, when = (
         paragraph(each, Role.BODY, setting.paper, small=True, below_mm=0.6, keeps_next=True)
         for each in (text, f"{_when(setting)}{text}")
     )
     # When it is laid takes no line of its own: the rows have the page.
-    return timed if timed.height_mm == told.height_mm else told
+    return when if when.height_mm == told.height_mm else told
 
 
 def _time_of(setting: Setting, demand: Demand) -> str:
