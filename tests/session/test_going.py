@@ -140,6 +140,14 @@ def test_marks_stay_for_whoever_can_run_and_make_room_where_all_of_the_wave_are_
     assert stand(made, begun, 700.0, {1: 2}).wanted == {}
 
 
+def test_before_the_first_run_a_wave_that_waits_for_who_says_so_at_the_track_goes_last():
+    made = solved(efforts=2)
+    first, second = made.session.order
+    late = Entry(day=DAY, what=What.LATE, athlete=first, due_s=600)
+    stands = stand(made, [late], 10.0, {})
+    assert (names(stands), stands.wanted) == ([second, first], {1: 2})
+
+
 @pytest.mark.parametrize(("recovery_s", "length_s"), [(180.0, 3600.0), (600.0, 1800.0)])
 def test_an_hour_that_goes_as_planned_takes_the_marks_in_the_order_of_the_timetable(
     recovery_s, length_s

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from wicketlay.session.log import What
 from wicketlay.session.schedule import Event, EventKind, Wishes, schedule, total_of
 from wicketlay.session.timetable import entrants_of, marks_of
 from wicketlay.values import dataclass
@@ -123,6 +124,7 @@ def going(
         done=done,
         ready_s={name: max(ready[name] - now_s, 0.0) for name in entrants},
         laid=laid,
+        unforeseen=frozenset(e.athlete for e in practice.entries if e.what is What.LATE),
     )
     visit = session.efforts_a_visit
     events = schedule(wishes, session.efforts, visit)

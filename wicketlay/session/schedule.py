@@ -57,7 +57,7 @@ class Wishes:
     """Everything that the schedule depends on beside the number of efforts.
 
     A session under way has more: what each has `done`, when each is ready (`ready_s`, from now),
-    and whose wave's marks are `laid` on a lane.
+    whose wave's marks are `laid` on a lane, and who of the late was `unforeseen` on paper.
     """
 
     entrants: tuple[Entrant, ...]
@@ -70,6 +70,7 @@ class Wishes:
     done: Mapping[str, int] = field(default_factory=lambda: MappingProxyType({}))
     ready_s: Mapping[str, float] = field(default_factory=lambda: MappingProxyType({}))
     laid: Mapping[int, int] = field(default_factory=lambda: MappingProxyType({}))
+    unforeseen: frozenset[str] = frozenset()
 
 
 def best_schedule(
@@ -160,14 +161,14 @@ def _order(
 ) -> list[int]:
     """Return the waves of a lane in turn: as paper numbers them, until somebody is waited for.
 
-    The wave that waits longest goes last then.
+    The wave that waits longest goes last then. While nothing lies there, paper has the order, and
+    knows of all but the unforeseen.
     """
-    if laid is None:
-        return sorted(waves)
 
     def waits_s(wave: int) -> float:
         left = (each.name for each in waves[wave] if wishes.done.get(each.name, 0) < efforts)
-        return max((wishes.late_s.get(name, 0.0) for name in left), default=0.0)
+        waited = (name for name in left if laid is not None or name in wishes.unforeseen)
+        return max((wishes.late_s.get(name, 0.0) for name in waited), default=0.0)
 
     return sorted(sorted(waves), key=waits_s)
 
