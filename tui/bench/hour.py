@@ -232,7 +232,8 @@ class Hour:
         if self.chosen is not None and there:
             # who is put on top runs next, so what lies there for others moves first
             top = self.top(stands)
-            wanted[top.lane] = top.wave
+            if top.here:
+                wanted[top.lane] = top.wave
         return moves(self.layings, there, wanted, self.practice.entries)
 
     def proposed(self, bench: Bench) -> tuple[tuple[Laying, Moved], ...]:
@@ -277,7 +278,7 @@ class Hour:
             raise DomainError("nobody runs")
         who = self.top(stands)
         if not who.here:
-            raise DomainError(f"{who.athlete} is absent; x brings them back")
+            raise DomainError(f"{who.athlete} is absent; x brings them back, n is the next")
         left = [m for m in self.moves(stands) if m.laying.lane == who.lane and not m.ticked]
         if left:
             marks = f"{len(left)} mark{'s are' if len(left) > 1 else ' is'}"
@@ -383,10 +384,9 @@ class Hour:
         who = self._on_top()
         what = What.ABSENT if who.here else What.HERE
         self._write(self._stamp(what, athlete=who.athlete))
-        self.chosen = None
-        return (
-            f"{who.athlete}: {'absent; x on their line brings them back' if who.here else 'here'}"
-        )
+        self.chosen = who.athlete if who.here else None  # the next press is about the same athlete
+        told = "absent; x again brings them back, n is the next" if who.here else "here"
+        return f"{who.athlete}: {told}"
 
     def late(self) -> str:
         """Note that the one on top comes five minutes later, or as much later than was said."""
