@@ -140,6 +140,21 @@ class TestReviewOfTheLog:
         assert "written" not in capsys.readouterr().err
         assert observations("Tarik") == before["Tarik"] + 1
 
+    def test_tells_of_company_and_start_before_it_is_accepted_as_when_it_is(self, here, capsys):
+        (here / "paper.txt").write_text("Wren 2.64 2.67\n", "utf-8")
+        assert main(["log", PLAN, "--add", "paper.txt", "--timing", "gates", "--at", "95%"]) == 0
+        capsys.readouterr()
+
+        def notes(*more):
+            main(["review", PLAN, "--log", *more])
+            said = capsys.readouterr().err.splitlines()
+            return [line for line in said if line.startswith("note: ")]
+
+        told = notes()
+        assert any("START" in line for line in told), told
+        assert notes("--accept") == told
+        assert notes() == []
+
     def test_whose_runs_are_noted_only_change_nothing(self, logged, capsys):
         before = {who: observations(who) for who in ("Tarik", "Odalys")}
         assert (
@@ -323,6 +338,16 @@ class TestTheSheet:
         assert "tuesday-wickets-after.pdf: 1 page" in capsys.readouterr().err
         assert (logged / "tuesday-wickets-after.pdf").read_bytes().startswith(b"%PDF")
         assert not (logged / "tuesday-wickets.pdf").exists()
+
+    def test_warns_of_what_is_laid_next_time_and_no_more_of_what_a_day_has_told(self, here, capsys):
+        (here / "paper.txt").write_text("Ines 2.46 2.47\n", "utf-8")
+        assert main(["log", PLAN, "--add", "paper.txt", "--timing", "gates"]) == 0
+        assert main(["check", PLAN]) == 0
+        assert "Ines: top speed 8.29 m/s is an estimate" in capsys.readouterr().out
+        assert main(["review", PLAN, "--log", "--accept"]) == 0
+        assert "written to the record of Ines" in capsys.readouterr().err
+        assert main(["sheet", PLAN, "--only", "after"]) == 0
+        assert "is an estimate" not in capsys.readouterr().err
 
     def test_is_of_one_plan_everybody_and_a_day_with_runs(self, logged, capsys):
         for more in (["--only", "after,tape"], ["--only", "after", "--athlete", "Wren"]):

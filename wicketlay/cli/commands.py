@@ -193,7 +193,8 @@ def _print_after(arguments: argparse.Namespace) -> int:
     name = arguments.output or f"{Path(path).stem}-after.pdf"
     document = replace(after_document(day, arguments.paper), origin=Path(path).name)
     _write(document, name, force=arguments.force)
-    return _tell(replace(day.before, findings=(*day.before.findings, *document.findings)))
+    after = day.after()
+    return _tell(replace(after, findings=(*after.findings, *document.findings)))
 
 
 def _print(

@@ -185,8 +185,7 @@ def review_day(arguments: argparse.Namespace, plan: Plan, opened: PlanFile | Non
             put_text(practice.results_table(found, day, unit))
         elif arguments.format == "text":
             put_text(practice.results_text(found, unit))
-        if arguments.accept and opened is not None:
-            opened, solved = _accepted(arguments, opened, solved, found, unit)
+        opened, solved = _accepted(arguments, opened, solved, found, unit)
         _tell(arguments, found)
     everybody = [each for found in told for each in found]
     if arguments.format == "csv":
@@ -303,32 +302,39 @@ def _logged(opened: PlanFile | None) -> tuple[Entry, ...]:
 
 def _accepted(
     arguments: argparse.Namespace,
-    opened: PlanFile,
+    opened: PlanFile | None,
     solved: Solved,
     found: Sequence[Outcome],
     unit: UnitSystem,
-) -> tuple[PlanFile, Solved]:
-    """Save what is ready in one step; return the plan as it is then."""
+) -> tuple[PlanFile | None, Solved]:
+    """Say what marks beside the gaps change by what is ready; save it in one step where asked.
+
+    Returns
+    -------
+    (opened, solved)
+        The plan as it is then.
+    """
     from wicketlay.after_practice import accept_all
     from wicketlay.reviewing import own_laying
     from wicketlay.solve import solve
 
     sure = {each.athlete for each in found} if arguments.sure and arguments.athlete else set()
-    made = accept_all(opened.plan, found, dt.date.today(), sure=sure, leave=arguments.leave)
+    made = accept_all(solved.plan, found, dt.date.today(), sure=sure, leave=arguments.leave)
     if not made.taken:
         return opened, solved
-    saved = opened.save(made.plan)
-    say(f"written to the record of {', '.join(made.taken)}; {saved_text(saved)}")
-    after = solve(saved.plan)
-    stopped = [who for who in made.taken if own_laying(solved, who)[0].stopped]
-    if stopped:
-        say(
-            f"caution: the marks of {', '.join(stopped)} say DO NOT LAY OUT; the times may stem "
-            "from marks that should not have been laid"
-        )
+    after = solve(made.plan)
+    if arguments.accept and opened is not None:
+        opened = opened.save(made.plan)
+        say(f"written to the record of {', '.join(made.taken)}; {saved_text(opened)}")
+        stopped = [who for who in made.taken if own_laying(solved, who)[0].stopped]
+        if stopped:
+            say(
+                f"caution: the marks of {', '.join(stopped)} say DO NOT LAY OUT; the times may "
+                "stem from marks that should not have been laid"
+            )
     for who in made.taken:
         tell_marks(solved, after, who, unit)
-    return saved, after
+    return opened, after if arguments.accept else solved
 
 
 def tell_marks(before: Solved, after: Solved, who: str, unit: UnitSystem) -> None:
