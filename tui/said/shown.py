@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from wicketlay.drills.marks import MarkKind
 from wicketlay.export import reading_of
-from wicketlay.export.names import bare_length, bare_shown
+from wicketlay.export.tables import bare_length
 from wicketlay.ground.tape import LINE
 from wicketlay.lanes.closing import gap_shown_m, hurdles_of, run_on_shown_m, section_shown_m
 from wicketlay.units import UnitSystem, format_cadence, format_length, format_speed, format_time
@@ -93,7 +93,7 @@ def _mark_shown(laying: Laying, demand: Demand | None, mark: Mark, unit: UnitSys
         label=mark.label,
         reading="" if read is None else read[3],
         pull="" if read is None else str(read[0]),
-        gap=bare_shown(gap_shown_m(laying, mark.id), unit),
+        gap=shown_text(gap_shown_m(laying, mark.id), unit, bare=True),
         natural=bare_length(natural, unit),
         excess=signed_percent(excess),
         speed="" if speed is None else format_speed(speed, unit),

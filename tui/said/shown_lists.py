@@ -6,7 +6,6 @@ from typing import TYPE_CHECKING
 
 from tui.said.shown import DASH, moves_text, why_empty
 from wicketlay.export import reading_of
-from wicketlay.export.names import bare_shown
 from wicketlay.lanes.closing import gap_shown_m, run_on_shown_m
 from wicketlay.review.reviewed import Doubt
 from wicketlay.session.session import EventKind
@@ -20,7 +19,7 @@ from wicketlay.units import (
     format_time,
 )
 from wicketlay.wording import told, word
-from wicketlay.wording.names import mark_name, signed_percent
+from wicketlay.wording.names import mark_name, shown_text, signed_percent
 from wicketlay.wording.places import lane_cell, strip_text
 from wicketlay.wording.progress import KNOWN, SPRINTS, day_text, known_cells, sprint_cells
 from wicketlay.wording.runs import recovery_text
@@ -90,10 +89,10 @@ def _squad_row(
         lane_cell(laying.placed.course, laying.lane),
         str(laying.wave),
         demand.letter or mark_name(demand.start_id),
-        bare_shown(run_on_shown_m(laying, demand.start_id), unit),
+        shown_text(run_on_shown_m(laying, demand.start_id), unit, bare=True),
         str(demand.run_on_steps),
-        bare_shown(gaps[0], unit) if gaps else DASH,
-        bare_shown(gaps[-1], unit) if gaps else DASH,
+        shown_text(gaps[0], unit, bare=True) if gaps else DASH,
+        shown_text(gaps[-1], unit, bare=True) if gaps else DASH,
         signed_percent(demand.mismatch) if demand.appraisal is not None else "",
         format_speed(top.value, unit),
         format_speed(top.sd, unit),

@@ -8,12 +8,12 @@ from wicketlay.export.document import (
     findings_document,
     json_text,
     places_document,
+    reading_of,
     report,
     review_document,
     schema,
 )
 from wicketlay.export.message import as_text
-from wicketlay.export.names import reading_of
 from wicketlay.export.tables import as_csv, as_places, as_review, as_sharing, as_stages, as_table
 
 __all__ = [

@@ -5,10 +5,10 @@ from __future__ import annotations
 import itertools
 import json
 import math
+from enum import Enum
 from importlib import resources
 from typing import TYPE_CHECKING, Any
 
-from wicketlay.export.names import reading_of
 from wicketlay.findings import by_gravity
 from wicketlay.ground.standing import pose_of
 from wicketlay.lanes.closing import gap_shown_m, run_on_shown_m, section_shown_m
@@ -27,7 +27,6 @@ if TYPE_CHECKING:
     from wicketlay.running.appraise import Appraisal
     from wicketlay.running.at_board import AtBoard
     from wicketlay.running.estimates import Estimate
-    from wicketlay.running.facts import FirstGuess
     from wicketlay.solve import Demand, Laying, Moved, Solved
     from wicketlay.sources import Judgement
 
@@ -107,36 +106,12 @@ def _session(solved: Solved) -> dict[str, Any] | None:
     if session is None:
         return None
     return {
-        "efforts": session.efforts,
-        "efforts_a_visit": session.efforts_a_visit,
-        "laying_s": _number(session.laying_s, 1),
-        "marks_laid": session.marks_laid,
-        "marks_moved": session.marks_moved,
-        "total_s": _number(session.total_s, 1),
-        "length_s": _number(session.length_s, 1),
-        "fits": session.fits,
-        "athletes": [
-            {
-                "athlete": load.athlete,
-                "lane": load.lane,
-                "wave": load.wave,
-                "efforts": load.efforts,
-                "work": load.work.value,
-                "recovery_s": _number(load.recovery_s, 1),
-                "sprint_m": _number(load.sprint_m, 1),
-                "zone_m": _number(load.zone_m, 1),
-                "first_s": _number(load.first_s, 1),
-                "last_s": _number(load.last_s, 1),
-            }
-            for load in session.loads
-        ],
+        **plain(session, "efforts", "efforts_a_visit", "laying_s", decimals=1),
+        **plain(session, "marks_laid", "marks_moved", "total_s", "length_s", "fits", decimals=1),
+        "athletes": [plain(load, *_LOAD, decimals=1) for load in session.loads],
         "events": [
             {
-                "kind": event.kind.value,
-                "start_s": _number(event.start_s, 1),
-                "end_s": _number(event.end_s, 1),
-                "lane": event.lane,
-                "wave": event.wave,
+                **plain(event, "kind", "start_s", "end_s", "lane", "wave", decimals=1),
                 "athlete": event.athlete or None,
                 "effort": event.effort or None,
                 "marks": event.marks,
@@ -146,39 +121,33 @@ def _session(solved: Solved) -> dict[str, Any] | None:
     }
 
 
+_LOAD = (
+    *("athlete", "lane", "wave", "efforts", "work", "recovery_s"),
+    *("sprint_m", "zone_m", "first_s", "last_s"),
+)
+
+
 def _laying(solved: Solved, laying: Laying, unit: UnitSystem) -> dict[str, Any]:
     """Return a laying; what must not be laid out has status "stop" and no place of any mark."""
-    layout, lay = laying.layout, solved.may_lay(laying)
+    layout, placed, lay = laying.layout, laying.placed, solved.may_lay(laying)
     moved = {m.mark_id: m for m in (laying.followed or laying.moved)}
     return {
         "status": "lay" if lay else "stop",
-        "lane": laying.lane,
-        "wave": laying.wave,
-        "stage": laying.stage,
-        "athletes": list(laying.athletes),
+        **plain(laying, "lane", "wave", "stage", "athletes"),
         "figures_of": laying.middle.athlete.name,
-        "drill": layout.drill,
-        "datum": layout.datum.value,
-        "line": laying.placed.line,
-        "direction": laying.placed.direction,
+        **plain(layout, "drill", "datum"),
+        **plain(placed, "line", "direction"),
         "run_on_m": _number(layout.run_on_m if lay else None),
         "run_on_steps": layout.run_on_steps,
         "section_m": _number(layout.section_m if lay else None),
         "section_shown_m": _number(section_shown_m(laying, laying.middle) if lay else None),
-        "section_time_s": _number(layout.section_time_s),
-        "cadence_hz": _number(layout.cadence_hz),
+        **plain(layout, "section_time_s", "cadence_hz"),
         "parts": _parts(laying),
         "run_out_wanted_m": _number(layout.run_out_wanted_m),
-        "run_out_least_m": _number(laying.placed.run_out_least_m),
-        "run_out_room_m": _number(laying.placed.run_out_room_m),
-        "marks": [_mark(each, laying, moved) for each in laying.placed.marks if lay],
+        **plain(placed, "run_out_least_m", "run_out_room_m"),
+        "marks": [_mark(each, laying, moved) for each in placed.marks if lay],
         "landings": [
-            {
-                "along_m": _number(landing.along_m),
-                "time_s": _number(landing.time_s),
-                "speed_mps": _number(landing.speed_mps),
-                "foot": None if landing.foot is None else landing.foot.value,
-            }
+            plain(landing, "along_m", "time_s", "speed_mps", "foot")
             for landing in layout.landings
             if lay
         ],
@@ -245,40 +214,36 @@ def _mark(each: PlacedMark, laying: Laying, moved: Mapping[str, Moved]) -> dict[
     mark, move = each.mark, moved.get(each.mark.id)
     read = reading_of(laying.tape, mark.id)
     return {
-        "id": mark.id,
-        "kind": mark.kind.value,
-        "label": mark.label,
-        "along_m": _number(mark.along_m),
+        **plain(mark, "id", "kind", "label", "along_m"),
         "chainage_m": _number(each.chainage_m),
         "reading_m": None if read is None else _number(read[1] * read[2]),
         "shown": None if read is None else read[3],
         "pull": None if read is None else read[0],
         "gap_m": _number(mark.gap_m),
         "gap_shown_m": _number(gap_shown_m(laying, mark.id)),
-        "gap_sd_m": _number(mark.gap_sd_m),
-        "natural_gap_m": _number(mark.natural_gap_m),
-        "speed_mps": _number(mark.speed_mps),
-        "cadence_hz": _number(mark.cadence_hz),
-        "time_s": _number(mark.time_s),
-        "foot": None if mark.foot is None else mark.foot.value,
+        **plain(mark, "gap_sd_m", "natural_gap_m", "speed_mps", "cadence_hz", "time_s", "foot"),
         "moved_m": None if move is None else _number(move.by_m),
         "moved_shown_m": None if move is None else _number(move.shown_m),
-        "chord_m": _number(each.chord_m),
-        "inner_gap_m": _number(each.inner_gap_m),
-        "outer_gap_m": _number(each.outer_gap_m),
-        "painted_shown": _painted(laying.tape, mark.id),
-        "x_m": _number(pose.x_m),
-        "y_m": _number(pose.y_m),
+        **plain(each, "chord_m", "inner_gap_m", "outer_gap_m"),
+        "painted_shown": None if read is None else _painted(laying.tape, mark.id),
+        **plain(pose, "x_m", "y_m"),
         "heading_deg": _number(math.degrees(pose.heading_rad)),
     }
 
 
-def _painted(tape: TapeSheet, mark_id: str) -> str | None:
-    """Return the reading of a tape laid along the painted line, on a bend only."""
+def reading_of(tape: TapeSheet, mark_id: str) -> tuple[int, int, float, str] | None:
+    """Return (pull, ticks, tick [m], shown) of a mark's first reading, None when not read."""
     try:
-        _, reading = tape.reading(mark_id)
+        pull, reading = tape.reading(mark_id)
     except KeyError:
         return None
+    shown = format_ticks(reading.ticks, reading.tick.value)
+    return pull.number, reading.ticks, reading.tick.metres, shown
+
+
+def _painted(tape: TapeSheet, mark_id: str) -> str | None:
+    """Return the reading of a tape laid along the painted line, on a bend only."""
+    _, reading = tape.reading(mark_id)
     if reading.painted_ticks is None:
         return None
     return format_ticks(reading.painted_ticks, reading.tick.value)
@@ -317,16 +282,17 @@ def _demand(demand: Demand, laying: Laying, judgement: Judgement, *, lay: bool) 
         "run_on_m": _number(demand.run_on_m if lay else None),
         "run_on_shown_m": _number(run_on_shown_m(laying, demand.start_id) if lay else None),
         "run_on_sd_m": _number(demand.run_on_sd_m(judgement)),
-        "run_on_steps": demand.run_on_steps,
-        "approach_steps": demand.approach_steps,
-        "front_foot": None if demand.front_foot is None else demand.front_foot.value,
+        **plain(demand, "run_on_steps", "approach_steps", "front_foot"),
         "provisional": runner.provisional,
         "top_speed_mps": estimate_document(runner.top_speed),
         "time_constant_s": estimate_document(runner.time_constant),
         "leg_m": estimate_document(runner.gait.leg),
         "top_step_m": estimate_document(runner.gait.top_step),
         "top_cadence_hz": estimate_document(runner.gait.top_cadence),
-        "cadence_seen": None if runner.seen is None else _seen(runner.seen, runner.seen_teaches),
+        "cadence_seen": None
+        if runner.seen is None
+        else plain(runner.seen, "cadence_hz", "speed_share", "by")
+        | {"teaches": runner.seen_teaches},
         "at_board": None if runner.at_board is None else _at_board(runner.at_board),
         "worst_excess_share": _number(demand.mismatch),
         "appraisal": None if demand.appraisal is None else _appraisal(demand.appraisal),
@@ -336,31 +302,20 @@ def _demand(demand: Demand, laying: Laying, judgement: Judgement, *, lay: bool) 
 
 def _at_board(known: AtBoard) -> dict[str, Any]:
     return {
-        "runs": known.runs,
-        "days": known.days,
+        **plain(known, "runs", "days"),
         "place_m": {"value": _number(known.place_m), "sd": _number(known.sd_m)},
         "first_run_sd_m": _number(known.first_run_sd_m),
     }
 
 
-def _seen(seen: FirstGuess, teaches: str) -> dict[str, Any]:
-    return {
-        "cadence_hz": _number(seen.cadence_hz),
-        "speed_share": _number(seen.speed_share),
-        "by": seen.by.value,
-        "teaches": teaches,
-    }
+_SERIES = ("speed_mps", "time_s", "natural_gap_m", "cadence_hz", "excess_share")
 
 
 def _appraisal(appraisal: Appraisal) -> dict[str, Any]:
     return {
         "natural_cadence_hz": _number(appraisal.natural_cadence_hz),
         "marks": list(appraisal.mark_ids),
-        "speed_mps": [_number(v) for v in appraisal.speed_mps.tolist()],
-        "time_s": [_number(v) for v in appraisal.time_s.tolist()],
-        "natural_gap_m": [_number(v) for v in appraisal.natural_gap_m.tolist()],
-        "cadence_hz": [_number(v) for v in appraisal.cadence_hz.tolist()],
-        "excess_share": [_number(v) for v in appraisal.excess_share.tolist()],
+        **{name: [_number(v) for v in getattr(appraisal, name).tolist()] for name in _SERIES},
     }
 
 
@@ -376,13 +331,7 @@ def estimate_document(estimate: Estimate) -> dict[str, Any]:
 def _finding(finding: Finding, unit: UnitSystem) -> dict[str, Any]:
     phrase = word(finding, unit)
     return {
-        "level": finding.level.value,
-        "code": finding.code,
-        "athlete": finding.athlete,
-        "mark": finding.mark,
-        "lane": finding.lane,
-        "wave": finding.wave,
-        "stage": finding.stage,
+        **plain(finding, "level", "code", "athlete", "mark", "lane", "wave", "stage"),
         "values": {key: _value(value) for key, value in finding.values.items()},
         "text": phrase.text,
         "remedy": phrase.remedy,
@@ -390,13 +339,27 @@ def _finding(finding: Finding, unit: UnitSystem) -> dict[str, Any]:
 
 
 def _move(moved: Moved) -> dict[str, Any]:
-    return {
-        "mark": moved.mark_id,
-        "by_m": _number(moved.by_m),
-        "shown_m": _number(moved.shown_m),
-        "taken_up": moved.taken_up,
-        "remade": moved.remade,
-    }
+    return {"mark": moved.mark_id, **plain(moved, "by_m", "shown_m", "taken_up", "remade")}
+
+
+_OF_A_UNIT = ("_m", "_s", "_mps", "_hz", "_share")
+
+
+def plain(of: object, *names: str, decimals: int | None = _DECIMALS) -> dict[str, Any]:
+    """Return what is told of a value under the names it has there, as plain data.
+
+    Numbers of a unit, which ends their name, are rounded to `decimals`; None leaves them as
+    they are.
+    """
+    found: dict[str, Any] = {}
+    for name in names:
+        value = getattr(of, name)
+        if name.endswith(_OF_A_UNIT) and decimals is not None:
+            value = _number(value, decimals)
+        elif isinstance(value, Enum):
+            value = value.value
+        found[name] = list(value) if isinstance(value, tuple) else value
+    return found
 
 
 def _number(value: float | None, decimals: int = _DECIMALS) -> float | None:
@@ -418,10 +381,7 @@ def findings_document(solved: Solved, name: str) -> dict[str, Any]:
         "status": "lay" if all(map(solved.may_lay, solved.layings)) else "stop",
         "layings": [
             {
-                "lane": laying.lane,
-                "wave": laying.wave,
-                "stage": laying.stage,
-                "athletes": list(laying.athletes),
+                **plain(laying, "lane", "wave", "stage", "athletes"),
                 "status": "lay" if solved.may_lay(laying) else "stop",
                 "marks": len(laying.layout.marks),
                 "findings": [_finding(f, unit) for f in by_gravity(laying.findings)],
@@ -438,10 +398,7 @@ def places_document(solved: Solved, places: Sequence[tuple[Place, float]]) -> di
         {
             "line": place.line or solved.plan.ground.lines[0],
             "lane": place.lanes[0],
-            "direction": place.direction.value,
-            "landmark": place.landmark,
-            "mark": place.mark,
-            "offset_m": _number(place.offset_m),
+            **plain(place, "direction", "landmark", "mark", "offset_m"),
             "room_m": _number(room),
         }
         for place, room in places

@@ -5,14 +5,13 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from wicketlay.drills.marks import MarkKind
-from wicketlay.export.names import bare_shown
 from wicketlay.findings import Level
 from wicketlay.ground.tape import LINE
 from wicketlay.lanes.closing import closing_check, hurdles_left
 from wicketlay.units import UnitSystem, format_length, format_move, format_ticks
 from wicketlay.wording import word
 from wicketlay.wording.cautions import for_the_assistant
-from wicketlay.wording.names import mark_name, move_text, room_text
+from wicketlay.wording.names import mark_name, move_text, room_text, shown_text
 from wicketlay.wording.places import SAME_SPOT_M, landmark_text, pieces_text, place_parts
 from wicketlay.wording.solved import unit_of
 
@@ -57,7 +56,9 @@ def _message(solved: Solved, laying: Laying, unit: UnitSystem) -> list[str]:
     if check is not None:
         pair = f"{mark_name(check.first_id)} to {mark_name(check.second_id)}"
         within = format_move(check.within_m, unit, per_inch=4)
-        lines.append(f"CHECK {pair} = {bare_shown(check.apart_m, unit)}, within {within}")
+        lines.append(
+            f"CHECK {pair} = {shown_text(check.apart_m, unit, bare=True)}, within {within}"
+        )
     if laying.layout.of_kind(MarkKind.WICKET):
         lines.append(f"WICKETS LEFT OVER: {hurdles_left(solved.layings, laying, solved.plan.kit)}")
     if laying.layout.slows_down:

@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from wicketlay.after_practice import State
-from wicketlay.export.document import json_text, report
+from wicketlay.export.document import json_text, plain, report
 from wicketlay.export.tables import columns, csv_text, harmless
 from wicketlay.session.log import What
 from wicketlay.units import UnitSystem, format_count, format_time
@@ -24,87 +24,60 @@ from wicketlay.wording.runs import (
 )
 
 if TYPE_CHECKING:
-    from collections.abc import Collection, Iterable, Sequence
+    from collections.abc import Callable, Collection, Iterable, Sequence
     from datetime import date
 
     from wicketlay.after_practice import Outcome
     from wicketlay.session.log import Entry
 
-_LOG = (
-    "entry",
-    "date",
-    "clock",
-    "what",
-    "athlete",
-    "run",
-    "lane",
-    "wave",
-    "stage",
-    "time",
-    "timing",
-    "from",
-    "to",
-    "zone",
-    "run-on",
-    "asked",
-    "steps",
-    "touchdowns",
-    "fps",
-    "miss",
-    "wind",
-    "effort",
-    "flag",
-    "note",
-)
-_UNITS = {
-    "time": "s",
-    "zone": "m",
-    "run-on": "m",
-    "asked": "%",
-    "fps": "1/s",
-    "miss": "cm",
-    "wind": "m/s",
-    "effort": "%",
-}
-
-
 # --- the log ----------------------------------------------------------------------------------
+
+_LOG: dict[str, tuple[str, Callable[[Entry], object]]] = {
+    "entry": ("", lambda run: run.number),
+    "date": ("", lambda run: run.day),
+    "clock": ("", lambda run: run.clock),
+    "what": ("", lambda run: "run" if run.what is What.RUN else entry_text(run)),
+    "athlete": ("", lambda run: run.athlete),
+    "run": ("", lambda run: run.run),
+    "lane": ("", lambda run: run.lane),
+    "wave": ("", lambda run: run.wave),
+    "stage": ("", lambda run: run.stage),
+    "time": ("s", lambda run: "/".join(map(time_text, run.times_s))),
+    "timing": ("", lambda run: run.timing),
+    "from": ("", lambda run: mark_name(run.from_mark)),
+    "to": ("", lambda run: mark_name(run.to_mark)),
+    "zone": ("m", lambda run: _figure(run.zone_m, ".2f")),
+    "run-on": ("m", lambda run: _figure(run.run_on_m, ".2f")),
+    "asked": ("%", lambda run: _figure(run.asked_share, ".4g", 100)),
+    "steps": ("", lambda run: run.steps),
+    "touchdowns": ("", lambda run: " ".join(map(str, run.touchdowns))),
+    "fps": ("1/s", lambda run: run.fps),
+    "miss": ("cm", lambda run: _figure(run.miss_m, "+.0f", 100)),
+    "wind": ("m/s", lambda run: _figure(run.wind_mps, "+.1f")),
+    "effort": ("%", lambda run: _figure(run.effort_share, ".0f", 100)),
+    "flag": ("", lambda run: run.flag),
+    "note": ("", lambda run: run.note),
+}
+"""Columns of the log: their units, and what they tell of an entry."""
+_IN_HEADS = {"s": "_s", "m": "_m", "%": "_percent", "cm": "_cm", "m/s": "_mps"}
+"""How the heads of CSV tell a unit."""
+
+
+def _figure(value: float | None, form: str, times: int = 1) -> str | None:
+    """Return a figure in a form, as so many times its SI unit; None where it is not known."""
+    return None if value is None else format(value * times, form)
 
 
 def _log_row(entry: Entry) -> tuple[str, ...]:
-    run = entry.what is What.RUN
-    values = (
-        entry.number,
-        entry.day.isoformat(),
-        entry.clock,
-        "run" if run else entry_text(entry),
-        entry.athlete,
-        entry.run,
-        entry.lane,
-        entry.wave,
-        entry.stage,
-        "/".join(map(time_text, entry.times_s)),
-        entry.timing,
-        mark_name(entry.from_mark) if entry.from_mark else None,
-        mark_name(entry.to_mark) if entry.to_mark else None,
-        None if entry.zone_m is None else f"{entry.zone_m:.2f}",
-        None if entry.run_on_m is None else f"{entry.run_on_m:.2f}",
-        None if entry.asked_share is None else f"{entry.asked_share * 100:.4g}",
-        entry.steps,
-        " ".join(map(str, entry.touchdowns)),
-        entry.fps,
-        None if entry.miss_m is None else f"{entry.miss_m * 100:+.0f}",
-        None if entry.wind_mps is None else f"{entry.wind_mps:+.1f}",
-        None if entry.effort_share is None else round(entry.effort_share * 100),
-        entry.flag,
-        entry.note,
-    )
-    return tuple("" if value is None else str(value) for value in values)
+    told = (tell(entry) for _, tell in _LOG.values())
+    return tuple("" if value is None else str(value) for value in told)
 
 
 def log_table(entries: Sequence[Entry], *, lanes: bool = True) -> str:
     """Return what stands of the log as a table a day, on which lane it was where there are any."""
     parts = []
+    names = [name for name in _LOG if name != "date"]  # which stands above
+    units = [_LOG[name][0] for name in names]
     for day in sorted({entry.day for entry in entries}):
         own = [entry for entry in entries if entry.day == day]
         runs = [entry for entry in own if entry.what is What.RUN]
@@ -115,23 +88,14 @@ def log_table(entries: Sequence[Entry], *, lanes: bool = True) -> str:
         )
         told = own if lanes else [replace(entry, lane=None) for entry in own]
         rows = [(row[0], *row[2:]) for row in map(_log_row, told)]
-        names = (_LOG[0], *_LOG[2:])
-        parts += [columns(names, rows, [_UNITS.get(name, "") for name in names]), ""]
+        parts += [columns(names, rows, units), ""]
     return "\n".join(parts).rstrip() + "\n" if parts else "the log is empty\n"
 
 
 def log_csv(entries: Iterable[Entry], style: Collection[str] = ()) -> str:
     """Return what stands of the log as CSV with units in its heads, in a style of `as_csv`."""
-    heads = {
-        "time": "time_s",
-        "zone": "zone_m",
-        "run-on": "run_on_m",
-        "asked": "asked_percent",
-        "miss": "miss_cm",
-        "wind": "wind_mps",
-        "effort": "effort_percent",
-    }
-    return _csv([heads.get(name, name) for name in _LOG], map(_log_row, entries), style)
+    heads = [name.replace("-", "_") + _IN_HEADS.get(unit, "") for name, (unit, _) in _LOG.items()]
+    return _csv(heads, map(_log_row, entries), style)
 
 
 def _csv(heads: Sequence[str], rows: Iterable[Sequence[str]], style: Collection[str]) -> str:
@@ -156,29 +120,14 @@ def _entry(entry: Entry) -> dict[str, Any]:
         "replaces": entry.replaces,
         "date": entry.day.isoformat(),
         "clock": None if entry.clock is None else entry.clock.isoformat(),
-        "at_s": entry.at_s,
-        "what": entry.what.value,
+        **plain(entry, "at_s", "what", decimals=None),
         "athlete": entry.athlete or None,
-        "run": entry.run,
-        "lane": entry.lane,
-        "wave": entry.wave,
-        "stage": entry.stage,
-        "times_s": list(entry.times_s),
-        "timing": None if entry.timing is None else entry.timing.value,
-        "fps": entry.fps,
+        **plain(entry, "run", "lane", "wave", "stage", "times_s", "timing", "fps", decimals=None),
         "from": entry.from_mark or None,
         "to": entry.to_mark or None,
-        "zone_m": entry.zone_m,
-        "run_on_m": entry.run_on_m,
-        "asked_share": entry.asked_share,
-        "moving_mps": entry.moving_mps,
-        "steps": entry.steps,
-        "touchdowns": list(entry.touchdowns),
-        "miss_m": entry.miss_m,
-        "slide_m": entry.slide_m,
-        "wind_mps": entry.wind_mps,
-        "effort_share": entry.effort_share,
-        "flag": None if entry.flag is None else entry.flag.value,
+        **plain(entry, "zone_m", "run_on_m", "asked_share", "moving_mps", decimals=None),
+        **plain(entry, "steps", "touchdowns", "miss_m", "slide_m", "wind_mps", decimals=None),
+        **plain(entry, "effort_share", "flag", decimals=None),
         "other": entry.other or None,
         "due_s": entry.due_s,
         "note": entry.note or None,

@@ -29,6 +29,7 @@ _NUMBER: _Schema = {"type": "number"}
 _WHOLE: _Schema = {"type": "integer"}
 _FLAG: _Schema = {"type": "boolean"}
 _DAY: _Schema = {"type": "string", "pattern": r"^\d{4}-\d{2}-\d{2}$"}
+_PLAN: _Schema = {"$ref": "#/$defs/plan"}
 _FINDING: _Schema = {"$ref": "#/$defs/finding"}
 _ESTIMATE: _Schema = {"$ref": "#/$defs/estimate"}
 _LAY: _Schema = {"enum": ["lay", "stop"]}
@@ -70,60 +71,47 @@ def _one_of(words: Iterable[object]) -> _Schema:
     return {"enum": [str(word) for word in words]}
 
 
+def _each(made: _Schema, *names: str) -> dict[str, _Schema]:
+    """Return one schema under several names, which stand in this order."""
+    return dict.fromkeys(names, made)
+
+
 def _or_null(made: _Schema) -> _Schema:
     return {"anyOf": [made, {"type": "null"}]}
 
 
+_SOME_TEXT, _SOME_NUMBER, _SOME_WHOLE = map(_or_null, (_TEXT, _NUMBER, _WHOLE))
+
 _ENTRY = _object(
     entry=_WHOLE,
-    replaces=_or_null(_WHOLE),
+    replaces=_SOME_WHOLE,
     date=_DAY,
-    clock=_or_null(_TEXT),
-    at_s=_or_null(_WHOLE),
+    clock=_SOME_TEXT,
+    at_s=_SOME_WHOLE,
     what=_one_of(What),
-    athlete=_or_null(_TEXT),
-    run=_or_null(_WHOLE),
-    lane=_or_null(_WHOLE),
-    wave=_or_null(_WHOLE),
-    stage=_or_null(_WHOLE),
+    athlete=_SOME_TEXT,
+    **_each(_SOME_WHOLE, "run", "lane", "wave", "stage"),
     times_s=_several(_NUMBER),
     timing=_or_null(_one_of(Timing)),
-    fps=_or_null(_WHOLE),
-    from_=_or_null(_TEXT),
-    to=_or_null(_TEXT),
-    zone_m=_or_null(_NUMBER),
-    run_on_m=_or_null(_NUMBER),
-    asked_share=_or_null(_NUMBER),
-    moving_mps=_or_null(_NUMBER),
-    steps=_or_null(_WHOLE),
+    fps=_SOME_WHOLE,
+    **_each(_SOME_TEXT, "from", "to"),
+    **_each(_SOME_NUMBER, "zone_m", "run_on_m", "asked_share", "moving_mps"),
+    steps=_SOME_WHOLE,
     touchdowns=_several(_WHOLE),
-    miss_m=_or_null(_NUMBER),
-    slide_m=_or_null(_NUMBER),
-    wind_mps=_or_null(_NUMBER),
-    effort_share=_or_null(_NUMBER),
+    **_each(_SOME_NUMBER, "miss_m", "slide_m", "wind_mps", "effort_share"),
     flag=_or_null(_one_of(Flag)),
-    other=_or_null(_TEXT),
-    due_s=_or_null(_WHOLE),
-    note=_or_null(_TEXT),
+    other=_SOME_TEXT,
+    due_s=_SOME_WHOLE,
+    note=_SOME_TEXT,
 )
 _RESULT = _object(
     date=_DAY,
     athlete=_TEXT,
     runs=_several(_ENTRY),
-    from_=_or_null(_TEXT),
-    to=_or_null(_TEXT),
-    zone_m=_or_null(_NUMBER),
-    best_s=_or_null(_NUMBER),
-    mean_s=_or_null(_NUMBER),
-    sd_s=_or_null(_NUMBER),
-    expected_s=_or_null(_NUMBER),
-    cadence_hz=_or_null(_NUMBER),
-    cadence_sd_hz=_or_null(_NUMBER),
-    asked_cadence_hz=_or_null(_NUMBER),
-    top_speed_mps=_or_null(_NUMBER),
-    proposed_top_speed_mps=_or_null(_NUMBER),
-    gap_change_m=_or_null(_NUMBER),
-    slide_m=_or_null(_NUMBER),
+    **_each(_SOME_TEXT, "from", "to"),
+    **_each(_SOME_NUMBER, "zone_m", "best_s", "mean_s", "sd_s", "expected_s"),
+    **_each(_SOME_NUMBER, "cadence_hz", "cadence_sd_hz", "asked_cadence_hz"),
+    **_each(_SOME_NUMBER, "top_speed_mps", "proposed_top_speed_mps", "gap_change_m", "slide_m"),
     state=_one_of(State),
     sentence=_TEXT,
     notes=_several(_TEXT),
@@ -133,9 +121,7 @@ _BOARD_DAY = _object(
     misses_m=_several(_NUMBER),
     slide_m=_NUMBER,
     place_m=_object(value=_NUMBER, sd=_NUMBER),
-    run_sd_m=_NUMBER,
-    slide_after_m=_NUMBER,
-    first_run_sd_m=_NUMBER,
+    **_each(_NUMBER, "run_sd_m", "slide_after_m", "first_run_sd_m"),
 )
 _WEIGHTS = _several(_object(what=_TEXT, weight=_NUMBER))
 _PROGRESS = _object(
@@ -144,7 +130,7 @@ _PROGRESS = _object(
         _object(
             date=_or_null(_DAY),
             seen=_several(
-                _object(what=_TEXT, mean_speed_mps=_or_null(_NUMBER), held_share=_or_null(_NUMBER))
+                _object(what=_TEXT, **_each(_SOME_NUMBER, "mean_speed_mps", "held_share"))
             ),
             top_speed_mps=_ESTIMATE,
             top_speed_weight=_NUMBER,
@@ -164,9 +150,7 @@ _CHECKED = _object(
     status=_LAY,
     layings=_several(
         _object(
-            lane=_WHOLE,
-            wave=_WHOLE,
-            stage=_WHOLE,
+            **_each(_WHOLE, "lane", "wave", "stage"),
             athletes=_several(_TEXT),
             status=_LAY,
             marks=_WHOLE,
@@ -179,20 +163,13 @@ _PLACE = _object(
     line=_TEXT,
     lane=_WHOLE,
     direction=_one_of(Direction),
-    landmark=_or_null(_TEXT),
-    mark=_or_null(_TEXT),
-    offset_m=_NUMBER,
-    room_m=_NUMBER,
+    **_each(_SOME_TEXT, "landmark", "mark"),
+    **_each(_NUMBER, "offset_m", "room_m"),
 )
 _REPORTS: dict[str, tuple[str, _Schema]] = {
     "marks": (
         "What plans lead to: a plan, or several of them",
-        {
-            "oneOf": [
-                {"$ref": "#/$defs/plan"},
-                _report(plans=_several({"$ref": "#/$defs/plan"})),
-            ]
-        },
+        {"oneOf": [_PLAN, _report(plans=_several(_PLAN))]},
     ),
     "check": (
         "What the checks of plans say",
@@ -216,12 +193,11 @@ _REPORTS: dict[str, tuple[str, _Schema]] = {
             speed_mps=_or_null(_ESTIMATE),
             expected_speed_mps=_NUMBER,
             cadence_hz=_or_null(_ESTIMATE),
-            expected_cadence_hz=_or_null(_NUMBER),
+            expected_cadence_hz=_SOME_NUMBER,
             top_speed_before_mps=_ESTIMATE,
-            top_speed_mps=_or_null(_ESTIMATE),
-            top_speed_laid_mps=_or_null(_ESTIMATE),
+            **_each(_or_null(_ESTIMATE), "top_speed_mps", "top_speed_laid_mps"),
             changed=_FLAG,
-            gap_change_m=_or_null(_NUMBER),
+            gap_change_m=_SOME_NUMBER,
             say=_TEXT,
             findings=_several(_FINDING),
         ),
@@ -248,8 +224,7 @@ _REPORTS: dict[str, tuple[str, _Schema]] = {
                     value=_NUMBER,
                     unit=_TEXT,
                     basis=_one_of(Basis),
-                    meaning=_TEXT,
-                    source=_TEXT,
+                    **_each(_TEXT, "meaning", "source"),
                 )
             )
         ),
@@ -259,16 +234,10 @@ _REPORTS: dict[str, tuple[str, _Schema]] = {
         _report(
             keys=_several(
                 _object(
-                    path=_TEXT,
-                    of=_TEXT,
-                    takes=_TEXT,
-                    default=_TEXT,
-                    left_out=_TEXT,
+                    **_each(_TEXT, "path", "of", "takes", "default", "left_out"),
                     required=_FLAG,
-                    example=_TEXT,
-                    does=_TEXT,
-                    aka=_several(_TEXT),
-                    names=_several(_TEXT),
+                    **_each(_TEXT, "example", "does"),
+                    **_each(_several(_TEXT), "aka", "names"),
                 )
             )
         ),

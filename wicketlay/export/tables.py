@@ -9,8 +9,8 @@ from typing import TYPE_CHECKING
 
 from wicketlay.drills.marks import MarkKind
 from wicketlay.errors import UsageError
+from wicketlay.export.document import reading_of
 from wicketlay.export.message import place_lines, zero_lines
-from wicketlay.export.names import bare_length, bare_shown, moves_text, reading_of
 from wicketlay.findings import Level, by_gravity
 from wicketlay.lanes.closing import gap_shown_m, run_on_shown_m, section_shown_m
 from wicketlay.review.reviewed import Doubt
@@ -29,6 +29,7 @@ from wicketlay.wording.names import (
     cadence_seen,
     come_in_text,
     mark_name,
+    move_text,
     room_text,
     shown_text,
     signed_percent,
@@ -40,61 +41,45 @@ from wicketlay.wording.solved import told_of, unit_of
 if TYPE_CHECKING:
     from collections.abc import Collection, Iterable, Sequence
 
-    from wicketlay.ground.placing import Place, PlacedMark
+    from wicketlay.ground.placing import Place
     from wicketlay.review.review import Review
-    from wicketlay.solve import Demand, Laying, Smaller, Solved
+    from wicketlay.solve import Demand, Laying, Moved, Smaller, Solved
 
 _COLUMNS = (
-    "status",
-    "lane",
-    "wave",
-    "stage",
-    "athletes",
-    "mark",
-    "kind",
-    "pull",
-    "reading",
-    "gap",
-    "natural",
-    "speed",
-    "cadence",
-    "foot",
+    *("status", "lane", "wave", "stage", "athletes"),
+    *("mark", "kind", "pull", "reading", "gap", "natural", "speed", "cadence", "foot"),
     "figures of",
 )
 """Those of the CSV; the terminal leaves out the first ones and the last, told in its own lines."""
 
 
-def _rows(solved: Solved) -> Iterable[tuple[Laying, PlacedMark, tuple[str, ...]]]:
-    """Return a row a mark of everything that may be laid out."""
+def _rows(solved: Solved) -> Iterable[tuple[Laying, tuple[str, ...]]]:
+    """Return a row a mark of everything that may be laid out, with the laying it is of."""
     unit = unit_of(solved.plan)
     for laying in solved.layings:
         if not solved.may_lay(laying):
             continue
         starts = {each.start_id: each.athlete.name for each in laying.demands}
-        for each in laying.placed.marks:
-            mark = each.mark
+        for mark in (each.mark for each in laying.placed.marks):
             read = reading_of(laying.tape, mark.id)
-            yield (
-                laying,
-                each,
-                (
-                    "lay",
-                    str(laying.lane),
-                    str(laying.wave),
-                    str(laying.stage),
-                    ", ".join(laying.athletes),
-                    mark.id.upper() if mark.kind is MarkKind.WICKET else mark.id,
-                    mark.kind.value,
-                    "" if read is None else str(read[0]),
-                    "" if read is None else read[3],
-                    bare_shown(gap_shown_m(laying, mark.id), unit),
-                    bare_length(mark.natural_gap_m, unit),
-                    "" if mark.speed_mps is None else _speed(mark.speed_mps, unit),
-                    "" if mark.cadence_hz is None else f"{mark.cadence_hz:.2f}",
-                    "" if mark.foot is None else mark.foot.value,
-                    starts.get(mark.id, laying.middle.athlete.name),
-                ),
+            row = (
+                "lay",
+                str(laying.lane),
+                str(laying.wave),
+                str(laying.stage),
+                ", ".join(laying.athletes),
+                mark.id.upper() if mark.kind is MarkKind.WICKET else mark.id,
+                mark.kind.value,
+                "" if read is None else str(read[0]),
+                "" if read is None else read[3],
+                shown_text(gap_shown_m(laying, mark.id), unit, bare=True),
+                bare_length(mark.natural_gap_m, unit),
+                "" if mark.speed_mps is None else _speed(mark.speed_mps, unit),
+                "" if mark.cadence_hz is None else f"{mark.cadence_hz:.2f}",
+                "" if mark.foot is None else mark.foot.value,
+                starts.get(mark.id, laying.middle.athlete.name),
             )
+            yield laying, row
 
 
 CSV_STYLES = ("comma", "semicolon", "mark")
@@ -127,7 +112,7 @@ def as_csv(*solved: Solved, style: Collection[str] = ()) -> str:
     rows: list[list[str]] = []
     for each in solved:
         mine = [["STOP", *row] for row in _stop_rows(each)]
-        mine += [[*row, ""] for _, _, row in _rows(each)]
+        mine += [[*row, ""] for _, row in _rows(each)]
         rows += mine if len(solved) == 1 else [[each.plan.title, *row] for row in mine]
     if "semicolon" in style and unit is UnitSystem.METRIC:
         figures = {i - len(names) - 1 for i, name in enumerate(_COLUMNS) if name in units}
@@ -167,18 +152,16 @@ def _speed(speed_mps: float, unit: UnitSystem) -> str:
     return format_speed(speed_mps, unit).partition(" ")[0]
 
 
+def bare_length(length_m: float | None, unit: UnitSystem) -> str:
+    """Return a length for a column: metres without the unit, nothing for None."""
+    return "" if length_m is None else format_length(length_m, unit, bare=True)
+
+
 def _units(unit: UnitSystem) -> dict[str, str]:
     """Return what the figures of each column are in."""
     metric = unit is UnitSystem.METRIC
-    length = "m" if metric else "ft in"
-    speed = "m/s" if metric else "mph"
-    return {
-        "reading": length,
-        "gap": length,
-        "natural": length,
-        "speed": speed,
-        "cadence": "steps/s",
-    }
+    lengths = dict.fromkeys(("reading", "gap", "natural"), "m" if metric else "ft in")
+    return lengths | {"speed": "m/s" if metric else "mph", "cadence": "steps/s"}
 
 
 def harmless(cell: str) -> str:
@@ -207,7 +190,7 @@ def as_table(solved: Solved, most: int | None = None) -> str:
             parts += ["DO NOT LAY OUT: see above", ""]
             continue
         parts += [*place_lines(laying, unit), *zero_lines(laying, unit)]
-        mine = [row[5:-1] for of, _, row in rows if of is laying]
+        mine = [row[5:-1] for of, row in rows if of is laying]
         parts.append(columns(heads, mine, below, most))
         parts.append(_facts(laying, unit))
         parts.append("")
@@ -374,7 +357,7 @@ def as_sharing(solved: Solved) -> str:
                 str(laying.wave),
                 demand.letter or "-",
                 demand.athlete.name,
-                bare_shown(run_on_shown_m(laying, demand.start_id), unit),
+                shown_text(run_on_shown_m(laying, demand.start_id), unit, bare=True),
                 "-" if demand.appraisal is None else signed_percent(demand.mismatch),
             )
             for demand in laying.demands
@@ -389,6 +372,11 @@ def as_sharing(solved: Solved) -> str:
         if laying.moved
     ]
     return "\n".join(parts) + "\n"
+
+
+def moves_text(moves: Sequence[Moved], unit: UnitSystem) -> str:
+    """Return what is moved: ``W7 forward 6 cm, W8 forward 9 cm``."""
+    return ", ".join(move_text(each, unit) for each in moves) or "nothing moves"
 
 
 def _work(marks: int, seconds: float) -> str:
@@ -431,15 +419,8 @@ def as_places(
         for place, room in places
     ]
     length = "m" if unit is UnitSystem.METRIC else "ft"
-    names = (
-        "line",
-        "lane",
-        "direction",
-        "landmark",
-        "mark",
-        f"offset, {length}",
-        f"room, {length}",
-    )
+    told = ("line", "lane", "direction", "landmark", "mark")
+    names = (*told, f"offset, {length}", f"room, {length}")
     return columns(names, rows) + "\n"
 
 

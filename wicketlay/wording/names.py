@@ -108,8 +108,10 @@ def small_text(length_mm: float, unit: UnitSystem) -> str:
     return f"{length_mm:.0f} mm"
 
 
-def shown_text(length_m: float, unit: UnitSystem, *, bare: bool = False) -> str:
-    """Return a length of whole ticks of the tape; `bare` leaves metres unsaid."""
+def shown_text(length_m: float | None, unit: UnitSystem, *, bare: bool = False) -> str:
+    """Return a length of whole ticks of the tape, "" for None; `bare` leaves metres unsaid."""
+    if length_m is None:
+        return ""
     return format_length(length_m, unit, per_inch=_FINEST, bare=bare)
 
 
