@@ -237,6 +237,16 @@ def test_a_told_landmark_that_the_tape_does_not_reach_is_said_to_be_left_for_ano
     assert _sheet(spec=TapeSpec(length_m=note.values["longer_m"])).findings == ()
 
 
+@pytest.mark.parametrize("length_m", [5.0, 30.0])
+@pytest.mark.parametrize("told", [{"landmark": "nowhere"}, {"landmark": "finish", "mark": "w99"}])
+def test_of_a_place_whose_words_are_not_known_nothing_is_far_from_the_zero(length_m, told):
+    where = Place(offset_m=-60.0, **told)
+    placed = place(wicket_layout(), Track(), where, lane=4)
+    assert {f.level for f in placed.findings} == {Level.STOP}
+    found = {f.code for f in tape_sheet(placed, TapeSpec(length_m=length_m)).findings}
+    assert not found & {"tape-told-far", "tape-zero-far"}
+
+
 def test_a_check_that_the_tape_does_not_reach_leaves_no_told_place():
     ends = [("gate", 0.0), ("tree", 100.0)]
     landmarks = (Landmark(key=key, text=key, chainage_m=ChainageM(at)) for key, at in ends)

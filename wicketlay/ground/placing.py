@@ -167,7 +167,7 @@ def place(
         run_out_least_m=min(span.least_m, layout.run_out_wanted_m),
         run_out_room_m=max(ahead, 0.0) if math.isfinite(ahead) else None,
         behind_start_room_m=max(behind, 0.0) if math.isfinite(behind) else None,
-        told=None if told is None else told.key,
+        told=None if told is None or misnamed else told.key,
         told_mark=told_mark,
         both_ways=both,
         datum=layout.datum,

@@ -360,8 +360,11 @@ class _Layer:
         return points
 
     def _far(self, points: Sequence[FixedPoint], told: str | None, reach: float) -> None:
-        """Say that no fixed point of the zero is in reach, or not the one that was told."""
-        if not points or points[-1].distance_m <= reach:
+        """Say that no fixed point of the zero is in reach, or not the one that was told.
+
+        Where none is told of a place that has some, its words are not known: a stop says so.
+        """
+        if told is None or not points or points[-1].distance_m <= reach:
             return
         far = points[-1]
         level, code = Level.NOTE, "tape-told-far"
