@@ -268,6 +268,16 @@ def test_a_note_of_a_cone_stands_on_one_line_beside_its_reading():
         assert "easy from here; fast part before it" in {t.text for t in texts(sheet.pages[0])}
 
 
+def test_how_fast_the_easy_parts_are_is_told_also_where_they_are_all_the_work():
+    base = solved("broken-run")
+    for parts, easy in (((30.0, 20.0), ["C1 to C2"]), ((10.0,) * 4, ["C1 to C2", "C3 to C4"])):
+        what = with_plan(base, drill=replace(base.plan.drill, parts_m=parts))
+        (sheet,) = make_pages(what, only=("coach",))
+        cones = {mark_label(each.id): each for each in what.layings[0].layout.marks}
+        told = (f"{ends} {cones[ends[-2:]].speed_mps:.2f} m/s" for ends in easy)
+        assert f"easy {', '.join(told)}" in words(sheet)
+
+
 @pytest.mark.parametrize("paper", PAPERS)
 def test_all_who_start_at_one_mark_are_named_beside_it(paper):
     base = solved("broken-run")

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from wicketlay.board_misses import slide_of, slide_told
 from wicketlay.drills.cadence import CadenceRule
 from wicketlay.drills.marks import MarkKind
 from wicketlay.drills.run_on import LAST_TWO
+from wicketlay.drills.runs import Pace
 from wicketlay.lanes.closing import gap_shown_m, run_on_shown_m, section_shown_m, zone_ends
 from wicketlay.running.air import time_in_air_s
 from wicketlay.sheets.page.flow import Block
@@ -195,9 +197,9 @@ def _run(setting: Setting, demand: Demand) -> list[Fact]:
 
 
 def _splits(setting: Setting, demand: Demand) -> list[Fact]:
-    """Return the times from the start at the cones of a broken run."""
+    """Return the times from the start at the cones of a broken run, and how fast easy is."""
     cones = demand.layout.of_kind(MarkKind.CONE)
-    start_m = float(demand.layout.of_kind(MarkKind.START)[0].along_m)
+    start_m = float(demand.start_along_m)
     height = setting.solved.plan.ground.altitude_m
     times = [
         f"{mark_label(cone.id)} "
@@ -207,7 +209,16 @@ def _splits(setting: Setting, demand: Demand) -> list[Fact]:
     ]
     if not times:
         return []
-    return [Fact(what="splits", value=", ".join(times), basis="from the first movement")]
+    easy = [
+        f"{mark_label(begin.id)} to {mark_label(end.id)} "
+        f"{format_speed(end.speed_mps, setting.unit)}"
+        for (begin, end), part in zip(pairwise(cones), demand.layout.parts[1:], strict=True)
+        if part.pace is Pace.EASY and end.speed_mps is not None
+    ]
+    return [
+        Fact(what="splits", value=", ".join(times), basis="from the first movement"),
+        Fact(what="easy", value=", ".join(easy)),
+    ]
 
 
 def _run_on(setting: Setting, demand: Demand) -> str:
