@@ -11,7 +11,7 @@ import pytest
 
 from wicketlay.drills.marks import MarkKind
 from wicketlay.export import as_text
-from wicketlay.ground.tape import TapeLies, Tick
+from wicketlay.ground.tape import TapeLies, Tick, tape_error_mm
 from wicketlay.lanes.closing import (
     closing_check,
     gap_shown_m,
@@ -40,6 +40,31 @@ def test_twelve_wickets_are_checked_from_w5_to_w10():
     assert check.apart_m == laid
     off = (one.error_mm + other.error_mm) / 1000
     assert off <= check.within_m < off + 0.01
+
+
+@pytest.mark.parametrize("tick", Tick)
+@pytest.mark.parametrize("name", ["tuesday-wickets", "shared-lanes", "season-stages"])
+def test_a_closing_check_allows_two_marks_put_and_one_reading_on_a_tape_laid_anew(name, tick):
+    for laying in _closed(name, tick=tick).layings:
+        check = closing_check(laying)
+        tape_m = 2.0 * tape_error_mm(check.apart_m, laying.tape.spec.tape_class) / 1000.0
+        assert abs(check.within_m - (1.5 * tick.metres + tape_m)) <= tick.metres
+
+
+@pytest.mark.parametrize("tick", Tick)
+@pytest.mark.parametrize("name", ["season-stages", "board-approach"])
+def test_a_finding_of_a_gap_tells_the_gap_that_the_tape_shows(name, tick):
+    plan = load(LAYOUTS / f"{name}.toml")
+    plan = replace(plan, tape=replace(plan.tape, tick=tick))
+    for who in plan.athletes:
+        plan = plan.with_adjustment(replace(plan.adjustment(who.name), gap_change=0.08))
+    solved = solve(plan)
+    told = [(each, f) for each in solved.layings for f in each.findings if "gap_m" in f.values]
+    assert told
+    for laying, finding in told:
+        assert finding.values["gap_m"] == gap_shown_m(laying, finding.mark)
+        share = finding.values["gap_m"] / finding.values["natural_m"] - 1.0
+        assert share == pytest.approx(finding.values["excess_share"], abs=0.01)
 
 
 @pytest.mark.parametrize(

@@ -28,7 +28,12 @@ class ClosingCheck:
     apart_m
         Distance between them as the tape shows it [m].
     within_m
-        How far it may be off, in whole ticks of the tape [m]: the errors of both readings.
+        How far it may be off, in whole ticks of the tape [m]: the errors of both readings. That
+        they are rounded costs nothing, since the marks are laid to them and their difference is
+        exact; the half tick of each is for putting the mark, and its class for what any stretch
+        of the tape may be off. Over a section, where the tape is laid anew to measure, this is
+        to a tick what two marks put, one reading taken (half a tick each) and twice the class of
+        the distance come to.
     """
 
     first_id: str

@@ -11,7 +11,7 @@ from wicketlay.drills import AtLine, OverWickets, lay
 from wicketlay.drills.cadence import CADENCE_SHARES, CadenceRule, CadenceTarget
 from wicketlay.ground.placing import place
 from wicketlay.ground.tape import LINE, moved_ticks, tape_sheet
-from wicketlay.lanes.closing import bags_dealt
+from wicketlay.lanes.closing import bags_dealt, gap_shown_m
 from wicketlay.lanes.laying import Demand, Laying, Moved
 from wicketlay.lanes.members import (
     Member,
@@ -123,7 +123,18 @@ def laid(
                 ),
             )
         )
-    return made
+    return [_told_as_shown(laying) for laying in made]
+
+
+def _told_as_shown(laying: Laying) -> Laying:
+    """Return a laying whose findings tell a gap as the tape shows it; the true one is judged."""
+
+    def told(each: Finding) -> Finding:
+        mark_id = each.mark if "gap_m" in each.values else None
+        shown_m = None if mark_id is None else gap_shown_m(laying, mark_id)
+        return each if shown_m is None else replace(each, values={**each.values, "gap_m": shown_m})
+
+    return replace(laying, findings=tuple(map(told, laying.findings)))
 
 
 def _moved_from(before: Laying | None, here: tuple[Placed, TapeSheet]) -> tuple[Moved, ...]:
