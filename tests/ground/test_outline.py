@@ -49,6 +49,18 @@ def test_the_stretch_shown_reaches_to_a_wall_that_is_not_far(beyond_m, seen):
     assert (drawn.to_m == hall.length_m) is seen
 
 
+def test_what_does_not_fit_before_a_wall_is_in_the_stretch_shown():
+    hall = Strip(length_m=50.0, wall_at_start=True, wall_at_end=True)
+    layout = wicket_layout()
+    for offset_m in (5.0, 45.0):
+        placed = place(layout, hall, Place(mark="w1", offset_m=offset_m), lane=1)
+        drawn = outline(placed, hall)
+        places = [float(placed.start_chainage_m), float(placed.stop_chainage_m)]
+        assert drawn.from_m <= min(places)
+        assert drawn.to_m >= max(places)
+        assert min(places) < 0.0 or max(places) > hall.length_m
+
+
 def test_every_mark_lies_inside_the_corridor_on_a_bend():
     placed = place(wicket_layout(), Track(), Place(line="second bend", offset_m=30.0), lane=1)
     drawn = outline(placed, Track())

@@ -95,9 +95,9 @@ def outline(placed: Placed, ground: Ground, *, margin_m: float = 5.0) -> Outline
     low = min(max(begin - margin_m, course.surface_from_m), begin)
     high = max(min(end + margin_m, course.surface_to_m), end)
     if course.wall_before and low - course.surface_from_m <= _WALL_SEEN_M:
-        low = course.surface_from_m
+        low = min(low, course.surface_from_m)
     if course.wall_after and course.surface_to_m - high <= _WALL_SEEN_M:
-        high = course.surface_to_m
+        high = max(high, course.surface_to_m)
     if course.pit is not None:
         # The pit is drawn, and whoever looks for its edge finds it at the end of the lane.
         high = max(high, course.surface_to_m)
