@@ -438,6 +438,16 @@ def test_how_an_hour_is_begun_fits_a_small_screen_at_a_station_too(six_path, wat
     assert len(f"this station: {said}") <= 78
 
 
+def test_marks_of_two_lanes_ticked_off_within_a_second_are_taken_back_lane_by_lane(hour, watch):
+    first_wave_through(hour, watch)
+    lanes = [each.laying.lane for each in hour.moves(hour.stand())]
+    hour.tick(every=True)
+    hour.tick(every=True)
+    assert dict(hour.lies()) == {1: 2, 2: 2}
+    assert hour.undo() == f"undone: {lanes.count(2)} marks ticked off, lane 2"
+    assert dict(hour.lies()) == {1: 2, 2: 1}
+
+
 def test_who_is_put_on_top_to_run_again_stays_there_when_their_time_comes_in(hour):
     hour.off()
     hour.chosen = "Tarik"

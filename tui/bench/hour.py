@@ -552,8 +552,8 @@ class Hour:
             gone = [stands]
             page = next((each for each in self._pages if now.number in each), range(0))
             if now.what is What.MOVED:  # what one key ticked off comes back with one
-                when = (What.MOVED, now.clock, now.at_s)
-                gone = [s for e, _, s in steps if (e.what, e.clock, e.at_s) == when]
+                when = (What.MOVED, now.lane, now.clock, now.at_s)
+                gone = [s for e, _, s in steps if (e.what, e.lane, e.clock, e.at_s) == when]
                 told = ticks_named(gone, lanes=has_lanes(self.laid.plan.ground))
             elif page:  # and so does what was typed in from paper
                 gone = [s for e, b, s in steps if e.number in page and b is None]

@@ -34,9 +34,8 @@ def said_of(now: Entry, before: Entry) -> str:
 
 
 def ticks_named(ticks: Sequence[Entry], *, lanes: bool) -> str:
-    """Return what one key ticked off: the mark, or how many, and on which of the `lanes`."""
-    on = sorted({each.lane for each in ticks if each.lane is not None and lanes})
-    where = f", lane{'s' if len(on) > 1 else ''} {' and '.join(map(str, on))}" if on else ""
+    """Return what one key ticked off: the mark, or how many, and on which lane if of `lanes`."""
+    where = f", lane {ticks[0].lane}" if lanes and ticks[0].lane else ""
     what = mark_name(ticks[0].other) if len(ticks) == 1 else f"{len(ticks)} marks"
     return f"{what} ticked off{where}"
 
