@@ -85,14 +85,14 @@ def test_the_board_in_use_is_named_in_the_title_and_in_the_box_and_no_lane():
 
 
 def test_a_miss_is_written_and_typed_in_the_unit_of_the_page():
-    for what, head in (
-        (solved("board-approach"), "miss, cm"),
-        (in_half_inches(solved("board-approach")), "miss, in"),
+    for what, head, such in (
+        (solved("board-approach"), "miss, cm", "+12cm"),
+        (in_half_inches(solved("board-approach")), "miss, in", "+5in"),
     ):
         for sheet in make_pages(what, only=("practice", "coach")):
             assert {t.text for p in sheet.pages for t in texts(p) if "miss," in t.text} == {head}
         told = words(next(iter(make_pages(what, only=("practice",)))))
-        assert ("typed with its unit, +5in." in told) is (head == "miss, in")
+        assert f"typed with its unit, {such}." in told
 
 
 @pytest.mark.parametrize("paper", ["a4", "a5"])

@@ -256,9 +256,11 @@ def _below(whole: PlanSetting, setting: Setting, demand: Demand) -> Block:
     lines = -(-count // across)
     slid_mm = 34.0 if written else 0.0
     size = Role.BODY.small_pt
-    signs = " Miss: over +, short -." if is_takeoff(demand) and written else ""
-    if signs and setting.unit is UnitSystem.FEET:
-        signs = f"{signs[:-1]}; typed with its unit, +5in."  # The plan's own may be metric.
+    signs = ""
+    if is_takeoff(demand) and written:
+        # The plan's own unit, which a number without one is typed in, may be another.
+        such = "+5in" if setting.unit is UnitSystem.FEET else "+12cm"
+        signs = f" Miss: over +, short -; typed with its unit, {such}."
     slide = slide_told(whole.solved.plan, demand.athlete.name)
     told = athlete_sentence(setting, demand)
     if slide is not None:
