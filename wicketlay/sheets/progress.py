@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from wicketlay.board_misses import slide_told
 from wicketlay.review.progress import days_told
 from wicketlay.reviewing import board_days_in, progress_in
-from wicketlay.sheets.drawings.chart import Axis, nice_steps, number_text
+from wicketlay.sheets.drawings.chart import Axis, draw_panel, nice_steps, places_of
 from wicketlay.sheets.furniture import (
     GAP_MM,
     as_sentence,
@@ -195,9 +195,6 @@ def draw_series(
         [each / per for each in line] for line in (series.values, series.low, series.high)
     )
     ticks = nice_steps(min(low), max(high_band), 4)
-    places = 0 if all(abs(t - round(t)) < 1e-9 for t in ticks) else 1
-    if any(abs(t * 10 - round(t * 10)) > 1e-6 for t in ticks):
-        places = 2
     bottom = y_mm + high - tall - 2.0
     y = Axis(low=ticks[0], high=ticks[-1], from_mm=bottom, to_mm=y_mm + tall + 2.6)
     days = max(series.days[-1], 1)
@@ -213,19 +210,7 @@ def draw_series(
     under = [(x.at(day), y.at(value)) for day, value in zip(series.days, low, strict=True)]
     if len(series.days) > 1:
         pen.path((*band, *reversed(under)), line_mm=0.0, fill=Ink.TINT)
-    for tick in ticks:
-        at = y.at(tick)
-        pen.line(x.from_mm, at, x.to_mm, at, width_mm=0.1, ink=Ink.GREY)
-        pen.text(
-            x.from_mm - 1.4,
-            at + tall / 2,
-            number_text(tick, places),
-            Role.LABEL,
-            size_pt=size,
-            align=Align.RIGHT,
-        )
-    pen.line(x.from_mm, y.from_mm, x.to_mm, y.from_mm, width_mm=0.3)
-    pen.line(x.from_mm, y.from_mm, x.from_mm, y.to_mm, width_mm=0.3)
+    draw_panel(pen, x, y, ((), ticks), places=places_of(ticks), beside_mm=1.4)
     if len(series.days) > 1:
         for edge in (band, under):
             pen.path(edge, line_mm=0.15)

@@ -66,9 +66,8 @@ def cadence_seen(athlete: Athlete) -> str:
 
 def room_text(room_m: float, unit: UnitSystem) -> str:
     """Return a length that must be free, in whole metres or feet, always rounded up."""
-    if unit is UnitSystem.FEET:
-        return f"{math.ceil(room_m / float(FOOT_M) - 1e-9)} ft"
-    return f"{math.ceil(room_m - 1e-9)} m"
+    name, whole_m = large_unit(unit)
+    return f"{math.ceil(room_m / whole_m - 1e-9)} {name}"
 
 
 def there_text(room_m: float, unit: UnitSystem) -> str:
@@ -152,6 +151,11 @@ def anew_text(moves: Iterable[Moved]) -> str:
     """Return what to do with marks of chalk or tape that move, "" where none does."""
     drawn = any(each.drawn and each.shown_m is not None for each in moves)
     return f"Chalk or tape that moves: {OLD_OFF}." if drawn else ""
+
+
+def large_unit(unit: UnitSystem) -> tuple[str, float]:
+    """Return the unit of what is told in whole ones, and how many metres it is: m, or ft."""
+    return ("ft", float(FOOT_M)) if unit is UnitSystem.FEET else ("m", 1.0)
 
 
 def small_unit(unit: UnitSystem) -> tuple[str, float]:

@@ -13,9 +13,9 @@ from wicketlay.sheets.page.layout import MINUS, Pen, cap_mm, line_mm, width_mm
 from wicketlay.sheets.page.model import Align, Ink, Role
 from wicketlay.sheets.setting import worth_a_name
 from wicketlay.sources import FOOT_AHEAD_M
-from wicketlay.units import FOOT_M, MILE_M, UnitSystem
+from wicketlay.units import MILE_M, UnitSystem
 from wicketlay.values import dataclass
-from wicketlay.wording.names import mark_label
+from wicketlay.wording.names import large_unit, mark_label
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -37,7 +37,7 @@ def draw_chart(pen: Pen, setting: Setting, demand: Demand, y_mm: float, height_m
     tall = cap_mm(size)
     marks = setting.laying.layout.marks
     own = [m for m in marks if m.kind is not MarkKind.START]
-    unit_m = 1.0 if metric else float(FOOT_M)
+    unit, unit_m = large_unit(setting.unit)
     unit_mps = 1.0 if metric else float(MILE_M) / 3600
     start = float(demand.start_along_m)
     end = max(float(m.along_m) for m in marks)
@@ -56,14 +56,9 @@ def draw_chart(pen: Pen, setting: Setting, demand: Demand, y_mm: float, height_m
     )
     speed_top, speed_bottom = y_mm + tall + 2.4, split - 4.0
     speed = Axis(low=0.0, high=speed_ticks[-1], from_mm=speed_bottom, to_mm=speed_top)
-    _panel(pen, x, speed, (x_ticks, speed_ticks), places=0)
-    pen.text(
-        paper.left_mm,
-        y_mm + tall,
-        "speed, m/s" if metric else "speed, mph",
-        Role.LABEL_STRONG,
-        size_pt=size,
-    )
+    draw_panel(pen, x, speed, (x_ticks, speed_ticks), places=0)
+    title = "speed, m/s" if metric else "speed, mph"
+    pen.text(paper.left_mm, y_mm + tall, title, Role.LABEL_STRONG, size_pt=size)
     _mark_lines(pen, own, x, unit_m, (speed_top, speed_bottom))
     pen.path(
         tuple(
@@ -78,29 +73,18 @@ def draw_chart(pen: Pen, setting: Setting, demand: Demand, y_mm: float, height_m
         panel = (split + legend_mm + 1.8, bottom)
         _cadence_panel(pen, demand, (x, x_ticks), unit_m, panel)
         _mark_lines(pen, own, x, unit_m, panel)
+    below, middle = bottom + tall + 1.4, Align.CENTRE
     for tick in x_ticks:
-        pen.text(
-            x.at(tick),
-            bottom + tall + 1.4,
-            number_text(tick),
-            Role.LABEL,
-            size_pt=size,
-            align=Align.CENTRE,
-        )
+        pen.text(x.at(tick), below, number_text(tick), Role.LABEL, size_pt=size, align=middle)
     zero = {
         Datum.FIRST_WICKET: "W1",
         Datum.TAKEOFF_LINE: "the take-off line",
         Datum.FIRST_GATE: "the first gate",
         Datum.START: "the start mark",
     }[setting.laying.layout.datum]
-    pen.text(
-        paper.right_mm - 3.0,
-        bottom + 2 * tall + 2.8,
-        f"distance from {zero}, {'m' if metric else 'ft'}",
-        Role.LABEL_STRONG,
-        size_pt=size,
-        align=Align.RIGHT,
-    )
+    title = f"distance from {zero}, {unit}"
+    end, below = paper.right_mm - 3.0, bottom + 2 * tall + 2.8
+    pen.text(end, below, title, Role.LABEL_STRONG, size_pt=size, align=Align.RIGHT)
 
 
 def speed_drawn(
@@ -124,17 +108,28 @@ def speed_drawn(
     return np.concatenate(places), np.concatenate(speeds)
 
 
-def _panel(
-    pen: Pen, x: Axis, y: Axis, ticks: tuple[Sequence[float], Sequence[float]], *, places: int
+def draw_panel(
+    pen: Pen,
+    x: Axis,
+    y: Axis,
+    ticks: tuple[Sequence[float], Sequence[float]],
+    *,
+    places: int,
+    beside_mm: float = 1.6,
 ) -> None:
-    """Draw the axes of one panel; `ticks` are those along and those upwards."""
+    """Draw the axes of one panel; `ticks` are those along and those upwards, with numbers beside.
+
+    `places` are the decimals of the numbers.
+    """
     size = Role.LABEL.small_pt
     for tick in ticks[1]:
         at = y.at(tick)
         pen.line(x.from_mm, at, x.to_mm, at, width_mm=0.1, ink=Ink.GREY)
         baseline = at + cap_mm(size) / 2
         shown = number_text(tick, places)
-        pen.text(x.from_mm - 1.6, baseline, shown, Role.LABEL, size_pt=size, align=Align.RIGHT)
+        pen.text(
+            x.from_mm - beside_mm, baseline, shown, Role.LABEL, size_pt=size, align=Align.RIGHT
+        )
     for tick in ticks[0]:
         pen.line(x.at(tick), y.from_mm, x.at(tick), y.from_mm + 0.9, width_mm=0.2)
     pen.line(x.from_mm, y.from_mm, x.to_mm, y.from_mm, width_mm=0.3)
@@ -157,11 +152,7 @@ def _mark_names(
     size = Role.LABEL.small_pt
     y = base + cap_mm(size) + 1.4
     at = x.at(float(demand.start_along_m) / unit_m)
-    pen.path(
-        ((at - 1.2, base + 2.2), (at + 1.2, base + 2.2), (at, base + 0.2)),
-        line_mm=0.0,
-        fill=Ink.BLACK,
-    )
+    pen.triangle(at, base + 2.2, base + 0.2, 1.2)
     pen.text(at + 2.2, y, "start", Role.LABEL, size_pt=size)
     taken = at + 12.0
     marks = setting.laying.layout.marks
@@ -193,9 +184,8 @@ def _cadence_panel(
     everything = [float(asked.min()), float(asked.max()), natural, *(hz for _, _, hz in run_on)]
     low, high = min(everything) - 0.1, max(everything) + 0.1
     ticks = nice_steps(low, high, 3)
-    places = 0 if all(abs(t - round(t)) < 1e-9 for t in ticks) else 1
     y = Axis(low=ticks[0], high=ticks[-1], from_mm=panel[1], to_mm=panel[0])
-    _panel(pen, x, y, (x_ticks, ticks), places=places)
+    draw_panel(pen, x, y, (x_ticks, ticks), places=places_of(ticks))
     w1 = float(demand.start_along_m) + demand.run_on_m
     places_m = w1 + (appraisal.along_m - appraisal.along_m[0])
     ends = [x.at(float(place) / unit_m) for place in places_m]
@@ -277,6 +267,12 @@ def nice_steps(low: float, high: float, most: int) -> tuple[float, ...]:
     step = next(power * each for each in (1, 2, 5, 10, 20) if power * each * most >= span)
     first, last = math.floor(low / step + 1e-9), math.ceil(high / step - 1e-9)
     return tuple(number * step for number in range(first, last + 1))
+
+
+def places_of(ticks: Sequence[float]) -> int:
+    """Return how many decimals the numbers of an axis need, two at the most."""
+    exact = (places for places in (0, 1) if all(abs(t - round(t, places)) < 1e-7 for t in ticks))
+    return next(exact, 2)
 
 
 def number_text(value: float, places: int = 0) -> str:

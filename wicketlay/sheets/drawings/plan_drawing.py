@@ -65,8 +65,8 @@ def draw_plan_view(pen: Pen, setting: Setting, view: PlanView, y_mm: float) -> N
         draft.line(wall, line_mm=1.4)
     for each in setting.laying.placed.marks:
         _mark(draft, setting, each)
-    _slow_down(draft, setting)
-    _names(draft, setting, y_mm + name_mm)
+    cone = _slow_down(draft, setting)
+    _names(draft, setting, cone, y_mm + name_mm)
     low = y_mm + name_mm + LEADER_MM + view.height_mm + LEADER_MM + name_mm
     _numbers(draft, obstacles, low)
     _scale_and_run(pen, setting, view, low + 7.5)
@@ -106,23 +106,15 @@ def _mark(draft: _Draft, setting: Setting, each: PlacedMark) -> None:
     draft.pen.rect(x - half, y - half, 2 * half, 2 * half, line_mm=0.2, fill=Ink.BLACK)
 
 
-def _slow_down(draft: _Draft, setting: Setting) -> None:
-    place = slow_down_point(setting)
-    if place is None:
-        return
-    x, y = draft.at(place)
-    draft.pen.path(
-        ((x - 1.3, y + 1.1), (x + 1.3, y + 1.1), (x, y - 1.1)), line_mm=0.3, fill=Ink.WHITE
-    )
-
-
-def slow_down_point(setting: Setting) -> Point | None:
-    """Return where the slow-down cone stands on the ground, None when there is none."""
+def _slow_down(draft: _Draft, setting: Setting) -> Point | None:
+    """Draw the slow-down cone; return where its tip lies on the paper, None without a cone."""
     placed = setting.laying.placed
     if not has_slow_down(setting):
         return None
     chainage = placed.chainage_of(AlongM(stop_along_m(setting)))
-    return placed.course.run_line.beside(float(chainage), 0.0)
+    x, y = draft.at(placed.course.run_line.beside(float(chainage), 0.0))
+    draft.pen.triangle(x, y + 1.1, y - 1.1, 1.3, line_mm=0.3, fill=Ink.WHITE)
+    return x, y - 1.1
 
 
 def spread_wide(
@@ -158,28 +150,22 @@ def _labels(
         draft.pen.text(spot, baseline, text, Role.LABEL_STRONG, align=Align.CENTRE)
 
 
-def _edge(draft: _Draft, setting: Setting, each: PlacedMark, side: int) -> Point:
-    """Return where the lane's edge beside a mark lies on the paper."""
-    course = setting.laying.placed.course
+def _names(draft: _Draft, setting: Setting, cone: Point | None, baseline: float) -> None:
+    """Name the marks above the lane, on the runner's left, and the cone."""
+    placed = setting.laying.placed
+    course = placed.course
     # The runner's left is the line's left only when run with the line.
-    left = side * setting.laying.placed.direction > 0
-    offset = course.left_m if left else -course.right_m
-    return draft.at(course.run_line.beside(float(each.chainage_m), offset))
-
-
-def _names(draft: _Draft, setting: Setting, baseline: float) -> None:
-    """Name the marks above the lane, on the runner's left."""
-    marks = setting.laying.placed.marks
-    named = worth_a_name([each.mark for each in marks])
+    left_m = course.left_m if placed.direction > 0 else -course.right_m
+    named = worth_a_name([each.mark for each in placed.marks])
     labels = [
-        (mark_label(each.mark.id), _edge(draft, setting, each, 1))
-        for each in marks
+        (
+            mark_label(each.mark.id),
+            draft.at(course.run_line.beside(float(each.chainage_m), left_m)),
+        )
+        for each in placed.marks
         if each.mark.id in named
     ]
-    place = slow_down_point(setting)
-    if place is not None:
-        x, y = draft.at(place)
-        labels.append(("CONE", (x, y - 1.1)))
+    labels += [] if cone is None else [("CONE", cone)]
     _labels(draft, labels, baseline, above=True)
 
 

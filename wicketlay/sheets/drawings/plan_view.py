@@ -6,7 +6,7 @@ import math
 from typing import TYPE_CHECKING
 
 from wicketlay.ground.outline import Outline, outline
-from wicketlay.sheets.drawings.strip import SCALES
+from wicketlay.sheets.drawings.strip import round_scale
 from wicketlay.sheets.page.layout import cap_mm
 from wicketlay.sheets.page.model import Role
 from wicketlay.values import dataclass
@@ -108,13 +108,12 @@ def plan_view(setting: Setting, width_mm: float, height_mm: float) -> PlanView:
     low = min(x for x, _ in points), min(y for _, y in points)
     high = max(x for x, _ in points), max(y for _, y in points)
     need = max((high[0] - low[0]) / width_mm, (high[1] - low[1]) / height_mm) * 1000
-    denominator = next((each for each in SCALES if each >= need), math.ceil(need / 1000) * 1000)
     return PlanView(
         drawn=drawn,
         turn_rad=turn,
         low=low,
         high=high,
-        denominator=denominator,
+        denominator=round_scale(need),
         landmarks=_numbered(setting, drawn),
     )
 

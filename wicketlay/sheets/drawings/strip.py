@@ -14,12 +14,11 @@ from wicketlay.sheets.setting import along_of, marks_of, worth_a_name
 from wicketlay.sheets.slow_down import has_slow_down, stop_along_m
 from wicketlay.units import FOOT_M, UnitSystem
 from wicketlay.values import dataclass
-from wicketlay.wording.names import mark_label
+from wicketlay.wording.names import large_unit, mark_label
 from wicketlay.wording.places import ground_word
 
 if TYPE_CHECKING:
     from wicketlay.drills.marks import Mark
-    from wicketlay.ground.tape import Pull
     from wicketlay.sheets.setting import Setting
 
 
@@ -83,16 +82,24 @@ def peg_step_m(setting: Setting) -> float:
     return (BEND_PEG_M if on_bend(setting) else PEG_M)[setting.unit]
 
 
-def choose_scale(setting: Setting, top_mm: float, height_mm: float) -> Scale:
-    """Return the largest round scale at which the whole run fits a height."""
-    layout = setting.laying.layout
+def round_scale(need: float) -> int:
+    """Return the denominator of the largest round scale that is no larger than 1 : `need`."""
+    return next((each for each in SCALES if each >= need), math.ceil(need / 1000) * 1000)
+
+
+def _ends_m(setting: Setting) -> tuple[float, float]:
+    """Return where the drawing of a run begins and ends, along [m]."""
     places = [float(mark.along_m) for mark in marks_of(setting)]
-    low = min(places) - layout.approach_m
     high = max(*places, along_of(setting, setting.laying.tape.pulls[0].zero_id))
     if has_slow_down(setting):
         high = max(high, stop_along_m(setting))
-    need = (high - low) * 1000 / height_mm
-    denominator = next((each for each in SCALES if each >= need), math.ceil(need / 1000) * 1000)
+    return min(places) - setting.laying.layout.approach_m, high
+
+
+def choose_scale(setting: Setting, top_mm: float, height_mm: float) -> Scale:
+    """Return the largest round scale at which the whole run fits a height."""
+    low, high = _ends_m(setting)
+    denominator = round_scale((high - low) * 1000 / height_mm)
     down = setting.laying.tape.pulls[0].direction is PullDirection.RUNNING
     drawn = (high - low) * 1000 / denominator
     return Scale(
@@ -104,10 +111,7 @@ def choose_scale(setting: Setting, top_mm: float, height_mm: float) -> Scale:
 
 
 def draw_strip(
-    pen: Pen,
-    setting: Setting,
-    place_mm: tuple[float, float],
-    size_mm: tuple[float, float],
+    pen: Pen, setting: Setting, place_mm: tuple[float, float], size_mm: tuple[float, float]
 ) -> None:
     """Draw the lane with its marks, the tape beside it and the arrow of running."""
     (x_mm, y_mm), (width_mm, height_mm) = place_mm, size_mm
@@ -121,12 +125,7 @@ def draw_strip(
     middle = x_mm + width_mm * (0.5 + 0.07 * side)
     half = (NARROW_LANE_MM if width_mm < 40.0 else LANE_MM) / 2
     left, right = middle - half, middle + half
-    places = [float(mark.along_m) for mark in marks_of(setting)]
-    low = min(places) - layout.approach_m
-    high = max(*places, along_of(setting, setting.laying.tape.pulls[0].zero_id))
-    if has_slow_down(setting):
-        high = max(high, stop_along_m(setting))
-    ends = sorted((scale.y_mm(low), scale.y_mm(high)))
+    ends = sorted(map(scale.y_mm, _ends_m(setting)))
     for x in (left, right):
         pen.line(x, ends[0], x, ends[1], width_mm=0.4)
     wickets = layout.of_kind(MarkKind.WICKET)
@@ -153,15 +152,7 @@ def _draw_mark(pen: Pen, mark: Mark, lane: tuple[float, float], scale: Scale) ->
         pen.line(middle - half + 1.2, y, middle + half - 1.2, y, width_mm=0.7)
     elif mark.kind is MarkKind.START:
         pen.line(middle - half, y, middle + half, y, width_mm=0.3)
-        pen.path(
-            (
-                (middle - 1.3, y - 1.3 * scale.sign),
-                (middle + 1.3, y - 1.3 * scale.sign),
-                (middle, y),
-            ),
-            line_mm=0.0,
-            fill=Ink.BLACK,
-        )
+        pen.triangle(middle, y - 1.3 * scale.sign, y, 1.3)
     elif mark.kind is MarkKind.GATE:
         pen.line(middle - half - 1.0, y, middle + half + 1.0, y, width_mm=0.3, dash_mm=0.8)
     elif mark.kind is MarkKind.CONE:
@@ -171,11 +162,7 @@ def _draw_mark(pen: Pen, mark: Mark, lane: tuple[float, float], scale: Scale) ->
 
 
 def _cone(pen: Pen, middle: float, y: float) -> None:
-    pen.path(
-        ((middle - 1.6, y + 1.4), (middle + 1.6, y + 1.4), (middle, y - 1.4)),
-        line_mm=0.3,
-        fill=Ink.WHITE,
-    )
+    pen.triangle(middle, y + 1.4, y - 1.4, 1.6, line_mm=0.3, fill=Ink.WHITE)
 
 
 def _labels(setting: Setting, wickets: tuple[Mark, ...]) -> list[tuple[float, str]]:
@@ -228,37 +215,26 @@ def _draw_tape(pen: Pen, setting: Setting, scale: Scale, x: float, side: int) ->
     size = Role.LABEL.small_pt
     align = Align.LEFT if side > 0 else Align.RIGHT
     taken: list[float] = []
+    before: set[PullDirection] = set()
+    _, unit_m = large_unit(setting.unit)
+    step = peg_step_m(setting)
     for pull in setting.laying.tape.pulls:
         zero = along_of(setting, pull.zero_id)
-        way = 1 if pull.direction is PullDirection.RUNNING else -1
+        way = pull.direction.way
         reach = max((reading.true_m for reading in pull.readings), default=0.0)
-        at = x + side * 1.4 * (pull.number - 1) if _overlaps(setting, pull) else x
+        at = x + side * 1.4 * (pull.number - 1) if pull.direction in before else x
         start, stop = scale.y_mm(zero), scale.y_mm(zero + way * reach)
         if abs(stop - start) > 4.0:
             pen.arrow(at, start, at, stop, width_mm=0.5, head_mm=2.2)
-        unit_m = 1.0 if setting.unit is UnitSystem.METRIC else float(FOOT_M)
-        step = peg_step_m(setting)
         for number in range(math.floor(reach / step + 1e-9) + 1):
             y = scale.y_mm(zero + way * number * step)
             pen.line(at - 0.8, y, at + 0.8, y, width_mm=0.3)
             shown = round(number * step / unit_m)
             if all(abs(y - other) > cap_mm(size) + 0.6 for other in taken):
-                pen.text(
-                    x + side * 2.4,
-                    y + cap_mm(size) / 2,
-                    str(shown),
-                    Role.LABEL,
-                    size_pt=size,
-                    align=align,
-                )
+                base = y + cap_mm(size) / 2
+                pen.text(x + side * 2.4, base, str(shown), Role.LABEL, size_pt=size, align=align)
                 taken.append(y)
-
-
-def _overlaps(setting: Setting, pull: Pull) -> bool:
-    return any(
-        other.number < pull.number and other.direction is pull.direction
-        for other in setting.laying.tape.pulls
-    )
+        before.add(pull.direction)
 
 
 def _run_arrow(pen: Pen, setting: Setting, scale: Scale, lane: tuple[float, float]) -> None:

@@ -12,17 +12,7 @@ from reportlab.pdfgen.canvas import Canvas
 
 from wicketlay.sheets.page import fonts
 from wicketlay.sheets.page.layout import width_mm
-from wicketlay.sheets.page.model import (
-    Align,
-    Document,
-    Face,
-    Ink,
-    Line,
-    Page,
-    Path,
-    Rect,
-    Text,
-)
+from wicketlay.sheets.page.model import Align, Document, Face, Ink, Line, Page, Path, Rect, Text
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
@@ -192,10 +182,9 @@ class _Drawing:
         """Write the texts of the page."""
         told = self.canvas.beginText()
         font: tuple[str, float] | None = None
+        if self.fill != Ink.BLACK.white_share:
+            told.setFillGray(Ink.BLACK.white_share)
         for item in items:
-            if item.ink.white_share != self.fill:
-                self.fill = item.ink.white_share
-                told.setFillGray(self.fill)
             face = (item.role.face.value, item.size_pt)
             if face != font:
                 font = face
@@ -220,7 +209,7 @@ class _Drawing:
 
     def _rect(self, item: Rect) -> None:
         if item.line_mm > 0:
-            self._pen(item.ink, item.line_mm, 0.0)
+            self._pen(Ink.BLACK, item.line_mm, 0.0)
         if item.fill is not None:
             self._fill(item.fill)
         self.canvas.rect(
@@ -234,7 +223,7 @@ class _Drawing:
 
     def _path(self, item: Path) -> None:
         if item.line_mm > 0:
-            self._pen(item.ink, item.line_mm, item.dash_mm)
+            self._pen(Ink.BLACK, item.line_mm, item.dash_mm)
         path = self.canvas.beginPath()
         (x, y), *rest = item.points_mm
         path.moveTo(x * _PT, (self.height_mm - y) * _PT)

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from wicketlay.sheets.page.layout import Paper, Pen, cap_mm, line_mm, wrap, wrap_facts
 from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Sequence
+    from collections.abc import Callable, Iterable, Sequence
 
     from wicketlay.sheets.page.model import Page, Role
 
@@ -161,6 +162,16 @@ def paginate(parts: Sequence[Block | Table], frame: Frame) -> tuple[Page, ...]:
     return tuple(pen.page() for pen in pages.pens)
 
 
+def fewest(tries: Iterable[tuple[Page, ...]]) -> tuple[Page, ...]:
+    """Return the first of several ways to set a sheet that takes the fewest pages."""
+    best: tuple[Page, ...] = ()
+    for pages in tries:
+        best = pages if not best or len(pages) < len(best) else best
+        if len(best) == 1:
+            break
+    return best
+
+
 class _Pages:
     """The pages of a sheet while it is set, and how far down the last one is full."""
 
@@ -252,11 +263,30 @@ def paragraph(
     return Block(height_mm=height, draw=draw, keeps_next=keeps_next)
 
 
+def abreast(
+    cells: Sequence[tuple[float, float, str, Role]], size_pt: float, *, below_mm: float
+) -> Block:
+    """Return texts side by side, each given with its x, the room it is broken in, and its role."""
+    broken = [(x_mm, wrap(text, role, size_pt, room), role) for x_mm, room, text, role in cells]
+    deep = max(len(lines) for _, lines, _ in broken)
+
+    def draw(pen: Pen, y: float) -> None:
+        for x_mm, lines, role in broken:
+            pen.lines(x_mm, y + cap_mm(size_pt) + 0.5, lines, role, size_pt=size_pt)
+
+    return Block(height_mm=deep * line_mm(size_pt) + below_mm, draw=draw)
+
+
+def nothing() -> Block:
+    """Return a block that takes no room and draws nothing."""
+    return Block(height_mm=0.0, draw=lambda _pen, _y: None)
+
+
 def space(height_mm: float) -> Block:
     """Return white."""
-    return Block(height_mm=height_mm, draw=lambda _pen, _y: None, white=True)
+    return replace(nothing(), height_mm=height_mm, white=True)
 
 
 def page_break() -> Block:
     """Return what makes the next part begin a page."""
-    return Block(height_mm=0.0, draw=lambda _pen, _y: None, white=True, opens_page=True)
+    return replace(nothing(), white=True, opens_page=True)

@@ -215,7 +215,6 @@ class Pen:
         *,
         size_pt: float | None = None,
         align: Align = Align.LEFT,
-        ink: Ink = Ink.BLACK,
     ) -> None:
         """Put a text with its baseline at `y_mm`.
 
@@ -226,7 +225,7 @@ class Pen:
         size = self.paper.size_pt(role) if size_pt is None else size_pt
         text = fonts.printable(text)
         lacking = fonts.missing(text)
-        put = partial(Text, y_mm=y_mm, role=role, size_pt=size, ink=ink)
+        put = partial(Text, y_mm=y_mm, role=role, size_pt=size)
         if not lacking:
             self.items.append(put(x_mm=x_mm, text=text, align=align))
             return
@@ -237,16 +236,9 @@ class Pen:
             for part in run if boxed else ("".join(run),):
                 wide = fonts.metrics(role.face).width_mm(part, size)
                 if boxed:
-                    box = Rect(
-                        x_mm=at + 0.05 * em,
-                        y_mm=y_mm - (CAP_EM + 0.11) * em,
-                        width_mm=wide - 0.1 * em,
-                        height_mm=(CAP_EM + 0.22) * em,
-                        line_mm=0.05 * em,
-                        ink=ink,
-                    )
-                    number = put(x_mm=at + BESIDE_EM * em, text=fonts.number_of(part))
-                    self.items += (box, number)
+                    top, high = y_mm - (CAP_EM + 0.11) * em, (CAP_EM + 0.22) * em
+                    self.rect(at + 0.05 * em, top, wide - 0.1 * em, high, line_mm=0.05 * em)
+                    self.items.append(put(x_mm=at + BESIDE_EM * em, text=fonts.number_of(part)))
                 elif part.strip():
                     self.items.append(put(x_mm=at, text=part))
                 at += wide
@@ -295,17 +287,7 @@ class Pen:
         ink: Ink = Ink.BLACK,
     ) -> None:
         """Draw a straight line."""
-        self.items.append(
-            Line(
-                x1_mm=x1_mm,
-                y1_mm=y1_mm,
-                x2_mm=x2_mm,
-                y2_mm=y2_mm,
-                width_mm=width_mm,
-                dash_mm=dash_mm,
-                ink=ink,
-            )
-        )
+        self.items.append(Line(x1_mm, y1_mm, x2_mm, y2_mm, width_mm, dash_mm, ink))
 
     def rect(
         self,
@@ -318,16 +300,7 @@ class Pen:
         fill: Ink | None = None,
     ) -> None:
         """Draw a box from its top left corner."""
-        self.items.append(
-            Rect(
-                x_mm=x_mm,
-                y_mm=y_mm,
-                width_mm=width_mm,
-                height_mm=height_mm,
-                line_mm=line_mm,
-                fill=fill,
-            )
-        )
+        self.items.append(Rect(x_mm, y_mm, width_mm, height_mm, line_mm, fill))
 
     def path(
         self,
@@ -336,12 +309,23 @@ class Pen:
         line_mm: float = 0.2,
         dash_mm: float = 0.0,
         fill: Ink | None = None,
-        ink: Ink = Ink.BLACK,
     ) -> None:
         """Draw a chain of straight pieces."""
-        self.items.append(
-            Path(points_mm=tuple(points_mm), line_mm=line_mm, dash_mm=dash_mm, fill=fill, ink=ink)
-        )
+        self.items.append(Path(tuple(points_mm), line_mm, dash_mm, fill))
+
+    def triangle(
+        self,
+        x_mm: float,
+        base_mm: float,
+        tip_mm: float,
+        half_mm: float,
+        *,
+        line_mm: float = 0.0,
+        fill: Ink = Ink.BLACK,
+    ) -> None:
+        """Draw a triangle upright or upside down, its base twice `half_mm` wide."""
+        corners = ((x_mm - half_mm, base_mm), (x_mm + half_mm, base_mm), (x_mm, tip_mm))
+        self.path(corners, line_mm=line_mm, fill=fill)
 
     def tick_box(self, x_mm: float, y_mm: float, side_mm: float = 5.0) -> None:
         """Draw a box to tick, its top left corner at the place given."""
@@ -363,12 +347,6 @@ class Pen:
         neck_x, neck_y = x2_mm - ux * head_mm, y2_mm - uy * head_mm
         half = 0.45 * head_mm
         self.line(x1_mm, y1_mm, neck_x, neck_y, width_mm=width_mm)
-        self.path(
-            (
-                (x2_mm, y2_mm),
-                (neck_x - uy * half, neck_y + ux * half),
-                (neck_x + uy * half, neck_y - ux * half),
-            ),
-            line_mm=0.0,
-            fill=Ink.BLACK,
-        )
+        left = (neck_x - uy * half, neck_y + ux * half)
+        right = (neck_x + uy * half, neck_y - ux * half)
+        self.path(((x2_mm, y2_mm), left, right), line_mm=0.0, fill=Ink.BLACK)

@@ -94,10 +94,9 @@ class Text:
     role: Role
     size_pt: float
     align: Align = Align.LEFT
-    ink: Ink = Ink.BLACK
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True)
 class Line:
     """A straight line; `dash_mm` 0 is unbroken."""
 
@@ -110,7 +109,7 @@ class Line:
     ink: Ink = Ink.BLACK
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True)
 class Rect:
     """A box from its top left corner; `line_mm` 0 draws no outline, `fill` None no inside."""
 
@@ -120,10 +119,9 @@ class Rect:
     height_mm: float
     line_mm: float = 0.2
     fill: Ink | None = None
-    ink: Ink = Ink.BLACK
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True)
 class Path:
     """A chain of straight pieces through `points_mm`, closed and filled when `fill` is given."""
 
@@ -131,7 +129,6 @@ class Path:
     line_mm: float = 0.2
     dash_mm: float = 0.0
     fill: Ink | None = None
-    ink: Ink = Ink.BLACK
 
 
 Item = Text | Line | Rect | Path

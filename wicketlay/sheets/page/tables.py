@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from wicketlay.sheets.page import fonts
-from wicketlay.sheets.page.flow import Block, Table
+from wicketlay.sheets.page.flow import Block, Table, nothing
 from wicketlay.sheets.page.layout import Pen, cap_mm, line_mm, width_mm, words_of, wrap, wrap_facts
 from wicketlay.sheets.page.model import Align, Ink, Role
 from wicketlay.values import dataclass
@@ -191,17 +191,16 @@ def text_table(
     made = [row if isinstance(row, Row) else Row(cells=row) for row in rows]
     right = paper.right_mm if right_mm is None else right_mm
     span = (paper.left_mm, right)
+    room = right - paper.left_mm
     widened = _widened(columns, made, style)
-    needs = _needs_mm(widened, made, style)
-    if _sum_mm(needs, style) <= span[1] - span[0] + 1e-9:
+    if _fits(widened, made, style, room):
         columns = widened
     else:
-        narrowed = _narrowed(columns, made, style, span, screen=paper.screen)
-        needs = _needs_mm(columns, made, narrowed)
-        if _sum_mm(needs, narrowed) > span[1] - span[0] + 1e-9:
+        narrowed = _narrowed(columns, made, style, room, screen=paper.screen)
+        if not _fits(columns, made, narrowed, room):
             return _run_on(columns, made, style, span, above)
         style = narrowed
-    lefts, widths = _places(columns, needs, style, span)
+    lefts, widths = _places(columns, _needs_mm(columns, made, style), style, span)
     grid = _Grid(tuple(columns), style, span, tuple(lefts), tuple(widths))
     blocks = []
     for index, row in enumerate(made):
@@ -216,8 +215,14 @@ def filled(
     columns: Sequence[Column], rows: Sequence[Sequence[str]]
 ) -> tuple[list[Column], list[tuple[str, ...]]]:
     """Return the columns in which some row says something, and what the rows say in them."""
-    used = [at for at in range(len(columns)) if any(row[at] for row in rows)]
-    return [columns[at] for at in used], [tuple(row[at] for at in used) for row in rows]
+    return _only([at for at in range(len(columns)) if any(row[at] for row in rows)], columns, rows)
+
+
+def _only(
+    part: Sequence[int], columns: Sequence[Column], rows: Sequence[Sequence[str]]
+) -> tuple[list[Column], list[tuple[str, ...]]]:
+    """Return some of the columns, and the rows in them."""
+    return [columns[at] for at in part], [tuple(row[at] for at in part) for row in rows]
 
 
 def text_tables(
@@ -241,16 +246,7 @@ def text_tables(
             tried = [0, index]
             chosen.append(tried)
         chosen[-1] = tried
-    return [
-        text_table(
-            paper,
-            [columns[i] for i in part],
-            [[row[i] for i in part] for row in rows],
-            style,
-            ends=ends,
-        )
-        for part in chosen
-    ]
+    return [text_table(paper, *_only(part, columns, rows), style, ends=ends) for part in chosen]
 
 
 def fives_of(mark_ids: Sequence[str]) -> tuple[int, ...]:
@@ -375,19 +371,16 @@ def fitted_mm(
     wanted = wanted_mm(columns, rows, style)
     if wanted <= room_mm + 1e-9:
         return wanted
-    span = (0.0, room_mm)
-    narrowed = _narrowed(columns, rows, style, span, screen=paper.screen)
-    return room_mm if not paper.screen and _fits(columns, rows, narrowed, span) else None
+    narrowed = _narrowed(columns, rows, style, room_mm, screen=paper.screen)
+    return room_mm if not paper.screen and _fits(columns, rows, narrowed, room_mm) else None
 
 
 def _head_pt(style: Style) -> float:
     return style.head.small_pt if style.head_pt is None else style.head_pt
 
 
-def _fits(
-    columns: Sequence[Column], rows: Sequence[Row], style: Style, span: tuple[float, float]
-) -> bool:
-    return _sum_mm(_needs_mm(columns, rows, style), style) <= span[1] - span[0] + 1e-9
+def _fits(columns: Sequence[Column], rows: Sequence[Row], style: Style, room_mm: float) -> bool:
+    return _sum_mm(_needs_mm(columns, rows, style), style) <= room_mm + 1e-9
 
 
 def _widened(columns: Sequence[Column], rows: Sequence[Row], style: Style) -> Sequence[Column]:
@@ -412,33 +405,25 @@ def _widened(columns: Sequence[Column], rows: Sequence[Row], style: Style) -> Se
 
 
 def _narrowed(
-    columns: Sequence[Column],
-    rows: Sequence[Row],
-    style: Style,
-    span: tuple[float, float],
-    *,
-    screen: bool,
+    columns: Sequence[Column], rows: Sequence[Row], style: Style, room_mm: float, *, screen: bool
 ) -> Style:
     """Return the style, its gutters and then its text made smaller when columns do not fit.
 
     On a screen, itself smaller than paper, text is not.
     """
-    sizes = [style.size_pt, style.role.small_pt]
-    roles = [style.role, style.role]
-    if style.role is Role.FIGURE:
-        sizes.append(Role.BODY.small_pt)
-        roles.append(Role.BODY)
-    if style.role is not Role.LABEL:
-        sizes += [Role.LABEL.large_pt, Role.LABEL.small_pt]
-        roles += [Role.LABEL, Role.LABEL]
-    if _fits(columns, rows, style, span):
+    if _fits(columns, rows, style, room_mm):
         return style
     style = replace(style, whole_titles=False)
-    if _fits(columns, rows, style, span) or screen:
+    if _fits(columns, rows, style, room_mm) or screen:
         return style
-    for role, size in zip(roles, sizes, strict=True):
+    smaller = [(style.role, style.size_pt), (style.role, style.role.small_pt)]
+    if style.role is Role.FIGURE:
+        smaller.append((Role.BODY, Role.BODY.small_pt))
+    if style.role is not Role.LABEL:
+        smaller += [(Role.LABEL, Role.LABEL.large_pt), (Role.LABEL, Role.LABEL.small_pt)]
+    for role, size in smaller:
         tried = replace(style, role=role, size_pt=size, gutter_mm=_GUTTER_MM)
-        if _fits(columns, rows, tried, span):
+        if _fits(columns, rows, tried, room_mm):
             break
     return tried
 
@@ -489,8 +474,7 @@ def _run_on(
         facts = [_fact(*each) for each in told[1:] if each[1]]
         lines = wrap_facts(facts, style.role, size, room)
         blocks.append(_run_on_row(wrap(name, strong, size, room), lines, style, span))
-    none = Block(height_mm=0.0, draw=lambda _pen, _y: None)
-    return Table(heading=none if above is None else above, rows=tuple(blocks))
+    return Table(heading=above or nothing(), rows=tuple(blocks))
 
 
 def _fact(title: str, text: str) -> str:
