@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from wicketlay.sheets.furniture import as_sentence, boxed, capital, heading
-from wicketlay.sheets.page.flow import Block, paragraph, space
-from wicketlay.sheets.page.layout import MINUS, Pen, cap_mm, line_mm, wrap
+from wicketlay.sheets.page.flow import Block, abreast, paragraph, space
+from wicketlay.sheets.page.layout import MINUS
 from wicketlay.sheets.page.model import Role
 from wicketlay.sheets.setting import Setting, expected_time_s, worth_timing
 from wicketlay.sheets.step_pattern import is_takeoff, step_pattern
@@ -24,36 +24,13 @@ def what_to_do(setting: Setting, demand: Demand) -> list[Block]:
     takeoff = is_takeoff(demand)
     held = "the last wicket stays, START moves with W1" if takeoff else "W1 stays"
     rows = [
-        (
-            "too tight",
-            "steps chopped, feet close to the next wicket",
-            f"+2 %: gaps wider; {held}",
-        ),
-        (
-            "too open",
-            "reaching, feet far ahead, bounding",
-            f"{MINUS}2 %: gaps closer; {held}",
-        ),
+        ("too tight", "steps chopped, feet close to the next wicket", f"+2 %: gaps wider; {held}"),
+        ("too open", "reaching, feet far ahead, bounding", f"{MINUS}2 %: gaps closer; {held}"),
     ]
-    step = _last_step_m(demand)
     if takeoff:
         rows += _at_the_board(demand)
-    elif step is not None and demand.front_foot is not None:
-        rows.append(
-            (
-                "wrong foot",
-                "the other foot comes over W1",
-                f"start one step back: {setting.length(step)}",
-            )
-        )
-    if not takeoff:
-        rows.append(
-            (
-                "off the middle",
-                "first landing short of, or past, the middle of the gap after W1",
-                "short: start mark forward by as much; past: back",
-            )
-        )
+    else:
+        rows += _at_the_start(setting, demand)
     # At a board little is seen and much is to be done.
     remedy_at = 0.52 if takeoff and not setting.paper.compact else 0.60
     return [
@@ -66,54 +43,43 @@ def what_to_do(setting: Setting, demand: Demand) -> list[Block]:
 def _at_the_board(demand: Demand) -> list[tuple[str, str, str]]:
     """Return what to do when the foot misses the take-off line, or the other foot comes."""
     pattern = step_pattern(demand)
-    rows = [
-        (
-            "misses the board",
-            "foot over the line, or short of it",
-            "write it down (+ over, - short); slide all marks by the miss (over: back, short: "
-            "forward); no gap changes",
-        )
-    ]
+    remedy = (
+        "write it down (+ over, - short); slide all marks by the miss (over: back, short: "
+        "forward); no gap changes"
+    )
+    rows = [("misses the board", "foot over the line, or short of it", remedy)]
     if pattern.foot is not None and demand.front_foot is not None:
-        rows.append(
-            (
-                "wrong foot",
-                f"the {pattern.foot.other.value} foot comes on the board",
-                f"count {pattern.whole} steps, {demand.front_foot.value} foot in front at the "
-                "start; no mark moves",
-            )
-        )
+        seen = f"the {pattern.foot.other.value} foot comes on the board"
+        foot = f"{demand.front_foot.value} foot in front at the start"
+        rows.append(("wrong foot", seen, f"count {pattern.whole} steps, {foot}; no mark moves"))
     return rows
+
+
+def _at_the_start(setting: Setting, demand: Demand) -> list[tuple[str, str, str]]:
+    """Return what to do when the other foot comes over W1, or the first landing is elsewhere."""
+    rows = []
+    steps, landings = demand.run_on_steps, demand.layout.landings
+    if demand.front_foot is not None and 1 <= steps < len(landings):
+        step_m = float(landings[steps].along_m - landings[steps - 1].along_m)
+        remedy = f"start one step back: {setting.length(step_m)}"
+        rows.append(("wrong foot", "the other foot comes over W1", remedy))
+    seen = "first landing short of, or past, the middle of the gap after W1"
+    remedy = "short: start mark forward by as much; past: back"
+    return [*rows, ("off the middle", seen, remedy)]
 
 
 def _remedy(setting: Setting, row: tuple[str, str, str], remedy_at: float) -> Block:
     paper = setting.paper
+    name, seen, remedy = row
     if paper.screen:
-        name, seen, remedy = row
         return paragraph(f"{name}: {seen}. {as_sentence(remedy)}", Role.BODY, paper, below_mm=1.6)
-    size = Role.BODY.small_pt
-    columns = (paper.left_mm, paper.left_mm + 30.0, paper.column_mm(remedy_at))
-    rooms = (28.0, columns[2] - columns[1] - 3.0, paper.right_mm - columns[2])
-    roles = (Role.STRONG, Role.BODY, Role.BODY)
-    cells = [
-        wrap(text, role, size, room) for text, role, room in zip(row, roles, rooms, strict=True)
-    ]
-    height = max(len(cell) for cell in cells) * line_mm(size) + 0.9
-
-    def draw(pen: Pen, y: float) -> None:
-        for x, cell, role in zip(columns, cells, roles, strict=True):
-            pen.lines(x, y + cap_mm(size) + 0.5, cell, role, size_pt=size)
-
-    return Block(height_mm=height, draw=draw)
-
-
-def _last_step_m(demand: Demand) -> float | None:
-    """Return how much longer a run-on of one step more is [m], None without whole steps."""
-    steps = demand.run_on_steps
-    landings = demand.layout.landings
-    if demand.appraisal is None or not 1 <= steps < len(landings):
-        return None
-    return float(landings[steps].along_m - landings[steps - 1].along_m)
+    seen_at, at = paper.left_mm + 30.0, paper.column_mm(remedy_at)
+    cells = (
+        (paper.left_mm, 28.0, name, Role.STRONG),
+        (seen_at, at - seen_at - 3.0, seen, Role.BODY),
+        (at, paper.right_mm - at, remedy, Role.BODY),
+    )
+    return abreast(cells, Role.BODY.small_pt, below_mm=0.9)
 
 
 def sentence_box(setting: Setting, demand: Demand, role: Role) -> Block:
@@ -136,11 +102,9 @@ def athlete_sentence(setting: Setting, demand: Demand) -> str:
     if demand.appraisal is not None:
         foot = f", {demand.front_foot.value} foot in front" if demand.front_foot else ""
         parts.append(f"{demand.run_on_steps} steps to the first wicket{foot}")
-    if demand.appraisal is not None:
         gaps = demand.appraisal.gap_m
-        grows = (
-            "the gaps grow with your speed" if gaps[-1] > gaps[0] + 0.005 else "the gaps are even"
-        )
+        even = gaps[-1] <= gaps[0] + 0.005
+        grows = "the gaps are even" if even else "the gaps grow with your speed"
         parts.append(f"then {len(gaps) + 1} over the wickets in the same rhythm; {grows}")
     if is_takeoff(demand):
         pattern = step_pattern(demand)

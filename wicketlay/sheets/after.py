@@ -22,8 +22,6 @@ from wicketlay.wording.runs import RESULTS, board_legend, notes, result_row, sen
 from wicketlay.wording.solved import unit_of
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
-
     from wicketlay.after_practice import Day
     from wicketlay.sheets.page.flow import Block, Table
     from wicketlay.sheets.page.layout import Paper
@@ -69,12 +67,9 @@ def after_sheet(day: Day, paper: Paper) -> Sheet:
         parts += [space(3.0), heading("To look at", paper)]
         parts += [paragraph(as_sentence(line), Role.BODY, paper, small=True) for line in lines]
     title = solved.plan.title or "plan"
-    frame = page_frame(
-        paper, f"AFTER PRACTICE · {day.day.isoformat()}", title, "after-practice sheet"
-    )
-    return Sheet(
-        kind=KIND, group="after practice", title="after practice", pages=paginate(parts, frame)
-    )
+    frame = page_frame(paper, f"AFTER PRACTICE · {day.day}", title, "after-practice sheet")
+    pages = paginate(parts, frame)
+    return Sheet(kind=KIND, group="after practice", title="after practice", pages=pages)
 
 
 _HEADS = {
@@ -113,9 +108,8 @@ def _results(day: Day, paper: Paper, unit: UnitSystem) -> Table:
 
 
 def _legend(day: Day, paper: Paper, unit: UnitSystem) -> str:
-    told = LEGEND
-    if runs_to_board(day.before.plan):
-        told = f"{LEGEND} {board_legend(unit)}."
+    board = f" {board_legend(unit)}." if runs_to_board(day.before.plan) else ""
+    told = f"{LEGEND}{board}"
     if not paper.compact:
         return told
     at = RESULTS.index("marks")
@@ -126,15 +120,14 @@ def _legend(day: Day, paper: Paper, unit: UnitSystem) -> str:
 def _next_time(day: Day, paper: Paper, unit: UnitSystem) -> list[Block | Table]:
     """Return the marks of those for whom they change, as they lay and as they will."""
     after = day.after()
-    rows = []
+    rows: list[tuple[str, ...]] = []
     same = []
     for each in day.outcomes:
         was, will = (_marks(solved, each.athlete, unit) for solved in (day.before, after))
         if was == will:
             same.append(each.athlete)
-            continue
-        for when, marks in (("today", was), ("next time", will)):
-            rows.append((each.athlete if when == "today" else "", when, *marks))
+        else:
+            rows += [(each.athlete, "today", *was), ("", "next time", *will)]
     parts: list[Block | Table] = [heading("What changes next time", paper)]
     shared = any(row[-1] for row in rows)
     if rows:
@@ -142,9 +135,7 @@ def _next_time(day: Day, paper: Paper, unit: UnitSystem) -> list[Block | Table]:
             athlete_column(24.0),
             Column(title="", align=Align.LEFT, share=0.1),
             Column(title="wickets", share=0.1),
-            Column(title="first gap", share=0.2),
-            Column(title="last gap", share=0.2),
-            Column(title="run-on", share=0.2),
+            *(Column(title=title, share=0.2) for title in ("first gap", "last gap", "run-on")),
             *([Column(title="shares with", align=Align.LEFT, wraps=True, share=0.3)] * shared),
         )
         ends = list(range(1, len(rows), 2))
@@ -153,11 +144,9 @@ def _next_time(day: Day, paper: Paper, unit: UnitSystem) -> list[Block | Table]:
     if shared:
         parts.append(paragraph(_OF_SHARED, Role.BODY, paper, small=True, above_mm=1.0))
     if same:
-        parts.append(
-            paragraph(f"The same marks: {', '.join(same)}.", Role.BODY, paper, above_mm=1.0)
-        )
-    parts.append(space(3.0))
-    return parts
+        text = f"The same marks: {', '.join(same)}."
+        parts.append(paragraph(text, Role.BODY, paper, above_mm=1.0))
+    return [*parts, space(3.0)]
 
 
 _OF_SHARED = (
@@ -174,10 +163,11 @@ def _marks(solved: Solved, who: str, unit: UnitSystem) -> tuple[str, str, str, s
         return ("none laid", "", "", "", "")
     wickets = laying.layout.of_kind(MarkKind.WICKET)
     gaps = [shown for mark in wickets if (shown := gap_shown_m(laying, mark.id)) is not None]
+    first_m, last_m = (gaps[0], gaps[-1]) if gaps else (None, None)
     return (
-        str(len(wickets)) if wickets else "",
-        shown_text(gaps[0], unit) if gaps else "",
-        shown_text(gaps[-1], unit) if gaps else "",
+        str(len(wickets) or ""),
+        shown_text(first_m, unit),
+        shown_text(last_m, unit),
         shown_text(run_on_shown_m(laying, demand.start_id), unit),
         ", ".join(name for name in laying.athletes if name != who and wickets),
     )
@@ -188,7 +178,5 @@ def _said(day: Day, paper: Paper, unit: UnitSystem) -> Table:
         athlete_column(24.0),
         Column(title="sentence", align=Align.LEFT, wraps=True, least_mm=60.0, share=1.0),
     )
-    rows: Sequence[tuple[str, str]] = [
-        (each.athlete, as_sentence(sentence(each, unit))) for each in day.outcomes
-    ]
+    rows = [(each.athlete, as_sentence(sentence(each, unit))) for each in day.outcomes]
     return text_table(paper, columns, rows, style_for(paper, fives=False))

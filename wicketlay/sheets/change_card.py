@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from wicketlay.drills import OverWickets
@@ -12,13 +13,12 @@ from wicketlay.lanes.closing import closing_check
 from wicketlay.lanes.notch import gap_changes, held_id, with_gaps
 from wicketlay.sheets.drawings.zero import zero_text
 from wicketlay.sheets.furniture import GAP_MM, capital, frame, heading, identity_text, page_frame
-from wicketlay.sheets.page.flow import Block, Table, page_break, paginate, paragraph, space
+from wicketlay.sheets.page.flow import Block, Table, fewest, page_break, paginate, paragraph, space
 from wicketlay.sheets.page.layout import MINUS
 from wicketlay.sheets.page.model import Align, Role, Sheet
 from wicketlay.sheets.page.tables import Cell, Column, Row, Style, text_table, wanted_mm
 from wicketlay.sheets.pulls import ends_five, readings_of
 from wicketlay.units import UnitSystem, format_ticks
-from wicketlay.values import dataclass
 from wicketlay.wording.names import mark_label, move_way, signed_percent
 
 if TYPE_CHECKING:
@@ -64,15 +64,11 @@ def change_cards(settings: Sequence[Setting]) -> Sheet:
             parts += _card(each, changes[index], row_mm)
         return paginate([*parts, _choose(first)], sheet_frame)
 
-    tries = (set_in(row_mm) for row_mm in ROWS_MM)
-    pages = next((each for each in tries if len(each) == 1), None)
-    return Sheet(
-        kind="card",
-        group="coach's packet",
-        title=f"change card, {places}",
+    pages = fewest(set_in(row_mm) for row_mm in ROWS_MM)
+    if len(pages) > 1:
         # What has no room beside the other begins a page: a card is not read over two.
-        pages=pages or set_in(ROW_MM, apart=True),
-    )
+        pages = set_in(ROW_MM, apart=True)
+    return Sheet(kind="card", group="coach's packet", title=f"change card, {places}", pages=pages)
 
 
 def card_parts(setting: Setting, row_mm: float = ROW_MM) -> tuple[Block | Table, ...]:
@@ -169,8 +165,9 @@ def _tables(setting: Setting, changes: _Changes, row_mm: float) -> list[Block | 
             parts.append(_staying(setting, [(each, rows[each][0.0]) for each in walked], told))
             continue
         lines = _moved_first(setting, changes, zero_id) if (zero_id, direction) == first else []
+        ends = [len(lines) + at for at, each in enumerate(walked) if ends_five(each)]
         lines += [
-            _Line(mark_id=each, label=mark_label(each), cells=_over(changes, rows[each]))
+            Row(cells=[mark_label(each), *(rows[each].get(change, "") for change, _ in changes)])
             for each in walked
         ]
         if check is not None and {check.first_id, check.second_id} <= {*rows, zero_id}:
@@ -179,7 +176,8 @@ def _tables(setting: Setting, changes: _Changes, row_mm: float) -> list[Block | 
         unit = "m" if setting.unit is UnitSystem.METRIC else "feet and inches"
         told = f"{capital(told)}; readings in {unit}"
         boxed = not any(isinstance(each, Table) for each in parts)
-        parts += _in_columns(setting, changes, lines, (told, row_mm), boxed=boxed)
+        ends.append(len(lines) - 1)
+        parts += _in_columns(setting, (changes, lines, ends), (told, row_mm), boxed=boxed)
     return parts
 
 
@@ -206,24 +204,12 @@ def _staying(setting: Setting, marks: Sequence[tuple[str, str]], told: str) -> B
     return paragraph(text, Role.STRONG, setting.paper, above_mm=1.0)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Line:
-    """A row of a card: its name and a text a column; `mark_id` "" for what is no mark's reading.
-
-    `words` is set where the texts are no lengths as the tape shows them.
-    """
-
-    mark_id: str = ""
-    label: str
-    cells: tuple[str, ...]
-    words: bool = False
+def _beside(label: str, cells: Sequence[str | Cell]) -> Row:
+    """Return a row of a card that is no mark's reading, with a text a column."""
+    return Row(cells=[Cell(text=label, role=Role.STRONG), *cells], tinted=True)
 
 
-def _over(changes: _Changes, cells: dict[float, str]) -> tuple[str, ...]:
-    return tuple(cells.get(change, "") for change, _ in changes)
-
-
-def _moved_first(setting: Setting, changes: _Changes, zero_id: str) -> list[_Line]:
+def _moved_first(setting: Setting, changes: _Changes, zero_id: str) -> list[Row]:
     """Return how far the 0 itself moves in each column, nothing where it stays in all."""
     laying = setting.laying
     if zero_id in {LINE, held_id(laying.placed)}:
@@ -237,34 +223,41 @@ def _moved_first(setting: Setting, changes: _Changes, zero_id: str) -> list[_Lin
     if not any(moves):
         return []
     tick_m = laying.tape.spec.tick.metres
-    shown = tuple(move_way(each * tick_m, setting.unit) if each else "stays" for each in moves)
-    return [_Line(label=f"{mark_label(zero_id)} first", cells=shown, words=True)]
+    shown = (move_way(each * tick_m, setting.unit) if each else "stays" for each in moves)
+    cells = [Cell(text=text, role=Role.BODY) for text in shown]
+    return [_beside(f"{mark_label(zero_id)} first", cells)]
 
 
-def _checked(setting: Setting, changes: _Changes, check: ClosingCheck) -> _Line:
+def _checked(setting: Setting, changes: _Changes, check: ClosingCheck) -> Row:
     """Return how far two marks lie apart by tape in each column, as on the tape sheet."""
     pair = (check.first_id, check.second_id)
     tick = setting.laying.tape.spec.tick
     apart = [tape.apart_ticks(*pair) for _, tape in changes]
-    shown = tuple("" if each is None else format_ticks(each, tick) for each in apart)
+    shown = ["" if each is None else format_ticks(each, tick) for each in apart]
     # Two words more would cost a screen a column.
     between, equals = ("\N{EN DASH}", "") if setting.paper.screen else (" to ", " =")
-    return _Line(label=between.join(map(mark_label, pair)) + equals, cells=shown)
+    return _beside(between.join(map(mark_label, pair)) + equals, shown)
 
 
 def _in_columns(
     setting: Setting,
-    changes: _Changes,
-    lines: Sequence[_Line],
+    table: tuple[_Changes, Sequence[Row], Sequence[int]],
     told: tuple[str, float],
     *,
     boxed: bool,
 ) -> list[Block | Table]:
     """Return lines as a table with a column a change, or as several where that is too wide.
 
-    `boxed` puts a box to tick at each, for the column that is laid.
+    Parameters
+    ----------
+    table
+        The changes, a line a row with a cell each behind its name, and where groups end.
+    told
+        What stands above, and the height of a row.
+    boxed
+        Whether a box to tick stands at each, for the column that is laid.
     """
-    paper, (title, row_mm) = setting.paper, told
+    (changes, lines, ends), paper, (title, row_mm) = table, setting.paper, told
     size = paper.size_pt(Role.FIGURE)
     style = Style(role=Role.FIGURE, size_pt=size, row_mm=row_mm, head=Role.HEADING)
     columns = [
@@ -279,14 +272,18 @@ def _in_columns(
         for change, _ in changes
     ]
     # A change that is read from elsewhere has no column here.
-    used = [at for at in range(len(columns)) if any(line.cells[at] for line in lines)]
-    ends = [at for at, line in enumerate(lines) if ends_five(line.mark_id)]
+    used = [at for at in range(len(columns)) if any(line.cells[at + 1] for line in lines)]
     above = paragraph(title, Role.LABEL, paper, small=True, above_mm=0.6)
 
     def set_in(first: int, count: int) -> tuple[list[Column], list[Row]]:
         part = used[first : first + count]
         name = Column(title="", align=Align.LEFT, role=Role.FIGURE_STRONG)
-        return [name, *(columns[at] for at in part)], [_row(line, part, row_mm) for line in lines]
+        at_these = (0, *(at + 1 for at in part))
+        rows = [
+            replace(line, cells=[line.cells[at] for at in at_these], height_mm=row_mm)
+            for line in lines
+        ]
+        return [name, *(columns[at] for at in part)], rows
 
     across = next(
         count
@@ -300,19 +297,9 @@ def _in_columns(
     # As many tables as it takes, each with as many columns as the others.
     even = math.ceil(len(used) / math.ceil(len(used) / across))
     return [
-        text_table(paper, *set_in(first, even), style, ends=[*ends, len(lines) - 1], above=above)
+        text_table(paper, *set_in(first, even), style, ends=ends, above=above)
         for first in range(0, len(used), even)
     ]
-
-
-def _row(line: _Line, part: Sequence[int], row_mm: float) -> Row:
-    cells: list[str | Cell] = [line.cells[at] for at in part]
-    if line.words:
-        cells = [Cell(text=line.cells[at], role=Role.BODY) for at in part]
-    name: str | Cell = line.label
-    if not line.mark_id:
-        name = Cell(text=line.label, role=Role.STRONG)
-    return Row(cells=[name, *cells], height_mm=row_mm, tinted=not line.mark_id)
 
 
 def steps_on(paper: Paper) -> tuple[float, ...]:

@@ -10,7 +10,7 @@ from wicketlay.sheets.advice import sentence_box, what_to_do
 from wicketlay.sheets.coach_facts import facts_of
 from wicketlay.sheets.drawings.chart import draw_chart
 from wicketlay.sheets.furniture import GAP_MM, finding_lines, frame, heading
-from wicketlay.sheets.page.flow import Block, paginate, paragraph, space
+from wicketlay.sheets.page.flow import Block, fewest, paginate, paragraph, space
 from wicketlay.sheets.page.layout import Pen, cap_mm
 from wicketlay.sheets.page.model import Align, Role, Sheet
 from wicketlay.sheets.setting import Setting, expected_time_s, findings_of, worth_timing
@@ -31,41 +31,32 @@ TRIES = (*((mm, Role.NAME) for mm in (68.0, 60.0, 52.0, 46.0, 40.0)), (40.0, Rol
 
 
 def coach_sheet(setting: Setting, demand: Demand) -> Sheet:
-    """Return the coach sheet of one athlete on a laying.
+    """Return the coach sheet of one athlete on a laying, which may be laid.
 
     The picture gives way, down to its least height, and then the words, when that saves a page.
     """
     name = demand.athlete.name
     sheet_frame = frame(setting, "coach sheet", heading=name)
-    tries = [paginate(_parts(setting, demand, *each), sheet_frame) for each in TRIES[:1]]
-    if len(tries[0]) > 1:
-        tries += [paginate(_parts(setting, demand, *each), sheet_frame) for each in TRIES[1:]]
-    pages = min(tries, key=len)
+    pages = fewest(paginate(_parts(setting, demand, *each), sheet_frame) for each in TRIES)
     return Sheet(kind="coach", group=setting.short_place, title=f"coach sheet, {name}", pages=pages)
 
 
 def _parts(setting: Setting, demand: Demand, picture_mm: float, words: Role) -> list[Block]:
-    place = f"Coach sheet · {setting.place}{_letter(demand)}"
+    letter = f" · START MARK {demand.letter}" if demand.letter else ""
+    place = f"Coach sheet · {setting.place}{letter}"
     found = findings_of(setting, demand)
     findings: list[Block] = []
     if found:
         lines = finding_lines(found, setting.paper, setting.unit)
         findings = [heading("Findings", setting.paper), *lines, space(1.0)]
-    if setting.laying.stopped:
-        # Nothing here may be run, so nobody is told how often, nor what time to aim for.
-        return [
-            paragraph(place, Role.STRONG, setting.paper, below_mm=0.4),
-            *findings,
-            *facts_of(setting, demand),
-            space(GAP_MM),
-            _picture(setting, demand, picture_mm),
-            *_small_print(setting, demand),
-        ]
     return [
         paragraph(place, Role.STRONG, setting.paper, below_mm=0.4),
         *facts_of(setting, demand),
         space(GAP_MM),
-        _picture(setting, demand, picture_mm),
+        Block(
+            height_mm=picture_mm + GAP_MM,
+            draw=lambda pen, y: draw_chart(pen, setting, demand, y, picture_mm),
+        ),
         *_efforts(setting, demand),
         *what_to_do(setting, demand),
         *findings,
@@ -74,19 +65,7 @@ def _parts(setting: Setting, demand: Demand, picture_mm: float, words: Role) -> 
     ]
 
 
-def _letter(demand: Demand) -> str:
-    return f" · START MARK {demand.letter}" if demand.letter else ""
-
-
-# -- the picture, the efforts, what to do -----------------------------------------------------
-
-
-def _picture(setting: Setting, demand: Demand, height: float) -> Block:
-
-    def draw(pen: Pen, y: float) -> None:
-        draw_chart(pen, setting, demand, y, height)
-
-    return Block(height_mm=height + GAP_MM, draw=draw)
+# -- the efforts ------------------------------------------------------------------------------
 
 
 def _efforts(setting: Setting, demand: Demand) -> list[Block]:
@@ -123,7 +102,7 @@ def _effort_boxes(
     label_mm = 12.0
     left = paper.left_mm
     width = (paper.inner_mm - label_mm) / across
-    size = Role.LABEL.large_pt
+    strong, size = Role.LABEL_STRONG, Role.LABEL.large_pt
 
     def draw(pen: Pen, y: float) -> None:
         top = y
@@ -133,15 +112,9 @@ def _effort_boxes(
             for column in range(count):
                 x = left + label_mm + column * width
                 pen.rect(x, top, width, height, line_mm=0.25)
-                if row == 0:
-                    pen.text(
-                        x + width / 2,
-                        baseline,
-                        str(first + column + 1),
-                        Role.LABEL_STRONG,
-                        size_pt=size,
-                        align=Align.CENTRE,
-                    )
+                number = str(first + column + 1) if row == 0 else ""
+                middle = x + width / 2
+                pen.text(middle, baseline, number, strong, size_pt=size, align=Align.CENTRE)
             top += height
 
     return Block(height_mm=sum(height for height, _ in rows) + 1.4, draw=draw)
@@ -151,16 +124,15 @@ def _effort_boxes(
 
 
 def _small_print(setting: Setting, demand: Demand) -> list[Block]:
-    paper = setting.paper
-    texts = []
     defaults = {**demand.runner.defaults, **demand.layout.defaults}
-    if defaults:
-        shown = "; ".join(
-            f"{_fact_name(key, demand)} {fill('{' + key + '}', {key: value}, setting.unit)}"
-            for key, value in defaults.items()
-        )
-        texts.append(f"Defaults, where nothing else is given: {shown}.")
-    return [paragraph(text, Role.LABEL, paper, below_mm=0.8) for text in texts]
+    if not defaults:
+        return []
+    shown = "; ".join(
+        f"{_fact_name(key, demand)} {fill('{' + key + '}', {key: value}, setting.unit)}"
+        for key, value in defaults.items()
+    )
+    text = f"Defaults, where nothing else is given: {shown}."
+    return [paragraph(text, Role.LABEL, setting.paper, below_mm=0.8)]
 
 
 _UNIT_ENDINGS = frozenset({"m", "mps", "hz", "share", "s", "mm", "deg"})

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import partial
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
@@ -15,11 +16,10 @@ from wicketlay.running.air import time_in_air_s
 from wicketlay.sheets.page.flow import Block
 from wicketlay.sheets.page.layout import Pen, cap_mm, line_mm, wrap
 from wicketlay.sheets.page.model import Role
-from wicketlay.sheets.setting import Setting, expected_time_s
+from wicketlay.sheets.setting import Setting, expected_time_s, gap_sd_text
 from wicketlay.sheets.slow_down import has_slow_down
 from wicketlay.sheets.step_pattern import is_takeoff, step_pattern
 from wicketlay.units import format_cadence, format_move, format_percent, format_speed, format_time
-from wicketlay.values import dataclass
 from wicketlay.wording.names import (
     about_text,
     cadence_seen,
@@ -30,36 +30,32 @@ from wicketlay.wording.names import (
 )
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Callable, Sequence
 
+    from wicketlay.running.estimates import Estimate
     from wicketlay.solve import Demand
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Fact:
-    """A line of a list of facts: what, how much, and on what basis."""
-
-    what: str
-    value: str
-    basis: str = ""
+Fact = tuple[str, str, str]
+"""A line of a list of facts: what, how much, and on what basis ("" for none)."""
 
 
 def facts_of(setting: Setting, demand: Demand) -> list[Block]:
     """Return what is known and what the run is, side by side; below one another on A5."""
-    known = _known(setting, demand)
-    run = _run(setting, demand)
     paper = setting.paper
+    lists = {
+        "What is known (± is one SD)": _known(setting, demand),
+        "The run": _run(setting, demand),
+    }
     if paper.compact:
         whole = (paper.left_mm, paper.right_mm)
-        return [
-            _fact_list("What is known (± is one SD)", known, whole, compact=True),
-            _fact_list("The run", run, whole, compact=True),
-        ]
+        return [_fact_list(title, facts, whole, compact=True) for title, facts in lists.items()]
     half = paper.column_mm(0.5)
-    left = _fact_list(
-        "What is known (± is one SD)", known, (paper.left_mm, half - 3.0), compact=False
+    halves = ((paper.left_mm, half - 3.0), (half + 3.0, paper.right_mm))
+    left, right = (
+        _fact_list(title, facts, ends, compact=False)
+        for (title, facts), ends in zip(lists.items(), halves, strict=True)
     )
-    right = _fact_list("The run", run, (half + 3.0, paper.right_mm), compact=False)
 
     def draw(pen: Pen, y: float) -> None:
         left.draw(pen, y)
@@ -79,11 +75,11 @@ def _fact_list(
     value_x = left + 30.0
     rows = [
         (
-            wrap(fact.what, Role.BODY, size, value_x - left - 1.5),
-            wrap(fact.value, Role.STRONG, size, right - value_x),
-            wrap(fact.basis, Role.LABEL, small, right - value_x),
+            wrap(what, Role.BODY, size, value_x - left - 1.5),
+            wrap(value, Role.STRONG, size, right - value_x),
+            wrap(basis, Role.LABEL, small, right - value_x),
         )
-        for fact in facts
+        for what, value, basis in facts
     ]
     heights = [
         max(len(what), len(value)) * line_mm(size) + len(basis) * line_mm(small) + 0.7
@@ -110,89 +106,57 @@ def _fact_list(
 def _known(setting: Setting, demand: Demand) -> list[Fact]:
     runner = demand.runner
     gait = runner.gait
-    speed, sd = (
-        format_speed(each, setting.unit) for each in (runner.top_speed.value, runner.top_speed.sd)
-    )
-    top = f"{speed} ± {sd}"
+    speed = _with_sd(runner.top_speed, partial(format_speed, unit=setting.unit))
+    leg = _with_sd(gait.leg, setting.length)
+    cadence = format_cadence(gait.top_cadence.value)
+    cadence_sd = format_cadence(gait.top_cadence.sd, bare=True)
     guessed = " (a guess until there is one time)" if runner.provisional else ""
     tau = runner.time_constant
     until = " until there are splits of a start, or tau" if tau.basis == "assumed" else ""
-    return [
-        Fact(what="top speed", value=top, basis=runner.top_speed.basis + guessed),
-        Fact(
-            what="step at top speed",
-            value=f"{setting.length(gait.top_step.value)} ± {setting.length(gait.top_step.sd)}",
-            basis=gait.top_step.basis,
-        ),
-        *_gaps_kept(setting, demand),
-        Fact(
-            what="cadence there",
-            value=f"{format_cadence(gait.top_cadence.value)} ± "
-            f"{format_cadence(gait.top_cadence.sd, bare=True)}",
-        ),
-        Fact(
-            what="time constant",
-            value=f"{format_time(tau.value)} ± {format_time(tau.sd)}",
-            basis=f"time to 63 % of top speed; {tau.basis}{until}; "
-            "moves the start mark, hardly the gaps",
-        ),
-        Fact(
-            what="leg, height",
-            value=f"{setting.length(gait.leg.value)} ± {setting.length(gait.leg.sd)}, "
-            f"{setting.length(demand.athlete.height_m)}",
-            basis=gait.leg.basis,
-        ),
+    basis = f"time to 63 % of top speed; {tau.basis}{until}; moves the start mark, hardly the gaps"
+    facts = [
+        ("top speed", speed, runner.top_speed.basis + guessed),
+        ("step at top speed", _with_sd(gait.top_step, setting.length), gait.top_step.basis),
     ]
-
-
-def _gaps_kept(setting: Setting, demand: Demand) -> list[Fact]:
     kept_m = demand.athlete.kept_step_m
-    if kept_m is None:
-        return []
+    if kept_m is not None:
+        what_for = "what the coach decided, as evidence of the step at top speed"
+        facts.append(("gaps kept", f"a step of {setting.length(kept_m)}", what_for))
     return [
-        Fact(
-            what="gaps kept",
-            value=f"a step of {setting.length(kept_m)}",
-            basis="what the coach decided, as evidence of the step at top speed",
-        )
+        *facts,
+        ("cadence there", f"{cadence} ± {cadence_sd}", ""),
+        ("time constant", _with_sd(tau, format_time), basis),
+        ("leg, height", f"{leg}, {setting.length(demand.athlete.height_m)}", gait.leg.basis),
     ]
+
+
+def _with_sd(known: Estimate, tell: Callable[[float], str]) -> str:
+    return f"{tell(known.value)} ± {tell(known.sd)}"
 
 
 def _run(setting: Setting, demand: Demand) -> list[Fact]:
-    layout = demand.layout
+    laying, layout = setting.laying, demand.layout
+    share = format_percent(layout.speed_share)
     facts = [
-        Fact(
-            what="speed",
-            value=f"{format_percent(layout.speed_share)} of top = "
-            f"{format_speed(layout.built_to_mps, setting.unit)}",
-        ),
-        Fact(what="run-on", value=_run_on(setting, demand), basis=_start_place(setting, demand)),
+        ("speed", f"{share} of top = {format_speed(layout.built_to_mps, setting.unit)}", ""),
+        ("run-on", _run_on(setting, demand), _start_place(setting, demand)),
     ]
     facts += _step_pattern(demand)
     facts += _at_the_board(setting, demand)
     facts += _front_foot(demand)
     facts += _gaps(setting, demand)
-    ends = [mark.id for mark in zone_ends(setting.laying, demand)]
-    if ends[0] != ends[1]:
-        first, last = map(mark_label, ends)
-        zone = setting.shown(section_shown_m(setting.laying, demand))
+    first, last = (mark.id for mark in zone_ends(laying, demand))
+    if first != last:
+        zone = f"{mark_label(first)} to {mark_label(last)}"
+        long = setting.shown(section_shown_m(laying, demand))
         time = expected_time_s(setting, demand)
         sd = time * demand.runner.top_speed.relative_sd
-        facts.append(
-            Fact(
-                what=f"{first} to {last}",
-                value=f"{zone} · {format_time(time)} ± {format_time(sd)}",
-            )
-        )
+        facts.append((zone, f"{long} · {format_time(time)} ± {format_time(sd)}", ""))
     facts += _splits(setting, demand)
     if has_slow_down(setting):
-        facts.append(
-            Fact(
-                what="slow-down",
-                value=f"{room_text(setting.laying.layout.run_out_wanted_m, setting.unit)} wanted, "
-                f"{room_text(setting.laying.placed.run_out_least_m, setting.unit)} least",
-            )
-        )
+        wanted = room_text(laying.layout.run_out_wanted_m, setting.unit)
+        least = room_text(laying.placed.run_out_least_m, setting.unit)
+        facts.append(("slow-down", f"{wanted} wanted, {least} least", ""))
     return facts
 
 
@@ -216,8 +180,8 @@ def _splits(setting: Setting, demand: Demand) -> list[Fact]:
         if part.pace is Pace.EASY and end.speed_mps is not None
     ]
     return [
-        Fact(what="splits", value=", ".join(times), basis="from the first movement"),
-        Fact(what="easy", value=", ".join(easy)),
+        ("splits", ", ".join(times), "from the first movement"),
+        ("easy", ", ".join(easy), ""),
     ]
 
 
@@ -245,14 +209,11 @@ def _step_pattern(demand: Demand) -> list[Fact]:
         return []
     pattern = step_pattern(demand)
     foot = "" if pattern.foot is None else f"{pattern.foot.value} foot on the board; "
-    return [
-        Fact(
-            what="whole approach",
-            value=pattern.text,
-            basis=f"{foot}to W1 + over wickets + {pattern.rest - LAST_TWO} free and the last two; "
-            f"penultimate {pattern.ratio:.3f} of the last",
-        )
-    ]
+    made = (
+        f"{foot}to W1 + over wickets + {pattern.rest - LAST_TWO} free and the last two; "
+        f"penultimate {pattern.ratio:.3f} of the last"
+    )
+    return [("whole approach", pattern.text, made)]
 
 
 def _at_the_board(setting: Setting, demand: Demand) -> list[Fact]:
@@ -265,13 +226,7 @@ def _at_the_board(setting: Setting, demand: Demand) -> list[Fact]:
     slid = f"marks slid {slide_text(slide_m, unit)}" if slide_m else "marks not slid"
     if known is None:
         error = format_move(float(plan.judgement.takeoff_run_sd_m), unit)
-        return [
-            Fact(
-                what="first run at board",
-                value=f"± {error}",
-                basis=f"no miss is known yet; {slid}",
-            )
-        ]
+        return [("first run at board", f"± {error}", f"no miss is known yet; {slid}")]
     basis = (
         f"foot {miss_text(known.miss_m(slide_m), unit)} ± {format_move(known.sd_m, unit)}; "
         f"runs: {known.runs}, days: {known.days}; {slid}"
@@ -281,7 +236,7 @@ def _at_the_board(setting: Setting, demand: Demand) -> list[Fact]:
         by_m = known.slide_by_m(slide_m) or 0.0
         basis += f": slide all marks {slide_text(by_m, unit)} more"
     error = format_move(known.first_run_sd_m, unit)
-    return [Fact(what="first run at board", value=f"± {error}", basis=basis)]
+    return [("first run at board", f"± {error}", basis)]
 
 
 def _front_foot(demand: Demand) -> list[Fact]:
@@ -289,7 +244,7 @@ def _front_foot(demand: Demand) -> list[Fact]:
         return []
     wanted = "for the take-off foot" if is_takeoff(demand) else "likely, for the foot wanted at W1"
     wish = wanted if demand.foot_is_wish else "likely"
-    return [Fact(what="front foot at start", value=demand.front_foot.value, basis=wish)]
+    return [("front foot at start", demand.front_foot.value, wish)]
 
 
 def _gaps(setting: Setting, demand: Demand) -> list[Fact]:
@@ -299,36 +254,21 @@ def _gaps(setting: Setting, demand: Demand) -> list[Fact]:
         return []
     shown_m = (gap_shown_m(setting.laying, each.id) for each in wickets)
     gaps = [gap for gap in shown_m if gap is not None]
-    sds = [mark.gap_sd_m for mark in demand.layout.of_kind(MarkKind.WICKET) if mark.gap_sd_m]
-    sd = f" ± {setting.length(max(sds))}" if sds else ""
     low, high = setting.shown(min(gaps)), setting.shown(max(gaps))
     shown = low if low == high else f"{low} to {high}"
-    asked = [float(each) for each in appraisal.cadence_hz]
-    mean = len(asked) / float(appraisal.time_s[-1])
+    asked = f"{format_cadence(demand.cadence_hz)}{_cadence_sd(demand, demand.cadence_hz)}"
+    seen = cadence_seen(demand.athlete)
+    natural = f"natural here: {format_cadence(appraisal.natural_cadence_hz)}"
     facts = [
-        Fact(what=f"{len(wickets)} wickets", value=f"gaps {shown}{sd}"),
-        Fact(
-            what="cadence asked",
-            value=f"{format_cadence(mean)}{_cadence_sd(demand, mean)}",
-            basis=f"natural here: {format_cadence(appraisal.natural_cadence_hz)}"
-            f"{_cadence_seen(demand)}",
-        ),
+        (f"{len(wickets)} wickets", f"gaps {shown}{gap_sd_text(setting, demand)}", ""),
+        ("cadence asked", asked, f"{natural}; seen: {seen}" if seen else natural),
     ]
     worst = demand.mismatch
     if len(setting.laying.demands) > 1:
         side = "longer" if worst > 0 else "shorter"
-        facts.append(
-            Fact(
-                what="shared gaps",
-                value=f"at worst {format_percent(abs(worst))} {side} than natural",
-            )
-        )
+        told = f"at worst {format_percent(abs(worst))} {side} than natural"
+        facts.append(("shared gaps", told, ""))
     return facts
-
-
-def _cadence_seen(demand: Demand) -> str:
-    seen = cadence_seen(demand.athlete)
-    return f"; seen: {seen}" if seen else ""
 
 
 def _cadence_sd(demand: Demand, cadence_hz: float) -> str:

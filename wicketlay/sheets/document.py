@@ -10,7 +10,8 @@ from typing import TYPE_CHECKING
 from wicketlay.errors import UsageError
 from wicketlay.findings import Finding, Level
 from wicketlay.session.schedule import EventKind
-from wicketlay.sheets.furniture import stop_pages
+from wicketlay.sheets.furniture import banner, page_frame
+from wicketlay.sheets.page.flow import paginate
 from wicketlay.sheets.page.fonts import missing, number_of
 from wicketlay.sheets.page.layout import Pen, paper_named
 from wicketlay.sheets.page.model import Align, Document, Role, Sheet
@@ -208,7 +209,8 @@ def _coachs(whole: PlanSetting, settings: Sequence[Setting], kinds: Sequence[str
 
         for each in settings:
             if not each.stopped:
-                series = _series_of(whole, each.laying)
+                here = (each.laying.lane, each.laying.wave)
+                series = tuple(o for o in whole.solved.layings if (o.lane, o.wave) == here)
                 made.append((partial(stages_sheet, whole, series), series))
     return made
 
@@ -259,12 +261,6 @@ def _explaining(
     return made
 
 
-def _series_of(whole: PlanSetting, laying: Laying) -> tuple[Laying, ...]:
-    """Return the layings of all stages of a lane and wave."""
-    here = (laying.lane, laying.wave)
-    return tuple(each for each in whole.solved.layings if (each.lane, each.wave) == here)
-
-
 def _blank_sheet(paper: Paper) -> Sheet:
     """Return a page that keeps the coach's pages off the back of the assistant's."""
     pen = Pen(paper=paper)
@@ -295,7 +291,10 @@ def _layings(solved: Solved, athlete: str | None) -> tuple[Laying, ...]:
 
 
 def _stop_sheet(whole: PlanSetting, stops: Sequence[Finding]) -> Sheet:
-    pages = stop_pages(whole.solved.plan.title, stops, whole.paper, whole.unit)
+    """Return the sheet that says why nothing is laid out for somebody."""
+    title = whole.solved.plan.title or "Plan"
+    frame = page_frame(whole.paper, title, title, "stop")
+    pages = paginate(banner(stops, whole.paper, whole.unit), frame)
     return Sheet(kind="stop", group="do not lay out", title="what stops it", pages=pages)
 
 

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from wicketlay.findings import Finding, Level
-from wicketlay.sheets.page.flow import Block, Frame, paginate, paragraph
+from wicketlay.sheets.page.flow import Block, Frame, abreast, paragraph
 from wicketlay.sheets.page.layout import Paper, Pen, cap_mm, fit, line_mm, width_mm, wrap
 from wicketlay.sheets.page.model import Align, Role
 from wicketlay.sheets.page.tables import Column
@@ -18,7 +19,6 @@ if TYPE_CHECKING:
     from datetime import date
 
     from wicketlay.plan import Plan
-    from wicketlay.sheets.page.model import Page
     from wicketlay.sheets.setting import PlanSetting, Setting
     from wicketlay.units import UnitSystem
 
@@ -66,17 +66,12 @@ def plan_frame(setting: PlanSetting, name: str, sheet: str) -> Frame:
 def identity_text(plan: Plan, *place: str, title: str | None = None) -> str:
     """Return what tells a page from those of other days: title, day, ground where it is named."""
     title = plan.title if title is None else title
-    return joined(title, date_text(plan.date), ground_text(plan.ground), *place)
+    return joined(title, plan.date, ground_text(plan.ground), *place)
 
 
-def date_text(day: date | None) -> str:
-    """Return the day of a practice, "" when it has none."""
-    return "" if day is None else day.isoformat()
-
-
-def joined(*parts: str) -> str:
+def joined(*parts: str | date | None) -> str:
     """Return the parts that say something, with a dot between."""
-    return " · ".join(part for part in parts if part)
+    return " · ".join(str(part) for part in parts if part)
 
 
 def page_frame(
@@ -156,14 +151,6 @@ def foot_lines_mm(paper: Paper) -> tuple[float, ...]:
     return (top + 3.2, top + 6.5)
 
 
-def stop_pages(
-    title: str, stops: Iterable[Finding], paper: Paper, unit: UnitSystem
-) -> tuple[Page, ...]:
-    """Return the pages that say why nothing is laid out for somebody."""
-    heading = title or "Plan"
-    return paginate(banner(stops, paper, unit), page_frame(paper, heading, heading, "stop"))
-
-
 def check_bar(pen: Pen, x_mm: float, y_mm: float) -> None:
     """Draw the 100 mm bar that shows whether the printer kept the size."""
     pen.line(x_mm, y_mm, x_mm + CHECK_BAR_MM, y_mm, width_mm=0.3)
@@ -199,13 +186,8 @@ def banner(stops: Iterable[Finding], paper: Paper, unit: UnitSystem) -> tuple[Bl
         y += GAP_MM
         high = cap_mm(size) + 12.0
         pen.rect(paper.left_mm, y, paper.inner_mm, high, line_mm=1.6)
-        pen.text(
-            paper.column_mm(0.5),
-            y + (high + cap_mm(size)) / 2,
-            "DO NOT LAY OUT",
-            role,
-            align=Align.CENTRE,
-        )
+        middle = y + (high + cap_mm(size)) / 2
+        pen.text(paper.column_mm(0.5), middle, "DO NOT LAY OUT", role, align=Align.CENTRE)
 
     blocks = [Block(height_mm=cap_mm(size) + 12.0 + 3 * GAP_MM, draw=draw)]
     for finding in stops:
@@ -223,24 +205,17 @@ def finding_lines(found: Iterable[Finding], paper: Paper, unit: UnitSystem) -> t
 
 def told_lines(lines: Iterable[tuple[Level, str]], paper: Paper) -> tuple[Block, ...]:
     """Return lines of findings as `finding_lines` does."""
-    return tuple(_finding_block(level, text, paper) for level, text in lines)
-
-
-_LEVEL_TEXT = {Level.STOP: "STOP", Level.CAUTION: "CAUTION", Level.NOTE: "note"}
-
-
-def _finding_block(level: Level, text: str, paper: Paper) -> Block:
-    size = Role.BODY.small_pt
-    left = paper.left_mm + 18.0
-    lines = wrap(as_sentence(text), Role.BODY, size, paper.right_mm - left)
-
-    def draw(pen: Pen, y: float) -> None:
-        baseline = y + cap_mm(size) + 0.5
-        strong = Role.BODY if level is Level.NOTE else Role.STRONG
-        pen.text(paper.left_mm, baseline, _LEVEL_TEXT[level], strong, size_pt=size)
-        pen.lines(left, baseline, lines, Role.BODY, size_pt=size)
-
-    return Block(height_mm=len(lines) * line_mm(size) + 0.8, draw=draw)
+    wide = 18.0
+    blocks = []
+    for level, text in lines:
+        noted = level is Level.NOTE
+        word, role = (level.value, Role.BODY) if noted else (level.value.upper(), Role.STRONG)
+        cells = (
+            (paper.left_mm, wide, word, role),
+            (paper.left_mm + wide, paper.inner_mm - wide, as_sentence(text), Role.BODY),
+        )
+        blocks.append(abreast(cells, Role.BODY.small_pt, below_mm=0.8))
+    return tuple(blocks)
 
 
 def capital(text: str) -> str:
@@ -255,15 +230,8 @@ def as_sentence(text: str) -> str:
 
 def athlete_column(least_mm: float, *, share: float = 0.0) -> Column:
     """Return the column of the names of a table of athletes."""
-    return Column(
-        title="athlete",
-        share=share,
-        align=Align.LEFT,
-        strong=True,
-        wraps=True,
-        names=True,
-        least_mm=least_mm,
-    )
+    column = Column(title="athlete", align=Align.LEFT, strong=True, wraps=True, names=True)
+    return replace(column, share=share, least_mm=least_mm)
 
 
 def boxed(lines: Iterable[tuple[str, Role]], paper: Paper, *, below_mm: float = GAP_MM) -> Block:

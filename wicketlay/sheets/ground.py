@@ -6,7 +6,6 @@ import math
 from typing import TYPE_CHECKING
 
 from wicketlay.drills.marks import MarkKind
-from wicketlay.findings import Level
 from wicketlay.ground.readings import TapeLies, whole_ticks
 from wicketlay.ground.standing import pose_of
 from wicketlay.ground.tape import measured_m
@@ -15,12 +14,19 @@ from wicketlay.sheets.drawings.plan_drawing import draw_plan_view, obstacle_lett
 from wicketlay.sheets.drawings.plan_view import PlanView, plan_view, told_points
 from wicketlay.sheets.drawings.strip import on_bend
 from wicketlay.sheets.drawings.zero import zero_text
-from wicketlay.sheets.furniture import GAP_MM, banner, frame, heading
+from wicketlay.sheets.furniture import GAP_MM, frame, heading
 from wicketlay.sheets.page.flow import Block, Table, paginate, paragraph, space
-from wicketlay.sheets.page.layout import MINUS, Pen
+from wicketlay.sheets.page.layout import MINUS
 from wicketlay.sheets.page.model import Align, Role, Sheet
-from wicketlay.sheets.page.tables import Column, Row, fives_of, style_for, text_table, text_tables
-from wicketlay.sheets.setting import Setting, findings_of
+from wicketlay.sheets.page.tables import (
+    Column,
+    Row,
+    filled,
+    fives_of,
+    style_for,
+    text_table,
+    text_tables,
+)
 from wicketlay.sheets.slow_down import has_slow_down
 from wicketlay.units import format_length, format_ticks
 from wicketlay.wording.names import mark_label, room_text, there_text
@@ -29,6 +35,7 @@ from wicketlay.wording.places import SAME_SPOT_M, edge_text, landmark_text
 if TYPE_CHECKING:
     from wicketlay.ground.lines import Landmark
     from wicketlay.ground.placed import PlacedMark
+    from wicketlay.sheets.setting import Setting
 
 
 VIEW_MM = 105.0
@@ -36,13 +43,8 @@ VIEW_MM = 105.0
 
 
 def ground_sheet(setting: Setting) -> Sheet:
-    """Return the ground sheet of one laying."""
-    stops = [f for f in findings_of(setting) if f.level is Level.STOP]
-    if stops:
-        parts: list[Block | Table] = list(banner(stops, setting.paper, setting.unit))
-    else:
-        parts = _parts(setting)
-    pages = paginate(parts, frame(setting, "ground sheet"))
+    """Return the ground sheet of one laying, which may be laid."""
+    pages = paginate(_parts(setting), frame(setting, "ground sheet"))
     return Sheet(kind="ground", group=setting.short_place, title="ground sheet", pages=pages)
 
 
@@ -53,19 +55,17 @@ def _parts(setting: Setting) -> list[Block | Table]:
     ground = setting.laying.placed.ground
     title = f"Ground sheet · {ground}" if ground else "Ground sheet"
     parts: list[Block | Table] = [paragraph(title, Role.STRONG, paper, below_mm=1.6)]
-    parts.append(_drawing(setting, view))
+    parts.append(
+        Block(
+            height_mm=view.whole_mm + GAP_MM,
+            draw=lambda pen, y: draw_plan_view(pen, setting, view, y),
+        )
+    )
     parts += [heading("Fixed points", paper, rule=False), *_fixed_points(setting, view)]
     marks = [space(GAP_MM), heading("Marks", paper, rule=False), *_marks(setting, view)]
     rooms = _rooms(setting, view)
     # On a screen they would be alone on a last page, far from the drawing they speak of.
     return [*parts, *rooms, *marks] if paper.screen else [*parts, *marks, *rooms]
-
-
-def _drawing(setting: Setting, view: PlanView) -> Block:
-    def draw(pen: Pen, y: float) -> None:
-        draw_plan_view(pen, setting, view, y)
-
-    return Block(height_mm=view.whole_mm + GAP_MM, draw=draw)
 
 
 # -- fixed points -----------------------------------------------------------------------------
@@ -83,13 +83,6 @@ def _zero_beyond_m(setting: Setting, landmark: Landmark) -> float:
     length = measured_m(placed.course, tape.spec.lies, there, zero)
     ticks = whole_ticks(length, tape.spec.tick)
     return math.copysign(ticks * tape.spec.tick.metres, distance)
-
-
-def _beyond_zero_m(setting: Setting, mark_id: str) -> float:
-    """Return how far a mark lies beyond the 0 as the tape shows it [m], minus before it."""
-    laying = setting.laying
-    _, reading = laying.tape.reading(mark_id)
-    return math.copysign(apart_m(laying, laying.tape.pulls[0].zero_id, mark_id), reading.line_m)
 
 
 def listed(setting: Setting, view: PlanView) -> list[tuple[str, Landmark]]:
@@ -114,20 +107,17 @@ def _fixed_points(setting: Setting, view: PlanView) -> list[Block | Table]:
             else f"{setting.length(each.distance_m)} from {each.name}"
             for each in noted
         )
-        text = "Nothing is painted here: the 0 is chosen on the spot; note how far it is from "
-        if noted and all(each.distance_m is not None for each in noted):
-            text = "Nothing is painted here: the 0 is found again "
-        text += things or "two things that stay"
-        return [paragraph(f"{text}.", Role.BODY, setting.paper)]
+        known = noted and all(each.distance_m is not None for each in noted)
+        chosen = "found again" if known else "chosen on the spot; note how far it is from"
+        text = f"Nothing is painted here: the 0 is {chosen} {things or 'two things that stay'}."
+        return [paragraph(text, Role.BODY, setting.paper)]
     drawn = len(view.landmarks)
     told = {landmark.key for _, landmark in _told(setting, view)}
     rows = []
     for index, (number, landmark) in enumerate(points):
         beyond = _zero_beyond_m(setting, landmark)
-        if abs(beyond) < SAME_SPOT_M:
-            where = "at it"
-        else:
-            where = f"{setting.shown(abs(beyond))} {'after' if beyond > 0 else 'before'} it"
+        where = f"{setting.shown(abs(beyond))} {'after' if beyond > 0 else 'before'} it"
+        where = "at it" if abs(beyond) < SAME_SPOT_M else where
         off = "" if index < drawn else " (not on the drawing)"
         text = landmark_text(setting.laying, landmark)
         edge = edge_text(setting.laying, landmark).removeprefix("the ")
@@ -185,23 +175,20 @@ def _marks(setting: Setting, view: PlanView) -> list[Block | Table]:
         _mark_row(setting, each, own, bend=bend)
         for each, own in zip(setting.laying.placed.marks, distances, strict=True)
     ]
-    used = [i for i in range(len(columns)) if i == 0 or any(row[i] for row in rows)]
+    used, told_rows = filled(columns, rows)
     ends = fives_of([each.mark.id for each in setting.laying.placed.marks])
-
-    def tables_of(shown: list[int]) -> list[Table]:
-        return text_tables(
-            setting.paper,
-            [columns[i] for i in shown],
-            [[row[i] for i in shown] for row in rows],
-            style_for(setting.paper),
-            ends=ends,
-        )
-
-    tables = tables_of(used)
-    # How far it has turned is not worth a table of its own.
-    fewer = tables_of(used[:-1]) if bend else tables
-    turned = bend and len(fewer) == len(tables)
-    parts = _apart(tables if turned else fewer)
+    style = style_for(setting.paper)
+    tables = text_tables(setting.paper, used, told_rows, style, ends=ends)
+    turned = bend
+    if bend:
+        # How far it has turned is not worth a table of its own.
+        without = [row[:-1] for row in told_rows]
+        fewer = text_tables(setting.paper, used[:-1], without, style, ends=ends)
+        turned = len(fewer) == len(tables)
+        tables = tables if turned else fewer
+    parts: list[Block | Table] = []
+    for table in tables:
+        parts += [space(GAP_MM), table] if parts else [table]
     if bend:
         line = {TapeLies.RUN_LINE: "the run line", TapeLies.PAINTED_LINE: "the left line"}.get(
             setting.laying.tape.spec.lies, "a tape pulled straight"
@@ -221,14 +208,6 @@ def _marks(setting: Setting, view: PlanView) -> list[Block | Table]:
     return parts
 
 
-def _apart(tables: list[Table]) -> list[Block | Table]:
-    """Return tables with white between them."""
-    parts: list[Block | Table] = []
-    for table in tables:
-        parts += [space(GAP_MM), table] if parts else [table]
-    return parts
-
-
 def _distances(
     setting: Setting, told: list[tuple[str, Landmark]]
 ) -> tuple[list[str], list[tuple[str, ...]]]:
@@ -236,30 +215,34 @@ def _distances(
 
     Where all marks lie on one side of a fixed point the title says which; else each cell does.
     """
-    titles, series = [], []
+    laying = setting.laying
+    zero_id = laying.tape.pulls[0].zero_id
+    titles: list[str] = []
+    rows: list[tuple[str, ...]] = [()] * len(laying.placed.marks)
     for number, landmark in told:
         zero = _zero_beyond_m(setting, landmark)
+        readings = [laying.tape.reading(each.mark.id)[1] for each in laying.placed.marks]
         beyond = [
-            zero + _beyond_zero_m(setting, each.mark.id) for each in setting.laying.placed.marks
+            zero + math.copysign(apart_m(laying, zero_id, each.mark_id), each.line_m)
+            for each in readings
         ]
+        side = "from"
         if max(beyond) < SAME_SPOT_M:
-            titles.append(f"before {number}")
+            side = "before"
         elif min(beyond) > -SAME_SPOT_M:
-            titles.append(f"beyond {number}")
-        else:
-            titles.append(f"from {number}")
-            series.append([_sided(setting, each) for each in beyond])
-            continue
-        series.append([setting.shown(abs(each), bare=True) for each in beyond])
-    if not series:
-        return [], [()] * len(setting.laying.placed.marks)
-    return titles, list(zip(*series, strict=True))
+            side = "beyond"
+        titles.append(f"{side} {number}")
+        rows = [
+            (*row, _sided(setting, each, told=side != "from"))
+            for row, each in zip(rows, beyond, strict=True)
+        ]
+    return titles, rows
 
 
-def _sided(setting: Setting, beyond_m: float) -> str:
-    """Return how far a mark is from a fixed point, and on which side of it."""
+def _sided(setting: Setting, beyond_m: float, *, told: bool) -> str:
+    """Return how far a mark is from a fixed point, and on which side where that is not told."""
     shown = setting.shown(abs(beyond_m), bare=True)
-    if abs(beyond_m) < SAME_SPOT_M:
+    if told or abs(beyond_m) < SAME_SPOT_M:
         return shown
     return f"{shown} {'beyond' if beyond_m > 0 else 'before'}"
 
@@ -283,11 +266,8 @@ def _mark_row(
             format_ticks(reading.ticks if ticks is None else ticks, reading.tick)
             for ticks in (reading.run_line_ticks, reading.painted_ticks)
         ]
-        cells.append(
-            ""
-            if before is None
-            else setting.shown(apart_m(setting.laying, before, mark.id), bare=True)
-        )
+        gap_m = None if before is None else apart_m(setting.laying, before, mark.id)
+        cells.append(setting.shown(gap_m, bare=True))
         cells += [
             "" if length is None else format_length(length, setting.unit, bare=True)
             for length in (each.chord_m, each.inner_gap_m, each.outer_gap_m)
@@ -321,9 +301,7 @@ def _rooms(setting: Setting, view: PlanView) -> list[Block]:
     room.append("The grey band is run through: it must be free.")
     texts = [" ".join(room)]
     if view.drawn.obstacles:
-        named = ", ".join(
-            f"{obstacle_letter(index)} {name}"
-            for index, (name, _) in enumerate(view.drawn.obstacles)
-        )
+        obstacles = enumerate(name for name, _ in view.drawn.obstacles)
+        named = ", ".join(f"{obstacle_letter(index)} {name}" for index, name in obstacles)
         texts.append(f"In or beside the lane: {named}.")
     return [paragraph(text, Role.BODY, setting.paper, above_mm=0.6) for text in texts]

@@ -20,12 +20,21 @@ from wicketlay.sheets.furniture import (
     plan_frame,
     told_lines,
 )
-from wicketlay.sheets.page.flow import Block, Table, page_break, paginate, paragraph, space
+from wicketlay.sheets.page.flow import (
+    Block,
+    Table,
+    fewest,
+    nothing,
+    page_break,
+    paginate,
+    paragraph,
+    space,
+)
 from wicketlay.sheets.page.layout import Pen, cap_mm, line_mm, wrap
 from wicketlay.sheets.page.model import Align, Role, Sheet
 from wicketlay.sheets.page.tables import Cell, Column, Row, Style, style_for, text_table
 from wicketlay.sheets.session import clock_text, verdict
-from wicketlay.sheets.setting import Setting, expected_time_s, worth_timing
+from wicketlay.sheets.setting import Setting, expected_time_s, gap_sd_text, worth_timing
 from wicketlay.sheets.slow_down import has_slow_down
 from wicketlay.sheets.squad import left_out
 from wicketlay.sheets.step_pattern import is_takeoff, miss_label
@@ -96,7 +105,7 @@ def _with_card(
         together = paginate([*parts, space(GAP_MM), *cards[0]], sheet_frame)
         if len(together) > len(pages):
             tries = (paginate([*parts, page_break(), *each], sheet_frame) for each in cards)
-            together = min(tries, key=len)
+            together = fewest(tries)
         pages = together
     return Sheet(kind="practice", group="coach's packet", title="coach's page", pages=pages)
 
@@ -152,7 +161,7 @@ def _athletes(setting: PlanSetting, settings: Sequence[Setting]) -> list[Block |
             )
             for row in facts
         ]
-        head = Block(height_mm=0.0, draw=lambda _pen, _y: None)
+        head = nothing()
     else:
         columns = [
             Column(
@@ -214,9 +223,8 @@ def _facts(setting: Setting, demand: Demand) -> tuple[str, ...]:
     if appraisal is not None:
         steps = str(demand.run_on_steps)
         gaps = _gaps(setting, demand)
-        time_s = float(appraisal.time_s[-1])
-        if time_s > 0:
-            cadence = format_cadence(len(appraisal.cadence_hz) / time_s, bare=True)
+        if len(appraisal.cadence_hz):
+            cadence = format_cadence(demand.cadence_hz, bare=True)
     slow = laying.layout.run_out_wanted_m
     return (
         *place,
@@ -239,9 +247,7 @@ def _gaps(setting: Setting, demand: Demand) -> str:
         return ""
     ends = [(wickets[0].id, wickets[1].id), (wickets[-2].id, wickets[-1].id)]
     first, last = (setting.shown(apart_m(setting.laying, a, b), bare=True) for a, b in ends)
-    sds = [mark.gap_sd_m for mark in demand.layout.of_kind(MarkKind.WICKET) if mark.gap_sd_m]
-    sd = f" ± {setting.length(max(sds))}" if sds else ""
-    return f"{first}{'' if first == last else f' to {last}'}{sd}"
+    return f"{first}{'' if first == last else f' to {last}'}{gap_sd_text(setting, demand)}"
 
 
 def _below(whole: PlanSetting, setting: Setting, demand: Demand) -> Block:

@@ -468,12 +468,15 @@ def starter(setting: Setting, mark_id: str) -> tuple[str, str]:
     return ", ".join(names), ", ".join(told)
 
 
-def _peg_row(setting: Setting, number: int, height_mm: float) -> Row:
-    step = peg_step_m(setting)
+def _whole_text(setting: Setting, length_m: float) -> str:
+    """Return where on the tape something lies that is put down to the whole metre or foot."""
     if setting.unit is UnitSystem.METRIC:
-        shown = format_length(number * step, setting.unit, bare=True)
-    else:
-        shown = f"{round(number * step / float(FOOT_M))} ft"
+        return format_length(length_m, setting.unit, bare=True)
+    return f"{round(length_m / float(FOOT_M))} ft"
+
+
+def _peg_row(setting: Setting, number: int, height_mm: float) -> Row:
+    shown = _whole_text(setting, number * peg_step_m(setting))
     how = "along its line" if on_bend(setting) else "tape straight"
     peg = on_grass(setting)
     what = f"{how}, {'peg it' if peg else 'hold or weigh down'}"
@@ -486,10 +489,8 @@ def _peg_row(setting: Setting, number: int, height_mm: float) -> Row:
 
 
 def _cone_row(setting: Setting, place_m: float, row_mm: float) -> Row:
-    if setting.unit is UnitSystem.METRIC:
-        shown = format_length(place_m, setting.unit, bare=True)
-    else:
-        shown = f"{round(place_m / float(FOOT_M))} ft 0 in"
+    inches = "" if setting.unit is UnitSystem.METRIC else " 0 in"
+    shown = _whole_text(setting, place_m) + inches
     cells = (
         Cell(text="CONE", role=Role.MARK, size_pt=Role.HEADING.large_pt),
         Cell(text=shown, role=Role.FIGURE_STRONG, size_pt=Role.FIGURE_STRONG.large_pt),

@@ -89,21 +89,15 @@ def _facts(setting: PlanSetting, session: Session) -> list[tuple[str, Role]]:
         each += f", {session.efforts_a_visit} before the marks are moved"
     rest = recovery_text(session)
     moved = f", {session.marks_moved} moved later" if session.marks_moved else ""
-    return [
-        (verdict(session), Role.NAME),
-        (
-            f"{each}. {session.marks_laid} marks laid{moved}; first run after "
-            f"{format_duration(minutes_up(session.laying_s))}. Warm-up and taking up are not in "
-            "it.",
-            Role.BODY,
-        ),
-        *([(f"{rest}.", Role.BODY)] if rest else []),
-        (
-            f"{per_mark:g} s a mark ({whose}), "
-            f"{assistants} assistant{'' if assistants == 1 else 's, a tape each'}.",
-            Role.BODY,
-        ),
-    ]
+    first = format_duration(minutes_up(session.laying_s))
+    hands = f"{assistants} assistant{'' if assistants == 1 else 's, a tape each'}"
+    texts = (
+        f"{each}. {session.marks_laid} marks laid{moved}; first run after {first}. Warm-up and "
+        "taking up are not in it.",
+        f"{rest}." if rest else "",
+        f"{per_mark:g} s a mark ({whose}), {hands}.",
+    )
+    return [(verdict(session), Role.NAME), *((text, Role.BODY) for text in texts if text)]
 
 
 # -- the timetable ----------------------------------------------------------------------------
@@ -125,9 +119,8 @@ def bouts(events: Sequence[Event]) -> Iterator[tuple[Event, ...]]:
 
 
 def _timetable(setting: PlanSetting, session: Session) -> list[Block]:
-    blocks = [
-        heading("Timetable · minutes and seconds from the first mark laid", setting.paper),
-    ]
+    title = "Timetable · minutes and seconds from the first mark laid"
+    blocks = [heading(title, setting.paper)]
     lanes = len({event.lane for event in session.events}) > 1
     across = _across(setting, session, lanes=lanes)
     for bout in bouts(session.events):
@@ -238,13 +231,9 @@ def _loads(setting: PlanSetting, session: Session) -> Table:
     ]
     columns = (
         athlete_column(26.0, share=1.5),
-        Column(title="lane", share=0.2),
-        Column(title="wave", share=0.2),
-        Column(title="runs", share=0.2),
-        Column(title="recovery", share=0.4),
-        Column(title="longest wait", share=0.4),
-        Column(title="sprinted", share=0.3),
-        Column(title="between marks", share=0.3),
+        *(Column(title=title, share=0.2) for title in ("lane", "wave", "runs")),
+        *(Column(title=title, share=0.4) for title in ("recovery", "longest wait")),
+        *(Column(title=title, share=0.3) for title in ("sprinted", "between marks")),
         Column(title="kind of work", share=0.4, align=Align.LEFT, wraps=True, least_mm=18.0),
     )
     return text_table(setting.paper, *filled(columns, rows), style_for(setting.paper))

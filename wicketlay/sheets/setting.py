@@ -106,7 +106,7 @@ class Setting:
 
     def shown(self, length_m: float | None, *, bare: bool = False) -> str:
         """Return what the tape shows, in its own ticks; `bare` leaves metres unsaid."""
-        return "" if length_m is None else shown_text(length_m, self.unit, bare=bare)
+        return shown_text(length_m, self.unit, bare=bare)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -130,7 +130,7 @@ class PlanSetting:
 
     def shown(self, length_m: float | None, *, bare: bool = False) -> str:
         """Return what the tape shows, in its own ticks; `bare` leaves metres unsaid."""
-        return "" if length_m is None else shown_text(length_m, self.unit, bare=bare)
+        return shown_text(length_m, self.unit, bare=bare)
 
 
 def findings_of(setting: Setting, demand: Demand | None = None) -> tuple[Finding, ...]:
@@ -172,6 +172,12 @@ def expected_time_s(setting: Setting | PlanSetting, demand: Demand) -> float:
     return time_in_air_s(demand.layout.section_m, still_s, None, altitude_m)
 
 
+def gap_sd_text(setting: Setting, demand: Demand) -> str:
+    """Return how sure the widest gap of an athlete is, "" without gaps: `` ± 5 cm``."""
+    sds = [mark.gap_sd_m for mark in demand.layout.of_kind(MarkKind.WICKET) if mark.gap_sd_m]
+    return f" ± {setting.length(max(sds))}" if sds else ""
+
+
 def worth_timing(layout: Layout) -> bool:
     """Tell whether the zone is long enough to time: too few wickets are not."""
     wickets = len(layout.of_kind(MarkKind.WICKET))
@@ -196,9 +202,8 @@ def worth_a_name(marks: Sequence[Mark]) -> frozenset[str]:
     series = [mark.id for mark in marks if mark.kind is not MarkKind.START]
     count = len(series)
     fives = {each for i, each in enumerate(series, start=1) if i % 5 == 0 and i + 1 != count}
-    ends = {*series[:1], *series[-1:]}
-    starts = {mark.id for mark in marks if mark.kind is MarkKind.START}
-    return frozenset(starts | (set(series) if count <= FEW else ends | fives))
+    named = set(series) if count <= FEW else {series[0], series[-1], *fives}
+    return frozenset(named.union(mark.id for mark in marks if mark.kind is MarkKind.START))
 
 
 def along_of(setting: Setting, mark_id: str) -> float:

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from wicketlay.drills.marks import AlongM
 from wicketlay.ground.tape import PullDirection
 from wicketlay.sheets.setting import Setting, along_of
-from wicketlay.units import FOOT_M, UnitSystem
+from wicketlay.wording.names import large_unit
 
 if TYPE_CHECKING:
     from wicketlay.ground.tape import Pull
@@ -58,22 +58,19 @@ def cone_move_text(setting: Setting) -> str:
     way = setting.laying.placed.direction
     by_m = way * (_cone_chainage_m(setting) - _cone_chainage_m(before))
     # A cone is put down to the whole metre or foot, so its move is told no finer.
-    whole_m = 1.0 if setting.unit is UnitSystem.METRIC else float(FOOT_M)
+    unit, whole_m = large_unit(setting.unit)
     whole = round(by_m / whole_m)
     if not whole:
         return "stays"
-    unit = "m" if setting.unit is UnitSystem.METRIC else "ft"
     return f"{'forward' if whole > 0 else 'back'} {abs(whole)} {unit}"
 
 
 def _cone_m(setting: Setting, pull: Pull) -> float:
-    """Return where the slow-down cone lies from a pull's zero, up to a whole metre or foot [m]."""
-    layout = setting.laying.layout
-    way = 1 if pull.direction is PullDirection.RUNNING else -1
-    distance = way * (stop_along_m(setting) - along_of(setting, pull.zero_id))
-    whole = 1.0 if setting.unit is UnitSystem.METRIC else float(FOOT_M)
+    """Return where the cone lies from the zero of a pull with the run, to a metre or foot [m]."""
+    distance = stop_along_m(setting) - along_of(setting, pull.zero_id)
+    _, whole = large_unit(setting.unit)
     room = setting.laying.placed.run_out_room_m
-    wanted = layout.run_out_wanted_m
+    wanted = setting.laying.layout.run_out_wanted_m
     # Where the room ends before the wanted slow-down, the cone must not be moved beyond it.
     round_to_whole = math.floor if room is not None and room < wanted + whole else math.ceil
     return round_to_whole(distance / whole + 1e-9) * whole

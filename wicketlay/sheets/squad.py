@@ -17,7 +17,7 @@ from wicketlay.wording.names import mark_label, signed_percent
 from wicketlay.wording.places import lane_cell, place_parts
 
 if TYPE_CHECKING:
-    from wicketlay.lanes.laying import Demand, Laying
+    from wicketlay.lanes.laying import Laying
     from wicketlay.sheets.page.flow import Block, Table
     from wicketlay.sheets.setting import PlanSetting
 
@@ -31,21 +31,17 @@ def squad_sheet(setting: PlanSetting) -> Sheet:
         parts += [_wave_heading(setting, wave, here, one=len(waves) == 1), _wave(setting, here)]
         parts.append(space(3.0))
     parts += left_out(setting)
-    if any(
-        len(laying.demands) > 1 and laying.demands[0].appraisal is not None
-        for laying in setting.layings
-    ):
-        parts.append(
-            paragraph(
-                "Worst gap: the laid gap that is farthest from the athlete's own step there; "
-                "longer (+) is the dangerous side.",
-                Role.BODY,
-                setting.paper,
-                small=True,
-            )
-        )
+    shared = [each.demands[0] for each in setting.layings if len(each.demands) > 1]
+    if any(first.appraisal is not None for first in shared):
+        parts.append(paragraph(_WORST_GAP, Role.BODY, setting.paper, small=True))
     pages = paginate(parts, plan_frame(setting, "Squad", "squad sheet"))
     return Sheet(kind="squad", group="whole plan", title="squad sheet", pages=pages)
+
+
+_WORST_GAP = (
+    "Worst gap: the laid gap that is farthest from the athlete's own step there; longer (+) is "
+    "the dangerous side."
+)
 
 
 def _wave_heading(setting: PlanSetting, wave: int, layings: list[Laying], *, one: bool) -> Block:
@@ -77,7 +73,7 @@ def _wave(setting: PlanSetting, layings: list[Laying]) -> Table:
                     "either" if demand.front_foot is None else demand.front_foot.value,
                     "" if load is None else str(load.efforts),
                     "" if load is None else format_duration(load.recovery_s),
-                    _mismatch(demand),
+                    "" if demand.appraisal is None else signed_percent(demand.mismatch, MINUS),
                 )
             )
         ends.append(len(rows) - 1)
@@ -96,37 +92,22 @@ def _wave(setting: PlanSetting, layings: list[Laying]) -> Table:
     return text_table(setting.paper, *filled(columns, rows), style, ends=ends)
 
 
-def _mismatch(demand: Demand) -> str:
-    return "" if demand.appraisal is None else signed_percent(demand.mismatch, MINUS)
-
-
 def left_out(setting: PlanSetting) -> list[Block]:
     """Return who is in the plan and has no marks, with the reason."""
-    laid = {name for laying in setting.layings for name in laying.athletes}
-    elsewhere = {name for laying in setting.solved.layings for name in laying.athletes}
+    shown = {name for laying in setting.layings for name in laying.athletes}
+    laid = {name for laying in setting.solved.layings for name in laying.athletes}
     plan = setting.solved.plan
-    absent: list[str] = []
-    none: list[str] = []
-    for athlete in plan.athletes:
-        if athlete.name in laid | elsewhere:
-            continue
-        if plan.adjustment(athlete.name).absent:
-            absent.append(athlete.name)
-        else:
-            none.append(athlete.name + _why(setting, athlete.name))
-    late = [
-        f"{each.athlete} ({format_duration(each.late_s)})"
-        for each in map(plan.adjustment, (athlete.name for athlete in plan.athletes))
-        if each.late_s > 0 and each.athlete in laid
-    ]
-    told = [
-        ("Not here today", absent),
-        ("No marks", none),
-        ("Late by", late),
-    ]
+    told: dict[str, list[str]] = {"Not here today": [], "No marks": [], "Late by": []}
+    for each in (plan.adjustment(athlete.name) for athlete in plan.athletes):
+        name = each.athlete
+        if name not in laid:
+            what = "Not here today" if each.absent else "No marks"
+            told[what].append(name if each.absent else name + _why(setting, name))
+        elif name in shown and each.late_s > 0:
+            told["Late by"].append(f"{name} ({format_duration(each.late_s)})")
     return [
         paragraph(f"{what}: {'; '.join(names)}.", Role.BODY, setting.paper)
-        for what, names in told
+        for what, names in told.items()
         if names
     ]
 

@@ -12,7 +12,7 @@ from wicketlay.findings import Level, by_gravity
 from wicketlay.lanes.closing import apart_m, run_on_shown_m, section_shown_m
 from wicketlay.sheets.drawings.zero import zero_text
 from wicketlay.sheets.furniture import GAP_MM, banner, boxed, heading, identity_text, page_frame
-from wicketlay.sheets.page.flow import Block, Table, page_break, paginate, paragraph, space
+from wicketlay.sheets.page.flow import Block, Table, fewest, page_break, paginate, paragraph, space
 from wicketlay.sheets.page.layout import width_mm
 from wicketlay.sheets.page.model import Align, Role, Sheet
 from wicketlay.sheets.page.tables import (
@@ -20,6 +20,7 @@ from wicketlay.sheets.page.tables import (
     Column,
     Row,
     Style,
+    filled,
     fives_of,
     reading_room_mm,
     text_table,
@@ -84,34 +85,22 @@ def stages_sheet(setting: PlanSetting, series: Sequence[Laying]) -> Sheet:
     if stops:
         pages = paginate(banner(stops, setting.paper, setting.unit), sheet_frame)
     else:
-        tries = (set_in(row_mm, space(GAP_MM)) for row_mm in ROWS_MM)
-        pages = next((each for each in tries if len(each) == 1), ())
-    if not pages:
-        # What is laid now and the series share no page where that costs none.
-        apart = set_in(ROWS_MM[0], page_break())
-        after = set_in(ROWS_MM[0], space(GAP_MM))
-        pages = apart if len(apart) == len(after) else after
+        pages = fewest(set_in(row_mm, space(GAP_MM)) for row_mm in ROWS_MM)
+        if len(pages) > 1:
+            # What is laid now and the series share no page where that costs none.
+            betweens = (page_break(), space(GAP_MM))
+            pages = fewest(set_in(ROWS_MM[0], between) for between in betweens)
     return Sheet(kind="stages", group=", ".join(place), title="stages sheet", pages=pages)
 
 
 def _lead(setting: PlanSetting, here: Laying, coming: Laying | None) -> list[tuple[str, Role]]:
     shares = setting.solved.stage_shares
-    lines = [
-        (
-            f"NOW stage {here.stage}: {format_percent(shares[here.stage - 1])} of top speed, "
-            f"{_speeds(setting, here)}",
-            Role.NAME,
-        )
-    ]
+    now = f"NOW stage {here.stage}: {format_percent(shares[here.stage - 1])} of top speed"
+    lines = [(f"{now}, {_speeds(setting, here)}", Role.NAME)]
     if coming is None:
         return [*lines, ("There is no next stage.", Role.BODY)]
-    lines.append(
-        (
-            f"NEXT stage {coming.stage}: {format_percent(shares[coming.stage - 1])}, "
-            f"{_speeds(setting, coming)}",
-            Role.NAME,
-        )
-    )
+    after = f"NEXT stage {coming.stage}: {format_percent(shares[coming.stage - 1])}"
+    lines.append((f"{after}, {_speeds(setting, coming)}", Role.NAME))
     return [*lines, (_moves_sentence(coming), Role.BODY)]
 
 
@@ -127,18 +116,15 @@ def _speeds(setting: PlanSetting, laying: Laying) -> str:
 
 def _moves_sentence(coming: Laying) -> str:
     """Return how many marks the next stage moves."""
-    count = len(coming.followed)
-    whole = len(coming.layout.marks)
-    if not count and not coming.laid_anew:
+    if not coming.followed and not coming.laid_anew:
         return "For the next stage nothing moves."
+    whole = len(coming.layout.marks)
+    move = f"For the next stage {len(coming.followed)} of {whole} marks move"
     if coming.laid_anew:
-        move = f"For the next stage {count} of {whole} marks move"
         return f"{move}: lay all anew, at the readings under next. {FORWARD}"
-    how = f"{FORWARD} Move row by row. {anew_text(coming.followed)}".strip()
-    stays = (
-        "" if any(m.mark_id.startswith("start") for m in coming.followed) else "; the start stays"
-    )
-    return f"For the next stage {count} of {whole} marks move{stays}. {how}"
+    starts = any(each.mark_id.startswith("start") for each in coming.followed)
+    stays = "" if starts else "; the start stays"
+    return f"{move}{stays}. {FORWARD} Move row by row. {anew_text(coming.followed)}".strip()
 
 
 # -- now and next, large ----------------------------------------------------------------------
@@ -186,10 +172,12 @@ def _now_and_next(
     compact = setting.paper.compact
     large = Role.MARK.small_pt if setting.unit.value == "metric" and not compact else None
     size = Role.NAME.large_pt if large is None else large
+    pair = (here,) if coming is None else (here, coming)
     shown = {
-        laying.stage: {o.mark.id: _shown(laying, o.mark.id)[1] for o in laying.placed.marks}
-        for laying in (here, coming)
-        if laying is not None
+        laying.stage: {
+            each.mark.id: _shown(laying, each.mark.id)[1] for each in laying.placed.marks
+        }
+        for laying in pair
     }
     widest = max(
         reading_room_mm(text, Role.MARK, size) for each in shown.values() for text in each.values()
@@ -200,31 +188,23 @@ def _now_and_next(
         replace(figure, title=f"now: {here.stage}"),
     ]
     if coming is not None:
+        how = Column(title="to get there", align=Align.LEFT, wraps=True, share=1.0)
         columns.append(replace(figure, title=f"next: {coming.stage}"))
-        columns.append(
-            Column(title="to get there", align=Align.LEFT, wraps=True, share=1.0, role=Role.STRONG)
-        )
+        columns.append(replace(how, role=Role.STRONG))
     style = Style(row_mm=row_mm, head=Role.HEADING, whole_titles=True, gutter_mm=4.0)
     tables = []
     for pull in here.tape.pulls:
-        rows, _ = as_moved(
-            pull, readings_of(here.tape, pull), () if coming is None else coming.followed
-        )
+        followed = () if coming is None else coming.followed
+        rows, _ = as_moved(pull, readings_of(here.tape, pull), followed)
+        moved = {each.mark_id for each in followed}
         cells: list[Row] = []
-        for reading in rows:
-            mark_id = reading.mark_id
-            stays = _stays(coming, mark_id)
-            figures = Role.MARK_PLAIN if stays else Role.MARK
-            row: list[str | Cell] = [
-                mark_label(mark_id),
-                Cell(text=shown[here.stage][mark_id], role=Role.MARK_PLAIN, size_pt=size),
-            ]
+        for mark_id in (reading.mark_id for reading in rows):
+            now = Cell(text=shown[here.stage][mark_id], role=Role.MARK_PLAIN, size_pt=size)
+            row: list[str | Cell] = [mark_label(mark_id), now]
             if coming is not None and mark_id in shown[coming.stage]:
-                reading_next = shown[coming.stage][mark_id]
-                row += [
-                    Cell(text=reading_next, role=figures, size_pt=size),
-                    _how(setting, (here, coming), mark_id, pull),
-                ]
+                role = Role.MARK if mark_id in moved else Role.MARK_PLAIN
+                row.append(Cell(text=shown[coming.stage][mark_id], role=role, size_pt=size))
+                row.append(_how(setting, (here, coming), mark_id, pull))
             elif coming is not None:  # a stage of fewer wickets
                 row += ["-", "taken up"]
             cells.append(Row(cells=row))
@@ -232,9 +212,8 @@ def _now_and_next(
         if narrow:
             # Below its readings, which stay as large.
             cells = [Row(cells=each.cells[:3], below=each.cells[-1]) for each in cells]
-        title = (
-            f"Pull {pull.number}, from the {zero_text(here, pull.zero_id)}, {pull.direction.value}"
-        )
+        zero = zero_text(here, pull.zero_id)
+        title = f"Pull {pull.number}, from the {zero}, {pull.direction.value}"
         above = paragraph(title, Role.LABEL, setting.paper, small=True, above_mm=0.6, below_mm=0.4)
         set_in = columns[:3] if narrow else columns
         ends = [at for at, each in enumerate(rows) if ends_five(each.mark_id)]
@@ -242,11 +221,6 @@ def _now_and_next(
         table = text_table(setting.paper, set_in, cells, style, ends=ends, above=above)
         tables.append(replace(table, even=True))
     return tables
-
-
-def _stays(coming: Laying | None, mark_id: str) -> bool:
-    """Tell whether a mark lies at the next stage where it lies now."""
-    return coming is not None and all(each.mark_id != mark_id for each in coming.followed)
 
 
 def _how(setting: PlanSetting, pair: tuple[Laying, Laying], mark_id: str, pull: Pull) -> Cell:
@@ -290,23 +264,17 @@ def _shares(setting: PlanSetting, series: Sequence[Laying]) -> list[Table]:
     columns = [
         Column(title="stage", align=Align.LEFT, strong=True),
         Column(title="athlete", align=Align.LEFT, wraps=True, names=True, least_mm=16.0),
-        Column(title="of top", share=1.0),
-        Column(title="builds to", share=1.0),
-        Column(title="run-on", share=1.0),
-        Column(title="gaps from", share=1.0),
-        Column(title="to", share=1.0),
-        Column(title="section", share=1.0),
-        Column(title="in", share=1.0),
-        Column(title="slow-down", share=1.0),
-        Column(title="marks moved", share=1.0),
+        *(Column(title=title, share=1.0) for title in _SERIES),
     ]
-    used = [at for at in range(len(columns)) if any(row[at] for row in rows)]
-    shown = [[row[at] for at in used] for row in rows]
     # The series is read as a whole: it is never broken.
-    ends = (len(shown) - 1,)
-    return text_tables(
-        setting.paper, [columns[at] for at in used], shown, _small(setting), ends=ends
-    )
+    ends = (len(rows) - 1,)
+    return text_tables(setting.paper, *filled(columns, rows), _small(setting), ends=ends)
+
+
+_SERIES = (
+    *("of top", "builds to", "run-on", "gaps from", "to"),
+    *("section", "in", "slow-down", "marks moved"),
+)
 
 
 def _small(setting: PlanSetting) -> Style:

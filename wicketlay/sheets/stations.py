@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from wicketlay.session.schedule import EventKind
 from wicketlay.sheets.document import USUAL, Packets, numbered, packets_of
-from wicketlay.sheets.furniture import date_text, finding_lines, heading, joined, page_frame
+from wicketlay.sheets.furniture import finding_lines, heading, joined, page_frame
 from wicketlay.sheets.page.flow import paginate, paragraph, space
 from wicketlay.sheets.page.layout import paper_named
 from wicketlay.sheets.page.model import Align, Role, Sheet
@@ -18,7 +18,7 @@ from wicketlay.units import UnitSystem
 from wicketlay.wording.places import strip_text
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Sequence
 
     from wicketlay.session.schedule import Event
     from wicketlay.sheets.document import Made
@@ -102,9 +102,9 @@ def _timetable(solved: SolvedPractice, paper: Paper) -> Made:
 
 def timetable_sheet(solved: SolvedPractice, paper: Paper) -> Sheet:
     """Return what happens when at every station, from the beginning of the practice."""
-    metric = all(each.plan.tape.tick.metric for each in solved.stations)
     parts: list[Block | Table] = []
     if solved.findings:
+        metric = all(each.plan.tape.tick.metric for each in solved.stations)
         unit = UnitSystem.METRIC if metric else UnitSystem.FEET
         parts += [heading("Findings", paper), *finding_lines(solved.findings, paper, unit)]
         parts.append(space(3.0))
@@ -122,54 +122,45 @@ def timetable_sheet(solved: SolvedPractice, paper: Paper) -> Sheet:
         parts.append(text_table(paper, columns, rows, style_for(paper, tick=True)))
     else:
         parts.append(paragraph("Nobody runs.", Role.NAME, paper))
-    identity = joined(solved.practice.title, date_text(solved.practice.date))
+    identity = joined(solved.practice.title, solved.practice.date)
     frame = page_frame(paper, "PRACTICE · TIMETABLE", identity, "timetable of all stations")
     return Sheet(
         kind=_OF_ONE_PLAN, group="whole practice", title="timetable", pages=paginate(parts, frame)
     )
 
 
-def _bouts(solved: SolvedPractice) -> Iterator[tuple[Happening, ...]]:
+def _bouts(solved: SolvedPractice) -> list[list[Happening]]:
     """Put the runs of a station that follow each other on one lane and wave together."""
     together: dict[tuple[int, int], list[Happening]] = {}
-    ready: list[tuple[Happening, ...]] = []
+    ready: list[list[Happening]] = []
     for each in solved.happenings:
         place = each.station, each.event.lane
-        open_ = together.get(place)
+        open_ = together.get(place, [])
         runs = each.event.kind is EventKind.RUN
         if open_ and runs and open_[-1].event.effort == each.event.effort:
             open_.append(each)
             continue
-        if open_:
-            ready.append(tuple(open_))
-            del together[place]
-        if runs:
-            together[place] = [each]
-        else:
-            ready.append((each,))
-    ready += [tuple(open_) for open_ in together.values()]
-    return iter(sorted(ready, key=lambda bout: (bout[0].start_s, bout[0].station)))
+        ready += [open_] if open_ else []
+        together[place] = [each] if runs else []
+        ready += [] if runs else [[each]]
+    ready += [open_ for open_ in together.values() if open_]
+    return sorted(ready, key=lambda bout: (bout[0].start_s, bout[0].station))
 
 
 def _row(solved: SolvedPractice, bout: Sequence[Happening]) -> tuple[str, ...]:
     first = bout[0]
     station = solved.stations[first.station]
     where = strip_text(station.layings[0].placed.course, first.event.lane)
-    return (
-        clock_text(first.start_s),
-        station.plan.title,
-        where.removeprefix("lane "),
-        _what([each.event for each in bout]),
-    )
+    what = _what([each.event for each in bout])
+    return clock_text(first.start_s), station.plan.title, where.removeprefix("lane "), what
 
 
 def _what(events: Sequence[Event]) -> str:
     first = events[0]
-    marks = f"{first.marks} marks"
     match first.kind:
         case EventKind.LAY:
-            return f"LAY {marks}"
+            return f"LAY {first.marks} marks"
         case EventKind.MOVE:
-            return f"MOVE {marks} for wave {first.wave}"
+            return f"MOVE {first.marks} marks for wave {first.wave}"
         case _:
             return f"run {first.effort}: {', '.join(event.athlete for event in events)}"

@@ -93,8 +93,7 @@ def _best_pages(setting: Setting) -> tuple[Page, ...]:
         return generous
 
     def cost(pages: tuple[Page, ...]) -> tuple[int, int]:
-        first = sum(isinstance(i, Text) and i.role is Role.READING for i in pages[0].items)
-        return len(pages), -first
+        return len(pages), -_readings_on(pages[0])
 
     pages = _pages(setting, tried[-1])
     least = cost(pages)
@@ -209,7 +208,7 @@ def _broken(
         below_mm = sum(part.height_mm for part in parts[at + 1 :])
         parts[at] = replace(cast("Table", parts[at]), below_mm=below_mm)
     pages = paginate(parts, sheet_frame)
-    alone = len(pages) > 1 and not _has_readings(pages[-1])
+    alone = len(pages) > 1 and not _readings_on(pages[-1])
     if alone and not screen and not break_before_last and len(content.pulls) > 1:
         # Cautions alone on a page are not read: the last pull goes with them.
         return _broken(setting, content, turn_over, break_before_last=True)
@@ -221,8 +220,9 @@ def _broken(
     return pages
 
 
-def _has_readings(page: Page) -> bool:
-    return any(isinstance(item, Text) and item.role is Role.READING for item in page.items)
+def _readings_on(page: Page) -> int:
+    """Return how many texts of readings stand on a page."""
+    return sum(isinstance(item, Text) and item.role is Role.READING for item in page.items)
 
 
 def _carry(setting: Setting) -> Block:
@@ -334,15 +334,11 @@ def _slow_down_note(setting: Setting, *, packed: bool) -> list[Block]:
     last = mark_label(setting.laying.layout.marks[-1].id)
     beyond = stop_along_m(setting) - float(setting.laying.layout.marks[-1].along_m)
     steps = math.ceil(beyond)
-    text = (
-        f"SLOW-DOWN CONE: {room_text(beyond, setting.unit)} past {last}, beyond the tape: "
-        f"count {steps} long steps."
-    )
+    far = f"{room_text(beyond, setting.unit)} past {last}, beyond the tape"
     move = cone_move_text(setting)
-    if move:
-        text += f" From where it stands: {move}."
-    head, rest = text.split(": ", 1)
-    return [_ticked(setting.paper, head, rest, least_mm=5.4 if packed else 7.2)]
+    moved = f" From where it stands: {move}." if move else ""
+    told = f"{far}: count {steps} long steps.{moved}"
+    return [_ticked(setting.paper, "SLOW-DOWN CONE", told, least_mm=5.4 if packed else 7.2)]
 
 
 def _closing_check(setting: Setting, check: ClosingCheck, bag: str) -> Block:
@@ -406,8 +402,7 @@ def _cautions(setting: Setting, *, packed: bool) -> Block:
     paper = setting.paper
     size = Role.BODY.small_pt
     told = [f"! {text}" for text in texts]
-    if packed:
-        told = [" ".join(told)]
+    told = [" ".join(told)] if packed else told
     lines = [line for text in told for line in wrap(text, Role.BODY, size, paper.inner_mm)]
 
     def draw(pen: Pen, y: float) -> None:

@@ -26,7 +26,6 @@ ZERO_DRAWING_MM = 40.0
 BLANK_MM = (40.0, 8.0)
 """A box to write in, for a cold hand."""
 _APART_MM = 3.0
-_TICK_MM = 5.0
 
 
 def zero_box(setting: Setting) -> Block:
@@ -43,24 +42,21 @@ def zero_box(setting: Setting) -> Block:
     text_mm = sum(line_mm(size) for _, _, size in lines)
     upper = text_mm + 2.0 if paper.compact else max(text_mm + 2.4, 25.0)
     blanks = _blanks(setting)
-    blanks_mm = blanks.height_mm
     # How the marks stand takes the whole width, below the drawing.
     role = Role.LABEL if paper.compact else Role.BODY
     below = wrap(_how_marks_stand(setting), role, role.small_pt, paper.inner_mm - 5.0)
-    height = upper + blanks_mm + len(below) * line_mm(role.small_pt)
+    height = upper + blanks.height_mm + len(below) * line_mm(role.small_pt)
 
     def draw(pen: Pen, y: float) -> None:
         pen.rect(paper.left_mm, y, paper.inner_mm, height, line_mm=0.7)
         at = y + 1.4 + (upper - 2.0 - text_mm) / 2
         # The zero is laid as the marks are, and ticked as they are.
-        pen.tick_box(
-            paper.left_mm + 1.6, at + (cap_mm(Role.ZERO.small_pt) - _TICK_MM) / 2, _TICK_MM
-        )
+        pen.tick_box(paper.left_mm + 1.6, at + (cap_mm(Role.ZERO.small_pt) - 5.0) / 2)
         for text, text_role, size in lines:
             pen.text(paper.left_mm + ticked, at + cap_mm(size), text, text_role, size_pt=size)
             at += line_mm(size)
         blanks.draw(pen, y + upper)
-        at = y + upper + blanks_mm + cap_mm(role.small_pt)
+        at = y + upper + blanks.height_mm + cap_mm(role.small_pt)
         pen.lines(paper.left_mm + 3.0, at, below, role, size_pt=role.small_pt)
         if drawing:
             place = (paper.right_mm - drawing - 2.0, y + 1.0)
