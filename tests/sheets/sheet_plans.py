@@ -240,13 +240,13 @@ def words(sheet) -> str:
 
 
 def left_mm(item: Text) -> float:
-    wide = fonts.metrics(item.role.face).width_mm(item.text, item.size_pt)
+    wide = fonts.width_mm(item.role.face, item.text, item.size_pt)
     return item.x_mm - {Align.LEFT: 0.0, Align.CENTRE: wide / 2, Align.RIGHT: wide}[item.align]
 
 
 def box_mm(item: Text) -> tuple[float, float, float, float]:
     """Left, top, right, bottom of the ink of a text: capitals above, tails below the line."""
-    wide = fonts.metrics(item.role.face).width_mm(item.text, item.size_pt)
+    wide = fonts.width_mm(item.role.face, item.text, item.size_pt)
     em = item.size_pt * POINT_MM
     left = left_mm(item)
     tail = 0.21 if set(item.text) & set("gjpqy,;()Q") else 0.0

@@ -26,7 +26,7 @@ from wicketlay.sheets.page.tables import Cell, Column, Row, Style, text_table, w
 
 def test_digits_are_equally_wide_so_that_columns_line_up():
     for face in Face:
-        assert len({fonts.metrics(face).advance_em[digit] for digit in "0123456789"}) == 1
+        assert len({fonts.widths_em(face)[digit] for digit in "0123456789"}) == 1
 
 
 @pytest.mark.parametrize(

@@ -39,10 +39,9 @@ from wicketlay.sheets.slow_down import has_slow_down
 from wicketlay.sheets.squad import left_out
 from wicketlay.sheets.step_pattern import is_takeoff, miss_label
 from wicketlay.units import UnitSystem, format_cadence, format_count, format_duration, format_time
-from wicketlay.wording import word
 from wicketlay.wording.names import cadence_seen, mark_label, room_text
 from wicketlay.wording.places import lane_cell, strip_text
-from wicketlay.wording.runs import recovery_text
+from wicketlay.wording.runs import recovery_text, unnamed
 from wicketlay.wording.solved import told_of
 
 if TYPE_CHECKING:
@@ -190,18 +189,8 @@ def _joined(upper: Block, lower: Block) -> Block:
 
 
 _TITLES = (
-    "athlete",
-    "wave",
-    "lane",
-    "start",
-    "steps",
-    "foot in front",
-    "run-on",
-    "gaps ±",
-    "steps/s asked",
-    "seen",
-    "expected",
-    "slow-down",
+    *("athlete", "wave", "lane", "start", "steps", "foot in front"),
+    *("run-on", "gaps ±", "steps/s asked", "seen", "expected", "slow-down"),
 )
 
 
@@ -254,7 +243,7 @@ def _below(whole: PlanSetting, setting: Setting, demand: Demand) -> Block:
     """Return the boxes of an athlete's runs, the sentence, and how far the start was slid."""
     paper = setting.paper
     if setting.stopped:
-        return _ruled(paper, 1.0)
+        return Block(height_mm=1.0, draw=lambda pen, y: _rule(pen, paper, y + 1.0))
     # Nothing is written in on a screen.
     written = not paper.screen
     count = whole.solved.efforts if written else 0
@@ -270,7 +259,7 @@ def _below(whole: PlanSetting, setting: Setting, demand: Demand) -> Block:
     slide = slide_told(whole.solved.plan, demand.athlete.name)
     told = athlete_sentence(setting, demand)
     if slide is not None:
-        about = str(word(slide, setting.unit)).removeprefix(f"{demand.athlete.name}: ")
+        about = unnamed(slide, demand.athlete.name, setting.unit)
         told = f"{told} {as_sentence(about)}"
     text = wrap(told + signs, Role.BODY, size, paper.inner_mm - slid_mm - 4.0)
     boxes_mm = BOX_MM[1] + _NOTE_MM
@@ -288,16 +277,13 @@ def _below(whole: PlanSetting, setting: Setting, demand: Demand) -> Block:
             left = paper.right_mm - slid_mm
             pen.text(left, at + 4.2, slid, Role.LABEL, size_pt=Role.LABEL.small_pt)
             pen.rect(left + 13.0, at + 0.6, slid_mm - 13.0, 5.4, line_mm=0.25)
-        pen.line(paper.left_mm, at + said_mm, paper.right_mm, at + said_mm, width_mm=0.5)
+        _rule(pen, paper, at + said_mm)
 
     return Block(height_mm=lines * boxes_mm + said_mm, draw=draw)
 
 
-def _ruled(paper: Paper, height_mm: float) -> Block:
-    def draw(pen: Pen, y: float) -> None:
-        pen.line(paper.left_mm, y + height_mm, paper.right_mm, y + height_mm, width_mm=0.5)
-
-    return Block(height_mm=height_mm, draw=draw)
+def _rule(pen: Pen, paper: Paper, y: float) -> None:
+    pen.line(paper.left_mm, y, paper.right_mm, y, width_mm=0.5)
 
 
 def _boxes(pen: Pen, paper: Paper, y: float, runs: range, note: str) -> None:

@@ -22,7 +22,6 @@ from wicketlay.sheets.page.layout import Pen, cap_mm, width_mm
 from wicketlay.sheets.page.model import Align, Ink, Role, Sheet
 from wicketlay.sheets.page.tables import Column, style_for, text_table
 from wicketlay.units import MILE_M, UnitSystem
-from wicketlay.wording import word
 from wicketlay.wording.names import small_unit
 from wicketlay.wording.progress import (
     BOARD,
@@ -36,6 +35,7 @@ from wicketlay.wording.progress import (
     sprints_text,
     summary,
 )
+from wicketlay.wording.runs import unnamed
 
 if TYPE_CHECKING:
     from wicketlay.review.progress import Progress, Series
@@ -89,8 +89,7 @@ def _on_top(setting: PlanSetting, athlete: Athlete, made: Progress | None) -> li
     lines = [] if made is None else [(summary(made, setting.unit), Role.NAME)]
     told = slide_told(setting.solved.plan, athlete.name)
     if told is not None:
-        said = str(word(told, setting.unit)).removeprefix(f"{athlete.name}: ")
-        lines.append((as_sentence(said), Role.NAME))
+        lines.append((as_sentence(unnamed(told, athlete.name, setting.unit)), Role.NAME))
     return [boxed(lines, setting.paper)] if lines else []
 
 

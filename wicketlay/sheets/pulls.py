@@ -99,11 +99,10 @@ def pull_table(setting: Setting, pull: Pull, tightness: Tightness) -> Table:
     rows, ends, used = _rows(setting, pull, fields, tightness)
     columns = [fields[at].column for at in used]
     head = Role.LABEL if tightness.small_heads else Role.BODY
+    role = Role.BODY if compact and setting.unit is UnitSystem.FEET else Role.FIGURE
     style = Style(
-        role=Role.BODY if compact and setting.unit is UnitSystem.FEET else Role.FIGURE,
-        size_pt=Role.BODY.small_pt
-        if compact and setting.unit is UnitSystem.FEET
-        else Role.FIGURE.small_pt,
+        role=role,
+        size_pt=role.small_pt,
         row_mm=tightness.row_mm,
         tick=not screen,
         tick_mm=5.0,

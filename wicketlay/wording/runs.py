@@ -84,11 +84,11 @@ def sentence(outcome: Outcome, unit: UnitSystem) -> str:
     if outcome.state is State.UNTIMED:
         return "no time to learn from; same marks next time"
     if outcome.state is State.TROUBLE:
-        return _unnamed(outcome, outcome.trouble or "", unit)
-    slide = "" if outcome.slide is None else _unnamed(outcome, outcome.slide, unit)
+        return unnamed(outcome.trouble or "", outcome.athlete, unit)
+    slide = "" if outcome.slide is None else unnamed(outcome.slide, outcome.athlete, unit)
     if not outcome.reviews:
         return slide
-    said = _unnamed(outcome, outcome.reviews[-1].sentence, unit)
+    said = unnamed(outcome.reviews[-1].sentence, outcome.athlete, unit)
     said = "; ".join(filter(None, (said, slide)))
     # marks do not follow before somebody is sure
     return f"in doubt; if the times are right: {said}" if outcome.state is State.DOUBT else said
@@ -116,9 +116,10 @@ def notes(found: Iterable[Outcome], unit: UnitSystem) -> tuple[str, ...]:
     return tuple(f"{level.value}: {text}" for level, text in told(findings, unit))
 
 
-def _unnamed(outcome: Outcome, said: Finding | str, unit: UnitSystem) -> str:
+def unnamed(said: Finding | str, athlete: str, unit: UnitSystem) -> str:
+    """Return what is said of an athlete without the name before it."""
     text = said if isinstance(said, str) else str(word(said, unit))
-    return text.removeprefix(f"{outcome.athlete}: ")
+    return text.removeprefix(f"{athlete}: ")
 
 
 def recovery_text(session: Session) -> str:
@@ -139,22 +140,11 @@ def recovery_text(session: Session) -> str:
 
 # --- the results of a day --------------------------------------------------------------------
 
-RESULTS = (
-    "athlete",
-    "marks",
-    "runs",
-    "best",
-    "mean",
-    "SD",
-    "expected",
-    "difference",
-    "cadence",
-    "asked",
-    "gaps",
-    "record",
-)
+_TIMES = ("runs", "best", "mean", "SD", "expected")
+RESULTS = ("athlete", "marks", *_TIMES, "difference", "cadence", "asked", "gaps", "record")
 """Columns of the results; the runs as they are written at the track."""
-RESULT_UNITS = ("", "", "s", "s", "s", "s", "s", "", "steps/s", "steps/s", "", "")
+_UNITS = {**dict.fromkeys(_TIMES, "s"), "cadence": "steps/s", "asked": "steps/s"}
+RESULT_UNITS = tuple(_UNITS.get(name, "") for name in RESULTS)
 
 
 def result_row(outcome: Outcome, unit: UnitSystem) -> tuple[str, ...]:

@@ -16,7 +16,6 @@ from typing import TYPE_CHECKING, cast
 import font_roboto
 
 from wicketlay.sheets.page.model import Face
-from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -48,23 +47,20 @@ class _Widths(dict[str, float]):
         return sum(map(self.__getitem__, number_of(character))) + 2 * BESIDE_EM
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Metrics:
-    """Widths of a face's characters [em]; what is not in it cannot be printed."""
-
-    advance_em: Mapping[str, float]
-
-    def width_mm(self, text: str, size_pt: float) -> float:
-        """Return how wide `text` is [mm], boxes for missing characters included."""
-        return sum(map(self.advance_em.__getitem__, text)) * size_pt * MM_PER_PT
-
-
 @cache
-def metrics(face: Face) -> Metrics:
-    """Return the metrics of a face, read from its file by the PDF library."""
+def widths_em(face: Face) -> Mapping[str, float]:
+    """Return the widths of a face's characters [em], read from its file by the PDF library.
+
+    What is not in it cannot be printed.
+    """
     read = registered(face)
     pairs = ((chr(code), width / 1000) for code, width in read.charWidths.items())
-    return Metrics(advance_em=_Widths({c: w for c, w in pairs if read.charToGlyph.get(ord(c))}))
+    return _Widths({c: w for c, w in pairs if read.charToGlyph.get(ord(c))})
+
+
+def width_mm(face: Face, text: str, size_pt: float) -> float:
+    """Return how wide a text of a face is [mm], boxes for missing characters included."""
+    return sum(map(widths_em(face).__getitem__, text)) * size_pt * MM_PER_PT
 
 
 def registered(face: Face) -> TTFontFace:
@@ -87,7 +83,7 @@ def registered(face: Face) -> TTFontFace:
 @cache
 def _covered() -> frozenset[str]:
     """Return the characters that every face has."""
-    return frozenset.intersection(*(frozenset(metrics(face).advance_em) for face in Face))
+    return frozenset.intersection(*(frozenset(widths_em(face)) for face in Face))
 
 
 _SILENT = dict.fromkeys((0x200D, 0xFE0E, 0xFE0F))

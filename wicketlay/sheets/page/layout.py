@@ -85,7 +85,7 @@ def paper_named(name: str) -> Paper:
 @lru_cache(maxsize=16384)
 def width_mm(text: str, role: Role, size_pt: float) -> float:
     """Return how wide a text of a role is [mm]."""
-    return fonts.metrics(role.face).width_mm(fonts.printable(text), size_pt)
+    return fonts.width_mm(role.face, fonts.printable(text), size_pt)
 
 
 def line_mm(size_pt: float) -> float:
@@ -234,7 +234,7 @@ class Pen:
         at = x_mm - {Align.LEFT: 0.0, Align.CENTRE: whole / 2, Align.RIGHT: whole}[align]
         for boxed, run in groupby(text, lambda character: character in lacking):
             for part in run if boxed else ("".join(run),):
-                wide = fonts.metrics(role.face).width_mm(part, size)
+                wide = fonts.width_mm(role.face, part, size)
                 if boxed:
                     top, high = y_mm - (CAP_EM + 0.11) * em, (CAP_EM + 0.22) * em
                     self.rect(at + 0.05 * em, top, wide - 0.1 * em, high, line_mm=0.05 * em)

@@ -458,8 +458,6 @@ def _run_on(
     above: Block | None,
 ) -> Table:
     """Return a table too wide for its paper with each row run on, a fact after its title."""
-    strong, size = _STRONG.get(style.role, style.role), style.size_pt
-    room = span[1] - span[0]
     blocks = []
     for row in rows:
         told = [
@@ -472,8 +470,7 @@ def _run_on(
             told = told[1:]
         told.append(("", _text(row.below)))
         facts = [_fact(*each) for each in told[1:] if each[1]]
-        lines = wrap_facts(facts, style.role, size, room)
-        blocks.append(_run_on_row(wrap(name, strong, size, room), lines, style, span))
+        blocks.append(_run_on_row(name, facts, style, span))
     return Table(heading=above or nothing(), rows=tuple(blocks))
 
 
@@ -483,15 +480,16 @@ def _fact(title: str, text: str) -> str:
     return f"{what} {text}{unit}".strip()
 
 
-def _run_on_row(
-    head: Sequence[str], facts: Sequence[str], style: Style, span: tuple[float, float]
-) -> Block:
+def _run_on_row(name: str, facts: Sequence[str], style: Style, span: tuple[float, float]) -> Block:
     strong, size = _STRONG.get(style.role, style.role), style.size_pt
-    height = (len(head) + len(facts)) * line_mm(size) + 1.4
+    room = span[1] - span[0]
+    head = wrap(name, strong, size, room)
+    lines = wrap_facts(facts, style.role, size, room)
+    height = (len(head) + len(lines)) * line_mm(size) + 1.4
 
     def draw(pen: Pen, y: float) -> None:
         at = pen.lines(span[0], y + cap_mm(size) + 0.8, head, strong, size_pt=size)
-        pen.lines(span[0], at, facts, style.role, size_pt=size)
+        pen.lines(span[0], at, lines, style.role, size_pt=size)
         pen.line(span[0], y + height, span[1], y + height, width_mm=style.rule_mm)
 
     return Block(height_mm=height, draw=draw)
