@@ -52,13 +52,9 @@ def stages_sheet(setting: PlanSetting, series: Sequence[Laying]) -> Sheet:
     here = next(laying for laying in series if laying.stage == now)
     coming = next((laying for laying in series if laying.stage == now + 1), None)
     names = ", ".join(here.athletes)
-    stops = by_gravity(
-        finding
-        for laying in (here, coming)
-        if laying is not None
-        for finding in laying.findings
-        if finding.level is Level.STOP
-    )
+    # What lies now may be laid, or there were no sheet of its stages.
+    coming_found = () if coming is None else coming.findings
+    stops = by_gravity(each for each in coming_found if each.level is Level.STOP)
     above = [
         paragraph(f"Stages · {names}", Role.STRONG, setting.paper, below_mm=1.2),
         boxed(_lead(setting, here, coming), setting.paper),
