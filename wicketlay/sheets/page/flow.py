@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from wicketlay.sheets.page.layout import Paper, Pen, cap_mm, line_mm, wrap, wrap_facts
@@ -277,16 +276,20 @@ def abreast(
     return Block(height_mm=deep * line_mm(size_pt) + below_mm, draw=draw)
 
 
+def _draw_nothing(_pen: Pen, _y: float) -> None:
+    pass
+
+
 def nothing() -> Block:
     """Return a block that takes no room and draws nothing."""
-    return Block(height_mm=0.0, draw=lambda _pen, _y: None)
+    return Block(height_mm=0.0, draw=_draw_nothing)
 
 
 def space(height_mm: float) -> Block:
     """Return white."""
-    return replace(nothing(), height_mm=height_mm, white=True)
+    return Block(height_mm=height_mm, draw=_draw_nothing, white=True)
 
 
 def page_break() -> Block:
     """Return what makes the next part begin a page."""
-    return replace(nothing(), white=True, opens_page=True)
+    return Block(height_mm=0.0, draw=_draw_nothing, white=True, opens_page=True)

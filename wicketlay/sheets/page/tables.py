@@ -193,14 +193,16 @@ def text_table(
     span = (paper.left_mm, right)
     room = right - paper.left_mm
     widened = _widened(columns, made, style)
-    if _fits(widened, made, style, room):
+    needs = _needs_mm(widened, made, style)
+    if _sum_mm(needs, style) <= room + 1e-9:
         columns = widened
     else:
         narrowed = _narrowed(columns, made, style, room, screen=paper.screen)
-        if not _fits(columns, made, narrowed, room):
+        needs = _needs_mm(columns, made, narrowed)
+        if _sum_mm(needs, narrowed) > room + 1e-9:
             return _run_on(columns, made, style, span, above)
         style = narrowed
-    lefts, widths = _places(columns, _needs_mm(columns, made, style), style, span)
+    lefts, widths = _places(columns, needs, style, span)
     grid = _Grid(tuple(columns), style, span, tuple(lefts), tuple(widths))
     blocks = []
     for index, row in enumerate(made):
