@@ -67,7 +67,7 @@ def expected_zone(laying: Laying, demand: Demand, run: Entry | None = None) -> Z
     marks = (None, None) if run is None else (run.from_mark.casefold(), run.to_mark.casefold())
     return zone_of(
         demand.runner,
-        laying.layout,
+        laying.layout_for(demand),
         demand.spec.speed_share,
         demand.start_id,
         between=(marks[0] or None, marks[1] or None),
@@ -96,7 +96,7 @@ def review_athlete(
         runs = replace(runs, wind_mps=0.0)
     return review(
         runner or demand.runner,
-        laying.layout,
+        laying.layout_for(demand),
         runs,
         speed_share=spec.speed_share,
         start_id=demand.start_id,

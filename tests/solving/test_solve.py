@@ -365,6 +365,18 @@ class TestDuringPractice:
             expected_s = expected_zone(laying, demand).expected_s
             assert demand.section_time_s == pytest.approx(expected_s, abs=1e-9)
 
+    @pytest.mark.parametrize("shift_m", [-3.0, 2.0])
+    def test_each_of_two_on_a_broken_run_is_expected_from_their_own_start_mark(self, shift_m):
+        plan = plan_of(WOMAN, MAN, drill=BrokenRun())
+        for name in ("Woman", "Man"):
+            moved = Adjustment(athlete=name, start_shift_m=shift_m)
+            (laying,) = solve(replace(plan, adjustments=(moved,))).layings
+            assert len(laying.demands) == 2
+            for demand in laying.demands:
+                zone = expected_zone(laying, demand)
+                assert (zone.start_id, zone.end_id) == (demand.start_id, "cone3")
+                assert zone.expected_s == pytest.approx(demand.section_time_s, abs=1e-9)
+
     def test_gates_of_every_stage_are_expected_from_the_moved_start_mark(self):
         moved = Adjustment(athlete="Woman", start_shift_m=2.0)
         stages = StagePlan(from_share=0.85, to_share=0.95, count=2)

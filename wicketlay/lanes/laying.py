@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from wicketlay.drills.marks import AlongM, Datum
@@ -14,6 +15,7 @@ from wicketlay.values import dataclass
 if TYPE_CHECKING:
     from wicketlay.drills import Spec
     from wicketlay.drills.marks import Layout
+    from wicketlay.drills.runs import Part
     from wicketlay.findings import Finding
     from wicketlay.ground.placing import FixedPoint, Placed
     from wicketlay.ground.tape import TapeSheet
@@ -78,6 +80,13 @@ class Demand:
         if self.appraisal is not None and len(self.appraisal.time_s) > 1:
             return len(self.appraisal.cadence_hz) / self.section_time_s
         return self.layout.cadence_hz
+
+    @property
+    def first_part(self) -> Part:
+        """The first part of the run, as long as it is from the start mark as it lies."""
+        first = self.layout.parts[0]
+        longer = self.run_on_m - self.layout.run_on_m
+        return replace(first, length_m=max(0.0, first.length_m + longer))
 
     @property
     def approach_steps(self) -> int | None:
@@ -175,6 +184,10 @@ class Laying:
         """Return how far the zero lies from a fixed point along what the tape lies on [m]."""
         painted = self.tape.spec.lies is TapeLies.PAINTED_LINE
         return point.painted_m if painted and point.painted_m is not None else point.distance_m
+
+    def layout_for(self, demand: Demand) -> Layout:
+        """Return the marks with the run of one athlete, from their own start mark."""
+        return replace(self.layout, parts=(demand.first_part, *self.layout.parts[1:]))
 
     @property
     def middle(self) -> Demand:

@@ -11,7 +11,7 @@ from wicketlay.drills import AnyLength, lay
 from wicketlay.drills.cadence import CadenceRule, CadenceTarget
 from wicketlay.drills.checks import bag_findings
 from wicketlay.drills.marks import AlongM, Datum, Layout, Mark, MarkKind
-from wicketlay.drills.runs import Pace, Part
+from wicketlay.drills.runs import Pace
 from wicketlay.drills.wickets import wicket_marks
 from wicketlay.lanes.laying import Demand
 from wicketlay.lanes.sharing import Wanted, shared_gaps
@@ -257,7 +257,7 @@ def _composed(
         run_on_m=max(demand.run_on_m for demand in demands),
         parts=tuple(
             replace(part, length_m=section) if part.pace is Pace.TIMED and wickets.size else part
-            for part in (_first_part(members[middle], demands[middle]), *base.parts[1:])
+            for part in (demands[middle].first_part, *base.parts[1:])
         ),
         section_m=section,
         section_time_s=section_time,
@@ -276,13 +276,6 @@ def _composed(
             *bag_findings(wickets, kit),
         ),
     )
-
-
-def _first_part(member: Member, demand: Demand) -> Part:
-    """Return the first part of a run as long as it is from the start mark as laid."""
-    first = member.layout.parts[0]
-    longer = demand.run_on_m - member.layout.run_on_m or -member.start_shift_m
-    return replace(first, length_m=max(0.0, first.length_m + longer))
 
 
 def _as_laid(finding: Finding, member: Member, wickets: NDArray[np.float64]) -> Finding:

@@ -141,7 +141,8 @@ def _as_laid(
 ) -> tuple[str, str, RunOver]:
     """Return the two marks, and the ground over them as they lie now."""
     own_start = _named(layout, start_id)
-    marks = zone_marks(layout)
+    others = {each.id for each in layout.of_kind(MarkKind.START)} - {own_start.id}
+    marks = [mark for mark in zone_marks(layout) if mark.id not in others]
     if len(marks) < 2 and None in between:
         raise DomainError("there are no two marks to time a run between; name them")
     from_mark, to_mark = between

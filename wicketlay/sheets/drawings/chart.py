@@ -91,7 +91,8 @@ def speed_drawn(
     setting: Setting, demand: Demand, start: float, end: float
 ) -> tuple[np.ndarray, np.ndarray]:
     """Return places [m] and the speed of the body there [m/s]."""
-    run = setting.laying.layout.run_of(demand.runner, demand.layout.speed_share)
+    layout = setting.laying.layout_for(demand)
+    run = layout.run_of(demand.runner, demand.layout.speed_share)
     feet = demand.layout.of_kind(MarkKind.WICKET, MarkKind.LANDING)
     behind = float(FOOT_AHEAD_M) if feet else 0.0
     places, speeds = [], []
