@@ -66,7 +66,7 @@ def document(solved: Solved) -> dict[str, Any]:
     plan = solved.plan
     unit = unit_of(solved.plan)
     return {
-        "format": SCHEMA_VERSION,
+        **report(),
         "plan": {
             "title": plan.title,
             "drill": plan.drill_kind,
@@ -85,19 +85,14 @@ def document(solved: Solved) -> dict[str, Any]:
                 max((laying.tape.error_mm for laying in solved.layings), default=None), 1
             ),
         },
-        "frame": _frame(solved),
+        "frame": {
+            "ground": plan.ground.name,
+            "lanes": list(plan.place.lanes),
+            "axes": plan.ground.frame,
+        },
         "findings": [_finding(f, unit) for f in by_gravity(solved.findings)],
         "session": _session(solved),
         "cautions": list(CAUTIONS),
-    }
-
-
-def _frame(solved: Solved) -> dict[str, Any]:
-    plan = solved.plan
-    return {
-        "ground": plan.ground.name,
-        "lanes": list(plan.place.lanes),
-        "axes": plan.ground.frame,
     }
 
 
@@ -411,7 +406,7 @@ def review_document(reviewed: Review, unit: UnitSystem) -> dict[str, Any]:
     cadence = reviewed.achieved_cadence
     wrong = reviewed.doubt.value == "wrong"
     return {
-        "format": SCHEMA_VERSION,
+        **report(),
         "athlete": reviewed.athlete,
         "date": reviewed.date.isoformat(),
         "from": reviewed.from_mark,

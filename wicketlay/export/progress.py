@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from wicketlay.export.document import SCHEMA_VERSION, estimate_document
+from wicketlay.export.document import estimate_document, report
 from wicketlay.export.tables import columns
 from wicketlay.review.progress import SPRINT_TO_M
 from wicketlay.wording import word
@@ -48,14 +48,13 @@ def board_text(days: Sequence[BoardDay], told: Finding, unit: UnitSystem) -> str
 
 def board_document(days: Sequence[BoardDay], told: Finding, unit: UnitSystem) -> dict[str, Any]:
     """Return the record at the board as plain data, in SI."""
-    return {
-        "format": SCHEMA_VERSION,
-        "athlete": told.athlete,
-        "days": [_board(each) for each in days],
-        "code": told.code,
-        "values": dict(told.values),
-        "say": str(word(told, unit)),
-    }
+    return report(
+        athlete=told.athlete,
+        days=[_board(each) for each in days],
+        code=told.code,
+        values=dict(told.values),
+        say=str(word(told, unit)),
+    )
 
 
 def _board(day: BoardDay) -> dict[str, Any]:
@@ -74,13 +73,12 @@ def progress_document(
     all_made: Iterable[Progress], board: Mapping[str, Sequence[BoardDay]]
 ) -> dict[str, Any]:
     """Return the ways of athletes as plain data, in SI; `board` is their record at the board."""
-    return {
-        "format": SCHEMA_VERSION,
-        "athletes": [
+    return report(
+        athletes=[
             _athlete(each) | {"at_board": [_board(day) for day in board.get(each.athlete, ())]}
             for each in all_made
-        ],
-    }
+        ]
+    )
 
 
 def _athlete(made: Progress) -> dict[str, Any]:
