@@ -225,10 +225,12 @@ def _outcome(
     groups = list(kinds.values())
     compared = max(groups, key=len, default=[])
     reviews: list[Review] = []
-    board = _at_the_board(solved.plan, who, runs, day)
-    state = State.READY if groups or board else State.UNTIMED
+    board: tuple[BoardMisses, ...] = ()
+    state = State.UNTIMED
     trouble: Finding | str | None = None
     try:
+        board = _at_the_board(solved, who, runs, day)
+        state = State.READY if groups or board else State.UNTIMED
         for group in groups:
             reviews.append(_review(solved, who, group, day, reviews))
     except NobodysTimeError as error:
@@ -256,11 +258,14 @@ def _outcome(
 
 
 def _at_the_board(
-    plan: Plan, who: str, runs: Sequence[Entry], day: date
+    solved: Solved, who: str, runs: Sequence[Entry], day: date
 ) -> tuple[BoardMisses, ...]:
     """Return the misses of an athlete's day, by the slide that stood; none of flagged runs."""
-    if not runs_to_board(plan):
+    plan = solved.plan
+    if not runs_to_board(plan) or not any(each.tells_of_board for each in runs):
         return ()
+    if who not in {each.name for each in plan.athletes}:
+        own_laying(solved, who)  # raises, and says who there is
     # A table of times does not say how marks were slid: as in the record, if that has the day.
     noted = {each.slide_m for each in plan.known(who).at_board if each.date == day}
     then_m = noted.pop() if len(noted) == 1 else slide_of(plan, who)

@@ -109,6 +109,15 @@ class TestOneDay:
         assert nobody.state is State.TROUBLE
         assert "nobody called Somebody" in sentence(nobody, UnitSystem.METRIC)
 
+    @pytest.mark.parametrize("times_s", [(0.8,), ()])
+    def test_a_miss_of_somebody_the_plan_has_no_more_is_trouble_and_named(self, times_s):
+        timing = Timing.GATES if times_s else None
+        run = Entry(day=DAY, athlete="Somebody", run=1, times_s=times_s, timing=timing, miss_m=0.1)
+        made = solve(load(LAYOUTS / "thursday-takeoffs.toml"))
+        (found,) = outcomes(made, [run], DAY)
+        assert (found.state, found.board, found.slide) == (State.TROUBLE, (), None)
+        assert "nobody called Somebody" in sentence(found, UnitSystem.METRIC)
+
     def test_runs_timed_in_two_ways_are_two_reviews_the_second_from_where_the_first_ends(
         self, solved
     ):
