@@ -448,6 +448,18 @@ def test_marks_of_two_lanes_ticked_off_within_a_second_are_taken_back_lane_by_la
     assert dict(hour.lies()) == {1: 2, 2: 1}
 
 
+def test_a_time_that_never_came_is_in_nobody_s_way_when_another_is_put_right(hour, watch):
+    hour.off()
+    type_time(hour, "211")
+    hour.off()  # Odalys, and nobody takes the time
+    watch.gone_s += 300.0
+    hour.off()
+    type_time(hour, "213")
+    assert hour.timed.athlete == "Odalys"
+    hour.chosen = "Tarik"
+    assert hour.timed.athlete == "Tarik"
+
+
 def test_who_is_put_on_top_to_run_again_stays_there_when_their_time_comes_in(hour):
     hour.off()
     hour.chosen = "Tarik"

@@ -201,12 +201,11 @@ class Hour:
         waiting = sorted(
             (each for each in self.practice.entries if each.waits), key=lambda e: e.at_s or 0
         )
-        if last is not None and waiting:
-            since_s = (last.at_s or 0) - WAITED_FOR_S
-            last = next((each for each in waiting if (each.at_s or 0) >= since_s), waiting[-1])
-        elif self.chosen is not None and self.chosen in self.practice.runs:
-            last = self.practice.runs[self.chosen][-1]
-        return self._begun_for or last
+        since_s = 0 if last is None else (last.at_s or 0) - WAITED_FOR_S
+        due = next((each for each in waiting if (each.at_s or 0) >= since_s), None)
+        if due is None and self.chosen is not None and self.chosen in self.practice.runs:
+            due = self.practice.runs[self.chosen][-1]
+        return self._begun_for or due or (waiting[-1] if waiting else last)
 
     @property
     def missed(self) -> Entry | None:
