@@ -11,7 +11,7 @@ from wicketlay.ground.standing import pose_of
 from wicketlay.ground.tape import measured_m
 from wicketlay.lanes.closing import apart_m, gap_shown_m
 from wicketlay.sheets.drawings.plan_drawing import draw_plan_view, obstacle_letter
-from wicketlay.sheets.drawings.plan_view import PlanView, plan_view, told_points
+from wicketlay.sheets.drawings.plan_view import PlanView, plan_view
 from wicketlay.sheets.drawings.strip import on_bend
 from wicketlay.sheets.drawings.zero import zero_text
 from wicketlay.sheets.furniture import GAP_MM, frame, heading
@@ -89,7 +89,7 @@ def listed(setting: Setting, view: PlanView) -> list[tuple[str, Landmark]]:
     """Return the numbered fixed points, then those the zero is told by but are not drawn."""
     found = [(str(number), each.landmark) for number, each in enumerate(view.landmarks, start=1)]
     keys = {landmark.key for _, landmark in found}
-    for point in told_points(setting):
+    for point in setting.laying.zero_points:
         if point.landmark.key not in keys:
             found.append((str(len(found) + 1), point.landmark))
     return found
@@ -138,7 +138,7 @@ def _fixed_points(setting: Setting, view: PlanView) -> list[Block | Table]:
 
 def _told(setting: Setting, view: PlanView) -> list[tuple[str, Landmark]]:
     """Return the two fixed points that the marks are measured from as well."""
-    keys = [point.landmark.key for point in told_points(setting)[:2]]
+    keys = [point.landmark.key for point in setting.laying.zero_points[:2]]
     return [each for each in listed(setting, view) if each[1].key in keys]
 
 

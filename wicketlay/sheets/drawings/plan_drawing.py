@@ -8,7 +8,7 @@ import shapely
 
 from wicketlay.drills.marks import AlongM, MarkKind
 from wicketlay.ground.standing import ends_of, pose_of
-from wicketlay.sheets.drawings.plan_view import LEADER_MM, PlanView
+from wicketlay.sheets.drawings.plan_view import LEADER_MM, PlanView, turned
 from wicketlay.sheets.page.layout import Pen, cap_mm, width_mm
 from wicketlay.sheets.page.model import Align, Ink, Role
 from wicketlay.sheets.setting import worth_a_name
@@ -35,7 +35,7 @@ class _Draft:
 
     def at(self, point: Point) -> Point:
         """Return where a point of the ground lies on the paper [mm]."""
-        x, y = self.view.turned(point)
+        x, y = turned(point, self.view.turn_rad)
         per = 1000 / self.view.denominator
         return self.left_mm + (x - self.view.low[0]) * per, (
             self.top_mm + (self.view.high[1] - y) * per

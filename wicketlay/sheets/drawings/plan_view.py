@@ -16,18 +16,12 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from wicketlay.ground.outline import DrawnLandmark, Point
-    from wicketlay.ground.placed import FixedPoint
     from wicketlay.sheets.setting import Setting
 
 
 LEADER_MM = 5.0
 """Between the lane and the names above and below it."""
 _MARGIN_M = 6.0
-
-
-def told_points(setting: Setting) -> tuple[FixedPoint, ...]:
-    """Return the fixed points that the 0 of the first pull is told by."""
-    return setting.laying.zero_points
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -78,10 +72,6 @@ class PlanView:
         """Height with names, numbers and the scale."""
         return self.height_mm + 2 * LEADER_MM + 2 * cap_mm(Role.LABEL_STRONG.large_pt) + 11.0
 
-    def turned(self, point: Point) -> Point:
-        """Return a point of the ground, turned so that the run goes to the right [m]."""
-        return turned(point, self.turn_rad)
-
 
 def turned(point: Point, turn_rad: float) -> Point:
     """Return a point turned clockwise by an angle."""
@@ -120,7 +110,7 @@ def plan_view(setting: Setting, width_mm: float, height_mm: float) -> PlanView:
 
 def _numbered(setting: Setting, drawn: Outline) -> tuple[DrawnLandmark, ...]:
     """Return the landmarks worth a number: plain lines, and those that the zero is told by."""
-    told = {point.landmark.key for point in told_points(setting)}
+    told = {point.landmark.key for point in setting.laying.zero_points}
     chosen = [
         each for each in drawn.landmarks if each.landmark.rank == 0 or each.landmark.key in told
     ]
