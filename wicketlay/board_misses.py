@@ -9,6 +9,7 @@ from wicketlay.drills import AtLine
 from wicketlay.errors import DomainError
 from wicketlay.findings import Finding, Level
 from wicketlay.running.at_board import at_board
+from wicketlay.solve.roster import steps_of
 from wicketlay.sources import LONG_SLIDE_M
 
 if TYPE_CHECKING:
@@ -17,6 +18,9 @@ if TYPE_CHECKING:
     from wicketlay.running.at_board import AtBoard
     from wicketlay.running.athlete import Athlete
     from wicketlay.running.facts import BoardMisses
+
+SLIDE = "board-slide"
+"""How the code of a finding begins that asks for a slide."""
 
 _SAME_M = 0.005
 """Misses are noted to a centimetre."""
@@ -38,7 +42,10 @@ def board_of(plan: Plan, athlete: str) -> AtBoard | None:
 
 
 def slide_told(plan: Plan, athlete: str) -> Finding | None:
-    """Return by how much to slide all marks of an athlete, or why not; None without a miss."""
+    """Return by how much to slide all marks of an athlete, or why not; None without a miss.
+
+    Where the runway then holds another number of steps, that is told.
+    """
     known = board_of(plan, athlete) if runs_to_board(plan) else None
     if known is None:
         return None
@@ -56,8 +63,12 @@ def slide_told(plan: Plan, athlete: str) -> Finding | None:
         level, code = Level.CAUTION, "board-too-far"
         values["limit_m"] = float(LONG_SLIDE_M)
     elif by_m is not None:
-        code = "board-slide"
+        code = SLIDE
         values |= {"by_move_m": abs(by_m), "way": "forward" if by_m > 0.0 else "back"}
+        was, then = _steps(plan, athlete, by_m)
+        if was != then:
+            level, code = Level.CAUTION, f"{SLIDE}-{'fewer' if then < was else 'more'}-steps"
+            values |= {"steps": was, "then_steps": then}
     return Finding(level=level, code=code, athlete=athlete, values=values)
 
 
@@ -82,6 +93,18 @@ def slide_taken(plan: Plan, athlete: str) -> Plan:
             else "the misses are within their error"
         )
         raise DomainError(f"{athlete}: there is no slide to take, {why}")
+    return _slid(plan, athlete, by_m)
+
+
+def _steps(plan: Plan, athlete: str, by_m: float) -> tuple[int, int]:
+    """Return the steps of a run as it is and slid by so much; 0, 0 where one cannot be laid."""
+    try:
+        return steps_of(plan, athlete), steps_of(_slid(plan, athlete, by_m), athlete)
+    except DomainError:
+        return 0, 0
+
+
+def _slid(plan: Plan, athlete: str, by_m: float) -> Plan:
     own = plan.adjustment(athlete)
     return plan.with_adjustment(replace(own, slide_m=round(own.slide_m + by_m, 2)))
 

@@ -113,6 +113,35 @@ class TestReviewOfMisses:
         own = own.replace('start = "4 cm"', 'start = "4 cm"\nslide = "-24 cm"')
         assert own in (here / PLAN).read_text("utf-8")
 
+    @pytest.mark.parametrize(
+        ("length", "misses", "told"),
+        [
+            (
+                "30.76 m",
+                "+20,+30,+25",
+                "slid 24 cm back the runway holds 21 steps, not 22: all marks are laid anew; find "
+                "more runway",
+            ),
+            (
+                "30.56 m",
+                "-20,-30,-25",
+                "slid 24 cm forward the runway holds 22 steps, not 21: all marks are laid anew; "
+                'approach = "21 steps" keeps as many',
+            ),
+        ],
+    )
+    def test_a_slide_that_costs_a_step_or_lets_one_more_in_lays_all_marks_anew(
+        self, here, capsys, length, misses, told
+    ):
+        # 22 steps of his need 41.66 m before this board, 11 m beyond the one that is met first.
+        path = here / "harbour-runway.toml"
+        text = path.read_text("utf-8")
+        path.write_text(text.replace('length = "40 m"', f'length = "{length}"'), "utf-8")
+        assert main([*REVIEW, f"--misses={misses}", "--date", DAY, "--accept"]) == 0
+        out, err = capsys.readouterr()
+        assert told in out
+        assert "--slide --accept" in err
+
     def test_within_the_error_there_is_no_slide(self, here, capsys):
         assert main([*REVIEW, "--misses", "+12,-30,+5", "--date", DAY]) == 0
         assert "no slide: 4 cm short is within its error, ± 10 cm" in capsys.readouterr().out

@@ -15,7 +15,14 @@ from tui.said.shown import why_empty
 from tui.screens.asking import Ask, Choose, Option
 from tui.screens.forms import FormScreen
 from wicketlay import edits
-from wicketlay.board_misses import runs_to_board, slide_of, slide_taken, slide_told, with_misses
+from wicketlay.board_misses import (
+    SLIDE,
+    runs_to_board,
+    slide_of,
+    slide_taken,
+    slide_told,
+    with_misses,
+)
 from wicketlay.errors import DomainError
 from wicketlay.export.rhythm import CAUTION
 from wicketlay.keys.codecs import Date, UnfitError, duration
@@ -260,7 +267,7 @@ def _missed(app: Core, who: str, unit: str, text: str | None) -> None:
 
     if app.bench.do(write):
         asked = slide_told(app.bench.plan, who)
-        _also(app, asked, "M: " if asked is not None and asked.code == "board-slide" else "")
+        _also(app, asked, "M: " if asked is not None and asked.code.startswith(SLIDE) else "")
         app.changed()
     else:
         app.show()

@@ -22,7 +22,7 @@ def review_board(arguments: argparse.Namespace, plan: Plan, opened: PlanFile | N
 
     Nothing is written unless both can be.
     """
-    from wicketlay.board_misses import slide_taken, slide_told, with_misses
+    from wicketlay.board_misses import SLIDE, slide_taken, slide_told, with_misses
     from wicketlay.export import json_text
     from wicketlay.export.progress import board_document, board_text
     from wicketlay.reviewing import board_days_in
@@ -49,7 +49,7 @@ def review_board(arguments: argparse.Namespace, plan: Plan, opened: PlanFile | N
         put_data(json_text(board_document(board_days_in(changed, who), told, unit)))
     else:
         put_text(board_text(board_days_in(changed, who), told, unit))
-    more = told.code == "board-slide" and not arguments.slide
+    more = told.code.startswith(SLIDE) and not arguments.slide
     if opened is None or not arguments.accept:
         would = ["writes the misses to the athlete's record"] if changed is not plan else []
         would += ["slides all marks"] if slid is not changed else []

@@ -6,7 +6,7 @@ from functools import partial
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
-from wicketlay.board_misses import slide_of, slide_told
+from wicketlay.board_misses import SLIDE, slide_of, slide_told
 from wicketlay.drills.cadence import CadenceRule
 from wicketlay.drills.marks import MarkKind
 from wicketlay.drills.run_on import LAST_TWO
@@ -232,7 +232,7 @@ def _at_the_board(setting: Setting, demand: Demand) -> list[Fact]:
         f"runs: {known.runs}, days: {known.days}; {slid}"
     )
     told = slide_told(plan, who)
-    if told is not None and told.code == "board-slide":
+    if told is not None and told.code.startswith(SLIDE):
         by_m = known.slide_by_m(slide_m) or 0.0
         basis += f": slide all marks {slide_text(by_m, unit)} more"
     error = format_move(known.first_run_sd_m, unit)

@@ -52,6 +52,12 @@ def members_of(plan: Plan, drill: Spec) -> tuple[list[Member], list[Finding]]:
     return members, findings
 
 
+def steps_of(plan: Plan, athlete: str) -> int:
+    """Return how many steps an athlete's whole run has; DomainError where it cannot be laid."""
+    member = _member(plan, plan.known(athlete), plan.adjustment(athlete), plan.drill)
+    return len(member.layout.landings)
+
+
 def _member(plan: Plan, athlete: Athlete, adjustment: Adjustment, drill: Spec) -> Member:
     spec = adjusted(drill, adjustment)
     cadence_hz = None

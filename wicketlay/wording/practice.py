@@ -15,6 +15,11 @@ _START_MOVES = "{athlete}: START {by_m} {way}"
 _STEPS_NOW = ": {now} steps to the first mark, {was} before"
 _VOLUME = "{names}: {planned_m:0} of {work} in one session; {low_m:0} to {high_m:0} is published"
 _OUTSIDE = "{shortest_m:0} to {longest_m:0}; for {work} {low_m:0} to {high_m:0} is published"
+_ANEW = (
+    "{athlete}: the foot comes down {miss_move_m} {side}, ± {sd_move_m} (runs: {runs}, days: "
+    "{days}); slid {by_move_m} {way} the runway holds {then_steps} steps, not {steps}: all marks "
+    "are laid anew"
+)
 
 WORDING: dict[str, str | tuple[str, str]] = {
     "review-nobodys-time": (
@@ -27,6 +32,8 @@ WORDING: dict[str, str | tuple[str, str]] = {
         "{athlete}: slide all marks {by_move_m} {way}, no gap changes: "
         "the foot comes down {miss_move_m} {side}, ± {sd_move_m} (runs: {runs}, days: {days})"
     ),
+    "board-slide-fewer-steps": (_ANEW, "find more runway for as many steps"),
+    "board-slide-more-steps": (_ANEW, 'approach = "{steps} steps" keeps as many'),
     "board-no-slide": (
         "{athlete}: no slide: {miss_move_m} {side} is within its error, ± {sd_move_m} "
         "(runs: {runs}, days: {days})"
