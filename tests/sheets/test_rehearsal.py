@@ -23,7 +23,7 @@ from wicketlay.wording.names import mark_label
 
 ZERO = re.compile(r"^0 = (?:front of )?(.+?) = (?:at (the .+)|(.+?) (before|after) (the .+))$")
 AT_LINE = re.compile(r"^0 = take-off line( of the [-A-Z0-9 ]+)?$")
-FREE = re.compile(r"^0 = front of (.+): (?:choose the place|it stays where it lies)$")
+FREE = re.compile(r"^0 = front of (.+): (?:choose the place|find it again|it stays where it lies)$")
 PULL = re.compile(
     r"^PULL (\d+) .*?(?:(?:new|same) 0: |from the )(?:front of )?(.+), (with|against) the run"
 )

@@ -789,14 +789,15 @@ def test_the_bag_is_counted_after_the_last_wicket_of_the_last_pull():
     assert f"after this: {left}" in lines[bag]
 
 
-def test_a_zero_that_stays_is_not_chosen_again_and_noted_things_are_told_with_their_distance():
+def test_a_zero_whose_distances_are_told_is_found_again_by_them_and_not_chosen():
     first, second = sheets_of("meadow-accelerations", "a4", ("tape",))
-    assert "front of start mark: choose the place" in words(first)
+    assert "front of start mark: find it again" in words(first)
     assert "front of start mark: it stays where it lies" in words(second)
     for sheet in (first, second):
-        assert "from the corner flag: 12.40 m; the lamp post by the gate: 31.00 m: " in words(sheet)
-        assert "31.00 m: 30 m, mark, 1.00 m more." in words(sheet)
+        assert "0 is 12.40 m from the corner flag; 31.00 m from the lamp post" in words(sheet)
+        assert "by the gate: 30 m, mark, 1.00 m more." in words(sheet)
         assert "m 2 the lamp post" not in words(sheet)
+        assert "ote how far" not in words(sheet)
     ground = words(sheets_of("meadow-accelerations", "a4", ("ground",))[0])
     assert "no fixed point" not in ground
     assert "12.40 m from the corner flag and 31.00 m from the lamp post by the gate" in ground

@@ -110,19 +110,19 @@ def _free_zero_texts(
     """Return how a zero on ground without a fixed point is chosen and found again."""
     ahead = room_text(free.sighting_m, setting.unit)
     how = move_text(setting, zero_id)
-    where = {"": "choose the place", "stays": "it stays where it lies"}.get(how, how)
+    noted = [
+        f"{setting.length(each.distance_m)} from {each.name}{setting.pieces(each.distance_m)}"
+        for each in free.noted
+        if each.distance_m is not None
+    ]
+    chosen = "find it again" if noted else "choose the place"
+    where = {"": chosen, "stays": "it stays where it lies"}.get(how, how)
     texts = [
         (f"0 = {zero}: {where}", Role.ZERO),
         (f"Second cone {ahead} on, to sight along.", Role.BODY),
     ]
-    noted = [
-        f"{each.name}: {setting.length(each.distance_m)}{setting.pieces(each.distance_m)}"
-        for each in free.noted
-        if each.distance_m is not None
-    ]
     if noted:
-        check = "How" if how == "stays" else "Note how"
-        texts.append((f"{check} far 0 is from {'; '.join(noted)}.", Role.BODY))
+        texts.append((f"0 is {'; '.join(noted)}.", Role.STRONG))
     elif how == "":
         texts.append(("Note how far 0 is from two things that stay:", Role.BODY))
     return texts
