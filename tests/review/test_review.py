@@ -350,6 +350,15 @@ def test_a_run_is_over_marks_where_steps_go_to_marks_and_free_elsewhere(spec, ma
     assert accept(WOMAN, made, TODAY).observations[0].over_marks is over
 
 
+def test_the_share_of_a_broken_run_is_kept_to_a_hundredth_of_a_per_cent():
+    runner = make_runner(WOMAN)
+    layout = lay(runner, BrokenRun())
+    made = review(runner, layout, times_s=[7.5], timing=Timing.HAND, today=TODAY)
+    (seen,) = accept(WOMAN, made, TODAY).observations
+    assert seen.held_share == round(seen.held_share, 4)
+    assert 0.7 < seen.held_share < 0.95
+
+
 def test_steps_counted_in_an_accepted_flying_run_teach_the_step():
     runner = make_runner(WOMAN)
     layout = lay(runner, FlyingSegment(zone_m=20.0))

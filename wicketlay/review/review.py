@@ -174,8 +174,8 @@ def review(
         )
         seen = replace(
             seen,
-            held_share=min(round(zone.share * runs.effort_share / share, 6), 1.0),
-            asked_share=round(zone.share, 4),
+            held_share=min(_told_share(zone.share * runs.effort_share / share), 1.0),
+            asked_share=_told_share(zone.share),
         )
 
     sd_s = time_sd_s(seen, judgement)
@@ -355,10 +355,15 @@ def _check_times(runs: TimedRuns) -> None:
         raise DomainError(f"frames a second go with video or with touchdowns; the timing is {told}")
 
 
+def _told_share(share: float) -> float:
+    """Return a share as the record keeps it: to a hundredth of a per cent."""
+    return round(share, 4)
+
+
 def _observation(
     zone: Zone, told: TimedRuns, mean_s: float, spread_s: float | None, altitude_m: float | None
 ) -> Observation:
-    """Return the runs as one observation, lengths to a millimetre.
+    """Return the runs as one observation, lengths to a millimetre and shares as told.
 
     A run that builds is kept by its run-on and what it built towards, from which `make_runner`
     works out the top speed that takes exactly this time; between marks of a broken run it is
@@ -370,7 +375,7 @@ def _observation(
         time_s=mean_s,
         steps=told.steps,
         touchdowns=tuple(told.touchdowns),
-        held_share=zone.share if zone.share < 1.0 else None,
+        held_share=_told_share(zone.share) if zone.share < 1.0 else None,
         run_on_m=None if zone.run_on_m is None else round(zone.run_on_m, 3),
         over_marks=zone.over_marks,
         timing=told.timing,
