@@ -6,6 +6,7 @@ import csv
 import io
 import itertools
 import json
+import re
 from dataclasses import replace
 from pathlib import Path
 
@@ -141,6 +142,14 @@ def test_the_parts_of_a_broken_run_have_the_times_of_its_cones():
     assert [part["pace"] for part in laying["parts"]] == ["full", "easy", "timed"]
     for part, cone in zip(laying["parts"], cones, strict=True):
         assert (part["time_s"], part["speed_mps"]) == (cone["time_s"], cone["speed_mps"])
+
+
+@pytest.mark.parametrize("name", ["broken-run", "meadow-accelerations"])
+def test_what_is_timed_from_the_start_mark_has_no_run_on_before_it(name):
+    run = as_table(solve(load(LAYOUTS / f"{name}.toml"))).split("from START ")[1].splitlines()[0]
+    assert re.match(r"\d+\.\d\d m in \d\.\d\d s, ", run)
+    assert "run-on" not in as_table(solve(load(LAYOUTS / f"{name}.toml")))
+    assert "run-on" in as_table(solve(load(LAYOUTS / "flying-20.toml")))
 
 
 def test_a_start_mark_moved_forward_makes_the_first_part_shorter():

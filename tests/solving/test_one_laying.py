@@ -128,9 +128,9 @@ def test_a_section_from_a_start_mark_is_told_from_each_ones_own():
         assert section_shown_m(laying, demand) == demand.layout.section_m
         assert demand.layout.section_m == told_m[demand.athlete.name]
     table = as_table(solved)
-    lines = {line.split(" ")[0]: line for line in table.splitlines() if "section" in line}
+    lines = {line.split(" ")[0]: line for line in table.splitlines() if "from START" in line}
     for name, length in told_m.items():
-        assert f"section {length}.00 m in" in lines[name]
+        assert f"from START {length}.00 m in" in lines[name]
     told = document(solved)["layings"][0]
     assert told["figures_of"] != "Bea"
     assert told["section_shown_m"] == told["section_m"] == 60.0

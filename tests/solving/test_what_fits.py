@@ -98,3 +98,5 @@ def test_nothing_slower_than_three_quarters_is_proposed_but_the_lengths_are_told
     assert finding.values["have_m"] == pytest.approx(31.0, abs=1.5)
     assert finding.values["needed_m"] > 31.0
     assert "31" in word(finding).remedy or "30" in word(finding).remedy
+    # It is told of every drill, also of those that have neither run-on nor section.
+    assert "take a shorter run or a slower one" in word(finding).remedy

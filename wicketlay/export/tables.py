@@ -12,7 +12,7 @@ from wicketlay.errors import UsageError
 from wicketlay.export.document import reading_of
 from wicketlay.export.message import place_lines, zero_lines
 from wicketlay.findings import Level, by_gravity
-from wicketlay.lanes.closing import gap_shown_m, run_on_shown_m, section_shown_m
+from wicketlay.lanes.closing import gap_shown_m, run_on_shown_m, section_shown_m, zone_ends
 from wicketlay.review.reviewed import Doubt
 from wicketlay.units import (
     UnitSystem,
@@ -228,15 +228,20 @@ def _facts(laying: Laying, unit: UnitSystem) -> str:
 
 
 def _run(laying: Laying, demand: Demand, unit: UnitSystem) -> str:
-    """Return the run of one athlete on the marks as they are laid."""
+    """Return the run of one athlete on the marks as they are laid.
+
+    What is timed from the start mark has no run-on before it.
+    """
     run_on = shown_text(run_on_shown_m(laying, demand.start_id), unit)
     section = shown_text(section_shown_m(laying, demand), unit)
+    timed = f"{section} in {format_time(demand.section_time_s)}"
     whole = "" if demand.approach_steps is None else f"of {demand.approach_steps} "
     steps = f" in {demand.run_on_steps} {whole}steps" if whole or demand.run_on_steps > 1 else ""
     come = f"{come}, " if (come := come_in_text(demand, unit)) else ""
+    from_start = zone_ends(laying, demand)[0].kind is MarkKind.START
+    run = f"from START {timed}" if from_start else f"run-on {run_on}{steps}, section {timed}"
     return (
-        f"{come}run-on {run_on}{steps}, section {section} in "
-        f"{format_time(demand.section_time_s)}, {_cadence(laying, demand)}, "
+        f"{come}{run}, {_cadence(laying, demand)}, "
         f"builds to {format_speed(demand.layout.built_to_mps, unit)}"
     )
 

@@ -33,8 +33,8 @@ _ROOM_REMEDY = {
     "fewer-and-slower-and-shift": "take {wickets} wickets, run at {speed_share} of top speed and "
     "slide everything {shift_m} {way}",
     "anchored": "the take-off line cannot move: take an approach that is shorter by {short_m}",
-    "no-room": "it needs {needed_m} in one piece and there are {have_m}: shorten the run-on or "
-    "the section, or ask `wicketlay places` where it fits",
+    "no-room": "it needs {needed_m} in one piece and there are {have_m}: take a shorter run or "
+    "a slower one, or ask `wicketlay places` where it fits",
 }
 _NO_SHORT = {
     "ground-obstacle": "the take-off line cannot move: clear it away or use another runway",

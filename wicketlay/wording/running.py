@@ -77,11 +77,12 @@ WORDING: dict[str, str | tuple[str, str]] = {
     ),
     "cadence-seen": (
         "{athlete}: {cadence_hz} seen at {speed_share} tell of a step of {seen_m} at top "
-        "speed, leg and speed of {known_m}; by their errors it is {step_m}"
+        "speed, leg and speed of {known_m}; {step_m} is taken, the surer weighs more"
     ),
     "cadence-seen-disagrees": (
         "{athlete}: {cadence_hz} seen at {speed_share} tell of a step of {seen_m} at top "
-        "speed, leg and speed of {known_m}, {sds} SDs apart; by their errors it is {step_m}",
+        "speed, leg and speed of {known_m}, {sds} SDs apart; {step_m} is taken, the surer "
+        "weighs more",
         "check the cadence, and at what share of top speed it was seen",
     ),
     "splits-unusable": ("{athlete}: {reason}", "correct the splits or take them out"),
