@@ -27,6 +27,7 @@ from sheet_plans import (
 from wicketlay.drills.marks import CHALK, MarkKind
 from wicketlay.export import as_table, as_text
 from wicketlay.ground.placing import Place
+from wicketlay.ground.strip import Strip
 from wicketlay.ground.tape import TapeSpec, Tick
 from wicketlay.lanes.closing import (
     apart_m,
@@ -801,6 +802,22 @@ def test_a_zero_whose_distances_are_told_is_found_again_by_them_and_not_chosen()
     ground = words(sheets_of("meadow-accelerations", "a4", ("ground",))[0])
     assert "no fixed point" not in ground
     assert "12.40 m from the corner flag and 31.00 m from the lamp post by the gate" in ground
+
+
+def test_the_slow_down_cone_never_stands_beyond_the_room_there_is():
+    base = solved("broken-run")
+    tape = replace(base.plan.tape, length_m=60.0)
+    what = with_plan(base, ground=Strip(length_m=80.7), place=Place(), tape=tape)
+    # 30 m are wanted; 20.7 m beyond the last cone the strip ends.
+    tape_sheet, *_, page = make_pages(what, only=("tape", "practice"))
+    assert "20 m past C3, beyond the tape: count 20 long steps." in words(tape_sheet)
+    assert "20 m" in words(page)
+    assert "30 m" not in words(page)
+    assert "SLOW-DOWN 20 m past CONE 3" in as_text(what)
+    free = with_plan(what, ground=Strip(length_m=120.0))
+    assert "30 m past C3, beyond the tape: count 30 long steps." in words(
+        next(iter(make_pages(free, only=("tape",))))
+    )
 
 
 def test_the_zero_names_the_edge_of_its_line_or_has_one_agreed_on():

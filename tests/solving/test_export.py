@@ -339,6 +339,13 @@ def test_what_is_found_on_a_runway_names_no_lane():
     assert "STOP: lane 4, wave 1, Ada: " in as_table(on_a_track)
 
 
+def test_a_zero_on_open_ground_is_told_from_what_was_noted_in_a_message_and_in_the_table():
+    solved = solve(load(LAYOUTS / "meadow-accelerations.toml"))
+    for told in (as_text(solved), as_table(solved)):
+        assert "0 = START, 12.40 m from the corner flag\n" in told
+        assert "0 = START, 31.00 m from the lamp post by the gate: 30 m, mark, 1.00 m more" in told
+
+
 def test_a_message_has_the_cautions_of_what_is_laid():
     said = as_text(solve(load(LAYOUTS / "meadow-accelerations.toml")))
     assert "Tape up and lane closed, slow-down free, before anyone runs." in said

@@ -7,12 +7,18 @@ from typing import TYPE_CHECKING
 from wicketlay.drills.marks import MarkKind
 from wicketlay.findings import Level
 from wicketlay.ground.tape import LINE
-from wicketlay.lanes.closing import closing_check, hurdles_left
+from wicketlay.lanes.closing import closing_check, hurdles_left, slow_down_m
 from wicketlay.units import UnitSystem, format_length, format_move, format_ticks
 from wicketlay.wording import word
 from wicketlay.wording.cautions import for_the_assistant
-from wicketlay.wording.names import mark_name, move_text, room_text, shown_text
-from wicketlay.wording.places import SAME_SPOT_M, landmark_text, pieces_text, place_parts
+from wicketlay.wording.names import large_unit, mark_name, move_text, room_text, shown_text
+from wicketlay.wording.places import (
+    SAME_SPOT_M,
+    landmark_text,
+    noted_texts,
+    pieces_text,
+    place_parts,
+)
 from wicketlay.wording.solved import unit_of
 
 if TYPE_CHECKING:
@@ -63,7 +69,7 @@ def _message(solved: Solved, laying: Laying, unit: UnitSystem) -> list[str]:
         lines.append(f"WICKETS LEFT OVER: {hurdles_left(solved.layings, laying, solved.plan.kit)}")
     if laying.layout.slows_down:
         lines.append(
-            f"SLOW-DOWN {room_text(laying.layout.run_out_wanted_m, unit)} past "
+            f"SLOW-DOWN {room_text(slow_down_m(laying, large_unit(unit)[1]), unit)} past "
             f"{mark_name(laying.placed.marks[-1].mark.id)}"
         )
     else:
@@ -74,9 +80,11 @@ def _message(solved: Solved, laying: Laying, unit: UnitSystem) -> list[str]:
 
 
 def zero_lines(laying: Laying, unit: UnitSystem) -> list[str]:
-    """Return where the tape's zero lies, told from up to two fixed points."""
+    """Return where the tape's zero lies, told from up to two fixed points or noted things."""
     zero_id = laying.tape.pulls[0].zero_id
-    return [f"0 = {_stands(laying, zero_id, each, unit)}" for each in laying.zero_points]
+    stands = [_stands(laying, zero_id, each, unit) for each in laying.zero_points]
+    stands += [f"{mark_name(zero_id)}, {each}" for each in noted_texts(laying, unit)]
+    return [f"0 = {each}" for each in stands]
 
 
 def place_lines(laying: Laying, unit: UnitSystem) -> list[str]:

@@ -127,6 +127,19 @@ def section_shown_m(laying: Laying, demand: Demand) -> float:
     return apart_m(laying, first.id, last.id)
 
 
+def slow_down_m(laying: Laying, whole_m: float = 1.0) -> float:
+    """Return how far past the last mark the slow-down ends [m], in whole metres or feet.
+
+    As far as is wanted, rounded up; where the room ends before that, not beyond the room.
+    """
+    layout, room_m = laying.layout, laying.placed.run_out_room_m
+    past_m = float(layout.run_out_from_m) - float(layout.marks[-1].along_m)
+    count = math.ceil((past_m + layout.run_out_wanted_m) / whole_m - 1e-9)
+    if room_m is not None:
+        count = min(count, math.floor((past_m + room_m) / whole_m + 1e-9))
+    return count * whole_m
+
+
 def bags_dealt(layouts: Sequence[tuple[int, Layout]], kit: Kit) -> tuple[Layout, ...]:
     """Return layouts with the bag dealt evenly to those that lie at the same time.
 

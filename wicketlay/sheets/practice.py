@@ -35,11 +35,11 @@ from wicketlay.sheets.page.model import Align, Role, Sheet
 from wicketlay.sheets.page.tables import Cell, Column, Row, Style, style_for, text_table
 from wicketlay.sheets.session import clock_text, verdict
 from wicketlay.sheets.setting import Setting, expected_time_s, gap_sd_text, worth_timing
-from wicketlay.sheets.slow_down import has_slow_down
+from wicketlay.sheets.slow_down import slow_down_text
 from wicketlay.sheets.squad import left_out
 from wicketlay.sheets.step_pattern import is_takeoff, miss_label
 from wicketlay.units import UnitSystem, format_cadence, format_count, format_duration, format_time
-from wicketlay.wording.names import cadence_seen, mark_label, room_text
+from wicketlay.wording.names import cadence_seen, mark_label
 from wicketlay.wording.places import lane_cell, strip_text
 from wicketlay.wording.runs import recovery_text, unnamed
 from wicketlay.wording.solved import told_of
@@ -214,7 +214,6 @@ def _facts(setting: Setting, demand: Demand) -> tuple[str, ...]:
         gaps = _gaps(setting, demand)
         if len(appraisal.cadence_hz):
             cadence = format_cadence(demand.cadence_hz, bare=True)
-    slow = laying.layout.run_out_wanted_m
     return (
         *place,
         mark_label(demand.start_id),
@@ -225,7 +224,7 @@ def _facts(setting: Setting, demand: Demand) -> tuple[str, ...]:
         cadence,
         cadence_seen(demand.athlete).replace(" steps/s", ""),
         format_time(expected_time_s(setting, demand)) if worth_timing(demand.layout) else "",
-        room_text(slow, setting.unit) if has_slow_down(setting) else "",
+        slow_down_text(setting),
     )
 
 

@@ -8,8 +8,9 @@ from typing import TYPE_CHECKING
 
 from wicketlay.drills.marks import AlongM
 from wicketlay.ground.tape import PullDirection
+from wicketlay.lanes.closing import slow_down_m
 from wicketlay.sheets.setting import Setting, along_of
-from wicketlay.wording.names import large_unit
+from wicketlay.wording.names import large_unit, room_text
 
 if TYPE_CHECKING:
     from wicketlay.ground.tape import Pull
@@ -26,6 +27,14 @@ def stop_along_m(setting: Setting) -> float:
 def has_slow_down(setting: Setting) -> bool:
     """Tell whether the run ends in a slow-down (and not at a take-off line)."""
     return setting.laying.layout.slows_down
+
+
+def slow_down_text(setting: Setting) -> str:
+    """Return how far past the last mark the slow-down ends, "" at a take-off line."""
+    if not has_slow_down(setting):
+        return ""
+    _, whole_m = large_unit(setting.unit)
+    return room_text(slow_down_m(setting.laying, whole_m), setting.unit)
 
 
 def _wave_before(setting: Setting) -> Setting | None:
@@ -45,8 +54,7 @@ def _cone_chainage_m(setting: Setting) -> float:
         if place is not None:
             along = along_of(setting, pull.zero_id) + place
             return float(placed.chainage_of(AlongM(along)))
-    last = float(setting.laying.layout.marks[-1].along_m)
-    along = last + math.ceil(stop_along_m(setting) - last)
+    along = float(setting.laying.layout.marks[-1].along_m) + slow_down_m(setting.laying)
     return float(placed.chainage_of(AlongM(along)))
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import replace
 from typing import TYPE_CHECKING, cast
 
@@ -14,6 +13,7 @@ from wicketlay.lanes.closing import (
     closing_check,
     lent_by,
     section_shown_m,
+    slow_down_m,
     zone_ends,
 )
 from wicketlay.session.schedule import EventKind
@@ -40,7 +40,7 @@ from wicketlay.sheets.setting import (
     marks_of,
     worth_timing,
 )
-from wicketlay.sheets.slow_down import cone_move_text, cone_on_tape_m, has_slow_down, stop_along_m
+from wicketlay.sheets.slow_down import cone_move_text, cone_on_tape_m, has_slow_down, slow_down_text
 from wicketlay.sheets.zero_box import zero_box
 from wicketlay.stations import LEFT_LYING
 from wicketlay.units import format_count, format_duration, format_move, format_percent, format_time
@@ -332,9 +332,8 @@ def _slow_down_note(setting: Setting, *, packed: bool) -> list[Block]:
     if any(cone_on_tape_m(setting, pull) is not None for pull in pulls):
         return []
     last = mark_label(setting.laying.layout.marks[-1].id)
-    beyond = stop_along_m(setting) - float(setting.laying.layout.marks[-1].along_m)
-    steps = math.ceil(beyond)
-    far = f"{room_text(beyond, setting.unit)} past {last}, beyond the tape"
+    far = f"{slow_down_text(setting)} past {last}, beyond the tape"
+    steps = f"{slow_down_m(setting.laying):.0f}"
     move = cone_move_text(setting)
     moved = f" From where it stands: {move}." if move else ""
     told = f"{far}: count {steps} long steps.{moved}"

@@ -13,7 +13,7 @@ from wicketlay.sheets.page.layout import Pen, cap_mm, line_mm, wrap
 from wicketlay.sheets.page.model import Role
 from wicketlay.sheets.pulls import move_text
 from wicketlay.wording.names import come_in_text, mark_label, room_text
-from wicketlay.wording.places import edge_text, ground_word, landmark_text
+from wicketlay.wording.places import edge_text, ground_word, landmark_text, noted_texts
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -110,11 +110,7 @@ def _free_zero_texts(
     """Return how a zero on ground without a fixed point is chosen and found again."""
     ahead = room_text(free.sighting_m, setting.unit)
     how = move_text(setting, zero_id)
-    noted = [
-        f"{setting.length(each.distance_m)} from {each.name}{setting.pieces(each.distance_m)}"
-        for each in free.noted
-        if each.distance_m is not None
-    ]
+    noted = noted_texts(setting.laying, setting.unit)
     chosen = "find it again" if noted else "choose the place"
     where = {"": chosen, "stays": "it stays where it lies"}.get(how, how)
     texts = [

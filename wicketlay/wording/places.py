@@ -86,6 +86,17 @@ def landmark_text(laying: Laying, landmark: Landmark) -> str:
     return f"{landmark.text} of the {board}" if board else landmark.text
 
 
+def noted_texts(laying: Laying, unit: UnitSystem) -> list[str]:
+    """Return how far a 0 on open ground is from each noted thing whose distance is told."""
+    free = laying.placed.free_zero
+    told = [(each.distance_m, each.name) for each in (() if free is None else free.noted)]
+    return [
+        f"{format_length(far_m, unit)} from {name}{pieces_text(laying, far_m, unit)}"
+        for far_m, name in told
+        if far_m is not None
+    ]
+
+
 def pieces_text(laying: Laying, length_m: float, unit: UnitSystem) -> str:
     """Return after a colon how a length beyond the tape is measured, "" where the tape reaches.
 
