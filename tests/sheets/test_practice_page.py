@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 from sheet_plans import case, rows_of, sheets_of, texts, words
 
@@ -53,6 +55,18 @@ def test_the_timetable_has_a_column_a_lane_and_every_event_at_its_time(name):
             lefts.setdefault(event.lane, set()).add(round(found[0].x_mm, 3))
     assert all(len(each) == 1 for each in lefts.values())
     assert len(set().union(*lefts.values())) == len(lefts) == 2
+
+
+@pytest.mark.parametrize(("paper", "across"), [("a4", 3), ("phone", 1)])
+def test_on_one_lane_runs_stand_side_by_side_in_order_and_laying_alone(paper, across):
+    (sheet,) = sheets_of("flying-20", paper, ("practice",))
+    events = case("flying-20").session.events
+    rows = [row for page in sheet.pages for row in rows_of(page)]
+    timed = [row for row in rows if re.match(r"\d+:\d\d ", row[0])]
+    assert timed[0][0].startswith("0:00 LAY")
+    assert {len(row) for row in timed[1:-1]} == {across}
+    said = [clock_text(event.start_s) for event in events]
+    assert [text.split()[0] for row in timed for text in row] == said
 
 
 def test_what_asks_for_something_stands_above_the_runs_and_notes_below():

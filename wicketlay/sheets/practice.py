@@ -33,7 +33,7 @@ from wicketlay.sheets.page.flow import (
 from wicketlay.sheets.page.layout import Pen, cap_mm, line_mm, wrap
 from wicketlay.sheets.page.model import Align, Role, Sheet
 from wicketlay.sheets.page.tables import Cell, Column, Row, Style, style_for, text_table
-from wicketlay.sheets.session import clock_text, verdict
+from wicketlay.sheets.session import bouts, clock_text, verdict
 from wicketlay.sheets.setting import Setting, expected_time_s, gap_sd_text, worth_timing
 from wicketlay.sheets.slow_down import slow_down_text
 from wicketlay.sheets.squad import left_out
@@ -302,23 +302,38 @@ def _boxes(pen: Pen, paper: Paper, y: float, runs: range, note: str) -> None:
 
 
 def _timetable(setting: PlanSetting, session: Session) -> list[Block | Table]:
-    """Return the timetable: a column a lane, time downwards."""
+    """Return the timetable: a column a lane, time downwards; of one lane three runs a line."""
     printed = {(laying.lane, laying.wave) for laying in setting.layings}
     events = [event for event in session.events if (event.lane, event.wave) in printed]
     lanes = sorted({event.lane for event in events})
     course = setting.layings[0].placed.course
-    rows: list[list[str | Cell]] = []
-    for together in _side_by_side(events):
-        told = {event.lane: _told(setting, event) for event in together}
-        rows.append([told.get(lane, "") for lane in lanes])
+    titles = [strip_text(course, lane) for lane in lanes]
+    if len(lanes) == 1 and not setting.paper.compact:
+        titles += [""] * (_ACROSS - 1)
+        lines = [[_told(setting, event) for event in line] for line in _in_lines(events)]
+        rows = [[*line, *[""] * (_ACROSS - len(line))] for line in lines]
+    else:
+        rows = []
+        for together in _side_by_side(events):
+            told = {event.lane: _told(setting, event) for event in together}
+            rows.append([told.get(lane, "") for lane in lanes])
     columns = [
-        Column(title=strip_text(course, lane), align=Align.LEFT, share=1.0, wraps=True, names=True)
-        for lane in lanes
+        Column(title=title, align=Align.LEFT, share=1.0, wraps=True, names=True) for title in titles
     ]
     style = replace(style_for(setting.paper), row_mm=4.6, heavy_mm=0.15)
     title = heading("Timetable · from the first mark laid", setting.paper, rule=False)
     made = text_table(setting.paper, columns, [Row(cells=row) for row in rows], style)
     return [title, made]
+
+
+_ACROSS = 3
+"""How many runs of one lane stand on a line."""
+
+
+def _in_lines(events: Sequence[Event]) -> Iterator[tuple[Event, ...]]:
+    """Put runs of one lane that follow each other on lines; laying and moving stand alone."""
+    for bout in bouts(events):
+        yield from (bout[first : first + _ACROSS] for first in range(0, len(bout), _ACROSS))
 
 
 def _side_by_side(events: Sequence[Event]) -> Iterator[tuple[Event, ...]]:
