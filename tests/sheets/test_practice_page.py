@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 
 import pytest
-from sheet_plans import case, rows_of, sheets_of, texts, words
+from sheet_plans import case, rows_of, sheets_of, texts, with_plan, words
 
 from wicketlay.lanes.closing import run_on_shown_m
+from wicketlay.sheets import make_pages
 from wicketlay.sheets.page.model import Rect
 from wicketlay.sheets.practice import BOX_MM
 from wicketlay.sheets.session import clock_text
@@ -67,6 +69,20 @@ def test_on_one_lane_runs_stand_side_by_side_in_order_and_laying_alone(paper, ac
     assert {len(row) for row in timed[1:-1]} == {across}
     said = [clock_text(event.start_s) for event in events]
     assert [text.split()[0] for row in timed for text in row] == said
+
+
+def test_of_a_take_off_run_the_whole_approach_stands_beside_the_run_on():
+    what = case("take-off run")
+    who = what.plan.athletes[0].name
+    slid = with_plan(what, place=replace(what.plan.place, slide_m=-0.3))
+    for each, slid_m in ((what, 0.0), (slid, 0.3)):
+        (demand,) = each.layings[0].demands
+        sheet = next(s for s in make_pages(each, only=("practice",)) if s.kind == "practice")
+        row = next(row for page in sheet.pages for row in rows_of(page) if row[0] == who)
+        # As the tape reads it from the board, also where all marks are slid.
+        from_line_m = slid_m - float(each.layings[0].layout.mark(demand.start_id).along_m)
+        assert shown_text(from_line_m, UnitSystem.METRIC) in row
+        assert f"{demand.run_on_steps} of {demand.approach_steps}" in row
 
 
 def test_what_asks_for_something_stands_above_the_runs_and_notes_below():

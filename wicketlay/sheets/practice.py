@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from wicketlay.board_misses import slide_told
 from wicketlay.drills.marks import MarkKind
 from wicketlay.findings import Level
+from wicketlay.ground.placed import LINE
 from wicketlay.lanes.closing import apart_m, run_on_shown_m
 from wicketlay.session.schedule import EventKind
 from wicketlay.sheets.advice import athlete_sentence
@@ -190,7 +191,7 @@ def _joined(upper: Block, lower: Block) -> Block:
 
 _TITLES = (
     *("athlete", "wave", "lane", "start", "steps", "foot in front"),
-    *("run-on", "gaps ±", "steps/s asked", "seen", "expected", "slow-down"),
+    *("run-on", "approach", "gaps ±", "steps/s asked", "seen", "expected", "slow-down"),
 )
 
 
@@ -208,9 +209,11 @@ def _facts(setting: Setting, demand: Demand) -> tuple[str, ...]:
     if setting.stopped:
         return (*place, "DO NOT LAY", *("",) * (len(_TITLES) - 4))
     appraisal = demand.appraisal
+    lies = laying.placed.chainages
     steps = gaps = cadence = ""
     if appraisal is not None:
-        steps = str(demand.run_on_steps)
+        whole = "" if demand.approach_steps is None else f" of {demand.approach_steps}"
+        steps = f"{demand.run_on_steps}{whole}"
         gaps = _gaps(setting, demand)
         if len(appraisal.cadence_hz):
             cadence = format_cadence(demand.cadence_hz, bare=True)
@@ -220,6 +223,7 @@ def _facts(setting: Setting, demand: Demand) -> tuple[str, ...]:
         steps,
         "" if demand.front_foot is None else demand.front_foot.value,
         setting.shown(run_on_shown_m(laying, demand.start_id)),
+        setting.shown(abs(lies[demand.start_id] - lies[LINE])) if LINE in lies else "",
         gaps,
         cadence,
         cadence_seen(demand.athlete).replace(" steps/s", ""),
