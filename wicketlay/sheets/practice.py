@@ -190,8 +190,8 @@ def _joined(upper: Block, lower: Block) -> Block:
 
 
 _TITLES = (
-    *("athlete", "wave", "lane", "start", "steps", "foot in front"),
-    *("run-on", "approach", "gaps ±", "steps/s asked", "seen", "expected", "slow-down"),
+    *("athlete", "wave", "lane", "start", "steps", "foot in front", "run-on", "approach"),
+    *("gaps ±", "steps/s asked", "steps/s seen", "expected", "slow-down"),
 )
 
 
