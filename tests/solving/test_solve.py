@@ -76,6 +76,21 @@ def test_every_plan_in_layouts_solves_without_a_stop(path):
     assert [f for f in solved.all_findings if f.level is Level.STOP] == []
 
 
+@pytest.mark.parametrize(
+    "wrong", [{"line": "back straigt"}, {"landmark": "finnish"}, {"mark": "w99"}]
+)
+def test_of_a_place_that_is_misspelt_a_tape_says_nothing(wrong):
+    plan = load(LAYOUTS / "fixed-cadence.toml")
+    short = replace(plan, tape=replace(plan.tape, length_m=30.0))
+
+    def said(asked):
+        (laying,) = solve(asked).layings
+        return {f.code for f in laying.findings} & {f.code for f in laying.tape.findings}
+
+    assert said(short)
+    assert not said(replace(short, place=replace(short.place, **wrong)))
+
+
 class TestWhoIsLaidFor:
     def test_an_unknown_speed_is_a_stop_for_that_athlete_only(self):
         solved = solve(plan_of(WOMAN, TALL))

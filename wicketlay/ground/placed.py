@@ -21,6 +21,10 @@ if TYPE_CHECKING:
     from wicketlay.ground.lines import Landmark
 
 
+UNKNOWN_PLACES = frozenset(
+    f"ground-{each}-unknown" for each in ("line", "lane", "landmark", "mark")
+)
+"""Findings of a place told in words that the ground does not have."""
 LINE = "line"
 """What the take-off line is called among mark ids."""
 
@@ -225,6 +229,11 @@ class Placed:
             if placed.mark.id == mark_id:
                 return placed
         raise KeyError(mark_id)
+
+    @property
+    def misnamed(self) -> bool:
+        """Whether the place names what the ground does not have, so that nobody knows it."""
+        return any(f.code in UNKNOWN_PLACES for f in self.findings)
 
     @property
     def chainages(self) -> dict[str, float]:

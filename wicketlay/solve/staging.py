@@ -9,6 +9,7 @@ import numpy as np
 
 from wicketlay.drills import AtLine, OverWickets, lay
 from wicketlay.drills.cadence import CADENCE_SHARES, CadenceRule, CadenceTarget
+from wicketlay.findings import Level
 from wicketlay.ground.placing import place
 from wicketlay.ground.tape import LINE, moved_ticks, tape_sheet
 from wicketlay.lanes.closing import bags_dealt, gap_shown_m
@@ -115,7 +116,8 @@ def laid(
                         *(f for d in draft.demands for f in d.runner.findings),
                         *draft.layout.findings,
                         *placed.findings,
-                        *tape.findings,
+                        # Of a place nobody knows a tape tells nothing but its own slips.
+                        *(f for f in tape.findings if f.level is Level.STOP or not placed.misnamed),
                     ),
                     slot.wave,
                     placed.course.told_lane,
