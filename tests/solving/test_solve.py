@@ -91,6 +91,14 @@ def test_of_a_place_that_is_misspelt_a_tape_says_nothing(wrong):
     assert not said(replace(short, place=replace(short.place, **wrong)))
 
 
+@pytest.mark.parametrize(("lanes", "said"), [((4,), "lane 4: no place"), ((4, 5), "no place")])
+def test_a_place_nobody_told_is_told_of_all_its_lanes_or_of_the_one(lanes, said):
+    plan = load(LAYOUTS / "fixed-cadence.toml")
+    solved = solve(replace(plan, place=Place(line="home straight", lanes=lanes)))
+    (found,) = (f for f in solved.findings if f.code == "ground-place-not-told")
+    assert str(word(found)).startswith(f"{said} was told: ")
+
+
 class TestWhoIsLaidFor:
     def test_an_unknown_speed_is_a_stop_for_that_athlete_only(self):
         solved = solve(plan_of(WOMAN, TALL))

@@ -254,7 +254,9 @@ def settle(
         return not any(f.level is Level.STOP for each in tried for f in each.findings)
 
     best = places[0] if len(places) == 1 else next(filter(fits, places), places[0])
-    return best, tuple(said.values())
+    # What is said of a place that several lanes share names none of them.
+    shared = len(where.lanes) > 1
+    return best, tuple(replace(f, lane=None) if shared else f for f in said.values())
 
 
 def _slide_findings(past_m: float) -> list[Finding]:
