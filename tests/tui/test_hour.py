@@ -21,8 +21,10 @@ from wicketlay.errors import DomainError
 from wicketlay.lanes.laying import Moved
 from wicketlay.log_file.log import open_log
 from wicketlay.log_file.typed import Common
+from wicketlay.plan_file import load
 from wicketlay.running.facts import Timing
 from wicketlay.session.log import Flag, What, practice_of, standing
+from wicketlay.solve import solve
 from wicketlay.units import UnitSystem, format_ticks
 from wicketlay.wording.names import mark_name
 
@@ -1080,3 +1082,16 @@ async def test_misses_are_typed_on_the_review_screen_and_the_slide_is_offered(ju
         assert "all marks 24 cm back" in words_on(app)
         await keys(pilot, "M")
         assert "no slide to take" in words_on(app)
+
+
+async def test_a_slide_that_costs_a_step_says_that_nothing_else_is_held(jump_path):
+    text = jump_path.read_text("utf-8")
+    start = solve(load(jump_path)).layings[0].layout.start
+    length = f"{0.1 - float(start.along_m):.2f} m"
+    jump_path.write_text(text.replace('length = "60 m"', f'length = "{length}"'), "utf-8")
+    async with workbench(jump_path) as (app, pilot):
+        await keys(pilot, "4", "B", "=+20 +30 +25", "enter")
+        assert "all marks are laid anew" in " ".join(words_on(app).split())
+        await keys(pilot, "M")
+        assert app.bench.plan.adjustment("Joren").slide_m == -0.24
+        assert "gaps and run-on follow" in " ".join(words_on(app).split())

@@ -280,7 +280,9 @@ def take_slide(app: Core) -> None:
         now = slide_taken(plan, who)
         by_m = slide_of(now, who) - slide_of(plan, who)
         way = "forward" if by_m > 0.0 else "back"
-        return edits.Edit(plan=now, done=edits.was_done("slid", who, by_move_m=abs(by_m), way=way))
+        told = slide_told(plan, who)
+        code = "slid" if told is None or told.code == SLIDE else "slid-anew"
+        return edits.Edit(plan=now, done=edits.was_done(code, who, by_move_m=abs(by_m), way=way))
 
     change.athlete(slide)(app)
 

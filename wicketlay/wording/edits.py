@@ -86,6 +86,10 @@ WORDING: dict[str, str | tuple[str, str]] = {
     "edit-review": ("{athlete}: review accepted", "drill and place held; marks follow the athlete"),
     "edit-gaps-kept": ("{athlete}: gaps kept as their own", "gaps laid held"),
     "edit-misses": ("{athlete}: misses of {day} in the record", "every mark held"),
+    "edit-slid-anew": (
+        "{athlete}: all marks {by_move_m} {way}",
+        "the runway holds another number of steps: gaps and run-on follow",
+    ),
     "edit-slid": ("{athlete}: all marks {by_move_m} {way}", "every gap and the run-on held"),
     "edit-record": "in the record: {names}",
     "edit-record-not-all": ("in the record: {names}", "not taken: {left}"),

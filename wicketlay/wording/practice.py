@@ -16,9 +16,8 @@ _STEPS_NOW = ": {now} steps to the first mark, {was} before"
 _VOLUME = "{names}: {planned_m:0} of {work} in one session; {low_m:0} to {high_m:0} is published"
 _OUTSIDE = "{shortest_m:0} to {longest_m:0}; for {work} {low_m:0} to {high_m:0} is published"
 _ANEW = (
-    "{athlete}: the foot comes down {miss_move_m} {side}, ± {sd_move_m} (runs: {runs}, days: "
-    "{days}); slid {by_move_m} {way} the runway holds {then_steps} steps, not {steps}: all marks "
-    "are laid anew"
+    "{athlete}: slid {by_move_m} {way} all marks are laid anew, {then_steps} steps and not {steps}"
+    ": the foot comes down {miss_move_m} {side}, ± {sd_move_m} (runs: {runs}, days: {days})"
 )
 
 WORDING: dict[str, str | tuple[str, str]] = {
