@@ -285,6 +285,10 @@ class TestADayOfTheLog:
         assert "0.78+20 +30 +25 +90*" in out
         assert "slide all marks 24 cm back" in out
         assert main(["review", PLAN, "--log", "--accept"]) == 0
+        err = capsys.readouterr().err
+        command = "wicketlay review thursday-takeoffs.toml --athlete Joren --slide --accept"
+        assert f"this slides all marks of Joren: {command}\n" in err
+        assert "marks of Mirre" not in err
         assert joren().at_board[0].misses_m == (0.2, 0.3, 0.25)
         assert main([*REVIEW, "--slide", "--accept"]) == 0
         capsys.readouterr()

@@ -61,10 +61,12 @@ def review_board(arguments: argparse.Namespace, plan: Plan, opened: PlanFile | N
     wrote += ["all marks slid"] if slid is not changed else []
     say(f"{', '.join(wrote)}; {saved_text(saved)}")
     if more:
-        take = shlex.join(
-            ["wicketlay", "review", arguments.plan, "--athlete", who, "--slide", "--accept"]
-        )
-        say(f"{word(told, unit)}; {take}")
+        say(f"{word(told, unit)}; {slide_command(arguments.plan, who)}")
+
+
+def slide_command(plan: str, who: str) -> str:
+    """Return what takes the slide that an athlete's misses ask for."""
+    return shlex.join(["wicketlay", "review", plan, "--athlete", who, "--slide", "--accept"])
 
 
 def _told(arguments: argparse.Namespace, plan: Plan) -> BoardMisses:

@@ -315,6 +315,8 @@ def _accepted(
         The plan as it is then.
     """
     from wicketlay.after_practice import accept_all
+    from wicketlay.board_misses import SLIDE
+    from wicketlay.cli.board import slide_command
     from wicketlay.reviewing import own_laying
     from wicketlay.solve import solve
 
@@ -332,6 +334,10 @@ def _accepted(
                 f"caution: the marks of {', '.join(stopped)} say DO NOT LAY OUT; the times may "
                 "stem from marks that should not have been laid"
             )
+        for each in found:
+            who, slide = each.athlete, each.slide
+            if who in made.taken and slide is not None and slide.code.startswith(SLIDE):
+                say(f"this slides all marks of {who}: {slide_command(arguments.plan, who)}")
     for who in made.taken:
         tell_marks(solved, after, who, unit)
     return opened, after if arguments.accept else solved
