@@ -277,7 +277,7 @@ class Hour:
             raise DomainError("nobody runs")
         who = self.top(stands)
         if not who.here:
-            raise DomainError(f"{who.athlete} is absent; x brings them back, n is the next")
+            raise DomainError(f"{who.athlete} is absent; x brings them back")
         left = [m for m in self.moves(stands) if m.laying.lane == who.lane and not m.ticked]
         if left:
             marks = f"{len(left)} mark{'s are' if len(left) > 1 else ' is'}"
@@ -383,9 +383,8 @@ class Hour:
         who = self._on_top()
         what = What.ABSENT if who.here else What.HERE
         self._write(self._stamp(what, athlete=who.athlete))
-        self.chosen = who.athlete if who.here else None  # the next press is about the same athlete
-        told = "absent; x again brings them back, n is the next" if who.here else "here"
-        return f"{who.athlete}: {told}"
+        self.chosen = None  # the next press is about who runs next
+        return f"{who.athlete}: {'absent; u takes that back' if who.here else 'here'}"
 
     def late(self) -> str:
         """Note that the one on top comes five minutes later, or as much later than was said."""
