@@ -83,7 +83,7 @@ def test_g8_a_measure_outside_the_rules_is_a_caution_that_names_the_rule(numbers
     assert expected in _cautions(**numbers)
     for caution in _all_cautions(Runway(**numbers)):
         assert caution.level is Level.CAUTION
-        assert caution.values["rule"] == "rule 29"
+        assert caution.values["rule"] == "World Athletics rule 29"
 
 
 @pytest.mark.parametrize(

@@ -66,7 +66,7 @@ START = declare(
 )
 CADENCE = declare(
     Kind.CADENCE_ASKED,
-    "the cadence asked over the wickets; left out, the natural one",
+    "the cadence asked over the wickets",
     aka=("frequency", "rhythm", "step_rate", "stride_rate"),
 )
 GAP_CHANGE = declare(

@@ -35,7 +35,7 @@ if TYPE_CHECKING:
 RUNWAY = "runway"
 TAKEOFF_LINE = "the take-off line"
 """What the line of a runway's first board is called."""
-_RULE = "rule 29"
+_RULE = "World Athletics rule 29"
 
 
 class Event(StrEnum):

@@ -144,7 +144,7 @@ WORDING: dict[str, str | tuple[str, str]] = {
     "ground-competition-markers": (
         "{count} marks are laid; in competition {most} markers an athlete are allowed, "
         "beside the runway",
-        "for practice only: rule 180.3",
+        "for practice only: World Athletics rule 180.3",
     ),
     "ground-rule-below": (
         "{what} is {value_m}; {rule} asks for at least {limit_m}",
