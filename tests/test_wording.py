@@ -16,7 +16,7 @@ SOURCE = "\n".join(
     path.read_text("utf-8") for path in ROOT.rglob("*.py") if "wording" not in path.parts
 )
 LITERAL = re.compile(
-    r"""(?:code=|Finding\.(?:stop|caution|note)\()(?:\n\s*)?["']([a-z0-9-]+)["']"""
+    r"""(?:code=|Finding\.(?:stop|caution|note|of)\()(?:\n\s*)?["']([a-z0-9-]+)["']"""
 )
 
 

@@ -69,7 +69,7 @@ def slide_told(plan: Plan, athlete: str) -> Finding | None:
         if was != then:
             level, code = Level.CAUTION, f"{SLIDE}-{'fewer' if then < was else 'more'}-steps"
             values |= {"steps": was, "then_steps": then}
-    return Finding(level=level, code=code, athlete=athlete, values=values)
+    return Finding.of(code, level, athlete, **values)
 
 
 def slide_taken(plan: Plan, athlete: str) -> Plan:
@@ -120,10 +120,9 @@ def with_misses(plan: Plan, athlete: str, told: BoardMisses) -> Plan:
         When the plan's runs end at no board, or all of it is in the record already.
     """
     if not runs_to_board(plan):
-        message = (
+        raise DomainError(
             f"misses at the board are of take-off runs; this plan's drill is a {plan.drill.noun}"
         )
-        raise DomainError(message)
     known = plan.known(athlete)
     record = with_misses_of(known, told)
     if record is known:

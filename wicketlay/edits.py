@@ -327,8 +327,9 @@ def move_everything(plan: Plan, *, line: str | None = None, lanes: Sequence[int]
         found = (spot for spot, _ in places_for(solve(on_all)) if spot.line == to)
         spot = next(found, None)
         if spot is None:
-            message = f"the practice fits nowhere on the {to}; fewer wickets, or a slower run"
-            raise DomainError(message)
+            raise DomainError(
+                f"the practice fits nowhere on the {to}; fewer wickets, or a slower run"
+            )
         where = replace(spot, lanes=wanted)
     return _moved(plan, replace(plan, place=where), **({} if to == plan.line else {"line": to}))
 
@@ -442,8 +443,9 @@ def go_to_stage(plan: Plan, stage: int) -> Edit:
     if plan.stages is None:
         raise DomainError("the plan has no stages; add them first")
     if not 1 <= stage <= plan.stages.count:
-        message = f"stage {stage} is not there; the stages go from 1 to {plan.stages.count}"
-        raise DomainError(message)
+        raise DomainError(
+            f"stage {stage} is not there; the stages go from 1 to {plan.stages.count}"
+        )
     return Edit(
         plan=replace(plan, stages=replace(plan.stages, now=stage)),
         done=was_done("at-stage", stage=stage, hold_mark=plan.stages.hold),
@@ -579,10 +581,9 @@ def _refuse_without_wickets(plan: Plan, what: str) -> None:
 
 def _refuse_far(what: str, change: float) -> None:
     if not -0.2 <= change <= 0.2:
-        message = (
+        raise DomainError(
             f"{what} changed by {100 * change:+.0f} % in all; a notch keeps within -20 % and +20 %"
         )
-        raise DomainError(message)
 
 
 def _at_line(plan: Plan) -> str:

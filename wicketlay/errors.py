@@ -56,5 +56,6 @@ def require_range(name: str, value: float | None, low: float, high: float, unit:
     if value is None or (low <= value <= high and not isinstance(value, bool)):
         return
     unit_text = f" {unit}" if unit else ""
-    message = f"{name} is {value:g}{unit_text}; it must lie between {low:g} and {high:g}{unit_text}"
-    raise DomainError(message)
+    raise DomainError(
+        f"{name} is {value:g}{unit_text}; it must lie between {low:g} and {high:g}{unit_text}"
+    )

@@ -53,19 +53,38 @@ class Finding:
     stage: int | None = None
 
     @classmethod
-    def stop(cls, code: str, athlete: str | None = None, **values: Value) -> Finding:
-        """Return a stop, of an athlete or of nobody."""
-        return cls(level=Level.STOP, code=code, athlete=athlete, values=values)
+    def of(
+        cls,
+        code: str,
+        level: Level,
+        athlete: str | None = None,
+        mark: str | None = None,
+        /,
+        **values: Value,
+    ) -> Finding:
+        """Return a finding of an athlete or of nobody, at a mark or at none."""
+        return cls(level=level, code=code, athlete=athlete, mark=mark, values=values)
 
     @classmethod
-    def caution(cls, code: str, athlete: str | None = None, **values: Value) -> Finding:
-        """Return a caution, of an athlete or of nobody."""
-        return cls(level=Level.CAUTION, code=code, athlete=athlete, values=values)
+    def stop(
+        cls, code: str, athlete: str | None = None, mark: str | None = None, /, **values: Value
+    ) -> Finding:
+        """Return a stop, as `of`."""
+        return cls(level=Level.STOP, code=code, athlete=athlete, mark=mark, values=values)
 
     @classmethod
-    def note(cls, code: str, athlete: str | None = None, **values: Value) -> Finding:
-        """Return a note, of an athlete or of nobody."""
-        return cls(level=Level.NOTE, code=code, athlete=athlete, values=values)
+    def caution(
+        cls, code: str, athlete: str | None = None, mark: str | None = None, /, **values: Value
+    ) -> Finding:
+        """Return a caution, as `of`."""
+        return cls(level=Level.CAUTION, code=code, athlete=athlete, mark=mark, values=values)
+
+    @classmethod
+    def note(
+        cls, code: str, athlete: str | None = None, mark: str | None = None, /, **values: Value
+    ) -> Finding:
+        """Return a note, as `of`."""
+        return cls(level=Level.NOTE, code=code, athlete=athlete, mark=mark, values=values)
 
 
 def worst(findings: Iterable[Finding]) -> Level | None:

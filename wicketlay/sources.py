@@ -620,11 +620,10 @@ class Judgement:
             value = getattr(self, each.name)
             low, high = each.metadata["low"], each.metadata["high"]
             if isinstance(value, bool) or not low <= value <= high:
-                message = (
+                raise DomainError(
                     f"judgement {each.name} is {value:g} {default_of(each).unit}; "
                     f"it must lie between {low:g} and {high:g}"
                 )
-                raise DomainError(message)
 
     def changed(self) -> dict[str, float]:
         """Return the names and values that differ from the defaults."""

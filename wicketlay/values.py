@@ -23,8 +23,9 @@ else:
     def dataclass(*, frozen: bool, slots: bool, kw_only: bool = False) -> Callable[[type], type]:
         """Return what makes a class a value; it says `frozen` and `slots`, for who reads it."""
         if not (frozen and slots):
-            message = "a value is frozen and has slots; the standard dataclass makes any other"
-            raise TypeError(message)
+            raise TypeError(
+                "a value is frozen and has slots; the standard dataclass makes any other"
+            )
         return lambda body: _made(body, kw_only=kw_only)
 
 
@@ -72,8 +73,9 @@ def _made(body: type, *, kw_only: bool) -> type:
         if not isinstance(told, dataclasses.Field):
             continue
         if not (told.init and told.repr):
-            message = f"{body.__qualname__}.{name} is told and shown, as all fields of a value are"
-            raise TypeError(message)
+            raise TypeError(
+                f"{body.__qualname__}.{name} is told and shown, as all fields of a value are"
+            )
         if not told.compare:
             left_out.add(name)
         if told.default_factory is not dataclasses.MISSING:

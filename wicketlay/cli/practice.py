@@ -88,8 +88,9 @@ def _read(name: str) -> tuple[bytes, str]:
         with Path(name).open("rb") as file:
             return file.read(MOST_BYTES + 1), name
     except OSError as error:
-        message = f"{name}: cannot be read: {reason_of(error)}; give a file, or - to type it"
-        raise InputFileError(message) from None
+        raise InputFileError(
+            f"{name}: cannot be read: {reason_of(error)}; give a file, or - to type it"
+        ) from None
 
 
 def _add(arguments: argparse.Namespace, plan: Plan, log: LogFile) -> None:

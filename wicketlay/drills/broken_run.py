@@ -62,8 +62,7 @@ class BrokenRun:
         """Refuse what cannot be run."""
         check_keys(self)
         if not 2 <= len(self.parts_m) <= 12:
-            message = f"a broken run has 2 to 12 parts, not {len(self.parts_m)}"
-            raise DomainError(message)
+            raise DomainError(f"a broken run has 2 to 12 parts, not {len(self.parts_m)}")
         require_range("all parts together", sum(self.parts_m), 10.0, LONGEST_M, "m")
 
 

@@ -103,11 +103,9 @@ class WicketRun(OverWickets, AnyLength):
         """Refuse what cannot be run."""
         check_keys(self)
         if (self.section_m is None) == (self.wickets is None):
-            message = "give either the length of the section or the number of wickets"
-            raise DomainError(message)
+            raise DomainError("give either the length of the section or the number of wickets")
         if self.run_on_m is not None and self.run_on_steps is not None:
-            message = "give the run-on in metres or in steps, not both"
-            raise DomainError(message)
+            raise DomainError("give the run-on in metres or in steps, not both")
 
     def counted(self, *, wickets: int, run_on_steps: int, steps: int) -> WicketRun:
         """Return it with the wickets and the run-on once laid, of `steps` in all."""
@@ -306,18 +304,16 @@ def _run_on_finding(
     (fewer, forward), (more, back) = sorted(nearest)
     steps = fewer + forward / (forward - back)  # a step more always starts farther back
     return (
-        Finding(
-            level=Level.NOTE if abs(steps - run.steps) < 0.1 else Level.CAUTION,
-            code="run-on-not-whole",
-            athlete=runner.athlete.name,
-            values={
-                "run_on_m": spec.run_on_m,
-                "steps": f"{steps:.1f}",
-                "fewer": fewer,
-                "fewer_shift_m": forward,
-                "more": more,
-                "more_shift_m": back,
-            },
+        Finding.of(
+            "run-on-not-whole",
+            Level.NOTE if abs(steps - run.steps) < 0.1 else Level.CAUTION,
+            runner.athlete.name,
+            run_on_m=spec.run_on_m,
+            steps=f"{steps:.1f}",
+            fewer=fewer,
+            fewer_shift_m=forward,
+            more=more,
+            more_shift_m=back,
         ),
     )
 
@@ -332,11 +328,12 @@ def _cut_finding(
     if spec.section_m - reach <= (places[-1] - places[-2]) / 2.0:
         return ()
     return (
-        Finding(
-            level=Level.CAUTION,
-            code="section-cut-short",
-            athlete=runner.athlete.name,
-            values={"wanted_m": spec.section_m, "section_m": reach, "most": MOST_WICKETS},
+        Finding.caution(
+            "section-cut-short",
+            runner.athlete.name,
+            wanted_m=spec.section_m,
+            section_m=reach,
+            most=MOST_WICKETS,
         ),
     )
 
@@ -345,15 +342,12 @@ def _provisional_finding(runner: Runner, short: float) -> tuple[Finding, ...]:
     if not runner.provisional:
         return ()
     return (
-        Finding(
-            level=Level.CAUTION,
-            code="gaps-laid-short",
-            athlete=runner.athlete.name,
-            values={
-                "short_share": short,
-                "top_mps": runner.top_speed.value,
-                "sd_mps": runner.top_speed.sd,
-            },
+        Finding.caution(
+            "gaps-laid-short",
+            runner.athlete.name,
+            short_share=short,
+            top_mps=runner.top_speed.value,
+            sd_mps=runner.top_speed.sd,
         ),
     )
 

@@ -72,17 +72,17 @@ class Obstacle:
     def __post_init__(self) -> None:
         """Refuse what is not an outline."""
         if len(self.corners) < 3:
-            message = f"{self.name} has {len(self.corners)} corners; an outline needs 3 or more"
-            raise DomainError(message)
+            raise DomainError(
+                f"{self.name} has {len(self.corners)} corners; an outline needs 3 or more"
+            )
         for x, y in self.corners:
             require_range(f"corner of {self.name}", x, -FARTHEST_M, FARTHEST_M, "m")
             require_range(f"corner of {self.name}", y, -FARTHEST_M, FARTHEST_M, "m")
         check_keys(self)
         if _tangled(self.corners):
-            message = (
+            raise DomainError(
                 f"the corners of {self.name} cross or touch; give them in order round it, each once"
             )
-            raise DomainError(message)
 
     @classmethod
     def rectangle(

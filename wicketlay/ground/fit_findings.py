@@ -6,7 +6,7 @@ import math
 from typing import TYPE_CHECKING
 
 from wicketlay.drills.marks import MarkKind
-from wicketlay.findings import Finding, Level
+from wicketlay.findings import Finding
 from wicketlay.ground import clearance
 from wicketlay.ground.placed import Direction, Placed
 from wicketlay.sources import COMPETITION_MARKERS
@@ -41,16 +41,14 @@ def marks_on_bend(placed: Placed) -> list[Finding]:
     if widest is None:
         return [Finding.note("ground-marks-on-bend", count=len(bent), radius_m=radius)]
     return [
-        Finding(
-            level=Level.NOTE,
-            code="ground-wickets-on-bend",
-            values={
-                "count": len(bent),
-                "radius_m": radius,
-                "inner_m": widest.inner_gap_m or 0.0,
-                "outer_m": widest.outer_gap_m or 0.0,
-            },
-            mark=widest.mark.id,
+        Finding.note(
+            "ground-wickets-on-bend",
+            None,
+            widest.mark.id,
+            count=len(bent),
+            radius_m=radius,
+            inner_m=widest.inner_gap_m or 0.0,
+            outer_m=widest.outer_gap_m or 0.0,
         )
     ]
 

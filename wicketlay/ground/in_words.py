@@ -65,7 +65,7 @@ def shift_in_words(
         if assumed_m:
             side = "behind" if behind else "ahead"
             rests: dict[str, Value] = {f"{side}_m": assumed_m, "line": course.text}
-            findings.append(Finding.note(f"ground-{side}-assumed", None, **rests))
+            findings.append(Finding.note(f"ground-{side}-assumed", **rests))
         return _farthest(span, bounds, datum_from_zero, back=untold or direction > 0)
     return 0.0
 

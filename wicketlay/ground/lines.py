@@ -131,8 +131,9 @@ class Piece:
         """Refuse an empty piece or one that turns on the spot."""
         require_range("length of a piece", self.length_m, 1e-6, 1e5, "m")
         if math.isnan(self.radius_m) or abs(self.radius_m) < 0.5:
-            message = f"radius of a piece is {self.radius_m!r} m; it must be at least 0.5 m"
-            raise DomainError(message)
+            raise DomainError(
+                f"radius of a piece is {self.radius_m!r} m; it must be at least 0.5 m"
+            )
 
     @property
     def straight(self) -> bool:

@@ -269,7 +269,7 @@ def _slide_findings(past_m: float) -> list[Finding]:
         else (Level.CAUTION, "takeoff-slid-far")
     )
     values: dict[str, Value] = {"by_m": abs(past_m), "limit_m": float(LONG_SLIDE_M)}
-    return [Finding(level=level, code=code, values=values)]
+    return [Finding.of(code, level, **values)]
 
 
 def _course(ground: Ground, place: Place, lane: int, findings: list[Finding]) -> Course:
@@ -330,7 +330,7 @@ def _unknown_mark(layout: Layout, asked: str) -> Finding:
 
 
 def _stop(code: str, **values: Value) -> Finding:
-    return Finding(level=Level.STOP, code=code, values=values)
+    return Finding.stop(code, **values)
 
 
 def span_of(

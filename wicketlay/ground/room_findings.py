@@ -103,7 +103,7 @@ class RoomChecks:
         limits = self.bounds if bounds is None else bounds
         change = mend(self.span, limits, slowdown, anchored=self.jump)
         ending, more = self._change(change, limits, slowdown)
-        return Finding(level=level, code=f"{base}-{ending}", values={**values, **more}, mark=mark)
+        return Finding.of(f"{base}-{ending}", level, None, mark, **values, **more)
 
     def _change(
         self, change: Mend, limits: Bounds, slowdown: Slowdown

@@ -93,8 +93,9 @@ class Strip:
         refuse_repeats(each.key for each in self.course(self.line, 1).landmarks)
         self.obstacles_of(self.line)  # Where they lie once turned: a corner may leave its range.
         if len(self.noted) > 2:
-            message = f"{len(self.noted)} noted objects; two are enough to find a zero again"
-            raise DomainError(message)
+            raise DomainError(
+                f"{len(self.noted)} noted objects; two are enough to find a zero again"
+            )
 
     @property
     def frame(self) -> str:

@@ -122,13 +122,7 @@ def _zero(
         return asked
     if spec.zero is not None:
         known = ", ".join(sorted(lies, key=lambda each: each != LINE))
-        findings.append(
-            Finding(
-                level=Level.STOP,
-                code="tape-zero-unknown",
-                values={"asked": spec.zero, "known": known},
-            )
-        )
+        findings.append(Finding.stop("tape-zero-unknown", asked=spec.zero, known=known))
     body = [m for m in placed.marks if m.mark.kind is not MarkKind.START]
     return min(body or placed.marks, key=lambda m: abs(m.mark.along_m)).mark.id
 
@@ -235,12 +229,7 @@ class _Layer:
             zero_at = next(at for at, mark_id in places if mark_id == zero_id)
             carried = self._handed_on(carried, last)
             self.findings.append(
-                Finding(
-                    level=Level.NOTE,
-                    code="tape-new-pull",
-                    values={"tape_m": self.spec.length_m},
-                    mark=zero_id,
-                )
+                Finding.note("tape-new-pull", None, zero_id, tape_m=self.spec.length_m)
             )
 
     def _zero_reading(self, zero_id: str, carried: _Carried) -> Reading:
@@ -305,16 +294,14 @@ class _Layer:
 
     def _too_short(self, mark_id: str, zero_id: str, reach_m: float) -> None:
         self.findings.append(
-            Finding(
-                level=Level.STOP,
-                code="tape-too-short",
-                values={
-                    "reach_m": reach_m,
-                    "longer_m": reach_m,
-                    "tape_m": self.spec.length_m,
-                    "zero_mark": zero_id,
-                },
-                mark=mark_id,
+            Finding.stop(
+                "tape-too-short",
+                None,
+                mark_id,
+                reach_m=reach_m,
+                longer_m=reach_m,
+                tape_m=self.spec.length_m,
+                zero_mark=zero_id,
             )
         )
 
@@ -332,15 +319,13 @@ class _Layer:
         arc = self._bent(zero_at, at)
         if arc > float(self.judgement.straight_pull_m):
             self.findings.append(
-                Finding(
-                    level=Level.STOP,
-                    code="tape-straight-on-bend",
-                    values={
-                        "arc_m": arc,
-                        "limit_m": float(self.judgement.straight_pull_m),
-                        "error_mm": (abs(at - zero_at) - readings[-1].true_m) * 1000.0,
-                    },
-                    mark=mark_id,
+                Finding.stop(
+                    "tape-straight-on-bend",
+                    None,
+                    mark_id,
+                    arc_m=arc,
+                    limit_m=float(self.judgement.straight_pull_m),
+                    error_mm=(abs(at - zero_at) - readings[-1].true_m) * 1000.0,
                 )
             )
 
@@ -380,7 +365,7 @@ class _Layer:
             "longer_m": far.distance_m,
             "other": points[0].landmark.text,
         }
-        self.findings.append(Finding(level=level, code=code, values=values))
+        self.findings.append(Finding.of(code, level, **values))
 
 
 def measured_m(course: Course, lies: TapeLies, one_m: float, other_m: float) -> float:

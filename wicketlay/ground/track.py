@@ -194,8 +194,9 @@ class Track:
         for own in self.landmarks:
             lane = 1 if own.lane is None else own.lane
             if lane not in self.lanes_of(own.line):
-                message = f"landmark {own.landmark.key!r} lies in lane {lane}, which is not there"
-                raise DomainError(message)
+                raise DomainError(
+                    f"landmark {own.landmark.key!r} lies in lane {lane}, which is not there"
+                )
             refuse_repeats(each.key for each in self.course(own.line, lane).landmarks)
 
     def _refuse_doubt(self) -> None:

@@ -22,8 +22,10 @@ def _wicket_run(values: Values) -> Values:
             "wickets", "stands beside section", remedy="keep one of them: section or wickets"
         )
     if "section" not in values and "wickets" not in values:
-        message = "the wicket run has neither section nor wickets"
-        raise UnfitError(message, remedy='add section = "25 m" or wickets = 12')
+        raise UnfitError(
+            "the wicket run has neither section nor wickets",
+            remedy='add section = "25 m" or wickets = 12',
+        )
     run_on = values.get("run_on")
     return {"run_on_steps" if isinstance(run_on, int) else "run_on_m": run_on}
 

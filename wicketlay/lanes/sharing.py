@@ -82,11 +82,10 @@ def share(
         When there is nobody, or no group to put anybody in.
     """
     if not members or groups < 1:
-        message = (
+        raise DomainError(
             "sharing needs athletes and at least one lane and wave, "
             f"got {len(members)} and {groups}"
         )
-        raise DomainError(message)
     order = sorted(members, key=lambda member: (member.mean_m, member.name))
     count = len(order)
     most = min(groups, count)

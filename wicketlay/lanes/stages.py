@@ -67,8 +67,7 @@ def speed_shares(from_share: float, to_share: float, count: int) -> tuple[float,
         When there are fewer than two stages.
     """
     if count < 2:
-        message = f"a series has 2 stages or more, not {count}"
-        raise DomainError(message)
+        raise DomainError(f"a series has 2 stages or more, not {count}")
     return tuple(float(share) for share in np.linspace(from_share, to_share, count))
 
 
@@ -99,11 +98,11 @@ def follow(
     laid = np.asarray(laid_m, dtype=np.float64)
     true = np.asarray(true_m, dtype=np.float64)
     if laid.shape != true.shape or laid.ndim != 1:
-        message = f"{laid.size} marks lie and {true.size} are wanted; a stage keeps their number"
-        raise DomainError(message)
+        raise DomainError(
+            f"{laid.size} marks lie and {true.size} are wanted; a stage keeps their number"
+        )
     if not tolerance_m >= 0:
-        message = f"tolerance is {tolerance_m:g} m; it must be 0 or more"
-        raise DomainError(message)
+        raise DomainError(f"tolerance is {tolerance_m:g} m; it must be 0 or more")
     moved = _fewest_moves(laid - true, tolerance_m + 1e-9)
     anew = 2 * int(moved.sum()) > laid.size
     if anew:

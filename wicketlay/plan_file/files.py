@@ -139,8 +139,9 @@ class PlanFile:
                     steps.append((document, changed))
                     document = _reread(document, changed)
         except PlanFileError as error:
-            message = f"{self.path}: the plan cannot be saved, nothing was written: {error}"
-            raise CannotWriteError(message) from error
+            raise CannotWriteError(
+                f"{self.path}: the plan cannot be saved, nothing was written: {error}"
+            ) from error
         if document.plan != plan:
             raise CannotWriteError(
                 f"{self.path}: the plan cannot be saved, nothing was written: "

@@ -113,8 +113,9 @@ def _keep(path: Path, parts: Mapping[str, Any]) -> Path:
     except OSError as error:
         what = "unsaved work cannot be kept" if parts else "cannot be removed"
         after = "; save the plan now" if parts else ""
-        message = f"{sidecar.beside(path)}: {what}: {reason_of(error)}{after}"
-        raise CannotWriteError(message) from None
+        raise CannotWriteError(
+            f"{sidecar.beside(path)}: {what}: {reason_of(error)}{after}"
+        ) from None
 
 
 def find_recovery(path: str | Path) -> Recovery | None:

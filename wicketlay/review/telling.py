@@ -209,10 +209,11 @@ def feel_findings(made: Review, feel: Feel | None) -> tuple[Finding, ...]:
     opening = change >= LEAST_MOVE_M
     level = Level.CAUTION if feel is Feel.OPEN and opening else Level.NOTE
     return (
-        Finding(
-            level=level,
-            code=f"feel-{feel.value}-opening" if opening else f"feel-{feel.value}",
-            athlete=made.athlete,
-            values={"gap_move_m": abs(change), "notch_share": GAP_NOTCH_SHARE},
+        Finding.of(
+            f"feel-{feel.value}-opening" if opening else f"feel-{feel.value}",
+            level,
+            made.athlete,
+            gap_move_m=abs(change),
+            notch_share=GAP_NOTCH_SHARE,
         ),
     )

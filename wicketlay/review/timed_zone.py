@@ -149,8 +149,9 @@ def _as_laid(
     start = _named(layout, from_mark) if from_mark is not None else marks[0]
     end = _named(layout, to_mark) if to_mark is not None else marks[-1]
     if start.kind is MarkKind.START and start.id != own_start.id:
-        message = f"{start.id} is another athlete's start mark; this one's is {own_start.id}"
-        raise DomainError(message)
+        raise DomainError(
+            f"{start.id} is another athlete's start mark; this one's is {own_start.id}"
+        )
     zone_m = float(end.along_m) - float(start.along_m)
     if zone_m <= 0.0:
         raise _not_beyond(start.id, end.id)

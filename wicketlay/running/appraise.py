@@ -96,15 +96,16 @@ def appraise(
     """
     places = np.asarray(along_m, dtype=np.float64)
     if places.ndim != 1 or places.size == 0 or not all(map(math.isfinite, places.tolist())):
-        message = "marks to appraise must be a list of finite distances, one at least"
-        raise DomainError(message)
+        raise DomainError("marks to appraise must be a list of finite distances, one at least")
     gaps = places[1:] - places[:-1]
     if min(gaps.tolist(), default=1.0) <= 0.0:
-        message = "marks to appraise must lie one after the other, each beyond the one before"
-        raise DomainError(message)
+        raise DomainError(
+            "marks to appraise must lie one after the other, each beyond the one before"
+        )
     if not run_on_m > FOOT_AHEAD_M:
-        message = f"run-on is {run_on_m:.2f} m; it must be longer than {float(FOOT_AHEAD_M):.2f} m"
-        raise DomainError(message)
+        raise DomainError(
+            f"run-on is {run_on_m:.2f} m; it must be longer than {float(FOOT_AHEAD_M):.2f} m"
+        )
     ids = (
         tuple(mark_ids)
         if mark_ids is not None
@@ -171,44 +172,38 @@ def _limits(
             limit = float(stop if level is Level.STOP else caution)
             short = code == "gap-too-short"
             found.append(
-                Finding(
-                    level=level,
-                    code=code,
-                    athlete=who,
-                    mark=ids[worst + 1],
-                    values={
-                        "gap_m": float(gaps[worst]),
-                        "natural_m": float(gaps[worst]) * rate / natural_hz,
-                        "under_share" if short else "excess_share": _under(over) if short else over,
-                        "limit_share": _under(limit) if short else limit,
-                    },
+                Finding.of(
+                    code,
+                    level,
+                    who,
+                    ids[worst + 1],
+                    gap_m=float(gaps[worst]),
+                    natural_m=float(gaps[worst]) * rate / natural_hz,
+                    **{"under_share" if short else "excess_share": _under(over) if short else over},
+                    limit_share=_under(limit) if short else limit,
                 )
             )
     top = runner.gait.top_cadence.value
     level = _level(fastest / top, judgement.cadence_caution, judgement.cadence_stop)
     if level:
         found.append(
-            Finding(
-                level=level,
-                code="cadence-over-top",
-                athlete=who,
-                values={
-                    "asked_hz": fastest,
-                    "top_hz": top,
-                    "limit_hz": top
-                    * (
-                        judgement.cadence_stop if level is Level.STOP else judgement.cadence_caution
-                    ),
-                },
+            Finding.of(
+                "cadence-over-top",
+                level,
+                who,
+                asked_hz=fastest,
+                top_hz=top,
+                limit_hz=top
+                * (judgement.cadence_stop if level is Level.STOP else judgement.cadence_caution),
             )
         )
     if fastest > judgement.cadence_caution_hz:
         found.append(
-            Finding(
-                level=Level.CAUTION,
-                code="cadence-high-for-anyone",
-                athlete=who,
-                values={"asked_hz": fastest, "limit_hz": float(judgement.cadence_caution_hz)},
+            Finding.caution(
+                "cadence-high-for-anyone",
+                who,
+                asked_hz=fastest,
+                limit_hz=float(judgement.cadence_caution_hz),
             )
         )
     return tuple(found)

@@ -161,11 +161,10 @@ class Runner:
         """
         built_to = share * self.top_speed.value
         if initial_speed_mps >= built_to:
-            message = (
+            raise DomainError(
                 f"the run comes in at {initial_speed_mps:g} m/s and builds towards "
                 f"{built_to:.2f} m/s; start slower or standing, or ask for more speed"
             )
-            raise DomainError(message)
         return SpeedCurve(built_to, self.time_constant.value, initial_speed_mps)
 
     def time_to(self, to_m: float) -> Estimate:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from wicketlay.findings import Finding, Level
+from wicketlay.findings import Finding
 from wicketlay.running.facts import is_child
 from wicketlay.sources import CAUTIOUS_BELOW_YEARS, Standard
 
@@ -32,7 +32,7 @@ def children_findings(athletes: Iterable[Athlete], today: date | None) -> list[F
     if not names:
         return []
     values: dict[str, Value] = {"names": ", ".join(names), "years": float(CAUTIOUS_BELOW_YEARS)}
-    return [Finding(level=Level.NOTE, code="children", values=values)]
+    return [Finding.note("children", **values)]
 
 
 def is_under_15(athlete: Athlete, today: date | None) -> bool:

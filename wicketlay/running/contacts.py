@@ -45,19 +45,17 @@ def counted_cadence(frames: Sequence[float], fps: float) -> Estimate:
     steps = np.diff(read)
     if not np.all(steps > 0.0):
         at = int(np.argmax(steps <= 0.0))
-        message = (
+        raise DomainError(
             f"touchdowns must rise: frame {read[at + 1]:g} comes after frame {read[at]:g}; write "
             "them in running order"
         )
-        raise DomainError(message)
     usual = statistics.median(steps.tolist())
     if steps.max() > _LEFT_OUT * usual:
         at = int(np.argmax(steps))
-        message = (
+        raise DomainError(
             f"between frames {read[at]:g} and {read[at + 1]:g} lie {steps[at]:g} frames, "
             f"{usual:g} elsewhere: a touchdown is left out; give contacts in a row"
         )
-        raise DomainError(message)
     numbers = np.arange(read.size) - (read.size - 1) / 2.0
     lever = float(numbers @ numbers)
     frames_a_step = float(numbers @ read) / lever

@@ -132,8 +132,9 @@ class Splits:
         check_keys(self)
         checked_splits(self.distances_m, self.times_s)
         if self.reaction_s is not None and self.start is not ClockStart.GUN:
-            message = f"a reaction time goes with a gun only, the clock start is {self.start.value}"
-            raise DomainError(message)
+            raise DomainError(
+                f"a reaction time goes with a gun only, the clock start is {self.start.value}"
+            )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -294,11 +295,10 @@ class Observation:
         if by_count == by_measure or (
             any(v is not None for v in counted) and any(v is not None for v in measured)
         ):
-            message = (
+            raise DomainError(
                 f"the observation of {self.date.isoformat()} needs a distance with steps or time, "
                 "or a step with a speed, not both"
             )
-            raise DomainError(message)
         check_keys(self)
         self._check_touchdowns()
         keys = keys_of(Observation)
@@ -314,8 +314,7 @@ class Observation:
             (self.steps is None, "steps and touchdowns count the same; leave one of them out"),
         ):
             if not told:
-                message = f"the observation of {self.date.isoformat()}: {wanted}"
-                raise DomainError(message)
+                raise DomainError(f"the observation of {self.date.isoformat()}: {wanted}")
         counted_cadence(self.touchdowns, self.fps or 0.0)
 
     @property
@@ -538,28 +537,25 @@ class Athlete:
     def __post_init__(self) -> None:
         """Refuse an athlete that cannot be."""
         if not self.name.strip() or len(self.name) > NAME_LENGTH:
-            message = (
+            raise DomainError(
                 f"the name has {len(self.name)} characters; it must have between 1 and "
                 f"{NAME_LENGTH} and not be blank"
             )
-            raise DomainError(message)
         check_keys(self)
         if self.leg_m is not None:
             require_range("leg over height", self.leg_m / self.height_m, *LEG_SHARES, "")
         if any(each.date is None for each in self.sprints):
-            message = (
+            raise DomainError(
                 "one of several sprints has no date; add it, such as date = 2026-03-04, so that "
                 "the newest counts"
             )
-            raise DomainError(message)
         seen: set[Observation] = set()
         for observation in self.observations:
             if observation in seen:
-                message = (
+                raise DomainError(
                     f"the observation of {observation.date.isoformat()} is given twice; "
                     "one run teaches once, take one of them out"
                 )
-                raise DomainError(message)
             seen.add(observation)
 
     def splits_by_day(self) -> list[tuple[date | None, tuple[Splits, ...]]]:

@@ -139,27 +139,23 @@ def checked_splits(distances_m: Sequence[float], times_s: Sequence[float]) -> tu
     distances = np.asarray(distances_m, dtype=np.float64)
     times = np.asarray(times_s, dtype=np.float64)
     if distances.ndim != 1 or distances.shape != times.shape:
-        message = (
+        raise DomainError(
             f"splits need one time for each distance, got {distances.size} distances "
             f"and {times.size} times"
         )
-        raise DomainError(message)
     if distances.size < 2:
-        message = f"splits need at least two distances, got {distances.size}"
-        raise DomainError(message)
+        raise DomainError(f"splits need at least two distances, got {distances.size}")
     for values, what, unit in ((distances, "distance", "m"), (times, "time", "s")):
         good = np.isfinite(values) & (values > 0.0)
         if not good.all():
             bad = values[~good][0]
-            message = f"split {what} is {bad:g} {unit}; it must be above 0 {unit}"
-            raise DomainError(message)
+            raise DomainError(f"split {what} is {bad:g} {unit}; it must be above 0 {unit}")
         if not (np.diff(values) > 0.0).all():
             at = int(np.argmin(np.diff(values) > 0.0))
-            message = (
+            raise DomainError(
                 f"split {what}s must rise: {values[at + 1]:g} {unit} "
                 f"comes after {values[at]:g} {unit}"
             )
-            raise DomainError(message)
     return distances, times
 
 
@@ -168,13 +164,12 @@ def _refuse_two_splits(distances: Array, times: Array) -> None:
     ratio_d = float(distances[1] / distances[0])
     ratio_t = float(times[1] / times[0])
     if not math.sqrt(ratio_d) < ratio_t < ratio_d:
-        message = (
+        raise DomainError(
             f"splits {distances[0]:g} m in {times[0]:.2f} s and {distances[1]:g} m in "
             f"{times[1]:.2f} s from first movement fit no sprint from standing: the second "
             f"time is {ratio_t:.3f} times the first; it must lie between "
             f"{math.sqrt(ratio_d):.3f} and {ratio_d:.3f} times; check what started the clock"
         )
-        raise DomainError(message)
 
 
 def fit_splits(
@@ -222,15 +217,16 @@ def fit_splits(
         clock = ClockStart(start)
     except ValueError:
         known = ", ".join(kind.value for kind in ClockStart)
-        message = f"clock start {start!r} is not known; it must be one of {known}"
-        raise DomainError(message) from None
+        raise DomainError(
+            f"clock start {start!r} is not known; it must be one of {known}"
+        ) from None
     if reaction_s is not None:
         if clock is not ClockStart.GUN:
-            message = f"a reaction time goes with a gun only, the clock start is {clock.value}"
-            raise DomainError(message)
+            raise DomainError(
+                f"a reaction time goes with a gun only, the clock start is {clock.value}"
+            )
         if not 0.0 <= reaction_s <= 0.5:
-            message = f"reaction time is {reaction_s:g} s; it must lie between 0 and 0.5 s"
-            raise DomainError(message)
+            raise DomainError(f"reaction time is {reaction_s:g} s; it must lie between 0 and 0.5 s")
     distances, times = checked_splits(distances_m, times_s)
 
     if clock in LATE_STARTS and distances.size >= FIT_SHIFT_FROM:
@@ -246,23 +242,21 @@ def fit_splits(
     shift, shift_sd, basis = assumed_shift(clock, reaction_s, judgement)
     moved = times + shift
     if moved[0] <= 0.0:
-        message = (
+        raise DomainError(
             f"the first split of {times[0]:g} s is no longer than the reaction time of "
             f"{-shift:g} s taken off it; check what started the clock"
         )
-        raise DomainError(message)
     if distances.size == 2:
         _refuse_two_splits(distances, moved)
     fitted = _least_squares(distances, moved, with_shift=False)
     if fitted is None or not _is_sprint(fitted):
         what = "run away" if fitted is None else f"give {fitted[0]:.2f} m/s and {fitted[1]:.2f} s"
-        message = (
+        raise DomainError(
             f"the splits fit no sprint from standing: top speed and time constant {what}; "
             f"they must lie between {FIT_SPEED_MPS[0]:g} and {FIT_SPEED_MPS[1]:g} m/s and between "
             f"{FIT_TIME_CONSTANT_S[0]:g} and {FIT_TIME_CONSTANT_S[1]:g} s; check what started "
             "the clock"
         )
-        raise DomainError(message)
     fitted[2] = shift
     return _described(
         fitted, (distances, times), shift_sd=shift_sd, basis=basis, judgement=judgement

@@ -192,8 +192,7 @@ def followed(
     trend_sd = float(judgement.speed_trend_sd)
     if base is None:
         if not days:
-            message = "there is neither a base nor a day to follow"
-            raise ValueError(message)
+            raise ValueError("there is neither a base nor a day to follow")
         first, before, ceiling = 1, days[0].date, -math.inf
         value, relative_sd = days[0].value, days[0].relative_sd
         tau_shares = [days[0].tau_share]

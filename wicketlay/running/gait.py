@@ -38,8 +38,7 @@ from wicketlay.values import dataclass
 
 def _above_zero(value: float, what: str, unit: str) -> None:
     if not 0.0 < value < math.inf:
-        message = f"{what} is {value:g}{unit}; it must be above 0{unit}"
-        raise DomainError(message)
+        raise DomainError(f"{what} is {value:g}{unit}; it must be above 0{unit}")
 
 
 def leg_length_m(
@@ -89,8 +88,7 @@ def _sex(sex: Sex | str | None) -> Sex | None:
     try:
         return None if sex is None else Sex(sex)
     except ValueError:
-        message = f'sex is {sex!r}; it must be "f", "m" or left out'
-        raise DomainError(message) from None
+        raise DomainError(f'sex is {sex!r}; it must be "f", "m" or left out') from None
 
 
 def _regressed(height_m: float, sex: Sex | None, age_years: float | None) -> bool:

@@ -48,7 +48,7 @@ class Notebook:
 
     def finding(self, level: Level, code: str, /, **values: Value) -> Finding:
         """Return a finding about this athlete."""
-        return Finding(level=level, code=code, values=values, athlete=self.athlete.name)
+        return Finding.of(code, level, self.athlete.name, **values)
 
     def caution(self, code: str, /, **values: Value) -> None:
         """Write down a caution."""

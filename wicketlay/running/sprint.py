@@ -67,8 +67,7 @@ def _zero_or_more(values: float | Array, what: str, unit: str) -> float | Array:
         if not refused:
             return checked
         bad = refused[0]
-    message = f"{what} is {bad:g} {unit}; it must be 0 {unit} or more"
-    raise DomainError(message)
+    raise DomainError(f"{what} is {bad:g} {unit}; it must be 0 {unit} or more")
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,11 +104,10 @@ class SpeedCurve:
         require_range("top speed", self.top_speed_mps, *MODEL_SPEED_MPS, "m/s")
         require_range("time constant", self.time_constant_s, *MODEL_TIME_CONSTANT_S, "s")
         if not 0.0 <= self.initial_speed_mps < self.top_speed_mps:
-            message = (
+            raise DomainError(
                 f"initial speed is {self.initial_speed_mps:g} m/s; it must be 0 m/s or more "
                 f"and below the top speed of {self.top_speed_mps:g} m/s"
             )
-            raise DomainError(message)
 
     @property
     def initial_share(self) -> float:
@@ -239,13 +237,11 @@ class SpeedCurve:
                 return checked
             bad = refused[0]
         if bad < p:
-            message = (
+            raise DomainError(
                 f"speed share {bad:g} lies behind the start: the run is already faster, "
                 f"starting at {p:g}; it must lie between {p:g} and 1, 1 left out"
             )
-            raise DomainError(message)
-        message = (
+        raise DomainError(
             f"speed share {bad:g} is never reached: the speed only approaches top speed; "
             f"it must lie between {p:g} and 1, 1 left out"
         )
-        raise DomainError(message)

@@ -35,8 +35,7 @@ def _falling_root(miss: Callable[[float], tuple[float, float]], low: float) -> f
 def _positive(value: float, what: str, unit: str, *, zero: bool = False) -> None:
     least = f"0 {unit} or more" if zero else f"above 0 {unit}"
     if not math.isfinite(value) or value < 0.0 or (value == 0.0 and not zero):
-        message = f"{what} is {value:g} {unit}; it must be {least}"
-        raise DomainError(message)
+        raise DomainError(f"{what} is {value:g} {unit}; it must be {least}")
 
 
 def top_speed_from_flying(
@@ -86,11 +85,10 @@ def top_speed_from_flying(
         return after - before - time_s, after_slope - before_slope
 
     if miss(_HIGHEST_SPEED_MPS)[0] > 0.0:
-        message = (
+        raise DomainError(
             f"{distance_m:g} m in {time_s:g} s after a run-on of {run_on_m:g} m is "
             f"faster than anyone"
         )
-        raise DomainError(message)
     return _falling_root(miss, distance_m / time_s)
 
 
@@ -117,6 +115,5 @@ def top_speed_from_speed_at(speed_mps: float, run_on_m: float, time_constant_s: 
         return speed_mps - top * q, -(q - s * (1.0 - q) / q)
 
     if miss(_HIGHEST_SPEED_MPS)[0] > 0.0:
-        message = f"{speed_mps:g} m/s after {run_on_m:g} m is faster than anyone"
-        raise DomainError(message)
+        raise DomainError(f"{speed_mps:g} m/s after {run_on_m:g} m is faster than anyone")
     return _falling_root(miss, speed_mps)

@@ -14,7 +14,7 @@ from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 from wicketlay.errors import DomainError, require_range
-from wicketlay.findings import Finding, Level
+from wicketlay.findings import Finding
 from wicketlay.session.efforts import Entrant, Load, Recovery, Work, recovery_of
 from wicketlay.session.schedule import Event, EventKind, Wishes, best_schedule, total_of
 from wicketlay.session.volumes import most_efforts, recovery_findings, volume_findings
@@ -227,10 +227,9 @@ def _check_names(entrants: Sequence[Entrant]) -> None:
     seen: set[str] = set()
     for entrant in entrants:
         if entrant.name in seen:
-            message = (
+            raise DomainError(
                 f"{entrant.name} is in the session twice; each athlete runs in one lane and wave"
             )
-            raise DomainError(message)
         seen.add(entrant.name)
 
 
@@ -278,7 +277,7 @@ def _about_length(
     if missed and others:
         names = ", ".join(e.name for e in wishes.entrants if e.name in missed)
         values: dict[str, Value] = {"names": names, "length_duration_s": length_s}
-        late = Finding(level=Level.CAUTION, code="late-past-the-end", values=values)
+        late = Finding.caution("late-past-the-end", **values)
         punctual = replace(wishes, entrants=others)
         total_s = total_of(best_schedule(punctual, efforts, length_s)[1])
         return (late, *_about_length(punctual, efforts, total_s, length_s))
@@ -290,16 +289,13 @@ def _about_length(
         else:
             high = middle
     return (
-        Finding(
-            level=Level.CAUTION,
-            code="session-too-long" if low else "session-cannot-fit",
-            values={
-                "total_duration_s": total_s,
-                "length_duration_s": length_s,
-                "over_duration_s": total_s - length_s,
-                "efforts": efforts,
-                "efforts_fit": low,
-            },
+        Finding.caution(
+            "session-too-long" if low else "session-cannot-fit",
+            total_duration_s=total_s,
+            length_duration_s=length_s,
+            over_duration_s=total_s - length_s,
+            efforts=efforts,
+            efforts_fit=low,
         ),
     )
 
@@ -355,14 +351,11 @@ def would_save(
     if total_s - less_s < _WORTH_SAYING_S:
         return None
     name = "given_duration_s" if what == "recovery" else "given"
-    return Finding(
-        level=Level.NOTE,
-        code=f"{_SHORTER}{what}",
-        values={
-            name: given,
-            "saved_duration_s": total_s - less_s,
-            "enough": "it fits then" if less_s <= length_s else "not enough alone",
-        },
+    return Finding.note(
+        f"{_SHORTER}{what}",
+        **{name: given},
+        saved_duration_s=total_s - less_s,
+        enough="it fits then" if less_s <= length_s else "not enough alone",
     )
 
 
@@ -377,10 +370,4 @@ def _about_late(
     added = total_s - total_of(best_schedule(punctual, efforts, length_s)[1])
     if added < 1.0:
         return ()
-    return (
-        Finding(
-            level=Level.NOTE,
-            code="late-holds-up",
-            values={"names": ", ".join(late), "added_duration_s": added},
-        ),
-    )
+    return (Finding.note("late-holds-up", names=", ".join(late), added_duration_s=added),)

@@ -104,19 +104,15 @@ def volume_findings(entrants: tuple[Entrant, ...], loads: tuple[Load, ...]) -> t
                 each = metres[worst.athlete] / worst.efforts
                 reach = -(-low // each)
                 found.append(
-                    Finding(
-                        level=level,
-                        code=code,
-                        values={
-                            "names": _named(some),
-                            "work": work.value,
-                            "planned_m": metres[worst.athlete],
-                            "low_m": low,
-                            "high_m": high,
-                            "efforts": (
-                                _most(each, high) if code == "volume-over" else int(max(reach, 1))
-                            ),
-                        },
+                    Finding.of(
+                        code,
+                        level,
+                        names=_named(some),
+                        work=work.value,
+                        planned_m=metres[worst.athlete],
+                        low_m=low,
+                        high_m=high,
+                        efforts=_most(each, high) if code == "volume-over" else int(max(reach, 1)),
                     )
                 )
     usual = [

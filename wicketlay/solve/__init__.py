@@ -229,12 +229,7 @@ def _with_series(solved: Solved) -> Solved:
         end = largest(low + 1, high - 1, lambda share: keeps(to_share=share / 100))
         if end is not None:
             ending, values["to_share"] = "-end", end / 100
-    told = Finding(
-        level=finding.level,
-        code=f"stages-over-limit{ending}",
-        athlete=finding.athlete,
-        values=values,
-    )
+    told = Finding.of(f"stages-over-limit{ending}", finding.level, finding.athlete, **values)
     return replace(solved, findings=(*solved.findings, told))
 
 
@@ -316,14 +311,14 @@ def _height(plan: Plan) -> list[Finding]:
     height = plan.ground.altitude_m
     if not height:
         return []
-    return [Finding(level=Level.NOTE, code="times-for-height", values={"height_m": height})]
+    return [Finding.note("times-for-height", height_m=height)]
 
 
 def _nobody(plan: Plan) -> list[Finding]:
     """Say when nobody of the plan is here, lest a plan without marks pass for a good one."""
     if not plan.away.issuperset(athlete.name for athlete in plan.athletes):
         return []
-    return [Finding(level=Level.STOP, code="nobody-here", values={})]
+    return [Finding.stop("nobody-here")]
 
 
 def _bag_of_waves(plan: Plan, layings: Sequence[Laying]) -> list[Finding]:
@@ -356,13 +351,7 @@ def _one_cadence(plan: Plan, layings: Sequence[Laying]) -> list[Finding]:
     names = {name for laying in layings for name in laying.athletes}
     if cadence is None or cadence.rule is not CadenceRule.STEPS_PER_S or len(names) < 2:
         return []
-    found = [
-        Finding(
-            level=Level.NOTE,
-            code="one-cadence-for-all",
-            values={"cadence_hz": cadence.value, "athletes": len(names)},
-        )
-    ]
+    found = [Finding.note("one-cadence-for-all", cadence_hz=cadence.value, athletes=len(names))]
     rates = [
         rate
         for laying in layings
@@ -376,7 +365,7 @@ def _one_cadence(plan: Plan, layings: Sequence[Laying]) -> list[Finding]:
     if off > float(plan.judgement.share_cap):
         values = {"cadence_hz": cadence.value, "lowest_hz": min(rates), "highest_hz": max(rates)}
         code = "cadence-not-held-shared"
-        found.append(Finding(level=Level.CAUTION, code=code, values=values))
+        found.append(Finding.caution(code, **values))
     return found
 
 
@@ -389,13 +378,7 @@ def _hold_unknown(plan: Plan, layings: Sequence[Laying]) -> list[Finding]:
     if not laid or any(mark.id == hold for mark in laid):
         return []
     known = f"{laid[0].id} to {laid[-1].id}"
-    return [
-        Finding(
-            level=Level.CAUTION,
-            code="stage-hold-unknown",
-            values={"asked": hold, "known": known},
-        )
-    ]
+    return [Finding.caution("stage-hold-unknown", asked=hold, known=known)]
 
 
 def _with_session(solved: Solved) -> Solved:

@@ -12,7 +12,7 @@ from wicketlay.drills import AtLine, OverWickets, lay
 from wicketlay.drills.cadence import CadenceRule, CadenceTarget
 from wicketlay.drills.run_on import SPEED_SHARES
 from wicketlay.errors import DomainError
-from wicketlay.findings import Finding, Level
+from wicketlay.findings import Finding
 from wicketlay.ground.placing import room_before
 from wicketlay.lanes.members import Member, timed_from
 from wicketlay.running.athlete import NotEnoughKnown, make_runner
@@ -41,14 +41,7 @@ def members_of(plan: Plan, drill: Spec) -> tuple[list[Member], list[Finding]]:
         except NotEnoughKnown as unknown:
             findings.append(unknown.finding)
         except DomainError as refused:
-            findings.append(
-                Finding(
-                    level=Level.STOP,
-                    code="athlete-refused",
-                    athlete=athlete.name,
-                    values={"reason": str(refused)},
-                )
-            )
+            findings.append(Finding.stop("athlete-refused", athlete.name, reason=str(refused)))
     return members, findings
 
 
@@ -98,11 +91,10 @@ def _require_run_on(layout: Layout, adjustment: Adjustment) -> None:
     moved_m = adjustment.start_shift_m
     if moved_m > 0.0 and not moved_m < most_m:
         most = math.floor(max(most_m, 0.0) * 100.0) / 100.0
-        message = (
+        raise DomainError(
             f"a start mark moved {moved_m:.2f} m in the running direction leaves no run-on; it "
             f"must be less than {most:.2f} m"
         )
-        raise DomainError(message)
 
 
 def slid(where: Place, plan: Plan, athletes: Sequence[str]) -> Place:

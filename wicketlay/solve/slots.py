@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from wicketlay.drills import AnyLength
 from wicketlay.drills.marks import MarkKind
-from wicketlay.findings import Finding, Level
+from wicketlay.findings import Finding
 from wicketlay.lanes.members import Member, letter_of, places_of, recounted, wanted
 from wicketlay.lanes.sharing import share
 from wicketlay.values import dataclass
@@ -66,7 +66,7 @@ def slots_of(plan: Plan, members: Sequence[Member]) -> tuple[list[Slot], list[Fi
         spots |= {name: _by_hand(plan, name, spot) for name, spot in spots.items()}
         if waves is not None and waves > 1 and len(here) > 1:
             values: dict[str, Value] = {"waves": waves, "drill": plan.drill_kind}
-            findings.append(Finding(level=Level.NOTE, code="one-laying-for-all", values=values))
+            findings.append(Finding.note("one-laying-for-all", **values))
         return _slots(plan, members, here, spots), findings
     shared = waves is not None and len(here) > 1 and len(members) > len(lanes) * waves
     if shared and isinstance(plan.drill, AnyLength):
@@ -87,7 +87,7 @@ def slots_of(plan: Plan, members: Sequence[Member]) -> tuple[list[Slot], list[Fi
     if shared:
         needed = -(-len(here) // len(lanes))
         values = {"waves": waves or 1, "needed": needed, "drill": plan.drill_kind}
-        findings.append(Finding(level=Level.CAUTION, code="not-shared", values=values))
+        findings.append(Finding.caution("not-shared", **values))
     spots, taken = _one_by_one(plan, [m for m in members if m.name in here])
     return _slots(plan, members, here, spots), [*findings, *taken]
 
@@ -150,11 +150,8 @@ def _one_by_one(plan: Plan, members: Sequence[Member]) -> tuple[dict[str, Spot],
                 other = taken[spot]
                 spot = next((its[0], w) for w in itertools.count(1) if (its[0], w) not in taken)
                 found.append(
-                    Finding(
-                        level=Level.CAUTION,
-                        code="place-taken",
-                        athlete=name,
-                        values={"other": other, "drill": plan.drill_kind, "given": spot[1]},
+                    Finding.caution(
+                        "place-taken", name, other=other, drill=plan.drill_kind, given=spot[1]
                     )
                 )
         taken.setdefault(spot, name)
