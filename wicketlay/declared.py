@@ -217,6 +217,16 @@ def check_keys(made: DataclassInstance) -> None:
                 told.check(each, made)
 
 
+class Keyed:
+    """What declares keys, and is refused when a value lies outside the range of its own."""
+
+    __slots__ = ()
+
+    def __post_init__(self) -> None:
+        """Refuse it with a `DomainError`, as `check_keys` does."""
+        check_keys(self)  # type: ignore[arg-type]  # its classes are values
+
+
 def range_of(made: type, name: str) -> tuple[float, float]:
     """Return the range that a field of a dataclass declares, both ends allowed."""
     return keys_of(made)[name].range

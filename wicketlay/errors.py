@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 
 class WicketlayError(Exception):
     """Base of every error the program raises on purpose; `exit_code` is the command's."""
@@ -43,6 +45,21 @@ class ChangedOnDiskError(WicketlayError):
     """A file is no longer what was read; saving would lose somebody's work."""
 
     exit_code = 6
+
+
+def require_positive(name: str, value: float, unit: str, *, zero: bool = False) -> None:
+    """Refuse a value that is no finite number above 0, or 0 where that may be.
+
+    Raises
+    ------
+    DomainError
+        With the name, the value, the unit and the least.
+    """
+    if 0.0 < value < math.inf or (zero and value == 0.0):
+        return
+    unit_text = f" {unit}" if unit else ""
+    least = f"0{unit_text} or more" if zero else f"above 0{unit_text}"
+    raise DomainError(f"{name} is {value:g}{unit_text}; it must be {least}")
 
 
 def require_range(name: str, value: float | None, low: float, high: float, unit: str) -> None:

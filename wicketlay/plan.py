@@ -7,7 +7,7 @@ from functools import lru_cache
 from string import ascii_uppercase
 from typing import TYPE_CHECKING, get_args
 
-from wicketlay.declared import Kind, check_keys, declare, keyed, range_of
+from wicketlay.declared import Keyed, Kind, check_keys, declare, keyed, range_of
 from wicketlay.drills import Spec
 from wicketlay.drills.kit import Kit
 from wicketlay.drills.run_on import GAP_CHANGES, SPEED_SHARES
@@ -137,7 +137,7 @@ def _unchanged(athlete: str) -> Adjustment:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class SessionPlan:
+class SessionPlan(Keyed):
     """Efforts, recovery, waves, length and who lays the marks; None means not said.
 
     Raises
@@ -168,10 +168,6 @@ class SessionPlan:
         None, Kind.DURATION, "how long there is", *LENGTHS_S, what="session", unit="min"
     )
     assistants: int = keyed(1, Kind.COUNT, "who lay marks", *ASSISTANTS)
-
-    def __post_init__(self) -> None:
-        """Refuse what cannot be a session."""
-        check_keys(self)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

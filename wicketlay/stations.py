@@ -6,7 +6,7 @@ import itertools
 from dataclasses import field, replace
 from typing import TYPE_CHECKING
 
-from wicketlay.declared import Kind, check_keys, declare, keyed, range_of
+from wicketlay.declared import Keyed, Kind, declare, keyed, range_of
 from wicketlay.drills.kit import Kit
 from wicketlay.findings import Finding, Level
 from wicketlay.ground.clearance import corridor, touch
@@ -28,7 +28,7 @@ if TYPE_CHECKING:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Shared:
+class Shared(Keyed):
     """What the stations of a practice share.
 
     Raises
@@ -48,13 +48,9 @@ class Shared:
         *range_of(Kit, "wickets"),
     )
 
-    def __post_init__(self) -> None:
-        """Refuse what cannot be shared."""
-        check_keys(self)
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class StationKeys:
+class StationKeys(Keyed):
     """A station as its file names it.
 
     Raises
@@ -76,10 +72,6 @@ class StationKeys:
         what="beginning",
         unit="min",
     )
-
-    def __post_init__(self) -> None:
-        """Refuse what cannot be a station."""
-        check_keys(self)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

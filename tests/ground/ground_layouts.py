@@ -133,11 +133,17 @@ layouts = st.builds(
 )
 
 
+def rectangle(name, *, x_from_m, x_to_m, y_from_m, y_to_m, **more):
+    """An obstacle with sides along x and y of the ground's frame [m]."""
+    corners = ((x_from_m, y_from_m), (x_to_m, y_from_m), (x_to_m, y_to_m), (x_from_m, y_to_m))
+    return Obstacle(name=name, corners=corners, **more)
+
+
 @st.composite
 def obstacles(draw, *, reach_m=150.0):
     x = draw(st.floats(-reach_m, reach_m))
     y = draw(st.floats(-4.0, 2.0))
-    return Obstacle.rectangle(
+    return rectangle(
         "goalpost",
         x_from_m=x,
         x_to_m=x + draw(st.floats(0.1, 3.0)),

@@ -1,11 +1,10 @@
 import pytest
-from ground_layouts import codes, grounds, layouts, takeoff_layout, wicket_layout
+from ground_layouts import codes, grounds, layouts, rectangle, takeoff_layout, wicket_layout
 from hypothesis import given, settings
 
 from wicketlay.drills.marks import MarkKind
 from wicketlay.findings import Level
 from wicketlay.ground import Runway, Strip, Track
-from wicketlay.ground.course import Obstacle
 from wicketlay.ground.finding_places import find_places
 from wicketlay.ground.lines import ChainageM, Landmark
 from wicketlay.ground.placing import Direction, Fit, Place, place, settle
@@ -67,7 +66,7 @@ def test_nothing_is_found_where_nothing_fits():
 
 
 def test_an_obstacle_sends_it_to_another_lane():
-    mat = Obstacle.rectangle("mat", x_from_m=40.0, x_to_m=45.0, y_from_m=-1.0, y_to_m=0.0)
+    mat = rectangle("mat", x_from_m=40.0, x_to_m=45.0, y_from_m=-1.0, y_to_m=0.0)
     hall = Strip(length_m=80.0, lanes=4, obstacles=(mat,))
     spot, room = find_places(wicket_layout(), hall)[0]
     assert spot.lanes == (3,)
@@ -165,9 +164,7 @@ def test_a_place_told_by_a_number_stays_as_it_is(ground, where):
 
 
 def test_a_lap_with_something_on_it_is_found_with_its_slow_down_clear_of_it():
-    post = Obstacle.rectangle(
-        "post", x_from_m=22.0, x_to_m=25.0, y_from_m=0.0, y_to_m=1.0, clearance_m=1.0
-    )
+    post = rectangle("post", x_from_m=22.0, x_to_m=25.0, y_from_m=0.0, y_to_m=1.0, clearance_m=1.0)
     track = Track(obstacles=(post,))
     layout = wicket_layout(wickets=4, gap_m=2.0, growth_m=0.0, run_on_m=6.0, wanted_m=21.0)
     found = {

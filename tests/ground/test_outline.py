@@ -2,12 +2,11 @@ import math
 
 import numpy as np
 import pytest
-from ground_layouts import takeoff_layout, wicket_layout
+from ground_layouts import rectangle, takeoff_layout, wicket_layout
 from shapely.geometry import Point, Polygon
 
 from wicketlay.errors import DomainError
 from wicketlay.ground import Runway, Strip, Track
-from wicketlay.ground.course import Obstacle
 from wicketlay.ground.outline import outline
 from wicketlay.ground.placing import Place, place
 from wicketlay.ground.standing import ends_of, pose_of
@@ -81,11 +80,11 @@ def test_landmarks_are_drawn_across_the_lane_square_to_it():
 
 
 def test_what_stands_in_the_lane_or_up_to_three_metres_beside_it_is_drawn():
-    near = Obstacle.rectangle("mat", x_from_m=-70.0, x_to_m=-69.0, y_from_m=-4.0, y_to_m=-3.0)
+    near = rectangle("mat", x_from_m=-70.0, x_to_m=-69.0, y_from_m=-4.0, y_to_m=-3.0)
     # Clear lane 4 is from 3.66 to 4.83 m outside the kerb.
-    cart = Obstacle.rectangle("cart", x_from_m=-60.0, x_to_m=-58.0, y_from_m=-9.0, y_to_m=-7.0)
-    rope = Obstacle.rectangle("rope", x_from_m=-60.0, x_to_m=-58.0, y_from_m=-8.9, y_to_m=-7.9)
-    far = Obstacle.rectangle("cage", x_from_m=-70.0, x_to_m=-69.0, y_from_m=30.0, y_to_m=31.0)
+    cart = rectangle("cart", x_from_m=-60.0, x_to_m=-58.0, y_from_m=-9.0, y_to_m=-7.0)
+    rope = rectangle("rope", x_from_m=-60.0, x_to_m=-58.0, y_from_m=-8.9, y_to_m=-7.9)
+    far = rectangle("cage", x_from_m=-70.0, x_to_m=-69.0, y_from_m=30.0, y_to_m=31.0)
     drawn = _drawn(wicket_layout(), Track(obstacles=(near, cart, rope, far)), HOME)
     assert [name for name, _ in drawn.obstacles] == ["mat", "cart"]
     # Of the cart no more than the three metres: the drawing stays about the lane.

@@ -1,7 +1,15 @@
 import math
 
 import pytest
-from ground_layouts import codes, finding, takeoff_layout, track_of_lap, wicket_layout, zone_layout
+from ground_layouts import (
+    codes,
+    finding,
+    rectangle,
+    takeoff_layout,
+    track_of_lap,
+    wicket_layout,
+    zone_layout,
+)
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -10,7 +18,7 @@ from wicketlay.errors import DomainError
 from wicketlay.findings import Level
 from wicketlay.ground import Runway, Strip, Track
 from wicketlay.ground.clearance import band
-from wicketlay.ground.course import NotedObject, Obstacle
+from wicketlay.ground.course import NotedObject
 from wicketlay.ground.courses import fixed_points
 from wicketlay.ground.lines import ChainageM, Landmark
 from wicketlay.ground.placing import (
@@ -404,7 +412,7 @@ def test_on_a_small_track_the_slow_down_goes_round_the_bend():
 
 
 def _post(x_m, *, y_m=-0.8, clearance_m=0.5):
-    return Obstacle.rectangle(
+    return rectangle(
         "goalpost",
         x_from_m=x_m,
         x_to_m=x_m + 0.2,
@@ -454,9 +462,7 @@ def test_an_obstacle_beside_the_lane_counts_as_far_as_its_free_band(y_m, hit):
 
 def test_an_obstacle_on_a_bend_is_found_across_the_seam_of_the_lap():
     # A mat across the finish line, on the run line of lane 1.
-    mat = Obstacle.rectangle(
-        "mat", x_from_m=-1.0, x_to_m=1.0, y_from_m=-1.0, y_to_m=0.0, clearance_m=0.0
-    )
+    mat = rectangle("mat", x_from_m=-1.0, x_to_m=1.0, y_from_m=-1.0, y_to_m=0.0, clearance_m=0.0)
     track = Track(obstacles=(mat,))
     where = Place(line="lap", landmark="finish", mark="w1", offset_m=-10.0)
     stop = finding(_laid(ground=track, where=where), "ground-obstacle")

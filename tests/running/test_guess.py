@@ -29,7 +29,9 @@ def athlete(**facts):
 
 def guessed(cadence_hz, share, height_m=1.70, sex=None):
     """Return the speed by design 3.3: top cadence is f / max(s^0.88, 0.90)."""
-    return speed_for_top_cadence(leg_length_m(height_m, sex), cadence_hz / max(share**0.88, 0.90))
+    return speed_for_top_cadence(
+        leg_length_m(height_m, sex and Sex(sex)), cadence_hz / max(share**0.88, 0.90)
+    )
 
 
 def found(runner, code):

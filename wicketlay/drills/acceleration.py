@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import field, replace
 from typing import TYPE_CHECKING, ClassVar, final
 
-from wicketlay.declared import Kind, check_keys, keyed
+from wicketlay.declared import Keyed, Kind, keyed
 from wicketlay.drills.marks import AlongM, Datum, Layout, Mark, MarkKind
 from wicketlay.drills.run_on import FIRST_FOOT, SPEED, START, choose_run_on, run_out_m
 from wicketlay.drills.runs import Pace, Part
@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 
 @final
 @dataclass(frozen=True, slots=True, kw_only=True)
-class AccelerationMarks:
+class AccelerationMarks(Keyed):
     """What the coach asks of acceleration marks.
 
     Raises
@@ -36,10 +36,6 @@ class AccelerationMarks:
     speed_share: float = field(default=1.0, metadata=SPEED)
     first_foot: Foot | None = field(default=None, metadata=FIRST_FOOT)
     start: StartKind = field(default=StartKind.STANDING, metadata=START)
-
-    def __post_init__(self) -> None:
-        """Refuse what cannot be run."""
-        check_keys(self)
 
 
 def lay(

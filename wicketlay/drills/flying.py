@@ -6,7 +6,7 @@ import math
 from dataclasses import field
 from typing import TYPE_CHECKING, ClassVar, final
 
-from wicketlay.declared import Kind, check_keys, keyed
+from wicketlay.declared import Keyed, Kind, keyed
 from wicketlay.drills.marks import AlongM, Datum, Layout, Mark, MarkKind
 from wicketlay.drills.run_on import SPEED, START, run_out_m
 from wicketlay.drills.runs import Pace, Part
@@ -26,7 +26,7 @@ RUN_ONS_M = (5.0, 100.0)
 
 @final
 @dataclass(frozen=True, slots=True, kw_only=True)
-class FlyingSegment:
+class FlyingSegment(Keyed):
     """What the coach asks of a flying segment.
 
     Raises
@@ -56,10 +56,6 @@ class FlyingSegment:
         aka=("approach", "run_up"),
     )
     start: StartKind = field(default=StartKind.STANDING, metadata=START)
-
-    def __post_init__(self) -> None:
-        """Refuse what cannot be run."""
-        check_keys(self)
 
 
 def lay(

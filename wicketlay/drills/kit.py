@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from wicketlay.declared import Kind, check_keys, keyed
+from wicketlay.declared import Keyed, Kind, keyed
 from wicketlay.values import dataclass
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Kit:
+class Kit(Keyed):
     """What the coach can put on the ground.
 
     Raises
@@ -22,10 +22,6 @@ class Kit:
     falls_both_ways: bool = keyed(
         False, Kind.FLAG, "falls when struck from either side; needed to run both directions"
     )
-
-    def __post_init__(self) -> None:
-        """Refuse what cannot be a bag."""
-        check_keys(self)
 
 
 DEFAULT_KIT = Kit()

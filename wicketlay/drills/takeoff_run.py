@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import field, replace
 from typing import TYPE_CHECKING, ClassVar, final
 
-from wicketlay.declared import Kind, check_keys, keyed
+from wicketlay.declared import Keyed, Kind, keyed
 from wicketlay.drills.cadence import CadenceRule, CadenceTarget, target_cadence_hz
 from wicketlay.drills.checks import bag_findings, gap_findings, kit_findings
 from wicketlay.drills.kit import DEFAULT_KIT, Kit
@@ -59,7 +59,7 @@ APPROACH_STEPS = (8, 40)
 
 @final
 @dataclass(frozen=True, slots=True, kw_only=True)
-class TakeoffRun(OverWickets, AtLine):
+class TakeoffRun(OverWickets, AtLine, Keyed):
     """What the coach asks of a take-off run.
 
     ::
@@ -131,10 +131,6 @@ class TakeoffRun(OverWickets, AtLine):
         None, Kind.LENGTH, "runway there is before the take-off line", 5.0, 120.0
     )
     gap_change: float = field(default=0.0, metadata=GAP_CHANGE)
-
-    def __post_init__(self) -> None:
-        """Refuse what cannot be run."""
-        check_keys(self)
 
     def counted(self, *, wickets: int, run_on_steps: int, steps: int) -> TakeoffRun:
         """Return it with the wickets and steps once laid; `steps` is the whole approach."""

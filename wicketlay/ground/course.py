@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 import shapely
 
-from wicketlay.declared import Kind, check_keys, declare, keyed
+from wicketlay.declared import Keyed, Kind, check_keys, declare, keyed
 from wicketlay.errors import DomainError, require_range
 from wicketlay.sources import CORNERS_APART_M, OBSTACLE_CLEARANCE_M
 from wicketlay.values import dataclass
@@ -84,26 +84,6 @@ class Obstacle:
                 f"the corners of {self.name} cross or touch; give them in order round it, each once"
             )
 
-    @classmethod
-    def rectangle(
-        cls,
-        name: str,
-        *,
-        x_from_m: float,
-        x_to_m: float,
-        y_from_m: float,
-        y_to_m: float,
-        clearance_m: float = float(OBSTACLE_CLEARANCE_M),
-    ) -> Obstacle:
-        """Return an obstacle with sides along x and y of the ground's frame [m]."""
-        if not (x_from_m < x_to_m and y_from_m < y_to_m):
-            raise DomainError(
-                f"{name} reaches from x {x_from_m!r} to {x_to_m!r} m and y {y_from_m!r} to "
-                f"{y_to_m!r} m; each must end beyond where it begins"
-            )
-        corners = ((x_from_m, y_from_m), (x_to_m, y_from_m), (x_to_m, y_to_m), (x_from_m, y_to_m))
-        return cls(name=name, corners=corners, clearance_m=clearance_m)
-
     def moved(self, to: Pose) -> Obstacle:
         """Return the obstacle of a frame whose origin lies at `to` in another frame."""
         sin, cos = math.sin(to.heading_rad), math.cos(to.heading_rad)
@@ -131,17 +111,13 @@ def _tangled(corners: tuple[tuple[float, float], ...]) -> bool:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class NotedObject:
+class NotedObject(Keyed):
     """A fixed thing beside unmarked ground, and how far the zero is from it (None: to be noted)."""
 
     name: str = field(metadata=declare(Kind.TEXT, "as people call it", example='"the corner flag"'))
     distance_m: float | None = keyed(
         None, Kind.LENGTH, "from it to the zero", 0.0, 500.0, what="distance to {0.name}"
     )
-
-    def __post_init__(self) -> None:
-        """Refuse a distance no tape can measure."""
-        check_keys(self)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

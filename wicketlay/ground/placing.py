@@ -47,7 +47,6 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from wicketlay.drills.marks import Layout
-    from wicketlay.findings import Value
     from wicketlay.ground import Ground
     from wicketlay.ground.course import Course
 
@@ -263,24 +262,23 @@ def _slide_findings(past_m: float) -> list[Finding]:
     """Say when a take-off run lies so far past its line (+) or before it (-) that it is a slip."""
     if abs(past_m) <= LONG_SLIDE_M + 1e-9:
         return []
-    level, code = (
-        (Level.STOP, "takeoff-past-the-line")
-        if past_m > 0.0
-        else (Level.CAUTION, "takeoff-slid-far")
-    )
-    values: dict[str, Value] = {"by_m": abs(past_m), "limit_m": float(LONG_SLIDE_M)}
-    return [Finding.of(code, level, **values)]
+    by_m, limit_m = abs(past_m), float(LONG_SLIDE_M)
+    if past_m > 0.0:
+        return [Finding.stop("takeoff-past-the-line", by_m=by_m, limit_m=limit_m)]
+    return [Finding.caution("takeoff-slid-far", by_m=by_m, limit_m=limit_m)]
 
 
 def _course(ground: Ground, place: Place, lane: int, findings: list[Finding]) -> Course:
     line = ground.lines[0] if place.line is None else place.line
     if line not in ground.lines:
-        findings.append(_stop("ground-line-unknown", asked=line, known=", ".join(ground.lines)))
+        findings.append(
+            Finding.stop("ground-line-unknown", asked=line, known=", ".join(ground.lines))
+        )
         line = ground.lines[0]
     lanes = ground.lanes_of(line)
     if lane not in lanes:
         known = str(lanes[0]) if len(lanes) == 1 else f"{lanes[0]} to {lanes[-1]}"
-        findings.append(_stop("ground-lane-unknown", asked=lane, known=known, line=line))
+        findings.append(Finding.stop("ground-lane-unknown", asked=lane, known=known, line=line))
         lane = lanes[0]
     return course_of(ground, line, lane)
 
@@ -290,7 +288,9 @@ def _told(course: Course, place: Place, findings: list[Finding]) -> Landmark | N
     landmark = course.landmark(key)
     if landmark is None and place.landmark is not None:
         known = ", ".join(each.key for each in course.landmarks) or "none"
-        findings.append(_stop("ground-landmark-unknown", asked=key, known=known, line=course.text))
+        findings.append(
+            Finding.stop("ground-landmark-unknown", asked=key, known=known, line=course.text)
+        )
         landmark = course.landmark(course.zero)
     return landmark
 
@@ -320,17 +320,9 @@ def _anchor(layout: Layout, place: Place, findings: list[Finding]) -> tuple[str,
         if mark.id == place.mark:
             return mark.id, float(mark.along_m)
     # "line" is only a place when along is measured from it.
-    findings.append(_unknown_mark(layout, place.mark))
-    return datum
-
-
-def _unknown_mark(layout: Layout, asked: str) -> Finding:
     known = ", ".join(mark.id for mark in layout.marks)
-    return _stop("ground-mark-unknown", asked=asked, known=known)
-
-
-def _stop(code: str, **values: Value) -> Finding:
-    return Finding.stop(code, **values)
+    findings.append(Finding.stop("ground-mark-unknown", asked=place.mark, known=known))
+    return datum
 
 
 def span_of(

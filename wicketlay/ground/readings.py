@@ -7,7 +7,7 @@ from enum import StrEnum
 from fractions import Fraction
 from typing import TYPE_CHECKING, Self
 
-from wicketlay.declared import Kind, check_keys, keyed
+from wicketlay.declared import Keyed, Kind, keyed
 from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
@@ -58,7 +58,7 @@ class TapeLies(StrEnum):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class TapeSpec:
+class TapeSpec(Keyed):
     """The tape and how it is used.
 
     Raises
@@ -86,10 +86,6 @@ class TapeSpec:
         60.0,
         what="temperature of the tape",
     )
-
-    def __post_init__(self) -> None:
-        """Refuse what cannot be a tape."""
-        check_keys(self)
 
 
 class PullDirection(StrEnum):

@@ -6,7 +6,7 @@ from dataclasses import field
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
-from wicketlay.declared import Kind, check_keys, declare, keyed
+from wicketlay.declared import Keyed, Kind, check_keys, declare, keyed
 from wicketlay.errors import DomainError, require_range
 from wicketlay.findings import Finding
 from wicketlay.ground.course import Course, Obstacle, Pit, refuse_repeats
@@ -56,7 +56,7 @@ class TakeoffKind(StrEnum):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Board:
+class Board(Keyed):
     """A place to take off from.
 
     Raises
@@ -94,10 +94,6 @@ class Board:
     event: Event | None = keyed(
         None, Kind.WORD, "whose rule it keeps to, where a runway serves two", words=Event
     )
-
-    def __post_init__(self) -> None:
-        """Refuse what cannot be a board."""
-        check_keys(self)
 
 
 _DEFAULT_BOARDS = {

@@ -267,10 +267,6 @@ class _Layer:
             shown = run, paint
         return self._measure(self.spec.lies, zero_at, at), shown
 
-    def _class_mm(self, length_m: float) -> float:
-        """Return what the tape's class allows over a length; less than none counts as none."""
-        return self.fixed_mm + self.per_metre_mm * whole_metres(max(0.0, length_m))
-
     def _heat_mm(self, length_m: float) -> float:
         if self.spec.temperature_c is None:
             return 0.0
@@ -285,7 +281,7 @@ class _Layer:
         laid = last.ticks * self.tick_m
         return _Carried(
             error_mm=carried.error_mm
-            + self._class_mm(laid)
+            + tape_error_mm(max(0.0, laid), self.spec.tape_class)  # less than none is none
             + float(self.judgement.mark_error_m) * 1000.0,
             length_m=carried.length_m + laid,
             off_m=laid - last.true_m,

@@ -8,7 +8,7 @@ from datetime import date
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
-from wicketlay.declared import Kind, check_keys, declare, keyed, keys_of
+from wicketlay.declared import Keyed, Kind, check_keys, declare, keyed, keys_of
 from wicketlay.errors import DomainError, require_range
 from wicketlay.running.air import ALTITUDE, WIND
 from wicketlay.running.clocks import ClockStart
@@ -138,7 +138,7 @@ class Splits:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class FlyingTime:
+class FlyingTime(Keyed):
     """A time over a zone that was entered running, after a full-effort run-on.
 
     Raises
@@ -177,10 +177,6 @@ class FlyingTime:
     date: date | None = field(default=None, metadata=_DATE)
     wind_mps: float | None = field(default=None, metadata=WIND)
     altitude_m: float | None = field(default=None, metadata=ALTITUDE)
-
-    def __post_init__(self) -> None:
-        """Refuse a time that cannot be."""
-        check_keys(self)
 
     @property
     def mean_speed_mps(self) -> float:
@@ -348,7 +344,7 @@ class Observation:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class BoardMisses:
+class BoardMisses(Keyed):
     """Where the foot came down in the take-off runs of a day, run over marks at one slide.
 
     ::
@@ -383,10 +379,6 @@ class BoardMisses:
         signed=True,
     )
 
-    def __post_init__(self) -> None:
-        """Refuse misses that cannot be."""
-        check_keys(self)
-
 
 class SeenBy(StrEnum):
     """How a cadence was seen."""
@@ -396,7 +388,7 @@ class SeenBy(StrEnum):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class FirstGuess:
+class FirstGuess(Keyed):
     """The cadence seen at a speed share, from which a height-only top speed is worked out.
 
     Held in the athlete's record so that changing the drill's cadence afterwards changes the
@@ -428,10 +420,6 @@ class FirstGuess:
         name="first_seen",
         words=SeenBy,
     )
-
-    def __post_init__(self) -> None:
-        """Refuse a guess outside its ranges."""
-        check_keys(self)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

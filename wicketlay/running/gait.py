@@ -11,7 +11,7 @@ from __future__ import annotations
 
 import math
 
-from wicketlay.errors import DomainError
+from wicketlay.errors import require_positive
 from wicketlay.running.estimates import Estimate
 from wicketlay.running.facts import Sex, is_child
 from wicketlay.sources import (
@@ -36,14 +36,9 @@ from wicketlay.sources import (
 from wicketlay.values import dataclass
 
 
-def _above_zero(value: float, what: str, unit: str) -> None:
-    if not 0.0 < value < math.inf:
-        raise DomainError(f"{what} is {value:g}{unit}; it must be above 0{unit}")
-
-
 def leg_length_m(
     height_m: float,
-    sex: Sex | str | None = None,
+    sex: Sex | None = None,
     age_years: float | None = None,
     *,
     judgement: Judgement = DEFAULTS,
@@ -55,7 +50,7 @@ def leg_length_m(
     height_m
         Stature [m].
     sex
-        "f" or "m"; with it, adults of 1.5 to 2.0 m get a regression.
+        With it, adults of 1.5 to 2.0 m get a regression.
     age_years
         Under 16 years the child's share of height is used; None counts as adult.
 
@@ -67,28 +62,20 @@ def leg_length_m(
     Raises
     ------
     DomainError
-        When the height is not above 0 or the sex is neither.
+        When the height is not above 0.
 
     References
     ----------
     ANSUR II, US Army 2012, public data, recomputed. The shares of height are our judgement.
     """
-    _above_zero(height_m, "height", " m")
+    require_positive("height", height_m, "m")
     if is_child(age_years, CHILD_BELOW_YEARS):
         return float(judgement.leg_share_under_16) * height_m
-    known = _sex(sex)
-    if not _regressed(height_m, known, age_years):
+    if not _regressed(height_m, sex, age_years):
         return float(judgement.leg_share_adult) * height_m
-    if known is Sex.MALE:
+    if sex is Sex.MALE:
         return float(LEG_MEN_SLOPE * height_m + LEG_MEN_OFFSET_M)
     return float(LEG_WOMEN_SLOPE * height_m + LEG_WOMEN_OFFSET_M)
-
-
-def _sex(sex: Sex | str | None) -> Sex | None:
-    try:
-        return None if sex is None else Sex(sex)
-    except ValueError:
-        raise DomainError(f'sex is {sex!r}; it must be "f", "m" or left out') from None
 
 
 def _regressed(height_m: float, sex: Sex | None, age_years: float | None) -> bool:
@@ -120,8 +107,8 @@ def top_step_m(leg_m: float, top_speed_mps: float) -> float:
     Ito et al. 2007, Taylor & Beneke 2012, Debaere et al. 2013. One SD is 4.0 % with a measured
     leg, 4.6 % with an estimated one, more below 7 m/s.
     """
-    _above_zero(leg_m, "leg", " m")
-    _above_zero(top_speed_mps, "top speed", " m/s")
+    require_positive("leg", leg_m, "m")
+    require_positive("top speed", top_speed_mps, "m/s")
     froude = top_speed_mps / math.sqrt(GRAVITY * leg_m)
     return float(STEP_FACTOR * leg_m * froude**STEP_SPEED_EXPONENT)
 
@@ -136,8 +123,8 @@ def speed_for_top_cadence(leg_m: float, cadence_hz: float) -> float:
     cadence_hz
         Cadence at top speed [steps/s], above 0.
     """
-    _above_zero(leg_m, "leg", " m")
-    _above_zero(cadence_hz, "cadence", " steps/s")
+    require_positive("leg", leg_m, "m")
+    require_positive("cadence", cadence_hz, "steps/s")
     rest = 1.0 - STEP_SPEED_EXPONENT
     # v = cadence 1.41 L (v / sqrt(g L))^0.45, solved for v
     scale = STEP_FACTOR * leg_m * (GRAVITY * leg_m) ** (-0.5 * STEP_SPEED_EXPONENT)
@@ -151,13 +138,13 @@ def held_step_ratio(share: float) -> float:
     ----------
     Dorn, Schache & Pandy 2012, J Exp Biol 215:1944, Fig. 2; shares of about 0.78 to 1.
     """
-    _above_zero(share, "speed share", "")
+    require_positive("speed share", share, "")
     return float(share**HELD_STEP_EXPONENT)
 
 
 def held_cadence_ratio(share: float) -> float:
     """Return the cadence held at a share of top speed over the top cadence, s^0.88."""
-    _above_zero(share, "speed share", "")
+    require_positive("speed share", share, "")
     return float(share**HELD_CADENCE_EXPONENT)
 
 

@@ -12,7 +12,7 @@ from __future__ import annotations
 
 import math
 from functools import update_wrapper
-from typing import TYPE_CHECKING, Protocol, cast, overload
+from typing import TYPE_CHECKING, Protocol, TypeVar, cast
 
 import numpy as np
 from numpy.typing import NDArray
@@ -21,6 +21,8 @@ if TYPE_CHECKING:
     from collections.abc import Callable
 
 Array = NDArray[np.float64]
+OneOrMany = TypeVar("OneOrMany", float, Array)
+"""A number, or an array of them: what is asked is what is answered."""
 
 _BRANCH_SERIES = (
     1.0,
@@ -44,10 +46,8 @@ _ITERATIONS = 12
 class OfEach(Protocol):
     """A function of a number, or of every number of an array."""
 
-    @overload
-    def __call__(self, value: float, /) -> float: ...
-    @overload
-    def __call__(self, value: Array, /) -> Array: ...
+    def __call__(self, value: OneOrMany, /) -> OneOrMany:  # noqa: D102 - as its class
+        ...
 
 
 def _of_each(of_one: Callable[[float], float]) -> OfEach:
@@ -117,11 +117,7 @@ SHORT_TIME = 0.02
 """Below this the distance is summed as a series: the difference would lose its figures."""
 
 
-@overload
-def distance_at_time(t: float) -> float: ...
-@overload
-def distance_at_time(t: Array) -> Array: ...
-def distance_at_time(t: float | Array) -> float | Array:
+def distance_at_time(t: OneOrMany) -> OneOrMany:
     """Return T - (1 - e^-T), without cancellation for small T.
 
     It is the distance over v tau that a run from rest covers in T time constants, 0 or more.
@@ -134,10 +130,6 @@ def distance_at_time(t: float | Array) -> float | Array:
     return far
 
 
-@overload
-def _in_short_time(t: float) -> float: ...
-@overload
-def _in_short_time(t: Array) -> Array: ...
-def _in_short_time(t: float | Array) -> float | Array:
+def _in_short_time(t: OneOrMany) -> OneOrMany:
     tail = 1 / 24 - t * (1 / 120 - t * (1 / 720 - t / 5040))
     return t * t * (1 / 2 - t * (1 / 6 - t * tail))

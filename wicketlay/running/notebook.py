@@ -6,12 +6,10 @@ from typing import TYPE_CHECKING
 
 from wicketlay.declared import range_of
 from wicketlay.errors import DomainError
-from wicketlay.findings import Finding, Level
+from wicketlay.findings import Finding
 from wicketlay.running.facts import Athlete
 from wicketlay.running.observed import apart, combined
-from wicketlay.sources import (
-    DISAGREE_SDS,
-)
+from wicketlay.sources import DISAGREE_SDS
 
 if TYPE_CHECKING:
     from wicketlay.findings import Value
@@ -20,13 +18,7 @@ if TYPE_CHECKING:
 
 
 class NotEnoughKnown(DomainError):  # noqa: N818 - it names the state of the record, not a fault
-    """No runner can be made of the facts; `finding` says why, as a stop.
-
-    Parameters
-    ----------
-    finding
-        The reason.
-    """
+    """No runner can be made of the facts; `finding` says why, as a stop."""
 
     def __init__(self, finding: Finding) -> None:
         values = ", ".join(
@@ -46,21 +38,17 @@ class Notebook:
         self.findings: list[Finding] = []
         self.defaults: dict[str, Value] = {}
 
-    def finding(self, level: Level, code: str, /, **values: Value) -> Finding:
-        """Return a finding about this athlete."""
-        return Finding.of(code, level, self.athlete.name, **values)
-
     def caution(self, code: str, /, **values: Value) -> None:
         """Write down a caution."""
-        self.findings.append(self.finding(Level.CAUTION, code, **values))
+        self.findings.append(Finding.caution(code, self.athlete.name, **values))
 
     def note(self, code: str, /, **values: Value) -> None:
         """Write down a note."""
-        self.findings.append(self.finding(Level.NOTE, code, **values))
+        self.findings.append(Finding.note(code, self.athlete.name, **values))
 
     def stop(self, code: str, /, **values: Value) -> NotEnoughKnown:
         """Return the refusal to raise."""
-        return NotEnoughKnown(self.finding(Level.STOP, code, **values))
+        return NotEnoughKnown(Finding.stop(code, self.athlete.name, **values))
 
     def compare(self, code: str, unit: str, prior: Estimate, days: tuple[Evidence, ...]) -> None:
         """Report when the observed days together lie away from what was known before.

@@ -17,7 +17,7 @@ With asymptotic speed v, time constant tau, initial speed v0, p = v0 / v and T =
 from __future__ import annotations
 
 import math
-from typing import TYPE_CHECKING, overload
+from typing import cast
 
 import numpy as np
 
@@ -25,17 +25,14 @@ from wicketlay.errors import DomainError, require_range
 from wicketlay.running.fitting import SprintFit, fit_splits
 from wicketlay.running.lambert import (
     SHORT_TIME,
+    Array,
+    OneOrMany,
     distance_at_share,
     distance_at_time,
     share_from_rest,
 )
 from wicketlay.running.top_speed import top_speed_from_flying
 from wicketlay.values import dataclass
-
-if TYPE_CHECKING:
-    from numpy.typing import NDArray
-
-    Array = NDArray[np.float64]
 
 __all__ = ["SpeedCurve", "SprintFit", "fit_splits", "top_speed_from_flying"]
 
@@ -44,16 +41,13 @@ MODEL_TIME_CONSTANT_S = (0.05, 10.0)
 """Where the model itself is used; what a person can do is narrower, see `athlete`."""
 
 
-def _like(asked: float | Array, answer: float | Array) -> float | Array:
+def _like(asked: OneOrMany, answer: float | Array) -> OneOrMany:
     """Return a float for a scalar question, the array otherwise."""
-    return answer if isinstance(asked, np.ndarray) and asked.ndim else float(answer)
+    many = isinstance(asked, np.ndarray) and asked.ndim
+    return cast("OneOrMany", answer if many else float(answer))
 
 
-@overload
-def _zero_or_more(values: float, what: str, unit: str) -> float: ...
-@overload
-def _zero_or_more(values: Array, what: str, unit: str) -> Array: ...
-def _zero_or_more(values: float | Array, what: str, unit: str) -> float | Array:
+def _zero_or_more(values: OneOrMany, what: str, unit: str) -> OneOrMany:
     """Return a float for a scalar and an array for an array, refused unless 0 or more, finite."""
     if isinstance(values, (float, int)):
         # floats stay floats all the way: an array of one is ten times slower
@@ -114,22 +108,14 @@ class SpeedCurve:
         """The initial speed as a share of the asymptotic speed."""
         return self.initial_speed_mps / self.top_speed_mps
 
-    @overload
-    def _speed(self, t: float) -> float: ...
-    @overload
-    def _speed(self, t: Array) -> Array: ...
-    def _speed(self, t: float | Array) -> float | Array:
+    def _speed(self, t: OneOrMany) -> OneOrMany:
         """Return the speed [m/s] at a time counted in tau."""
         p = self.initial_share
         less = math.expm1(-t) if isinstance(t, float) else np.expm1(-t)
-        speed: float | Array = self.top_speed_mps * (p - (1.0 - p) * less)
+        speed: OneOrMany = self.top_speed_mps * (p - (1.0 - p) * less)
         return speed
 
-    @overload
-    def _position(self, t: float) -> float: ...
-    @overload
-    def _position(self, t: Array) -> Array: ...
-    def _position(self, t: float | Array) -> float | Array:
+    def _position(self, t: OneOrMany) -> OneOrMany:
         """Return the distance from the start [m] at a time counted in tau."""
         p = self.initial_share
         return self.length_scale_m * (p * t + (1.0 - p) * distance_at_time(t))
@@ -139,19 +125,11 @@ class SpeedCurve:
         """The product v tau [m], in which distances are counted."""
         return self.top_speed_mps * self.time_constant_s
 
-    @overload
-    def speed_at(self, t_s: float) -> float: ...
-    @overload
-    def speed_at(self, t_s: Array) -> Array: ...
-    def speed_at(self, t_s: float | Array) -> float | Array:
+    def speed_at(self, t_s: OneOrMany) -> OneOrMany:
         """Return the speed [m/s] at time `t_s` [s] from the start, 0 or later."""
         return _like(t_s, self._speed(_zero_or_more(t_s, "time", "s") / self.time_constant_s))
 
-    @overload
-    def position_at(self, t_s: float) -> float: ...
-    @overload
-    def position_at(self, t_s: Array) -> Array: ...
-    def position_at(self, t_s: float | Array) -> float | Array:
+    def position_at(self, t_s: OneOrMany) -> OneOrMany:
         """Return the distance from the start [m] at time `t_s` [s], 0 or later."""
         return _like(t_s, self._position(_zero_or_more(t_s, "time", "s") / self.time_constant_s))
 
@@ -176,11 +154,7 @@ class SpeedCurve:
         share = share_from_rest(s)
         return self.time_constant_s * (s + share), self.top_speed_mps * share
 
-    @overload
-    def time_at(self, x_m: float) -> float: ...
-    @overload
-    def time_at(self, x_m: Array) -> Array: ...
-    def time_at(self, x_m: float | Array) -> float | Array:
+    def time_at(self, x_m: OneOrMany) -> OneOrMany:
         """Return the time [s] at which the run is `x_m` [m] from the start, 0 or farther."""
         s = _zero_or_more(x_m, "distance", "m") / self.length_scale_m
         p = self.initial_share
@@ -192,20 +166,12 @@ class SpeedCurve:
             t = np.maximum(t - miss / (p - (1.0 - p) * np.expm1(-t)), 0.0)
         return _like(x_m, self.time_constant_s * t)
 
-    @overload
-    def share_at(self, x_m: float) -> float: ...
-    @overload
-    def share_at(self, x_m: Array) -> Array: ...
-    def share_at(self, x_m: float | Array) -> float | Array:
+    def share_at(self, x_m: OneOrMany) -> OneOrMany:
         """Return the share of the asymptotic speed [1] at `x_m` [m] from the start."""
         s = _zero_or_more(x_m, "distance", "m") / self.length_scale_m
         return _like(x_m, share_from_rest(s + distance_at_share(self.initial_share)))
 
-    @overload
-    def distance_to_share(self, q: float) -> float: ...
-    @overload
-    def distance_to_share(self, q: Array) -> Array: ...
-    def distance_to_share(self, q: float | Array) -> float | Array:
+    def distance_to_share(self, q: OneOrMany) -> OneOrMany:
         """Return the distance [m] after which the share `q` of the asymptotic speed is reached.
 
         Parameters
@@ -223,7 +189,7 @@ class SpeedCurve:
         distance = distance_at_share(checked) - distance_at_share(self.initial_share)
         return _like(q, self.length_scale_m * np.maximum(distance, 0.0))
 
-    def _reachable(self, q: float | Array) -> float | Array:
+    def _reachable(self, q: OneOrMany) -> OneOrMany:
         """Return `q` as a float or an array, refused unless every share can be reached."""
         p = self.initial_share
         if isinstance(q, (float, int)):

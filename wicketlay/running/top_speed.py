@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-import math
 from typing import TYPE_CHECKING
 
-from wicketlay.errors import DomainError
+from wicketlay.errors import DomainError, require_positive
 from wicketlay.running.lambert import share_from_rest
 
 if TYPE_CHECKING:
@@ -30,12 +29,6 @@ def _falling_root(miss: Callable[[float], tuple[float, float]], low: float) -> f
         if step <= 1e-14 * at:
             break
     return at
-
-
-def _positive(value: float, what: str, unit: str, *, zero: bool = False) -> None:
-    least = f"0 {unit} or more" if zero else f"above 0 {unit}"
-    if not math.isfinite(value) or value < 0.0 or (value == 0.0 and not zero):
-        raise DomainError(f"{what} is {value:g} {unit}; it must be {least}")
 
 
 def top_speed_from_flying(
@@ -67,10 +60,10 @@ def top_speed_from_flying(
     DomainError
         When an argument is out of range, or no speed below 100 m/s fits.
     """
-    _positive(distance_m, "zone", "m")
-    _positive(time_s, "time over the zone", "s")
-    _positive(run_on_m, "run-on", "m", zero=True)
-    _positive(time_constant_s, "time constant", "s")
+    require_positive("zone", distance_m, "m")
+    require_positive("time over the zone", time_s, "s")
+    require_positive("run-on", run_on_m, "m", zero=True)
+    require_positive("time constant", time_constant_s, "s")
 
     def time_and_slope(distance: float, speed: float) -> tuple[float, float]:
         s = distance / (speed * time_constant_s)
@@ -104,9 +97,9 @@ def top_speed_from_speed_at(speed_mps: float, run_on_m: float, time_constant_s: 
     time_constant_s
         Tau [s], above 0.
     """
-    _positive(speed_mps, "speed", "m/s")
-    _positive(run_on_m, "run-on", "m")
-    _positive(time_constant_s, "time constant", "s")
+    require_positive("speed", speed_mps, "m/s")
+    require_positive("run-on", run_on_m, "m")
+    require_positive("time constant", time_constant_s, "s")
 
     def miss(top: float) -> tuple[float, float]:
         s = run_on_m / (top * time_constant_s)
