@@ -56,8 +56,6 @@ class Outcome:
 
     Parameters
     ----------
-    athlete
-        Who.
     runs
         Every run, flagged ones among them, by number.
     compared
@@ -65,8 +63,6 @@ class Outcome:
         the same way. Where there are several kinds, the one with most runs.
     reviews
         What they say, one for each kind of timing; each goes on from what the one before it says.
-    state
-        What is to be done.
     trouble
         Why they cannot be reviewed; None when they can.
     board, slide
@@ -124,8 +120,6 @@ class Day:
 
     Parameters
     ----------
-    day
-        Which.
     outcomes
         Everybody who ran, in the order of the plan.
     before
@@ -159,8 +153,6 @@ def day_of(solved: Solved, runs: Iterable[Entry], day: date) -> Day:
         The plan with the marks that were run over, or those that follow from the day.
     runs
         What stands of the log, or times from elsewhere; those of other days are left out.
-    day
-        Of which day.
     """
     found: dict[str, list[Entry]] = {each.name: [] for each in solved.plan.athletes}
     for entry in runs:
@@ -437,8 +429,6 @@ class Accepted:
 
     Parameters
     ----------
-    plan
-        The plan.
     taken, left
         Whose runs are in the record now, and whose are not though they could be.
     """
@@ -460,8 +450,6 @@ def accept_all(
 
     Parameters
     ----------
-    plan, found, today
-        The plan, the day of everybody, and the day it is accepted.
     sure
         Those of whose times somebody said that they are sure.
     leave

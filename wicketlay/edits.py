@@ -23,12 +23,10 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from wicketlay.drills import Spec
-    from wicketlay.drills.kit import Kit
     from wicketlay.findings import Value
     from wicketlay.ground import Ground
-    from wicketlay.ground.tape import TapeSpec
     from wicketlay.lanes.laying import Laying, Moved
-    from wicketlay.plan import Plan, SessionPlan, StagePlan
+    from wicketlay.plan import Plan, StagePlan
     from wicketlay.running.athlete import Athlete
     from wicketlay.solve import Solved
 
@@ -271,24 +269,13 @@ def set_drill_kind(plan: Plan, kind: type[Spec]) -> Edit:
     return set_drill(plan, kind(speed_share=plan.drill.speed_share))
 
 
-def set_title(plan: Plan, title: str) -> Edit:
-    """Call the plan something else."""
-    return Edit(plan=replace(plan, title=title), done=was_done("title"))
+def set_part(plan: Plan, **part: object) -> Edit:
+    """Replace one part of the plan: its title, ground, place, kit, tape or session.
 
-
-def set_kit(plan: Plan, kit: Kit) -> Edit:
-    """Replace what is in the bag."""
-    return Edit(plan=replace(plan, kit=kit), done=was_done("kit"))
-
-
-def set_ground(plan: Plan, ground: Ground) -> Edit:
-    """Replace the ground that is run on."""
-    return Edit(plan=replace(plan, ground=ground), done=was_done("ground"))
-
-
-def set_place(plan: Plan, place: Place) -> Edit:
-    """Lay everything somewhere else; no gap changes."""
-    return Edit(plan=replace(plan, place=place), done=was_done("place"))
+    Another place changes no gap, another tape moves nothing on the ground.
+    """
+    (name,) = part
+    return Edit(plan=replace(plan, **part), done=was_done(name))  # type: ignore[arg-type]
 
 
 def set_bag(plan: Plan, wickets: int) -> Edit:
@@ -414,16 +401,6 @@ def _refuse_no_lane(ground: Ground, line: str, lanes: Sequence[int]) -> None:
     for lane in lanes:
         if lane not in there:
             raise DomainError(f"the {line} has no lane {lane}; it has {there[0]} to {there[-1]}")
-
-
-def set_tape(plan: Plan, tape: TapeSpec) -> Edit:
-    """Read the marks from another tape, or another zero; nothing moves on the ground."""
-    return Edit(plan=replace(plan, tape=tape), done=was_done("tape"))
-
-
-def set_session(plan: Plan, session: SessionPlan) -> Edit:
-    """Replace efforts, recovery and waves."""
-    return Edit(plan=replace(plan, session=session), done=was_done("session"))
 
 
 def set_stages(plan: Plan, stages: StagePlan | None) -> Edit:

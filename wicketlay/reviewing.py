@@ -235,8 +235,6 @@ def accepted(
 
     Parameters
     ----------
-    plan, reviewed, today
-        The plan, the review, and the day it is accepted.
     sure
         Take a time that is far from the expected one all the same.
     beside

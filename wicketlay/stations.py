@@ -90,8 +90,6 @@ class Practice:
     ----------
     title, date
         As the coach calls it, and when it is.
-    shared
-        Length, bag and hands.
     stations
         In the order they are named.
     """

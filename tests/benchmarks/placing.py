@@ -59,7 +59,7 @@ def placed() -> None:
     tracks = [
         Track(
             obstacles=tuple(
-                Obstacle.rectangle("mat", x_from_m=x, x_to_m=x + 2, y_from_m=y, y_to_m=y + 1)
+                Obstacle(name="mat", corners=((x, y), (x + 2, y), (x + 2, y + 1), (x, y + 1)))
                 for x, y in _obstacles(ground)
             )
         )

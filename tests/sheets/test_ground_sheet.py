@@ -245,7 +245,8 @@ def test_a_runway_is_drawn_to_its_pit_and_called_by_the_event_of_the_board_in_us
 
 
 def test_an_obstacle_and_a_wall_in_the_stretch_are_drawn_and_named():
-    post = Obstacle.rectangle("goalpost", x_from_m=4, x_to_m=5, y_from_m=-0.9, y_to_m=-0.3)
+    corners = ((4.0, -0.9), (5.0, -0.9), (5.0, -0.3), (4.0, -0.3))
+    post = Obstacle(name="goalpost", corners=corners)
     gate = Landmark(key="gate", text="the gate", chainage_m=0.0)
     ground = Strip(length_m=90.0, obstacles=(post,), landmarks=(gate,), wall_at_end=True)
     what = drill(

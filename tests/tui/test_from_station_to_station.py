@@ -90,7 +90,7 @@ async def test_more_runs_than_the_hour_of_all_holds_are_told_with_the_change(pra
     async with workbench(practice) as (app, pilot):
         await keys(pilot, "right_square_bracket")
         more = replace(app.bench.plan.session, efforts=9)
-        app.edit(lambda plan: edits.set_session(plan, more))
+        app.edit(lambda plan: edits.set_part(plan, session=more))
         await pilot.pause()
         assert app.bench.told.held.startswith("caution: the last run ends after")
 
@@ -110,7 +110,7 @@ async def test_the_one_bag_is_counted_with_the_change(practice):
     async with workbench(practice) as (app, pilot):
         await keys(pilot, "right_square_bracket", "right_square_bracket")
         kit, drill = app.bench.plan.kit, app.bench.plan.drill
-        app.edit(lambda plan: edits.set_kit(plan, replace(kit, wickets=8)))
+        app.edit(lambda plan: edits.set_part(plan, kit=replace(kit, wickets=8)))
         app.edit(lambda plan: edits.set_drill(plan, replace(drill, wickets=6)))
         await pilot.pause()
         assert (

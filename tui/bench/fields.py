@@ -222,7 +222,7 @@ def typed(plan: Plan, athlete: str | None, field_id: str, text: str) -> Edit:
     """
     part, _, key = field_id.partition(".")
     if field_id == "plan.title":
-        return edits.set_title(plan, from_text(_TITLE, text))
+        return edits.set_part(plan, title=from_text(_TITLE, text))
     if field_id == "drill.kind":
         kind = from_text(_KIND, text)
         try:
@@ -239,17 +239,14 @@ def typed(plan: Plan, athlete: str | None, field_id: str, text: str) -> Edit:
     try:
         if part == "athlete":
             return edits.replace_athlete(plan, athlete or "", changed)
-        return _SETTERS[part](plan, changed)
+        if part in _SETTERS:
+            return _SETTERS[part](plan, changed)
+        return edits.set_part(plan, **{part: changed})
     except DomainError as error:
         raise FieldError(str(error)) from None
 
 
 _SETTERS: dict[str, Callable[[Plan, Any], Edit]] = {
     "drill": edits.set_drill,
-    "ground": edits.set_ground,
-    "place": edits.set_place,
-    "kit": edits.set_kit,
-    "tape": edits.set_tape,
-    "session": edits.set_session,
     "stages": edits.set_stages,
 }

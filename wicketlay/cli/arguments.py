@@ -24,24 +24,43 @@ AFTER = "after"
 PAPERS = ("a4", "letter", "a5", "phone")
 CSV_STYLES = ("comma", "semicolon", "mark")
 FORMATS = ("table", "csv", "json", "text")
-_COMMANDS = (
-    "open",
-    "sheet",
-    "marks",
-    "check",
-    "stages",
-    "log",
-    "review",
-    "progress",
-    "share",
-    "places",
-    "rhythm",
-    "quick",
-    "new",
-    "sources",
-    "explain",
-    "completion",
-)
+_COMMANDS = {
+    "open": ("open the workbench in the terminal", "open tuesday.toml"),
+    "sheet": ("print the sheets as a PDF", "sheet tuesday.toml -o tuesday.pdf"),
+    "marks": ("list the marks and what the tape reads", "marks tuesday.toml"),
+    "check": ("check plans and say what was found", "check tuesday.toml thursday.toml"),
+    "stages": ("list what moves from stage to stage", "stages season.toml"),
+    "log": (
+        "list the runs that were logged, or add those on paper",
+        "log tuesday.toml --date 2026-03-03",
+    ),
+    "review": (
+        "compare a time with the plan and say what should change",
+        "review tuesday.toml --athlete Wren --time 3.17s --timing gates",
+    ),
+    "progress": (
+        "say how athletes came along, day by day, and what each estimate rests on",
+        "progress tuesday.toml --athlete Wren",
+    ),
+    "share": ("say who shares which lane and wave", "share tuesday.toml --lanes 2 --waves 2"),
+    "places": ("say where on its ground a plan fits", "places tuesday.toml"),
+    "rhythm": (
+        "write the sound of a run, a click a touchdown",
+        "rhythm tuesday.toml --athlete Wren -o wren.wav",
+    ),
+    "quick": ("marks for one athlete, without a file", "quick --height 1.70m --cadence 4.1"),
+    "new": ("write a commented plan to start from", "new my-plan.toml"),
+    "sources": ("list every constant with its basis and source", "sources"),
+    "explain": (
+        "say what a key of a plan file takes, and what it does",
+        "explain place.landmark",
+    ),
+    "completion": (
+        "print what makes a shell complete commands, options and plans; or a man page",
+        "completion bash > ~/.local/share/bash-completion/completions/wicketlay",
+    ),
+}
+"""What each command does, and an example of it."""
 _TELL_JSON = ("check", "stages", "progress", "share", "places", "sources", "explain")
 """Reports with no table of their own: for people, or as JSON."""
 FILE_KINDS = ("plan", "squad", "ground", "practice")
@@ -195,12 +214,13 @@ def make_parser() -> argparse.ArgumentParser:
     parser.add_argument("--version", action="version", version=f"wicketlay {__version__}")
     commands = parser.add_subparsers(metavar="COMMAND", parser_class=_Parser, required=True)
 
-    def add(name: str, text: str, example: str, more: str = "") -> argparse.ArgumentParser:
+    def add(name: str, more: str = "") -> argparse.ArgumentParser:
+        text, example = _COMMANDS[name]
         made = commands.add_parser(
             name,
             help=text,
             description=f"{text[0].upper()}{text[1:]}.{more}",
-            epilog=f"example\n  {example}",
+            epilog=f"example\n  wicketlay {example}",
             formatter_class=argparse.RawDescriptionHelpFormatter,
             allow_abbrev=False,
         )
@@ -219,93 +239,34 @@ def make_parser() -> argparse.ArgumentParser:
         plans.append(it.add_argument(name, nargs=nargs, metavar=metavar, type=_file, help=text))
         return it
 
-    it = add("open", "open the workbench in the terminal", "wicketlay open tuesday.toml")
-    add_plan(it, nargs="?", text="plan file; the last one if left out")
-
-    it = add("sheet", "print the sheets as a PDF", "wicketlay sheet tuesday.toml -o tuesday.pdf")
+    add_plan(add("open"), nargs="?", text="plan file; the last one if left out")
+    it = add("sheet")
     add_plan(it, "plans", nargs="+", text="plan files, one PDF each; '-' is standard input")
     _add_sheet_options(it)
-
-    it = add("marks", "list the marks and what the tape reads", "wicketlay marks tuesday.toml")
+    it = add("marks")
     add_plan(it, "plans", nargs="+", text="plan files; '-' is standard input")
     _add_format(it)
     it.add_argument("--unit", choices=("metric", "feet"), help="unit, if not the plan's own")
-
-    it = add(
-        "check", "check plans and say what was found", "wicketlay check tuesday.toml thursday.toml"
-    )
+    it = add("check")
     add_plan(it, "plans", nargs="+", text="plan files; '-' is standard input")
     it.add_argument("--strict", action="store_true", help="exit with 1 when there are cautions")
-
-    add_plan(add("stages", "list what moves from stage to stage", "wicketlay stages season.toml"))
-
-    it = add(
-        "log",
-        "list the runs that were logged, or add those on paper",
-        "wicketlay log tuesday.toml --date 2026-03-03",
-    )
-    _add_log_options(add_plan(it))
-
-    it = add(
-        "review",
-        "compare a time with the plan and say what should change",
-        "wicketlay review tuesday.toml --athlete Wren --time 3.17s --timing gates",
-    )
-    _add_review_options(add_plan(it))
-
-    it = add(
-        "progress",
-        "say how athletes came along, day by day, and what each estimate rests on",
-        "wicketlay progress tuesday.toml --athlete Wren",
-    )
-    add_plan(it).add_argument("--athlete", metavar="NAME", help="only this athlete")
-
-    it = add(
-        "share",
-        "say who shares which lane and wave",
-        "wicketlay share tuesday.toml --lanes 2 --waves 2",
-    )
-    add_plan(it)
+    add_plan(add("stages"))
+    _add_log_options(add_plan(add("log")))
+    _add_review_options(add_plan(add("review")))
+    it = add_plan(add("progress"))
+    it.add_argument("--athlete", metavar="NAME", help="only this athlete")
+    it = add_plan(add("share"))
     it.add_argument("--lanes", type=_count, metavar="N", help="how many lanes; the plan's own")
     it.add_argument("--waves", type=_count, metavar="N", help="how many waves; the plan's own")
-
-    add_plan(add("places", "say where on its ground a plan fits", "wicketlay places tuesday.toml"))
-
-    it = add(
-        "rhythm",
-        "write the sound of a run, a click a touchdown",
-        "wicketlay rhythm tuesday.toml --athlete Wren -o wren.wav",
-        more=_ABOUT_SOUND,
-    )
-    add_plan(it)
-    _add_rhythm_options(it)
-
-    _add_quick_options(
-        add(
-            "quick",
-            "marks for one athlete, without a file",
-            "wicketlay quick --height 1.70m --cadence 4.1",
-        )
-    )
-
-    it = add("new", "write a commented plan to start from", "wicketlay new my-plan.toml")
+    add_plan(add("places"))
+    _add_rhythm_options(add_plan(add("rhythm", more=_ABOUT_SOUND)))
+    _add_quick_options(add("quick"))
+    it = add("new")
     add_plan(it, "file", nargs="?", text="a name that is not taken, ending in .toml")
     _add_new_options(it)
-
-    add("sources", "list every constant with its basis and source", "wicketlay sources")
-
-    it = add(
-        "explain",
-        "say what a key of a plan file takes, and what it does",
-        "wicketlay explain place.landmark",
-    )
-    _add_explain_options(it)
-
-    it = add(
-        "completion",
-        "print what makes a shell complete commands, options and plans; or a man page",
-        "wicketlay completion bash > ~/.local/share/bash-completion/completions/wicketlay",
-    )
+    add("sources")
+    _add_explain_options(add("explain"))
+    it = add("completion")
     it.add_argument(
         "shell",
         metavar="SHELL",

@@ -46,8 +46,8 @@ def lay(
         case TakeoffRun():
             return takeoff_run.lay(runner, spec, kit, judgement)
         case FlyingSegment():
-            return flying.lay(runner, spec, kit, judgement)
+            return flying.lay(runner, spec, judgement)
         case BrokenRun():
-            return broken_run.lay(runner, spec, kit, judgement)
+            return broken_run.lay(runner, spec, judgement)
         case AccelerationMarks():
-            return acceleration.lay(runner, spec, kit, judgement)
+            return acceleration.lay(runner, spec, judgement)

@@ -6,7 +6,7 @@ from dataclasses import field, replace
 from typing import TYPE_CHECKING, ClassVar, final
 
 from wicketlay.declared import Keyed, Kind, keyed
-from wicketlay.drills.marks import AlongM, Datum, Layout, Mark, MarkKind
+from wicketlay.drills.marks import Datum, Layout, Mark, MarkKind, start_mark
 from wicketlay.drills.run_on import FIRST_FOOT, SPEED, START, choose_run_on, run_out_m
 from wicketlay.drills.runs import Pace, Part
 from wicketlay.running.touchdowns import StartKind, approach_m
@@ -14,7 +14,6 @@ from wicketlay.sources import DEFAULTS, Judgement
 from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
-    from wicketlay.drills.kit import Kit
     from wicketlay.running.athlete import Foot, Runner
 
 
@@ -38,19 +37,13 @@ class AccelerationMarks(Keyed):
     start: StartKind = field(default=StartKind.STANDING, metadata=START)
 
 
-def lay(
-    runner: Runner,
-    spec: AccelerationMarks,
-    kit: Kit | None = None,
-    judgement: Judgement = DEFAULTS,
-) -> Layout:
+def lay(runner: Runner, spec: AccelerationMarks, judgement: Judgement = DEFAULTS) -> Layout:
     """Lay landing marks for the first steps; marks lie where the toe lands.
 
     References
     ----------
     First steps: see `wicketlay.running.touchdowns`.
     """
-    del kit  # landing marks are chalk or tape
     run = choose_run_on(
         runner,
         speed_share=spec.speed_share,
@@ -63,16 +56,7 @@ def lay(
     run = replace(run, front_foot=front)
     landings = run.landed()
     share = runner.gait.top_step.relative_sd
-    marks = [
-        Mark(
-            id="start",
-            kind=MarkKind.START,
-            along_m=AlongM(0.0),
-            foot=front,
-            speed_mps=float(run.curve.speed_at(0.0)),
-            time_s=0.0,
-        )
-    ]
+    marks = [start_mark(0.0, float(run.curve.speed_at(0.0)), front)]
     for k, landing in enumerate(landings, start=1):
         gap = landing.along_m - marks[-1].along_m
         marks.append(

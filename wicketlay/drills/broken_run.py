@@ -6,7 +6,7 @@ from dataclasses import field
 from typing import TYPE_CHECKING, ClassVar, final
 
 from wicketlay.declared import Kind, check_keys, keyed
-from wicketlay.drills.marks import AlongM, Datum, Layout, Mark, MarkKind
+from wicketlay.drills.marks import AlongM, Datum, Layout, Mark, MarkKind, start_mark
 from wicketlay.drills.run_on import SPEED, START, run_out_m
 from wicketlay.drills.runs import Pace, Part, run_along
 from wicketlay.errors import DomainError, require_range
@@ -15,7 +15,6 @@ from wicketlay.sources import DEFAULTS, Judgement
 from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
-    from wicketlay.drills.kit import Kit
     from wicketlay.running.athlete import Runner
 
 
@@ -66,15 +65,12 @@ class BrokenRun:
         require_range("all parts together", sum(self.parts_m), 10.0, LONGEST_M, "m")
 
 
-def lay(
-    runner: Runner, spec: BrokenRun, kit: Kit | None = None, judgement: Judgement = DEFAULTS
-) -> Layout:
+def lay(runner: Runner, spec: BrokenRun, judgement: Judgement = DEFAULTS) -> Layout:
     """Lay a broken run: start mark, a cone at every change and at the end, expected times.
 
     A fast part builds along the athlete's own curve from the speed it begins with; an easy part
     is run at one speed, a share of the speed reached at its cone.
     """
-    del kit  # cones are not taken from the bag
     easy = float(judgement.easy_share) if spec.easy_share is None else spec.easy_share
     full = runner.curve(spec.speed_share, initial_speed_mps(spec.start, judgement))
     parts = tuple(
@@ -86,16 +82,7 @@ def lay(
     )
     run = run_along(full, parts)
     speed = full.initial_speed_mps
-    marks = [
-        Mark(
-            id="start",
-            kind=MarkKind.START,
-            along_m=AlongM(0.0),
-            foot=runner.athlete.front_foot,
-            speed_mps=speed,
-            time_s=0.0,
-        )
-    ]
+    marks = [start_mark(0.0, speed, runner.athlete.front_foot)]
     place, clock = 0.0, 0.0
     for i, part in enumerate(spec.parts_m):
         place += part

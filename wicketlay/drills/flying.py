@@ -7,7 +7,7 @@ from dataclasses import field
 from typing import TYPE_CHECKING, ClassVar, final
 
 from wicketlay.declared import Keyed, Kind, keyed
-from wicketlay.drills.marks import AlongM, Datum, Layout, Mark, MarkKind
+from wicketlay.drills.marks import AlongM, Datum, Layout, Mark, MarkKind, start_mark
 from wicketlay.drills.run_on import SPEED, START, run_out_m
 from wicketlay.drills.runs import Pace, Part
 from wicketlay.findings import Finding
@@ -16,7 +16,6 @@ from wicketlay.sources import DEFAULTS, Judgement
 from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
-    from wicketlay.drills.kit import Kit
     from wicketlay.running.athlete import Runner
 
 
@@ -58,9 +57,7 @@ class FlyingSegment(Keyed):
     start: StartKind = field(default=StartKind.STANDING, metadata=START)
 
 
-def lay(
-    runner: Runner, spec: FlyingSegment, kit: Kit | None = None, judgement: Judgement = DEFAULTS
-) -> Layout:
+def lay(runner: Runner, spec: FlyingSegment, judgement: Judgement = DEFAULTS) -> Layout:
     """Lay a flying segment: start mark and two gates, with the expected time and zone mean.
 
     The run-on that is not given is the distance to the entry share for even gaps (98 %) of the
@@ -72,7 +69,6 @@ def lay(
     Above 98 %, run-on 20 to 40 m, zone 10 to 30 m: Haugen et al. 2019, Sports Med Open 5:44,
     Table 2.
     """
-    del kit  # gates are not taken from the bag
     curve = runner.curve(spec.speed_share, initial_speed_mps(spec.start, judgement))
     share = float(judgement.entry_share_even)
     run_on = spec.run_on_m
@@ -101,14 +97,7 @@ def lay(
         drill=spec.kind,
         datum=Datum.FIRST_GATE,
         marks=(
-            Mark(
-                id="start",
-                kind=MarkKind.START,
-                along_m=AlongM(-run_on),
-                foot=runner.athlete.front_foot,
-                speed_mps=curve.initial_speed_mps,
-                time_s=0.0,
-            ),
+            start_mark(-run_on, curve.initial_speed_mps, runner.athlete.front_foot),
             Mark(
                 id="gate1",
                 kind=MarkKind.GATE,

@@ -53,8 +53,6 @@ class Mark:
     ----------
     id
         `start`, `start-a`, `w1`, `cone1`, `gate1`, `step1`; never changes meaning.
-    kind
-        What stands there.
     along_m
         Distance from the layout's datum [m].
     gap_m
@@ -89,6 +87,18 @@ class Mark:
     def is_drawn(self) -> bool:
         """Whether it is made on the ground, of chalk or tape, and cannot be carried."""
         return self.kind is MarkKind.LANDING or self.label == CHALK
+
+
+def start_mark(along_m: float, speed_mps: float, front_foot: Foot | None) -> Mark:
+    """Return the start mark of a run that leaves it at a speed [m/s], 0 standing."""
+    return Mark(
+        id="start",
+        kind=MarkKind.START,
+        along_m=AlongM(along_m),
+        foot=front_foot,
+        speed_mps=speed_mps,
+        time_s=0.0,
+    )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

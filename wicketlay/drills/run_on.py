@@ -107,8 +107,6 @@ class RunOn:
         When the feet come down as if the run-on never ended, `steps` + 1 times at least [s].
     last_time_s
         Time of the last landing before the first wicket [s].
-    curve
-        Speed along the run.
     cadence_hz
         Cadence of the run-on [steps/s], that of free running: nobody shortens it for wickets.
     front_foot
@@ -191,8 +189,6 @@ def choose_run_on(
         What the run builds towards, as a share of top speed.
     entry_share
         Speed wanted at the last landing before the first wicket, of the speed built towards.
-    start
-        How the run leaves the start mark.
     first_foot
         Foot wanted first on the ground beyond wicket 1.
     steps

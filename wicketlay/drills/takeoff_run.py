@@ -7,9 +7,8 @@ from typing import TYPE_CHECKING, ClassVar, final
 
 from wicketlay.declared import Keyed, Kind, keyed
 from wicketlay.drills.cadence import CadenceRule, CadenceTarget, target_cadence_hz
-from wicketlay.drills.checks import bag_findings, gap_findings, kit_findings
 from wicketlay.drills.kit import DEFAULT_KIT, Kit
-from wicketlay.drills.marks import AlongM, Datum, Landings, Layout, Mark, MarkKind
+from wicketlay.drills.marks import AlongM, Datum, Landings, Layout, start_mark
 from wicketlay.drills.run_on import (
     CADENCE,
     FEWEST_STEPS,
@@ -25,7 +24,7 @@ from wicketlay.drills.run_on import (
     wickets_between,
 )
 from wicketlay.drills.runs import Pace, Part
-from wicketlay.drills.wickets import wicket_marks
+from wicketlay.drills.wickets import bag_findings, gap_findings, kit_findings, wicket_marks
 from wicketlay.findings import Finding
 from wicketlay.running.appraise import appraise
 from wicketlay.running.athlete import Foot
@@ -364,15 +363,7 @@ def _layout(
         start=spec.start,
         judgement=judgement,
     )
-    curve = made.run.curve
-    start = Mark(
-        id="start",
-        kind=MarkKind.START,
-        along_m=AlongM(shift),
-        foot=made.run.front_foot,
-        speed_mps=curve.initial_speed_mps,
-        time_s=0.0,
-    )
+    start = start_mark(shift, made.run.curve.initial_speed_mps, made.run.front_foot)
     wickets = wicket_marks(
         runner,
         appraisal,

@@ -10,9 +10,8 @@ import numpy as np
 
 from wicketlay.declared import Kind, check_keys, keyed
 from wicketlay.drills.cadence import CadenceRule, CadenceTarget, target_cadence_hz
-from wicketlay.drills.checks import bag_findings, gap_findings, kit_findings
 from wicketlay.drills.kit import DEFAULT_KIT, Kit
-from wicketlay.drills.marks import AlongM, Datum, Landings, Layout, Mark, MarkKind
+from wicketlay.drills.marks import AlongM, Datum, Landings, Layout, start_mark
 from wicketlay.drills.run_on import (
     CADENCE,
     FEWEST_STEPS,
@@ -29,7 +28,7 @@ from wicketlay.drills.run_on import (
     wickets_between,
 )
 from wicketlay.drills.runs import Pace, Part
-from wicketlay.drills.wickets import wicket_marks
+from wicketlay.drills.wickets import bag_findings, gap_findings, kit_findings, wicket_marks
 from wicketlay.errors import DomainError
 from wicketlay.findings import Finding, Level
 from wicketlay.running.appraise import Appraisal, appraise
@@ -128,11 +127,6 @@ def lay(
     The run-on has a whole number N of steps, the section runs at the target cadence along the
     speed curve, and each wicket stands a share (0.5) of the step before the landing beyond it.
     When the coach fixes the run-on in metres, W1 stands there and the steps are what they are.
-
-    Parameters
-    ----------
-    runner, spec, kit, judgement
-        Who runs, what is asked, what is in the bag, and the judged constants.
 
     Returns
     -------
@@ -245,14 +239,7 @@ def _layout(
     findings: tuple[Finding, ...],
 ) -> Layout:
     first = float(places[0])
-    start = Mark(
-        id="start",
-        kind=MarkKind.START,
-        along_m=AlongM(-first),
-        foot=run.front_foot,
-        speed_mps=run.curve.initial_speed_mps,
-        time_s=0.0,
-    )
+    start = start_mark(-first, run.curve.initial_speed_mps, run.front_foot)
     wickets = wicket_marks(
         runner,
         appraisal,

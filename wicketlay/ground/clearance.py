@@ -39,8 +39,6 @@ def band(
 
     Parameters
     ----------
-    course
-        The lane.
     from_m, to_m
         The stretch [m]; a lap or more of a closed line gives the whole ring.
     left_m, right_m

@@ -144,8 +144,6 @@ class Course:
     ----------
     line, text, lane
         Key of the line, how paper names it, and the lane's number.
-    run_line
-        Where it is run.
     landmarks
         Fixed points on it, this lane's chainages.
     zero
@@ -160,8 +158,6 @@ class Course:
         From the run line to the painted line (or kerb) on its left [m].
     wall_before, wall_after
         Whether a wall stands where the surface begins or ends.
-    pit
-        The landing area at the end, if there is one.
     noted
         Objects noted beside ground without landmarks.
     middle_m

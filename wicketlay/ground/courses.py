@@ -84,8 +84,6 @@ def fixed_points(
 
     Parameters
     ----------
-    course
-        The lane.
     chainage_m
         Where the zero is.
     direction

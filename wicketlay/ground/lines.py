@@ -6,7 +6,7 @@ import dataclasses
 import math
 from bisect import bisect_right
 from dataclasses import field
-from typing import TYPE_CHECKING, NewType, overload
+from typing import TYPE_CHECKING, NamedTuple, NewType, overload
 
 import numpy as np
 
@@ -61,19 +61,12 @@ class Pose:
         yield self.heading_rad
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Poses:
+class Poses(NamedTuple):
     """Many poses: arrays of one shape, unpacking as ``x_m, y_m, heading_rad``."""
 
     x_m: NDArray[np.float64]
     y_m: NDArray[np.float64]
     heading_rad: NDArray[np.float64]
-
-    def __iter__(self) -> Iterator[NDArray[np.float64]]:
-        """Yield x, y and heading."""
-        yield self.x_m
-        yield self.y_m
-        yield self.heading_rad
 
 
 NEARER_START = "edge nearer the start"
@@ -222,21 +215,18 @@ class RunLine:
         """Chainage at which the line ends [m]."""
         return self.from_m + self._length_m
 
-    def _inside(self, chainage: NDArray[np.float64], *, extend: bool) -> NDArray[np.float64]:
-        """Return distances from the line's beginning; refuse what is not on the line."""
-        if not np.all(np.isfinite(chainage)):
-            raise DomainError(f"chainage is {chainage!r}; it must be a finite number of metres")
-        along = chainage - self.from_m
+    def _inside(self, chainage_m: float, *, extend: bool) -> float:
+        """Return the distance from the line's beginning; refuse what is not on the line."""
+        if not math.isfinite(chainage_m):
+            raise DomainError(f"chainage is {chainage_m!r}; it must be a finite number of metres")
+        along = chainage_m - self.from_m
         if self.closed:
-            return np.mod(along, self._length_m)
-        if not extend:
-            off = (along < -_RANGE_SLACK_M) | (along > self._length_m + _RANGE_SLACK_M)
-            if np.any(off):
-                worst = float(np.atleast_1d(chainage)[np.atleast_1d(off)][0])
-                raise DomainError(
-                    f"chainage {worst:g} m is not on the line, "
-                    f"which runs from {self.from_m:g} to {self.to_m:g} m"
-                )
+            return along % self._length_m
+        if not extend and not -_RANGE_SLACK_M <= along <= self._length_m + _RANGE_SLACK_M:
+            raise DomainError(
+                f"chainage {chainage_m:g} m is not on the line, "
+                f"which runs from {self.from_m:g} to {self.to_m:g} m"
+            )
         return along
 
     @overload
@@ -267,20 +257,14 @@ class RunLine:
             When a chainage is not on the line.
         """
         if isinstance(chainage_m, np.ndarray):
-            along = self._inside(np.asarray(chainage_m, dtype=np.float64), extend=extend)
-            return self._locate_many(along)
-        value = float(chainage_m)
-        if not math.isfinite(value):
-            raise DomainError(f"chainage is {value!r}; it must be a finite number of metres")
-        along_one = value - self.from_m
-        if self.closed:
-            along_one %= self._length_m
-        elif not extend and not -_RANGE_SLACK_M <= along_one <= self._length_m + _RANGE_SLACK_M:
-            raise DomainError(
-                f"chainage {value:g} m is not on the line, "
-                f"which runs from {self.from_m:g} to {self.to_m:g} m"
-            )
-        return self._locate_one(along_one)
+            along = chainage_m - self.from_m
+            inside = np.isfinite(along)
+            if not (self.closed or extend):
+                inside &= (along >= -_RANGE_SLACK_M) & (along <= self._length_m + _RANGE_SLACK_M)
+            for each in chainage_m[~inside]:
+                self._inside(float(each), extend=extend)  # says what is wrong with it
+            return self._locate_many(np.mod(along, self._length_m) if self.closed else along)
+        return self._locate_one(self._inside(float(chainage_m), extend=extend))
 
     def _locate_one(self, along: float) -> Pose:
         index = max(bisect_right(self._begins_m, along) - 1, 0)
@@ -322,7 +306,7 @@ class RunLine:
         DomainError
             When the chainage is not on the line.
         """
-        along = float(self._inside(np.asarray(chainage_m, dtype=np.float64), extend=False))
+        along = self._inside(float(chainage_m), extend=False)
         return self.pieces[max(bisect_right(self._begins_m, along) - 1, 0)].radius_m
 
     def _turned(self, along: float) -> tuple[float, float]:

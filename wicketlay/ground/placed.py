@@ -134,8 +134,6 @@ class FixedPoint:
 
     Parameters
     ----------
-    landmark
-        The painted or built feature.
     distance_m
         From the landmark to the zero, zero or more, along the run line [m].
     beyond
@@ -166,8 +164,6 @@ class Placed:
     ----------
     ground, line, line_text
         Name of the ground, key of its line, and how paper names the line.
-    lane
-        Lane number.
     direction
         +1 when run with the line's chainage, -1 against it.
     marks
@@ -185,18 +181,8 @@ class Placed:
         Key of the landmark the place was told from, None where the ground has none.
     told_mark
         Id of the mark that stands there, "line" for the take-off line.
-    findings
-        What the checks say.
-    both_ways
-        True when it is run in both directions.
-    datum
-        What the layout's along is measured from.
-    course
-        The lane it lies on.
     free_zero
         Set when the ground has no landmark.
-    wicket_width_m
-        Width of a wicket [m].
     line_chainage_m
         Where the take-off line is, for layouts measured from it. It stays where it is when the
         marks are slid. None for others.

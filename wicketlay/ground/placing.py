@@ -92,14 +92,6 @@ def place(
 
     Parameters
     ----------
-    layout
-        What is laid.
-    ground, place, lane
-        Where.
-    kit
-        The wickets.
-    judgement
-        The constants that rest on judgement.
     others
         Layings that lie there at the same time.
 

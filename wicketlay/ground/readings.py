@@ -106,12 +106,8 @@ class Reading:
 
     Parameters
     ----------
-    mark_id
-        Which mark.
     ticks
         The reading as a whole number of `tick`.
-    tick
-        Length of a tick.
     true_m
         True distance from the pull's zero as it lies [m], before rounding.
     line_m

@@ -65,12 +65,8 @@ def tape_sheet(
 
     Parameters
     ----------
-    placed
-        The laying.
     spec
         The tape; its zero is the layout's datum unless it names a mark.
-    judgement
-        The constants that rest on judgement.
     chainages
         Where the marks lie [m] when not where they are placed; the zero's fixed points are then
         not looked for.

@@ -166,15 +166,9 @@ class Track:
     def __post_init__(self) -> None:
         """Refuse what cannot be a track, and a radius that could mean three lines."""
         check_keys(self)
-        if self.straight_lanes is not None:
-            require_range(
-                "lanes of the home straight", self.straight_lanes, self.lanes, 12, "lanes"
-            )
+        require_range("lanes of the home straight", self.straight_lanes, self.lanes, 12, "lanes")
         require_range("finish to bend", self.finish_to_bend_m, 0.0, self.straight_m, "m")
-        if self.start_extension_m is not None:
-            require_range("extension of the home straight", self.start_extension_m, 0.0, 200.0, "m")
-        if self.run_out_m is not None:
-            require_range("run-out", self.run_out_m, self.finish_to_bend_m, 200.0, "m")
+        require_range("run-out", self.run_out_m, self.finish_to_bend_m, 200.0, "m")
         self._refuse_doubt()
         if self.wall_beyond_finish and self.run_out_m is None and not self._four_hundred:
             raise DomainError(

@@ -6,15 +6,17 @@ editors, and the tables of the README.
 
 from __future__ import annotations
 
+import re
 import tomllib
 from dataclasses import replace
+from itertools import groupby
 from typing import TYPE_CHECKING, Any
 
 from wicketlay.declared import Key, Kind
 from wicketlay.errors import UsageError
-from wicketlay.ground.fixed_points import fixed_points
-from wicketlay.ground.runway import Runway
+from wicketlay.ground.runway import Event, Runway
 from wicketlay.ground.strip import Strip
+from wicketlay.ground.track import Track
 from wicketlay.keys.athletes import ATHLETE, MOST_ATHLETES
 from wicketlay.keys.codecs import codec_of
 from wicketlay.keys.drills import DRILLS
@@ -39,75 +41,54 @@ from wicketlay.values import dataclass
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence
 
+    from wicketlay.ground import Ground
     from wicketlay.keys.records import Entry
 
 FILE_KINDS = ("plan", "squad", "ground", "practice")
 _OF_PRACTICE = ("practice", "station")
-_TOP: tuple[tuple[Key, tuple[str, ...]], ...] = (
-    (
-        Key(
-            kind=Kind.COUNT,
-            does="the format of the file; stands first",
-            low=1,
-            high=1,
-            name="format",
-            example="1",
+
+
+def _top(name: str, kind: Kind, does: str, example: str, **more: Any) -> Key:  # noqa: ANN401
+    """Return a key of a file that is the field of no object."""
+    return Key(name=name, kind=kind, does=does, example=example, **more)
+
+
+_TOP: dict[tuple[str, ...], tuple[Key, ...]] = {
+    FILE_KINDS: (
+        _top("format", Kind.COUNT, "the format of the file; stands first", "1", low=1, high=1),
+        _top("kind", Kind.WORD, "what the file holds", '"plan"', words=dict.fromkeys(FILE_KINDS)),
+        _top(
+            "title",
+            Kind.TEXT,
+            "what the coach calls it; printed on each sheet",
+            '"Tuesday wickets"',
         ),
-        FILE_KINDS,
     ),
-    (
-        Key(
-            kind=Kind.WORD,
-            does="what the file holds",
-            name="kind",
-            words=dict.fromkeys(FILE_KINDS),
-            example='"plan"',
+    ("plan", "practice"): (
+        _top("date", Kind.DATE, "day of the practice; ages are taken on it", "2026-03-03"),
+    ),
+    ("plan",): (
+        _top(
+            "squad",
+            Kind.TEXT,
+            "a file with the athletes, from the plan's folder; others in the plan are guests",
+            '"harbour-squad.toml"',
         ),
-        FILE_KINDS,
-    ),
-    (
-        Key(
-            kind=Kind.TEXT,
-            does="what the coach calls it; printed on each sheet",
-            name="title",
-            example='"Tuesday wickets"',
-        ),
-        FILE_KINDS,
-    ),
-    (
-        Key(
-            kind=Kind.DATE,
-            does="day of the practice; ages are taken on it",
-            name="date",
-            example="2026-03-03",
-        ),
-        ("plan", "practice"),
-    ),
-    (
-        Key(
-            kind=Kind.TEXT,
-            does="a file with the athletes, from the plan's folder; others in the plan are guests",
-            name="squad",
-            example='"harbour-squad.toml"',
-        ),
-        ("plan",),
-    ),
-    (
-        Key(
-            kind=Kind.TEXT,
-            does="who of the squad runs today, in running order",
-            name="athletes",
+        _top(
+            "athletes",
+            Kind.TEXT,
+            "who of the squad runs today, in running order",
+            '["Wren", "Tarik"]',
             members=(0, MOST_ATHLETES),
-            example='["Wren", "Tarik"]',
         ),
-        ("plan",),
     ),
-)
-_GROUND_FILE = Key(
-    kind=Kind.TEXT,
-    does="a file with the ground, instead of its kind and numbers",
-    name="file",
-    example='"harbour-track.toml"',
+}
+"""The keys at the top of a file, by the kinds of file that have them."""
+_GROUND_FILE = _top(
+    "file",
+    Kind.TEXT,
+    "a file with the ground, instead of its kind and numbers",
+    '"harbour-track.toml"',
 )
 _MANY_WORDS = 26
 _MANY = ("athlete", "adjust", "station")
@@ -136,12 +117,12 @@ class Told:
     """
 
     path: str
-    of: str
+    of: str = ""
     takes: str
-    default: str
-    left_out: str
-    required: bool
-    example: str
+    default: str = ""
+    left_out: str = ""
+    required: bool = False
+    example: str = ""
     does: str
     aka: tuple[str, ...] = ()
     names: tuple[str, ...] = ()
@@ -170,17 +151,12 @@ def _tables() -> Iterator[tuple[str, str, Record]]:
 
 def told_keys() -> tuple[Told, ...]:
     """Return the units, then every key of every table, in the order of a file."""
-    found = [*_told_units(), *(_told_top(key) for key, _ in _TOP)]
+    found = [*_told_units(), *(_told_top(key) for keys in _TOP.values() for key in keys)]
     for name, of, record in _tables():
         if record.constant:
             words = DRILLS if name == "drill" else GROUNDS
-            kind = Key(
-                kind=Kind.WORD,
-                does=f"which {name} it is",
-                name="kind",
-                words=dict.fromkeys(words),
-                example=f'"{of}"',
-            )
+            does, example = f"which {name} it is", f'"{of}"'
+            kind = _top("kind", Kind.WORD, does, example, words=dict.fromkeys(words))
             if not any(each.path == f"{name}.kind" for each in found):
                 found.append(_told(kind, f"{name}.kind", "", required=True))
         if name == "ground" and not any(each.path == "ground.file" for each in found):
@@ -193,14 +169,7 @@ def _told_units() -> Iterator[Told]:
     for each in ACCEPTED:
         also = f"; read too: {', '.join(each.spellings)}" if each.spellings else ""
         yield Told(
-            path=f"units.{each.noun}",
-            of="",
-            takes=each.units,
-            default="",
-            left_out="",
-            required=False,
-            example="",
-            does=f"such as {each.example}{also}",
+            path=f"units.{each.noun}", takes=each.units, does=f"such as {each.example}{also}"
         )
 
 
@@ -240,8 +209,39 @@ def _names_of(path: str) -> tuple[str, ...]:
             f"runway: {', '.join(Runway().lines)}",
             f"strip: its own line, {own} where it tells none; of a track with a strip that one too",
         )
-    named = fixed_points() if path == "place.landmark" else ()
+    named = _fixed_points() if path == "place.landmark" else ()
     return tuple(f"{where}: {', '.join(names)}" for where, names in named)
+
+
+_USUAL: tuple[tuple[str, Ground], ...] = (
+    ("track", Track()),
+    *((f"runway for {event.value}", Runway(event=event)) for event in Event),
+    ("strip with walls", Strip(length_m=60.0, wall_at_start=True, wall_at_end=True)),
+)
+"""A usual one of each kind; a 400 m track has all that is painted on any."""
+
+
+def _fixed_points() -> tuple[tuple[str, tuple[str, ...]], ...]:
+    """Return by ground and line what a place may be told from; numbered ones from first to last."""
+    found: dict[tuple[str, tuple[str, ...]], list[str]] = {}
+    for noun, ground in _USUAL:
+        for line in ground.lines:
+            course = ground.course(line, 1)
+            names = _shortened(tuple(each.key for each in course.landmarks))
+            found.setdefault((noun, names), []).append(line)
+    return tuple(
+        (f"{noun}, {', '.join(lines)}" if noun == "track" else noun, names)
+        for (noun, names), lines in found.items()
+    )
+
+
+def _shortened(names: tuple[str, ...]) -> tuple[str, ...]:
+    """Return names with those that only differ by a number at the end told from first to last."""
+    shown = []
+    for _, group in groupby(names, lambda name: re.sub(r" [0-9]+$", " ", name)):
+        first, *rest = group
+        shown.append(f"{first} to {rest[-1]}" if rest else first)
+    return tuple(shown)
 
 
 def _default_text(entry: Entry) -> str:
@@ -372,7 +372,7 @@ def as_markdown() -> str:
         "",
         *_POINTS,
     ]
-    lines += [f"| {where} | {', '.join(names)} |" for where, names in fixed_points()]
+    lines += [f"| {where} | {', '.join(names)} |" for where, names in _fixed_points()]
     return "\n".join(lines).strip() + "\n"
 
 
@@ -404,7 +404,10 @@ def schema_of(kind: str) -> dict[str, Any]:
     tells in words, and which `wicketlay check` holds to them.
     """
     properties: dict[str, Any] = {
-        key.name: _schema_of_key(key) for key, kinds in _TOP if kind in kinds
+        key.name: _schema_of_key(key)
+        for kinds, keys in _TOP.items()
+        if kind in kinds
+        for key in keys
     }
     properties["kind"] = {"const": kind, "description": "what the file holds"}
     if kind in {"plan", "squad"}:

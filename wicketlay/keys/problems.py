@@ -39,8 +39,6 @@ class Problem:
         What is wrong, value included.
     allowed
         The values that would be right.
-    remedy
-        What to do.
     nearest
         The known key that an unknown one looks like.
     """
@@ -84,6 +82,11 @@ class PlanFileError(InputFileError):
         self.problems: tuple[Problem, ...] = tuple(problems)
         self.more = more
         super().__init__(str(self))
+
+    @classmethod
+    def of_one(cls, file: str, message: str, remedy: str, line: int | None = None) -> PlanFileError:
+        """Return the one thing that is wrong with a file that cannot be read at all."""
+        return cls([Problem(file=file, line=line, message=message, remedy=remedy)])
 
     def __str__(self) -> str:
         """Return all problems, one a line."""

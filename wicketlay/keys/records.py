@@ -35,8 +35,6 @@ class Report:
 
     Parameters
     ----------
-    shown
-        The file as the user named it.
     line_of
         From where a value stands to its line; asked only when there is a problem.
     """
@@ -58,6 +56,10 @@ class Report:
             nearest=error.nearest,
         )
         self._found.append((path, problem))
+
+    def tell(self, path: Path, message: str, *, value: object = "", **more: str) -> None:
+        """Note a problem at a key in words; `more` is the rest of `UnfitError`."""
+        self.add(path, UnfitError(message, **more), value=value)
 
     def problems(self) -> list[Problem]:
         """Return what was found, in the order of the lines."""
@@ -140,8 +142,6 @@ def entries_of(
 
     Parameters
     ----------
-    made
-        The dataclass.
     tables
         The records of fields that are tables, by field.
     instead
@@ -201,8 +201,6 @@ class Record:
     ----------
     noun
         What messages call it.
-    make
-        The dataclass.
     entries
         Its keys, in the order they are written.
     gather
@@ -293,9 +291,7 @@ def _as_table(record: Record, path: Path) -> str:
 def read_record(record: Record, raw: object, report: Report, path: Path) -> Value:
     """Return the object of a table, or None after noting what is wrong with it."""
     if not isinstance(raw, dict):
-        report.add(
-            path, UnfitError(f"{shown_value(raw)} is not a table", remedy=_as_table(record, path))
-        )
+        report.tell(path, f"{shown_value(raw)} is not a table", remedy=_as_table(record, path))
         return None
     # A misspelt key is one problem; that the right one is missing is not another.
     meant = unknown_keys(raw, record.keys, report, path, record.aka) - set(raw)
@@ -306,11 +302,8 @@ def read_record(record: Record, raw: object, report: Report, path: Path) -> Valu
             if entry.required and entry.key not in meant:
                 complete = False
                 example = f", such as {entry.key} = {entry.example}" if entry.example else ""
-                report.add(
-                    path,
-                    UnfitError(
-                        f'the {record.noun} has no "{entry.key}"', remedy=f"add it{example}"
-                    ),
+                report.tell(
+                    path, f'the {record.noun} has no "{entry.key}"', remedy=f"add it{example}"
                 )
             continue
         found = _read_entry(entry, raw[entry.key], report, (*path, entry.key))
@@ -338,18 +331,16 @@ def _read_entry(entry: Entry, value: object, report: Report, path: Path) -> Valu
 def read_list(codec: SubList, value: object, report: Report, path: Path) -> tuple[Any, ...] | None:
     """Return the objects of an array of tables, or None after noting what is wrong."""
     if not isinstance(value, list):
-        report.add(
+        report.tell(
             path,
-            UnfitError(
-                "stands as one table, and there may be several"
-                if isinstance(value, dict)
-                else f"{shown_value(value)} is no table",
-                remedy=f"write [[{shown_key(path)}]] on a line of its own, its keys below it",
-            ),
+            "stands as one table, and there may be several"
+            if isinstance(value, dict)
+            else f"{shown_value(value)} is no table",
+            remedy=f"write [[{shown_key(path)}]] on a line of its own, its keys below it",
         )
         return None
     if len(value) > codec.most:
-        report.add(path, UnfitError(f"has {len(value)} entries", allowed=f"up to {codec.most}"))
+        report.tell(path, f"has {len(value)} entries", allowed=f"up to {codec.most}")
         return None
     found = [
         read_record(codec.record, each, report, (*path, place)) for place, each in enumerate(value)

@@ -73,8 +73,6 @@ def words(error: UnfitError, *, example: str = "") -> str:
 
     Parameters
     ----------
-    error
-        What is wrong.
     example
         What is usual here, for a remedy that shows how to write it; "" keeps the file's.
     """
@@ -215,8 +213,6 @@ def with_texts(
 
     Parameters
     ----------
-    record
-        The table.
     made
         The object as it is, None for a new one.
     typed

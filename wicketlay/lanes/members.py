@@ -9,10 +9,9 @@ import numpy as np
 
 from wicketlay.drills import AnyLength, lay
 from wicketlay.drills.cadence import CadenceRule, CadenceTarget
-from wicketlay.drills.checks import bag_findings
 from wicketlay.drills.marks import AlongM, Datum, Layout, Mark, MarkKind
 from wicketlay.drills.runs import Pace
-from wicketlay.drills.wickets import wicket_marks
+from wicketlay.drills.wickets import bag_findings, wicket_marks
 from wicketlay.lanes.laying import Demand
 from wicketlay.lanes.sharing import Wanted, shared_gaps
 from wicketlay.running.appraise import Appraisal, appraise

@@ -66,7 +66,7 @@ class Problems:
 
     def only(self, line: int | None, message: str, remedy: str) -> PlanFileError:
         """Return the one thing that is wrong with a file that cannot be read at all."""
-        return PlanFileError([Problem(file=self.shown, line=line, message=message, remedy=remedy)])
+        return PlanFileError.of_one(self.shown, message, remedy, line)
 
     def error(self) -> PlanFileError:
         """Return all that was found as an error."""

@@ -66,8 +66,6 @@ class Document:
 
     Parameters
     ----------
-    plan
-        The plan.
     files
         "plan", and "squad" and "ground" where they are files of their own.
     squad
@@ -84,8 +82,6 @@ def read_document(source: Source, opener: Opener) -> Document:
 
     Parameters
     ----------
-    source
-        The plan's text.
     opener
         From a path and how to show it to a source; raises PlanFileError.
 
@@ -99,9 +95,7 @@ def read_document(source: Source, opener: Opener) -> Document:
     raw, report = file.raw, file.report
     plain = file.plain()
     if "title" not in raw and "title" not in file.meant:
-        report.add(
-            (), UnfitError('the plan has no "title"', remedy='add title = "Tuesday wickets"')
-        )
+        report.tell((), 'the plan has no "title"', remedy='add title = "Tuesday wickets"')
     squad = read_squad(files, opener)
     athletes = chosen(squad, raw, report)
     drill = _read_kind(file, "drill", DRILLS)
@@ -143,18 +137,14 @@ def _read_kind(file: OneFile, key: str, kinds: Mapping[str, Record]) -> Value:
     if key not in raw:
         if key not in file.meant:
             first = next(iter(kinds))
-            report.add(
-                (), UnfitError(f"has no [{key}]", remedy=f'add [{key}] with kind = "{first}"')
-            )
+            report.tell((), f"has no [{key}]", remedy=f'add [{key}] with kind = "{first}"')
         return None
     table = raw[key]
     if not isinstance(table, dict):
-        report.add(
-            (key,), UnfitError(f"{shown_value(table)} is not a table", remedy=f"write [{key}]")
-        )
+        report.tell((key,), f"{shown_value(table)} is not a table", remedy=f"write [{key}]")
         return None
     if "kind" not in table:
-        report.add((key,), UnfitError('has no "kind"', allowed=known))
+        report.tell((key,), 'has no "kind"', allowed=known)
         return None
     kind = table["kind"]
     if not isinstance(kind, str) or kind not in kinds:
@@ -175,9 +165,10 @@ def _read_ground(files: dict[str, OneFile], opener: Opener) -> Ground:
     if isinstance(table, dict) and "file" in table:
         for key in table:
             if key != "file":
-                file.report.add(
+                file.report.tell(
                     ("ground", key),
-                    UnfitError("stands beside file", remedy="keep the file, or the numbers here"),
+                    "stands beside file",
+                    remedy="keep the file, or the numbers here",
                 )
         source = referred(file, ("ground", "file"), table["file"], opener)
         if source is None:

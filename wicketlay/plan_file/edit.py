@@ -24,13 +24,6 @@ def dotted(path: Path) -> str:
 
 
 @dataclass(slots=True)
-class _Change:
-    start: int
-    end: int
-    text: str
-
-
-@dataclass(slots=True)
 class Editor:
     """Edits of one text.
 
@@ -42,7 +35,7 @@ class Editor:
 
     text: str
     _map: Map = field(init=False)
-    _changes: list[_Change] = field(init=False, default_factory=list)
+    _changes: list[tuple[int, int, str]] = field(init=False, default_factory=list)
     _values: dict[Path, str] = field(init=False, default_factory=dict)
     _arrays: dict[Path, list[int | str]] = field(init=False, default_factory=dict)
     _gone: set[Path] = field(init=False, default_factory=set)
@@ -134,9 +127,9 @@ class Editor:
                 self._change(item.value_start, item.value_end, value)
         text = self.text
         # Stable for equal places: what was asked for first stands first.
-        order = sorted(enumerate(self._changes), key=lambda each: (each[1].start, each[0]))
-        for _, change in reversed(order):
-            text = text[: change.start] + change.text + text[change.end :]
+        order = sorted(self._changes, key=lambda change: change[0])
+        for start, end, new in reversed(order):
+            text = text[:start] + new + text[end:]
         return text
 
     # -- inline tables ---------------------------------------------------------------------
@@ -269,7 +262,7 @@ class Editor:
     # -- text ------------------------------------------------------------------------------
 
     def _change(self, start: int, end: int, text: str) -> None:
-        self._changes.append(_Change(start, end, text))
+        self._changes.append((start, end, text))
 
     def _new_lines(self, at: int, lines: Sequence[str]) -> None:
         text = "".join(line + self._newline for line in lines)

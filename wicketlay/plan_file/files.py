@@ -31,10 +31,6 @@ class PlanFile:
 
     Parameters
     ----------
-    plan
-        What the file says.
-    path
-        The file, as it was named.
     fingerprint
         SHA-256 of its bytes.
     mended
@@ -189,11 +185,6 @@ def _finish_save(path: Path) -> Finished:
 
 def open_plan(path: str | Path) -> PlanFile:
     """Read a plan and the squad and ground files it names.
-
-    Parameters
-    ----------
-    path
-        The plan file.
 
     Returns
     -------

@@ -65,25 +65,22 @@ class OneFile:
         return found
 
     def _head(self, kind: str, keys: list[str]) -> None:
-        raw, add = self.raw, self.report.add
+        raw, tell = self.raw, self.report.tell
         version = raw.get("format")
         if "format" not in raw:
-            add((), UnfitError('has no "format"', remedy=f"begin the file with format = {FORMAT}"))
+            tell((), 'has no "format"', remedy=f"begin the file with format = {FORMAT}")
         elif isinstance(version, bool) or version != FORMAT or not isinstance(version, int):
-            add(
-                ("format",),
-                UnfitError(f"{shown_value(version)} is not a format we know", allowed=str(FORMAT)),
+            tell(
+                ("format",), f"{shown_value(version)} is not a format we know", allowed=str(FORMAT)
             )
         if "kind" not in raw:
-            add((), UnfitError('has no "kind"', remedy=f'write kind = "{kind}" below the format'))
+            tell((), 'has no "kind"', remedy=f'write kind = "{kind}" below the format')
         elif raw["kind"] != kind:
-            add(
+            tell(
                 ("kind",),
-                UnfitError(
-                    f"{shown_value(raw['kind'])} is not what is wanted here",
-                    allowed=f'"{kind}"',
-                    remedy=_other_file(raw["kind"], kind),
-                ),
+                f"{shown_value(raw['kind'])} is not what is wanted here",
+                allowed=f'"{kind}"',
+                remedy=_other_file(raw["kind"], kind),
             )
             refuse_all(self.report)  # every other key would be a problem too, and a false one
         self.meant = unknown_keys(raw, keys, self.report, ())

@@ -62,7 +62,7 @@ def open_practice(path: Path) -> PracticeFile:
     if "station" in raw:
         named = read_list(_STATIONS, raw["station"], report, ("station",))
     elif "station" not in file.meant:
-        report.add((), UnfitError("has no stations", remedy='add [[station]] with plan = "…"'))
+        report.tell((), "has no stations", remedy='add [[station]] with plan = "…"')
     for place, each in enumerate(named or ()):
         try:
             check_regular(path.parent / relative_name(each.plan), each.plan)

@@ -14,7 +14,7 @@ from wicketlay.errors import CannotWriteError
 from wicketlay.files import sidecar
 from wicketlay.files.locks import reason_of
 from wicketlay.files.saving import fingerprint_on_disk
-from wicketlay.keys.problems import PlanFileError, Problem
+from wicketlay.keys.problems import PlanFileError
 from wicketlay.plan_file.document import read_document
 from wicketlay.plan_file.source import Source, read_source, source_of
 from wicketlay.values import dataclass
@@ -34,8 +34,6 @@ class Recovery:
 
     Parameters
     ----------
-    path
-        The recovery file.
     plan
         The plan with its unsaved edits.
     stale
@@ -53,8 +51,6 @@ class OnGround:
 
     Parameters
     ----------
-    day
-        The day of the practice.
     entry
         The last number of its log when this was so.
     plan
@@ -76,8 +72,6 @@ def write_recovery(
 
     Parameters
     ----------
-    plan_file
-        The plan as it was read.
     plan
         The plan as it is now; nothing of it is kept when it is what the file says.
     typed
@@ -173,15 +167,8 @@ def discard_recovery(path: str | Path) -> None:
 
 
 def _damaged(path: Path) -> PlanFileError:
-    return PlanFileError(
-        [
-            Problem(
-                file=str(path),
-                message="is not unsaved work of ours, or is damaged",
-                remedy="move it away to go on without it",
-            )
-        ]
-    )
+    message = "is not unsaved work of ours, or is damaged"
+    return PlanFileError.of_one(str(path), message, "move it away to go on without it")
 
 
 def _strings(value: object) -> dict[str, str]:

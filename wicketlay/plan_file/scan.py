@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import bisect
 import dataclasses
+import itertools
 import re
 from dataclasses import field
 from typing import TYPE_CHECKING
@@ -17,6 +18,8 @@ from typing import TYPE_CHECKING
 from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+
     from wicketlay.keys.problems import Path
 
 _SPACE = re.compile(r"[ \t]*")
@@ -196,40 +199,31 @@ class _Scanner:
     def value(self, path: Path) -> None:
         first = self.text[self.at]
         if first == "[":
-            self.array(path)
+            for place in self.places("]"):
+                self.member((*path, place))
         elif first == "{":
-            self.table(path)
+            for _ in self.places("}"):
+                self.pair(path, inline=True)
         else:
             match = _STRING.match(self.text, self.at) or _LITERAL.match(self.text, self.at)
             self.at = match.end() if match else self.at + 1
 
-    def array(self, path: Path) -> None:
-        self.at += 1
-        place = 0
-        while True:
-            self.skip(_FILLER)
-            if self.text[self.at] == "]":
-                self.at += 1
-                return
-            start = self.at
-            member: Path = (*path, place)
-            self.value(member)
-            self.map.items[member] = Item(
-                path=member, start=start, value_start=start, value_end=self.at, inline=True
-            )
-            place += 1
-            self.skip(_FILLER)
-            if self.text[self.at] == ",":
-                self.at += 1
+    def member(self, path: Path) -> None:
+        start = self.at
+        self.value(path)
+        self.map.items[path] = Item(
+            path=path, start=start, value_start=start, value_end=self.at, inline=True
+        )
 
-    def table(self, path: Path) -> None:
+    def places(self, closed_by: str) -> Iterator[int]:
+        """Give each place between brackets, standing where its member begins."""
         self.at += 1
-        while True:
+        for place in itertools.count():
             self.skip(_FILLER)
-            if self.text[self.at] == "}":
+            if self.text[self.at] == closed_by:
                 self.at += 1
                 return
-            self.pair(path, inline=True)
+            yield place
             self.skip(_FILLER)
             if self.text[self.at] == ",":
                 self.at += 1

@@ -66,10 +66,6 @@ class Source:
         return (_BOM if self.bom else b"") + text.encode("utf-8")
 
 
-def _only(shown: str, message: str, remedy: str, line: int | None = None) -> PlanFileError:
-    return PlanFileError([Problem(file=shown, line=line, message=message, remedy=remedy)])
-
-
 def read_source(path: Path, shown: str) -> Source:
     """Read a file's bytes, at most 1 MiB, and check its text.
 
@@ -83,7 +79,7 @@ def read_source(path: Path, shown: str) -> Source:
         mode = path.stat().st_mode
         if not stat.S_ISREG(mode):
             what = "is a folder" if stat.S_ISDIR(mode) else "is not a regular file"
-            raise _only(shown, what, "name a .toml file")
+            raise PlanFileError.of_one(shown, what, "name a .toml file")
         with path.open("rb") as file:
             data = file.read(MOST_BYTES + 1)
     except FileNotFoundError:
@@ -95,7 +91,7 @@ def read_source(path: Path, shown: str) -> Source:
         raise PlanFileError([problem]) from None
     except (OSError, ValueError) as error:
         reason = os.strerror(error.errno) if isinstance(error, OSError) and error.errno else "error"
-        raise _only(
+        raise PlanFileError.of_one(
             shown, f"cannot be read: {reason.lower()}", "check the file and its permissions"
         ) from None
     return source_of(data, path, shown)
@@ -115,9 +111,11 @@ def nearest_file(path: Path) -> str:
 def source_of(data: bytes, path: Path, shown: str) -> Source:
     """Return bytes as a checked source; PlanFileError as for `read_source`."""
     if len(data) > MOST_BYTES:
-        raise _only(shown, "is larger than 1 MiB", "split it, or take out what is not a plan")
+        raise PlanFileError.of_one(
+            shown, "is larger than 1 MiB", "split it, or take out what is not a plan"
+        )
     if data.startswith(b"%PDF-"):
-        raise _only(shown, "this is a PDF", "give the plan it was made from (.toml)")
+        raise PlanFileError.of_one(shown, "this is a PDF", "give the plan it was made from (.toml)")
     bom = data.startswith(_BOM)
     body = data[3:] if bom else data
     try:
@@ -125,7 +123,7 @@ def source_of(data: bytes, path: Path, shown: str) -> Source:
     except UnicodeDecodeError as error:
         line = body.count(b"\n", 0, error.start) + 1
         byte = body[error.start]
-        raise _only(
+        raise PlanFileError.of_one(
             shown, f"byte {byte:#04x} is not UTF-8", "save the file as UTF-8", line
         ) from None
     _check_lines(text, shown)
@@ -136,7 +134,9 @@ def source_of(data: bytes, path: Path, shown: str) -> Source:
 def _check_lines(text: str, shown: str) -> None:
     lines = text.count("\n") + (0 if text.endswith("\n") or not text else 1)
     if lines > MOST_LINES:
-        raise _only(shown, f"has {lines} lines", f"keep a file to {MOST_LINES} lines")
+        raise PlanFileError.of_one(
+            shown, f"has {lines} lines", f"keep a file to {MOST_LINES} lines"
+        )
 
 
 def _check_characters(text: str, shown: str) -> None:
@@ -184,14 +184,14 @@ def _check_nesting(source: Source) -> None:
             line += kind == "newline"
             dots = 0
         if depth > DEEPEST:
-            raise _only(
+            raise PlanFileError.of_one(
                 source.shown,
                 f"brackets are nested more than {DEEPEST} deep",
                 "a plan needs three at most",
                 line,
             )
         if dots > MOST_DOTS:
-            raise _only(
+            raise PlanFileError.of_one(
                 source.shown,
                 f"a key has more than {MOST_DOTS} dots",
                 "a plan needs two at most",
@@ -224,7 +224,7 @@ def parse(source: Source) -> dict[str, Any]:
         column = f", column {at.group(2)}" if at and at.group(2) else ""
         lines = source.text.split("\n")
         remedy = likely_meant(lines[line - 1], reason) if line <= len(lines) else ""
-        raise _only(
+        raise PlanFileError.of_one(
             source.shown,
             f"is not valid TOML{column}: {reason}",
             remedy or "values with units and names stand in quotes, tables in square brackets",
@@ -232,6 +232,6 @@ def parse(source: Source) -> dict[str, Any]:
         ) from None
     except (ValueError, RecursionError):
         # A whole number of thousands of digits is the one thing tomllib passes on to int().
-        raise _only(
+        raise PlanFileError.of_one(
             source.shown, "holds a number that is too long", "write quantities in quotes"
         ) from None

@@ -50,7 +50,7 @@ def read_squad(files: dict[str, OneFile], opener: Opener) -> tuple[Athlete, ...]
                 remedy = "add [[athlete]] with name and height"
                 if role == "plan":
                     remedy = 'add squad = "my-squad.toml", or [[athlete]] with name and height'
-                each.report.add((), UnfitError("has no athletes", remedy=remedy))
+                each.report.tell((), "has no athletes", remedy=remedy)
             readable = False
             continue
         athletes = read_list(_ATHLETES, each.raw["athlete"], each.report, ("athlete",))
@@ -75,11 +75,10 @@ def _check_names(names: Sequence[str], squad: Sequence[str], report: Report) -> 
     for place, name in enumerate(names):
         other = seen.setdefault(name.casefold(), f"athlete {place + 1}")
         if other != f"athlete {place + 1}":
-            report.add(
+            report.tell(
                 ("athlete", place, "name"),
-                UnfitError(
-                    f"{shown_value(name)} is the name of {other} too", remedy="add an initial"
-                ),
+                f"{shown_value(name)} is the name of {other} too",
+                remedy="add an initial",
             )
 
 
@@ -101,9 +100,8 @@ def chosen(
     by_name = {athlete.name: athlete for athlete in squad or ()}
     for place, name in enumerate(names):
         if name in names[:place]:
-            report.add(
-                ("athletes", place),
-                UnfitError(f"{shown_value(name)} is named twice", remedy="take one out"),
+            report.tell(
+                ("athletes", place), f"{shown_value(name)} is named twice", remedy="take one out"
             )
         elif squad is not None and name not in by_name:
             report.add(("athletes", place), _no_such_athlete(name, list(by_name)))
@@ -131,10 +129,7 @@ def check_adjustments(
         if names and each.athlete not in names:
             report.add(at, _no_such_athlete(each.athlete, names))
         elif each.athlete in seen:
-            report.add(
-                at,
-                UnfitError(
-                    f"{shown_value(each.athlete)} has two adjustments", remedy="make them one"
-                ),
+            report.tell(
+                at, f"{shown_value(each.athlete)} has two adjustments", remedy="make them one"
             )
         seen.add(each.athlete)

@@ -49,8 +49,6 @@ def update(table: Table, record: Record, old: Value, new: Value) -> None:
 
     Parameters
     ----------
-    table
-        As it stands.
     record
         The keys of `new`.
     old

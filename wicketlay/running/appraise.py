@@ -38,8 +38,6 @@ class Appraisal:
         asks for [steps/s], and gap over natural step minus 1.
     natural_cadence_hz
         The runner's natural cadence in this drill [steps/s].
-    findings
-        What the limits say.
     """
 
     mark_ids: tuple[str, ...]
@@ -80,8 +78,6 @@ def appraise(
 
     Parameters
     ----------
-    runner
-        Who runs.
     along_m : array, shape (n,)
         Places of the marks [m], strictly increasing; any datum.
     run_on_m

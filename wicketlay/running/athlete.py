@@ -99,8 +99,6 @@ class Runner:
 
     Parameters
     ----------
-    athlete
-        The facts.
     top_speed
         Own top speed, flat out [m/s].
     zone_mean_mps
@@ -122,8 +120,6 @@ class Runner:
         [m/s]; None when it is `top_speed`.
     capped
         Whether the last day tells of more than marks may open by at once.
-    findings
-        What the facts gave rise to.
     seen
         The cadence that was seen of the athlete; None when none was.
     seen_teaches
@@ -209,8 +205,6 @@ def make_runner(
 
     Parameters
     ----------
-    athlete
-        The facts.
     cadence_hz
         The drill's absolute cadence [steps/s], if it has one: with nothing but height known,
         top speed is guessed from it, unless the athlete's own `first_guess` says from what.
@@ -218,8 +212,6 @@ def make_runner(
         The drill's speed share, for that guess.
     today
         From when ages count; None uses the age as given.
-    judgement
-        The judged constants.
 
     Returns
     -------

@@ -23,8 +23,6 @@ def children_findings(athletes: Iterable[Athlete], today: date | None) -> list[F
 
     Parameters
     ----------
-    athletes
-        Those who run.
     today
         The day of the plan, for an age from the day of birth; None when it is not told.
     """

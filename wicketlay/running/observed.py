@@ -48,8 +48,6 @@ class Evidence:
     tau_share
         By how much one SD of tau moves the value, as a share with its sign. It is in
         `relative_sd`, and is the same error in all runs: many days do not average it out.
-    over_marks
-        True when the run went over marks.
     """
 
     date: date
@@ -74,10 +72,6 @@ def timing_sd_s(timing: Timing, judgement: Judgement, fps: float | None = None) 
 
     Parameters
     ----------
-    timing
-        How the time was taken.
-    judgement
-        The errors.
     fps
         Frames a second of the video, if known; None takes the judged frame.
     """

@@ -88,10 +88,6 @@ def step_times_s(
     ----------
     cadence_hz
         Full cadence of the run-on [steps/s].
-    count
-        How many touchdowns.
-    start
-        How the run leaves its start mark.
 
     References
     ----------

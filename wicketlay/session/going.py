@@ -30,8 +30,6 @@ class Standing:
     ----------
     athlete, lane, wave
         Who, and where they run.
-    done
-        Runs they have done.
     ready_s
         When they are recovered, or arrive, from the session's beginning [s].
     here

@@ -316,8 +316,6 @@ class Practice:
         The running order, after swaps.
     runs
         The runs of each athlete of the order who has run, by number of the run.
-    away
-        Who is not here.
     due_s
         When late ones come, from the session's beginning [s].
     begun
@@ -355,8 +353,6 @@ def practice_of(
     ----------
     entries
         Of the log, of all days.
-    day
-        Which.
     order
         The running order as it was planned; who ran beside follows behind.
     due_s

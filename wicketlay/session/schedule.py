@@ -30,8 +30,6 @@ class Event:
 
     Parameters
     ----------
-    kind
-        Marks laid, marks moved to the next wave's, or a run.
     start_s, end_s
         When, from the beginning of the session [s].
     lane, wave

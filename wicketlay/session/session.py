@@ -65,8 +65,6 @@ class Session:
         not in it.
     length_s
         What there is [s]; None when not said.
-    findings
-        What is amiss.
     defaults
         What was not said; keys end in their unit.
     """

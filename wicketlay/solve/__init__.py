@@ -54,8 +54,6 @@ class Solved:
 
     Parameters
     ----------
-    plan
-        What was solved.
     layings
         By stage, then wave, then lane.
     stage_shares
