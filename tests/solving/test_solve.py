@@ -388,6 +388,20 @@ class TestDuringPractice:
             expected_s = expected_zone(laying, demand).expected_s
             assert demand.section_time_s == pytest.approx(expected_s, abs=1e-9)
 
+    @pytest.mark.parametrize("drill", [AccelerationMarks(), BrokenRun()])
+    @pytest.mark.parametrize("shift_m", [-1.5, 0.2])
+    def test_gaps_from_a_moved_start_mark_are_the_section_and_lie_between_its_marks(
+        self, drill, shift_m
+    ):
+        moved = Adjustment(athlete="Woman", start_shift_m=shift_m)
+        (laying,) = solve(replace(plan_of(WOMAN, drill=drill), adjustments=(moved,))).layings
+        layout = laying.layout
+        assert [mark.gap_m for mark in layout.marks[1:]] == pytest.approx(
+            np.diff([mark.along_m for mark in layout.marks]), abs=1e-9
+        )
+        whole_m = layout.marks[-1].along_m - layout.start.along_m
+        assert layout.section_m == pytest.approx(whole_m, abs=1e-9)
+
     @pytest.mark.parametrize("shift_m", [-3.0, 2.0])
     def test_each_of_two_on_a_broken_run_is_expected_from_their_own_start_mark(self, shift_m):
         plan = plan_of(WOMAN, MAN, drill=BrokenRun())

@@ -75,7 +75,8 @@ def wanted(member: Member) -> Wanted:
 def timed_from(layout: Layout, runner: Runner, shift_m: float) -> Layout:
     """Return a layout with the times at its cones, gates and landings from a start mark moved.
 
-    The marks stay where they are, the start mark too; over wickets their places tell the times.
+    The first gap is from there, too. The marks stay where they are, the start mark as well; over
+    wickets their places tell the times.
     """
     timed = {MarkKind.CONE, MarkKind.GATE, MarkKind.LANDING}
     if not shift_m or not layout.of_kind(*timed):
@@ -90,15 +91,18 @@ def timed_from(layout: Layout, runner: Runner, shift_m: float) -> Layout:
         behind = float(FOOT_AHEAD_M) if mark.kind is MarkKind.LANDING else 0.0
         return mark.along_m - start - behind
 
-    marks = tuple(
+    begin, nearest, *beyond = (
         replace(mark, time_s=run.time_at(ran_m(mark)), speed_mps=run.speed_at(ran_m(mark)))
         if mark.kind in timed
         else mark
         for mark in layout.marks
     )
-    end = ran_m(layout.marks[-1])
+    gap = None if nearest.gap_m is None else nearest.gap_m - shift_m
+    marks = (begin, replace(nearest, gap_m=gap), *beyond)
+    last = layout.marks[-1]
+    end = ran_m(last)
     # What is measured from the start mark is timed from it, wherever it lies.
-    section = end if layout.datum is Datum.START else layout.section_m
+    section = last.along_m - start if layout.datum is Datum.START else layout.section_m
     section_time = run.time_at(end) - run.time_at(max(0.0, end - section))
     return replace(layout, marks=marks, section_m=section, section_time_s=section_time)
 
