@@ -26,6 +26,8 @@ if TYPE_CHECKING:
     from wicketlay.session.session import Event
     from wicketlay.solve import Solved
 
+    _Areas = list[tuple[int, BaseGeometry]]
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Shared(Keyed):
@@ -158,7 +160,8 @@ def with_plan(solved: SolvedPractice, at: int, plan: Plan) -> SolvedPractice:
 
 def _met(practice: Practice, stations: tuple[Solved, ...]) -> SolvedPractice:
     happenings = tuple(_happenings(stations))
-    crossings = (*_crossings(practice, stations), *_left_lying(practice, stations))
+    areas = [_areas(each) for each in stations]
+    crossings = (*_crossings(practice, stations, areas), *_left_lying(practice, stations, areas))
     return SolvedPractice(
         practice=practice,
         stations=tuple(_stopped(solved, crossings) for solved in stations),
@@ -239,10 +242,12 @@ LEFT_LYING = f"{_CROSS}-left-lying"
 """Told of a lane on which marks of an earlier station lie: values `one`, `other`."""
 
 
-def _crossings(practice: Practice, stations: Sequence[Solved]) -> Iterator[Finding]:
+def _crossings(
+    practice: Practice, stations: Sequence[Solved], areas: Sequence[_Areas]
+) -> Iterator[Finding]:
     """Say where run-up, marks or slow-down of two stations at the same time meet."""
     for one, two in _together(practice, stations):
-        lanes = _met_lanes(stations[one], stations[two])
+        lanes = _met_lanes(stations, areas, one, two)
         if lanes:
             mine, others = (sorted({pair[i] for pair in lanes}) for i in (0, 1))
             numbered = stations[one].layings[0].placed.course.told_lane
@@ -255,7 +260,9 @@ def _crossings(practice: Practice, stations: Sequence[Solved]) -> Iterator[Findi
             )
 
 
-def _left_lying(practice: Practice, stations: Sequence[Solved]) -> Iterator[Finding]:
+def _left_lying(
+    practice: Practice, stations: Sequence[Solved], areas: Sequence[_Areas]
+) -> Iterator[Finding]:
     """Say where marks of a station that is over lie across the next one to use that ground."""
     spans = [_span(practice, stations, i) for i in range(len(stations))]
     for one, (begins_s, ends_s) in enumerate(spans):
@@ -265,9 +272,8 @@ def _left_lying(practice: Practice, stations: Sequence[Solved]) -> Iterator[Find
         )
         cleared: set[int] = set()
         for two in later:
-            lanes = [
-                pair for pair in _met_lanes(stations[one], stations[two]) if pair[0] not in cleared
-            ]
+            met = _met_lanes(stations, areas, one, two)
+            lanes = [pair for pair in met if pair[0] not in cleared]
             for lane in sorted({pair[1] for pair in lanes}):
                 told = Finding.caution(
                     LEFT_LYING,
@@ -279,15 +285,17 @@ def _left_lying(practice: Practice, stations: Sequence[Solved]) -> Iterator[Find
             cleared.update(pair[0] for pair in lanes)
 
 
-def _met_lanes(one: Solved, other: Solved) -> list[tuple[int, int]]:
+def _met_lanes(
+    stations: Sequence[Solved], areas: Sequence[_Areas], one: int, other: int
+) -> list[tuple[int, int]]:
     """Return on which lanes (of one, of the other) two stations take the same ground."""
-    if one.plan.ground != other.plan.ground:
+    if stations[one].plan.ground != stations[other].plan.ground:
         return []
-    pairs = itertools.product(_areas(one), _areas(other))
+    pairs = itertools.product(areas[one], areas[other])
     return sorted({(a[0], b[0]) for a, b in pairs if touch(a[1], b[1])})
 
 
-def _areas(solved: Solved) -> list[tuple[int, BaseGeometry]]:
+def _areas(solved: Solved) -> _Areas:
     """Return (lane, ground it takes) of each laying that has a place, run-up to slow-down."""
     return [(laying.lane, corridor(laying.placed)) for laying in solved.layings]
 
@@ -301,10 +309,11 @@ def _beside(stations: Sequence[Solved], happenings: Sequence[Happening]) -> Iter
         pair = hands.station, run.station
         if hands.station == run.station or pair in told:
             continue
+        if hands.start_s >= run.end_s or run.start_s >= hands.end_s:
+            continue
         where = [stations[i].plan for i in pair]
         same = where[0].ground == where[1].ground and where[0].line == where[1].line
-        near = abs(hands.event.lane - run.event.lane) <= 1
-        if same and near and hands.start_s < run.end_s and run.start_s < hands.end_s:
+        if same and abs(hands.event.lane - run.event.lane) <= 1:
             told.add(pair)
             yield Finding.caution(
                 "stations-run-beside-laying",
