@@ -7,7 +7,6 @@ what wants a second look is taken only when somebody says they are sure of it.
 from __future__ import annotations
 
 import statistics
-from dataclasses import replace
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
@@ -22,7 +21,7 @@ from wicketlay.running.athlete import Timing, make_runner
 from wicketlay.running.facts import BoardMisses
 from wicketlay.session.log import What
 from wicketlay.solve import solve
-from wicketlay.values import dataclass
+from wicketlay.values import dataclass, replace
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Iterable, Sequence

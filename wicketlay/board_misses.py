@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from wicketlay.drills import AtLine
@@ -11,6 +10,7 @@ from wicketlay.findings import Finding, Level
 from wicketlay.running.at_board import at_board
 from wicketlay.solve.roster import steps_of
 from wicketlay.sources import LONG_SLIDE_M
+from wicketlay.values import replace
 
 if TYPE_CHECKING:
     from wicketlay.findings import Value

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from wicketlay.drills import AnyLength, AtLine, OverWickets
@@ -17,7 +16,7 @@ from wicketlay.plan import WAVES, Adjustment
 from wicketlay.running.athlete import FirstGuess
 from wicketlay.solve import letters_of, moved_between, placed_along, places_for, solve, spots_of
 from wicketlay.sources import GAP_NOTCH_SHARE
-from wicketlay.values import dataclass
+from wicketlay.values import dataclass, replace
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

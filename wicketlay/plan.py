@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import field, replace
+from dataclasses import field
 from functools import lru_cache
 from string import ascii_uppercase
 from typing import TYPE_CHECKING, get_args
@@ -18,7 +18,7 @@ from wicketlay.ground.tape import TapeSpec
 from wicketlay.lanes.stages import StageCadence
 from wicketlay.session.session import ARRIVALS_S, ASSISTANTS, EFFORTS, LENGTHS_S, RECOVERIES_S
 from wicketlay.sources import DEFAULTS, Judgement
-from wicketlay.values import dataclass, set_when_made
+from wicketlay.values import dataclass, replace, set_when_made
 
 if TYPE_CHECKING:
     from datetime import date

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import difflib
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from wicketlay.drills import OverWickets, lay
@@ -16,6 +15,7 @@ from wicketlay.review.review import Doubt, Review, accept, review, typical_gap_m
 from wicketlay.review.timed_zone import Zone, zone_of
 from wicketlay.solve import solve
 from wicketlay.sources import GAP_NOTCH_SHARE, START_TOLD_M, UNLIKELY_SHARE
+from wicketlay.values import replace
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

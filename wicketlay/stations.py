@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import itertools
-from dataclasses import field, replace
+from dataclasses import field
 from typing import TYPE_CHECKING
 
 from wicketlay.declared import Keyed, Kind, declare, keyed, range_of
@@ -14,7 +14,7 @@ from wicketlay.lanes.closing import hurdles_of
 from wicketlay.session.schedule import EventKind
 from wicketlay.session.session import ARRIVALS_S, ASSISTANTS, LENGTHS_S
 from wicketlay.solve import solve
-from wicketlay.values import dataclass
+from wicketlay.values import dataclass, replace
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence

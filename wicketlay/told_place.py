@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from wicketlay.ground.placing import Direction
 from wicketlay.solve import places_for, solve
+from wicketlay.values import replace
 
 if TYPE_CHECKING:
     from wicketlay.ground.placing import Place

@@ -18,7 +18,9 @@ import msgspec.structs
 if TYPE_CHECKING:
     from collections.abc import Callable
     from dataclasses import dataclass as dataclass  # noqa: PLC0414 - this module gives it on
+    from dataclasses import replace as replace  # noqa: PLC0414 - as above
 else:
+    replace = msgspec.structs.replace
 
     def dataclass(*, frozen: bool, slots: bool, kw_only: bool = False) -> Callable[[type], type]:
         """Return what makes a class a value; it says `frozen` and `slots`, for who reads it."""

@@ -7,7 +7,6 @@ import shlex
 import sys
 from collections import Counter
 from contextlib import suppress
-from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -28,6 +27,7 @@ from wicketlay.cli.stations import between, check_rows, practice_of, refuse_prac
 from wicketlay.errors import CannotWriteError, DomainError, UsageError
 from wicketlay.files.whole import new_file, whole_file
 from wicketlay.findings import Level, worst
+from wicketlay.values import replace
 
 if TYPE_CHECKING:
     import argparse

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import datetime as dt
 import sys
-from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from wicketlay.cli.options import day_of, day_of_runs, of_run, saved_text
 from wicketlay.cli.output import put_data, put_text, say
 from wicketlay.errors import InputFileError, UsageError
+from wicketlay.values import replace
 
 if TYPE_CHECKING:
     import argparse

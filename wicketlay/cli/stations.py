@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import shlex
-from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from wicketlay.errors import UsageError
 from wicketlay.findings import Level, worst
+from wicketlay.values import replace
 
 if TYPE_CHECKING:
     import argparse

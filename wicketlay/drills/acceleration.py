@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import field, replace
+from dataclasses import field
 from typing import TYPE_CHECKING, ClassVar, final
 
 from wicketlay.declared import Keyed, Kind, keyed
@@ -11,7 +11,7 @@ from wicketlay.drills.run_on import FIRST_FOOT, SPEED, START, choose_run_on, run
 from wicketlay.drills.runs import Pace, Part
 from wicketlay.running.touchdowns import StartKind, approach_m
 from wicketlay.sources import DEFAULTS, Judgement
-from wicketlay.values import dataclass
+from wicketlay.values import dataclass, replace
 
 if TYPE_CHECKING:
     from wicketlay.running.athlete import Foot, Runner

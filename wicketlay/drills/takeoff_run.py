@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import field, replace
+from dataclasses import field
 from typing import TYPE_CHECKING, ClassVar, final
 
 from wicketlay.declared import Keyed, Kind, keyed
@@ -38,7 +38,7 @@ from wicketlay.sources import (
     USUAL_RUN_ON_STEPS,
     Judgement,
 )
-from wicketlay.values import dataclass
+from wicketlay.values import dataclass, replace
 
 if TYPE_CHECKING:
     from collections.abc import Mapping

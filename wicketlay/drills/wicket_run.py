@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import field, replace
+from dataclasses import field
 from enum import StrEnum
 from typing import TYPE_CHECKING, ClassVar, final
 
@@ -34,7 +34,7 @@ from wicketlay.findings import Finding, Level
 from wicketlay.running.appraise import Appraisal, appraise
 from wicketlay.running.touchdowns import StartKind, approach_m
 from wicketlay.sources import DEFAULTS, FOOT_AHEAD_M, Judgement
-from wicketlay.values import dataclass
+from wicketlay.values import dataclass, replace
 
 if TYPE_CHECKING:
     from collections.abc import Mapping

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from wicketlay.after_practice import State
@@ -10,6 +9,7 @@ from wicketlay.export.document import json_text, plain, report
 from wicketlay.export.tables import columns, csv_text, harmless
 from wicketlay.session.log import What
 from wicketlay.units import UnitSystem, format_count, format_time
+from wicketlay.values import replace
 from wicketlay.wording.names import mark_name
 from wicketlay.wording.runs import (
     RESULT_UNITS,

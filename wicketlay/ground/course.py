@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import field, replace
+from dataclasses import field
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -12,7 +12,7 @@ import shapely
 from wicketlay.declared import Keyed, Kind, check_keys, declare, keyed
 from wicketlay.errors import DomainError, require_range
 from wicketlay.sources import CORNERS_APART_M, OBSTACLE_CLEARANCE_M
-from wicketlay.values import dataclass
+from wicketlay.values import dataclass, replace
 
 if TYPE_CHECKING:
     from collections.abc import Iterable

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from wicketlay.ground.placed import Direction, FixedPoint, Place
+from wicketlay.values import replace
 
 if TYPE_CHECKING:
     from collections.abc import Iterable

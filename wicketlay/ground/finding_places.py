@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from wicketlay.drills.kit import Kit
@@ -13,6 +12,7 @@ from wicketlay.ground.fitting import Interval, bounds_of, slack
 from wicketlay.ground.placed import Direction, Place
 from wicketlay.ground.placing import blockers_of, course_of, place, span_of
 from wicketlay.sources import DEFAULTS, Judgement
+from wicketlay.values import replace
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence

@@ -7,11 +7,10 @@ farther on in the run.
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 from typing import TYPE_CHECKING, Literal
 
 from wicketlay.sources import FEWEST_WICKETS_LEFT
-from wicketlay.values import dataclass
+from wicketlay.values import dataclass, replace
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from wicketlay.findings import Finding
 from wicketlay.ground.fitting import Bounds, Slowdown, Span, slack
 from wicketlay.ground.placed import Direction, Fit, Place
+from wicketlay.values import replace
 
 if TYPE_CHECKING:
     from wicketlay.findings import Value

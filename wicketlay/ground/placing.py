@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from wicketlay.drills.kit import Kit
@@ -42,6 +41,7 @@ from wicketlay.ground.placed import (
 from wicketlay.ground.room_findings import RoomChecks
 from wicketlay.ground.standing import marks_on
 from wicketlay.sources import DEFAULTS, LONG_SLIDE_M, REAR_FOOT_M, Judgement
+from wicketlay.values import replace
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

@@ -18,7 +18,6 @@ Solving a whole plan lays smaller runs, and puts one of `SMALLER_ENDINGS` in the
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from wicketlay.drills.marks import MarkKind
@@ -34,7 +33,7 @@ from wicketlay.ground.fitting import (
     room_ahead,
 )
 from wicketlay.sources import REAR_FOOT_M
-from wicketlay.values import dataclass
+from wicketlay.values import dataclass, replace
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

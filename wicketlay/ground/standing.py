@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -11,6 +10,7 @@ import numpy as np
 from wicketlay.drills.marks import AlongM, Mark, MarkKind
 from wicketlay.ground.lines import ChainageM, Pose
 from wicketlay.ground.placed import PlacedMark
+from wicketlay.values import replace
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 from operator import itemgetter
 from typing import TYPE_CHECKING
 
@@ -28,7 +27,7 @@ from wicketlay.ground.tape_errors import (
     whole_metres,
 )
 from wicketlay.sources import DEFAULTS, TAPE_CLASS_MM, Judgement
-from wicketlay.values import dataclass
+from wicketlay.values import dataclass, replace
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import itertools
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from wicketlay.keys.records import Record, UnfitAtError, entries_of, unbound
@@ -18,6 +17,7 @@ from wicketlay.running.facts import (
     Splits,
 )
 from wicketlay.sources import USUAL_SHARE
+from wicketlay.values import replace
 
 if TYPE_CHECKING:
     from collections.abc import Mapping

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import re
 import tomllib
-from dataclasses import replace
 from itertools import groupby
 from typing import TYPE_CHECKING, Any
 
@@ -36,7 +35,7 @@ from wicketlay.keys.parts import (
 from wicketlay.keys.problems import nearest_of
 from wicketlay.keys.records import Record, Sub, SubList
 from wicketlay.units import ACCEPTED
-from wicketlay.values import dataclass
+from wicketlay.values import dataclass, replace
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence

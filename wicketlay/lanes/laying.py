@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from wicketlay.drills.marks import AlongM, Datum
@@ -10,7 +9,7 @@ from wicketlay.drills.run_on import run_on_sd_m
 from wicketlay.findings import Level
 from wicketlay.ground.courses import fixed_points
 from wicketlay.ground.readings import TapeLies
-from wicketlay.values import dataclass
+from wicketlay.values import dataclass, replace
 
 if TYPE_CHECKING:
     from wicketlay.drills import Spec

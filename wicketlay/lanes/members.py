@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -16,7 +15,7 @@ from wicketlay.lanes.laying import Demand
 from wicketlay.lanes.sharing import Wanted, shared_gaps
 from wicketlay.running.appraise import Appraisal, appraise
 from wicketlay.sources import FOOT_AHEAD_M
-from wicketlay.values import dataclass
+from wicketlay.values import dataclass, replace
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

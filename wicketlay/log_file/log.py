@@ -23,7 +23,6 @@ import datetime as dt
 import io
 import locale
 import re
-from dataclasses import replace
 from functools import cache, lru_cache
 from pathlib import Path
 from types import MappingProxyType
@@ -56,7 +55,7 @@ from wicketlay.log_file.rows import (
     text_of,
 )
 from wicketlay.session.log import Entry
-from wicketlay.values import dataclass
+from wicketlay.values import dataclass, replace
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence

@@ -12,7 +12,7 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from dataclasses import fields, replace
+from dataclasses import fields
 from typing import TYPE_CHECKING
 
 from wicketlay.after_practice import on_ground
@@ -29,7 +29,7 @@ from wicketlay.reviewing import expected_zone, own_laying
 from wicketlay.running.facts import Timing
 from wicketlay.session.log import Entry, Flag, What
 from wicketlay.units import format_time, parse_speed
-from wicketlay.values import dataclass
+from wicketlay.values import dataclass, replace
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Mapping, Sequence

@@ -5,7 +5,6 @@ from __future__ import annotations
 import math
 import statistics
 from collections import Counter
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from wicketlay.errors import DomainError
@@ -13,7 +12,7 @@ from wicketlay.running.at_board import at_board
 from wicketlay.running.athlete import NO_WEIGHT, RUNS, Athlete, Runner, make_runner
 from wicketlay.running.estimates import Estimate
 from wicketlay.sources import DEFAULTS, USUAL_SHARE, Judgement
-from wicketlay.values import dataclass
+from wicketlay.values import dataclass, replace
 
 if TYPE_CHECKING:
     from datetime import date

@@ -10,7 +10,6 @@ from __future__ import annotations
 
 import math
 import statistics
-from dataclasses import replace
 from datetime import timedelta
 from typing import TYPE_CHECKING
 
@@ -36,7 +35,7 @@ from wicketlay.running.athlete import Athlete, FirstGuess, Observation, Runner, 
 from wicketlay.running.estimates import Estimate
 from wicketlay.running.observed import speed_evidence, time_sd_s, timing_sd_s
 from wicketlay.sources import DEFAULTS, FOLLOWED_WITHIN_DAYS, Judgement
-from wicketlay.values import dataclass
+from wicketlay.values import dataclass, replace
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import itertools
 import math
-from dataclasses import field, replace
+from dataclasses import field
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
@@ -63,7 +63,7 @@ from wicketlay.sources import (
     USUAL_SHARE,
     Judgement,
 )
-from wicketlay.values import dataclass
+from wicketlay.values import dataclass, replace
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence

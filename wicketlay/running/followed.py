@@ -40,7 +40,6 @@ from __future__ import annotations
 
 import math
 from collections import Counter
-from dataclasses import replace
 from datetime import timedelta
 from typing import TYPE_CHECKING
 
@@ -56,7 +55,7 @@ from wicketlay.sources import (
     FOLLOW_UNTOLD_SDS,
     Judgement,
 )
-from wicketlay.values import dataclass
+from wicketlay.values import dataclass, replace
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

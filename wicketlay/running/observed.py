@@ -7,7 +7,6 @@ days; then the days, in log space by inverse variance, each with the variation b
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 from datetime import date
 from typing import TYPE_CHECKING
 
@@ -18,7 +17,7 @@ from wicketlay.running.gait import drill_cadence_ratio, held_step_ratio
 from wicketlay.running.sprint import SpeedCurve
 from wicketlay.running.top_speed import top_speed_from_flying, top_speed_from_speed_at
 from wicketlay.sources import HELD_STEP_EXPONENT, Judgement
-from wicketlay.values import dataclass
+from wicketlay.values import dataclass, replace
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Sequence

@@ -12,7 +12,7 @@ all of it again, so that what stands is always the last that was said of a thing
 from __future__ import annotations
 
 import statistics
-from dataclasses import field, fields, replace
+from dataclasses import field, fields
 from enum import StrEnum
 from types import MappingProxyType
 from typing import TYPE_CHECKING
@@ -25,7 +25,7 @@ from wicketlay.running.air import WIND
 from wicketlay.running.contacts import counted_cadence
 from wicketlay.running.facts import BoardMisses, Observation, Timing
 from wicketlay.sources import Judgement
-from wicketlay.values import dataclass, set_when_made
+from wicketlay.values import dataclass, replace, set_when_made
 
 if TYPE_CHECKING:
     import datetime as dt

@@ -9,7 +9,6 @@ moves of marks, shorter visits use one wave's recovery for the other's runs.
 from __future__ import annotations
 
 import itertools
-from dataclasses import replace
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
@@ -19,7 +18,7 @@ from wicketlay.session.efforts import Entrant, Load, Recovery, Work, recovery_of
 from wicketlay.session.schedule import Event, EventKind, Wishes, best_schedule, total_of
 from wicketlay.session.volumes import most_efforts, recovery_findings, volume_findings
 from wicketlay.sources import DEFAULTS, Judgement
-from wicketlay.values import dataclass
+from wicketlay.values import dataclass, replace
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Mapping, Sequence

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from wicketlay.drills import OverWickets
@@ -19,6 +18,7 @@ from wicketlay.sheets.page.model import Align, Role, Sheet
 from wicketlay.sheets.page.tables import Cell, Column, Row, Style, text_table, wanted_mm
 from wicketlay.sheets.pulls import ends_five, readings_of
 from wicketlay.units import UnitSystem, format_ticks
+from wicketlay.values import replace
 from wicketlay.wording.names import mark_label, move_way, signed_percent
 
 if TYPE_CHECKING:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import unicodedata
-from dataclasses import replace
 from functools import partial
 from typing import TYPE_CHECKING
 
@@ -20,7 +19,7 @@ from wicketlay.sheets.stamp import stamped
 from wicketlay.sheets.tape import tape_sheet
 from wicketlay.solve import Solved, solve
 from wicketlay.units import UnitSystem
-from wicketlay.values import dataclass
+from wicketlay.values import dataclass, replace
 from wicketlay.wording.solved import unit_of
 
 if TYPE_CHECKING:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from wicketlay.findings import Finding, Level
@@ -10,6 +9,7 @@ from wicketlay.sheets.page.flow import Block, Frame, abreast, paragraph
 from wicketlay.sheets.page.layout import Paper, Pen, cap_mm, fit, line_mm, width_mm, wrap
 from wicketlay.sheets.page.model import Align, Role
 from wicketlay.sheets.page.tables import Column
+from wicketlay.values import replace
 from wicketlay.wording import told, word
 from wicketlay.wording.cautions import FOOT_LINE
 from wicketlay.wording.places import ground_text

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from wicketlay.board_misses import slide_told
@@ -40,6 +39,7 @@ from wicketlay.sheets.slow_down import slow_down_text
 from wicketlay.sheets.squad import left_out
 from wicketlay.sheets.step_pattern import is_takeoff, miss_label
 from wicketlay.units import UnitSystem, format_cadence, format_count, format_duration, format_time
+from wicketlay.values import replace
 from wicketlay.wording.names import cadence_seen, mark_label
 from wicketlay.wording.places import lane_cell, strip_text
 from wicketlay.wording.runs import recovery_text, unnamed

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from wicketlay.drills.marks import CHALK, MarkKind
@@ -28,7 +27,7 @@ from wicketlay.sheets.page.tables import (
 from wicketlay.sheets.setting import Setting, is_relaid
 from wicketlay.sheets.slow_down import cone_move_text, cone_on_tape_m
 from wicketlay.units import FOOT_M, UnitSystem, format_length, format_ticks
-from wicketlay.values import dataclass
+from wicketlay.values import dataclass, replace
 from wicketlay.wording.names import mark_label, move_way
 
 if TYPE_CHECKING:

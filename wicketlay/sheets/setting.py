@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from wicketlay.drills.marks import Datum, MarkKind
@@ -11,7 +10,7 @@ from wicketlay.lanes.closing import left_over
 from wicketlay.running.air import time_in_air_s
 from wicketlay.sources import FEWEST_TO_TIME
 from wicketlay.units import UnitSystem, format_count, format_length
-from wicketlay.values import dataclass
+from wicketlay.values import dataclass, replace
 from wicketlay.wording.names import shown_text
 from wicketlay.wording.places import pieces_text, place_parts
 

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from wicketlay.drills.marks import AlongM
 from wicketlay.ground.tape import PullDirection
 from wicketlay.lanes.closing import slow_down_m
 from wicketlay.sheets.setting import Setting, along_of
+from wicketlay.values import replace
 from wicketlay.wording.names import large_unit, room_text
 
 if TYPE_CHECKING:

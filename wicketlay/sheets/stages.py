@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
@@ -29,6 +28,7 @@ from wicketlay.sheets.page.tables import (
 from wicketlay.sheets.pulls import as_moved, ends_five, readings_of
 from wicketlay.sheets.setting import expected_time_s
 from wicketlay.units import format_percent, format_speed, format_ticks, format_time
+from wicketlay.values import replace
 from wicketlay.wording.names import REMADE, anew_text, mark_label, move_way, room_text
 from wicketlay.wording.places import place_parts
 

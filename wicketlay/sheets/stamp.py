@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from hashlib import blake2s
 from typing import TYPE_CHECKING
 
 from wicketlay.sheets.furniture import foot_lines_mm
 from wicketlay.sheets.page.layout import Pen
 from wicketlay.sheets.page.model import Align, Role
+from wicketlay.values import replace
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from functools import partial
 from typing import TYPE_CHECKING
 
@@ -15,6 +14,7 @@ from wicketlay.sheets.page.model import Align, Role, Sheet
 from wicketlay.sheets.page.tables import Column, style_for, text_table
 from wicketlay.sheets.session import clock_text, fits_text
 from wicketlay.units import UnitSystem
+from wicketlay.values import replace
 from wicketlay.wording.places import strip_text
 
 if TYPE_CHECKING:

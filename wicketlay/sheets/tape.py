@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import TYPE_CHECKING, cast
 
 from wicketlay.drills import AnyLength
@@ -44,7 +43,7 @@ from wicketlay.sheets.slow_down import cone_move_text, cone_on_tape_m, has_slow_
 from wicketlay.sheets.zero_box import zero_box
 from wicketlay.stations import LEFT_LYING
 from wicketlay.units import format_count, format_duration, format_move, format_percent, format_time
-from wicketlay.values import dataclass
+from wicketlay.values import dataclass, replace
 from wicketlay.wording.cautions import for_the_assistant
 from wicketlay.wording.names import anew_text, mark_label, room_text, tape_text
 from wicketlay.wording.places import ground_word

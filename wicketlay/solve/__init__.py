@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from wicketlay.declared import range_of
@@ -24,7 +23,7 @@ from wicketlay.solve.shared import ill_suited, lane_more, with_free_lane, with_s
 from wicketlay.solve.slots import letters_of, slots_of
 from wicketlay.solve.smaller import Smaller, lacks_room, largest, largest_that_fits, with_what_fits
 from wicketlay.solve.staging import drafts_of, laid, moved_between, placed_along
-from wicketlay.values import dataclass
+from wicketlay.values import dataclass, replace
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

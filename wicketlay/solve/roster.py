@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 import statistics
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from wicketlay.declared import range_of
@@ -18,6 +17,7 @@ from wicketlay.lanes.members import Member, timed_from
 from wicketlay.running.athlete import NotEnoughKnown, make_runner
 from wicketlay.running.children import children_findings, is_under_15
 from wicketlay.sources import FOOT_AHEAD_M
+from wicketlay.values import replace
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

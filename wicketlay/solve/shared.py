@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import TYPE_CHECKING
+
+from wicketlay.values import replace
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator, Sequence

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import itertools
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from wicketlay.drills import AnyLength
@@ -11,7 +10,7 @@ from wicketlay.drills.marks import MarkKind
 from wicketlay.findings import Finding
 from wicketlay.lanes.members import Member, letter_of, places_of, recounted, wanted
 from wicketlay.lanes.sharing import share
-from wicketlay.values import dataclass
+from wicketlay.values import dataclass, replace
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence

@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from wicketlay.drills import AnyLength
 from wicketlay.findings import Finding, Level
 from wicketlay.sources import FEWEST_WICKETS_LEFT, SLOWEST_PROPOSED_SHARE
-from wicketlay.values import dataclass
+from wicketlay.values import dataclass, replace
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence

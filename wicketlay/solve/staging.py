@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -25,7 +24,7 @@ from wicketlay.lanes.members import (
 )
 from wicketlay.lanes.stages import StageCadence, follow
 from wicketlay.solve.roster import possible_share, slid
-from wicketlay.values import dataclass
+from wicketlay.values import dataclass, replace
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

@@ -5,7 +5,6 @@ from __future__ import annotations
 import difflib
 import importlib
 import math
-from dataclasses import replace
 from functools import cache
 from string import Formatter
 from typing import TYPE_CHECKING
@@ -21,7 +20,7 @@ from wicketlay.units import (
     format_speed,
     format_time,
 )
-from wicketlay.values import dataclass
+from wicketlay.values import dataclass, replace
 from wicketlay.wording.names import about_text, mark_name, room_text, small_text, tape_text
 
 if TYPE_CHECKING:

@@ -11,12 +11,11 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from enum import Enum, StrEnum
 from typing import TYPE_CHECKING
 
 from wicketlay.files.whole import own_mark
-from wicketlay.values import dataclass
+from wicketlay.values import dataclass, replace
 
 if TYPE_CHECKING:
     from collections import Counter

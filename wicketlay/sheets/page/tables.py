@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from wicketlay.sheets.page import fonts
 from wicketlay.sheets.page.flow import Block, Table, nothing
 from wicketlay.sheets.page.layout import Pen, cap_mm, line_mm, width_mm, words_of, wrap, wrap_facts
 from wicketlay.sheets.page.model import Align, Ink, Role
-from wicketlay.values import dataclass
+from wicketlay.values import dataclass, replace
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
