@@ -20,7 +20,7 @@ from wicketlay.reviewing import accepted, expected_zone, own_laying, review_athl
 from wicketlay.running.athlete import Timing, make_runner
 from wicketlay.running.facts import BoardMisses
 from wicketlay.session.log import What
-from wicketlay.solve import solve
+from wicketlay.solve import laid_out, solve
 from wicketlay.values import dataclass, replace
 
 if TYPE_CHECKING:
@@ -163,7 +163,7 @@ def day_of(solved: Solved, runs: Iterable[Entry], day: date) -> Day:
     )
     pairs = zip(athletes, solved.plan.athletes, strict=True)
     recorded = {each.name for each, now in pairs if each is not now}
-    before = solve(replace(solved.plan, athletes=athletes)) if recorded else solved
+    before = laid_out(replace(solved.plan, athletes=athletes)) if recorded else solved
     return Day(
         day=day,
         outcomes=tuple(

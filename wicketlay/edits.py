@@ -14,7 +14,7 @@ from wicketlay.ground.placing import Place
 from wicketlay.ground.tape import Tick
 from wicketlay.plan import WAVES, Adjustment
 from wicketlay.running.athlete import FirstGuess
-from wicketlay.solve import letters_of, moved_between, placed_along, places_for, solve, spots_of
+from wicketlay.solve import laid_out, letters_of, moved_between, placed_along, places_for, spots_of
 from wicketlay.sources import GAP_NOTCH_SHARE
 from wicketlay.values import dataclass, replace
 
@@ -310,7 +310,7 @@ def move_everything(plan: Plan, *, line: str | None = None, lanes: Sequence[int]
     where = replace(plan.place, lanes=wanted)
     if to != plan.line:
         on_all = replace(plan, place=replace(plan.place, lanes=wanted))
-        found = (spot for spot, _ in places_for(solve(on_all)) if spot.line == to)
+        found = (spot for spot, _ in places_for(laid_out(on_all)) if spot.line == to)
         spot = next(found, None)
         if spot is None:
             raise DomainError(
@@ -359,7 +359,7 @@ def move_to_ground(
     wanted = replace(moved.place, lanes=tuple(lanes) or plan.place.lanes)
     spots = [
         spot
-        for spot, _ in places_for(replace(solve(moved), plan=replace(moved, place=wanted)))
+        for spot, _ in places_for(replace(laid_out(moved), plan=replace(moved, place=wanted)))
         if spot.line is not None and only in {None, spot.line}
     ]
     # A line of enough lanes before one with more room: fewer lanes are more waves.
@@ -500,7 +500,7 @@ def _letters_kept(before: Plan, after: Plan) -> Plan:
 
     Where no start marks are lettered there is nothing to keep.
     """
-    if not any(demand.letter for each in solve(before).layings for demand in each.demands):
+    if not any(demand.letter for each in laid_out(before).layings for demand in each.demands):
         return after
     was, now = letters_of(before), letters_of(after)
     for name, letter in now.items():

@@ -13,7 +13,7 @@ from wicketlay.findings import Finding
 from wicketlay.review.progress import board_days, progress
 from wicketlay.review.review import Doubt, Review, accept, review, typical_gap_m
 from wicketlay.review.timed_zone import Zone, zone_of
-from wicketlay.solve import solve
+from wicketlay.solve import laid_out
 from wicketlay.sources import GAP_NOTCH_SHARE, START_TOLD_M, UNLIKELY_SHARE
 from wicketlay.values import replace
 
@@ -190,7 +190,7 @@ def gaps_kept(solved: Solved, athlete: str) -> Plan:
             "their natural cadence, and a top speed that is no guess"
         )
     plan = plan.with_known(replace(plan.known(athlete), kept_step_m=round(step_m, 3)))
-    (was, whole), (now_m, _) = (_gap_of(each, athlete) for each in (solved, solve(plan)))
+    (was, whole), (now_m, _) = (_gap_of(each, athlete) for each in (solved, laid_out(plan)))
     own = plan.adjustment(athlete)
     left = (1.0 + whole) * was / now_m - 1.0 - (whole - own.gap_change)
     left = 0.0 if abs(left) < SAME_SHARE else round(left, 4)

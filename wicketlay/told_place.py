@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from wicketlay.ground.placing import Direction
-from wicketlay.solve import places_for, solve
+from wicketlay.solve import laid_out, places_for
 from wicketlay.values import replace
 
 if TYPE_CHECKING:
@@ -21,7 +21,7 @@ def told_place(plan: Plan) -> Place:
     one that leaves most room, on a whole half metre from the nearest landmark; the plan's own
     where none fits as well as that.
     """
-    solved = solve(plan)
+    solved = laid_out(plan)
     if not solved.layings:
         return plan.place
     course = solved.layings[0].placed.course
@@ -35,7 +35,7 @@ def told_place(plan: Plan) -> Place:
         halves = round(2 * (at_m - (0.0 if key is None else chainages[key])))
         for steps in (halves, halves - 1, halves + 1):
             told = replace(plan.place, landmark=key, mark=spot.mark, offset_m=steps / 2)
-            found = solve(replace(plan, place=told)).all_findings
+            found = laid_out(replace(plan, place=told)).all_findings
             if {finding.code for finding in found} <= known:
                 return told
     return plan.place

@@ -39,7 +39,7 @@ from wicketlay.reviewing import (
 )
 from wicketlay.running.facts import BoardMisses
 from wicketlay.sheets import make_pages
-from wicketlay.solve import solve
+from wicketlay.solve import laid_out
 from wicketlay.units import format_count, format_time
 from wicketlay.wording import word
 from wicketlay.wording.names import mark_name, small_unit
@@ -217,7 +217,9 @@ def keep_gaps(app: Core) -> None:
     """Keep the gaps of the athlete on view as theirs: evidence of their step."""
 
     def keep(plan: Plan, who: str) -> edits.Edit:
-        return edits.Edit(plan=gaps_kept(solve(plan), who), done=edits.was_done("gaps-kept", who))
+        return edits.Edit(
+            plan=gaps_kept(laid_out(plan), who), done=edits.was_done("gaps-kept", who)
+        )
 
     change.athlete(keep)(app)
 

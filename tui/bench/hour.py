@@ -29,7 +29,7 @@ from wicketlay.running.at_board import far_miss
 from wicketlay.running.facts import Timing
 from wicketlay.session.going import going
 from wicketlay.session.log import Entry, Flag, What, correction, practice_of, standing, withdrawn
-from wicketlay.solve import solve
+from wicketlay.solve import laid_out, solve
 from wicketlay.units import format_time
 from wicketlay.wording.names import miss_text, small_unit
 from wicketlay.wording.places import has_lanes, strip_text
@@ -518,7 +518,7 @@ class Hour:
         seen, of = self._day, self.day_looked_at
         if seen is None or seen[0] is not self.log or seen[1] is not bench.plan or seen[2] != of:
             run_over = replace(self.laid.plan, athletes=bench.plan.athletes)
-            solved = self.laid if run_over == self.laid.plan else solve(run_over)
+            solved = self.laid if run_over == self.laid.plan else laid_out(run_over)
             day = day_of(solved, standing(self.log.entries), of)
             seen = self._day = self.log, bench.plan, of, day
         return seen[3]

@@ -503,14 +503,14 @@ def _review_one(arguments: argparse.Namespace, plan: Plan, opened: PlanFile | No
     from wicketlay.review.review import Doubt
     from wicketlay.review.timed_zone import NobodysTimeError
     from wicketlay.reviewing import accepted, gaps_to_keep, review_athlete
-    from wicketlay.solve import solve
+    from wicketlay.solve import laid_out
     from wicketlay.wording import word
     from wicketlay.wording.solved import unit_of
 
     if arguments.format == "csv":
         raise UsageError("--time is one review and no table; --log and --times have CSV")
     who, day = arguments.athlete, day_of_runs(arguments, plan)
-    solved = solve(plan)
+    solved = laid_out(plan)
     unit = unit_of(plan)
     try:
         reviewed = review_athlete(solved, who, _runs_told(arguments, day))
@@ -525,7 +525,7 @@ def _review_one(arguments: argparse.Namespace, plan: Plan, opened: PlanFile | No
     if not arguments.accept or opened is None:
         with suppress(DomainError):  # what is in the record already moves nothing more
             with_it = accepted(plan, reviewed, reviewed.date, sure=True)
-            tell_marks(solved, solve(with_it), who, unit)
+            tell_marks(solved, laid_out(with_it), who, unit)
         say("nothing was written; --accept writes it to the athlete's record")
         return STOPS if reviewed.doubt is Doubt.WRONG else FINE
     try:
@@ -540,7 +540,7 @@ def _review_one(arguments: argparse.Namespace, plan: Plan, opened: PlanFile | No
         )
     saved = opened.save(with_it)
     say(f"written to the record of {who}; {saved_text(saved)}")
-    after = solve(with_it)
+    after = laid_out(with_it)
     tell_marks(solved, after, who, unit)
     to_keep = gaps_to_keep(after, who)
     if to_keep is not None:
@@ -552,14 +552,14 @@ def _review_one(arguments: argparse.Namespace, plan: Plan, opened: PlanFile | No
 def _keep_gaps(arguments: argparse.Namespace) -> int:
     """Keep an athlete's own gaps as evidence of their step."""
     from wicketlay.reviewing import gaps_kept
-    from wicketlay.solve import solve
+    from wicketlay.solve import laid_out
 
     if arguments.athlete is None or arguments.plan == "-":
         raise UsageError("--keep-gaps wants a plan's file and --athlete NAME")
     opened, who = _opened(arguments.plan), arguments.athlete
     _require_athlete(opened.plan, who)
     try:
-        kept = gaps_kept(solve(opened.plan), who)
+        kept = gaps_kept(laid_out(opened.plan), who)
     except DomainError as error:
         raise UsageError(f"{error}; nothing was written") from error
     if not arguments.accept:

@@ -99,7 +99,7 @@ def _add(arguments: argparse.Namespace, plan: Plan, log: LogFile) -> None:
     from wicketlay.keys.codecs import UnfitError
     from wicketlay.log_file.typed import far_times, read_grid, refuse_again, refuse_misses
     from wicketlay.session.log import What, practice_of
-    from wicketlay.solve import solve
+    from wicketlay.solve import laid_out
     from wicketlay.units import UnitSystem, format_count
     from wicketlay.wording.names import small_unit
     from wicketlay.wording.runs import board_legend
@@ -119,7 +119,7 @@ def _add(arguments: argparse.Namespace, plan: Plan, log: LogFile) -> None:
     typed = read_grid(data, shown, names, common, begun, small)
     refuse_again(typed, practice.entries)
     refuse_misses(typed, plan)
-    solved = solve(plan)
+    solved = laid_out(plan)
     for line, odd in () if arguments.sure else far_times(typed, solved, practice.entries):
         typed.problems.add(line, UnfitError(odd, remedy="put it right, or add --sure to write it"))
     if typed.problems.found:
@@ -159,11 +159,11 @@ def review_day(arguments: argparse.Namespace, plan: Plan, opened: PlanFile | Non
     """
     from wicketlay.after_practice import day_of as day_of_all
     from wicketlay.export import practice
-    from wicketlay.solve import solve
+    from wicketlay.solve import laid_out
     from wicketlay.wording.solved import unit_of
 
     _check_options(arguments)
-    solved = solve(plan)
+    solved = laid_out(plan)
     if opened is None or arguments.times:
         runs = _runs_of_file(arguments, solved, opened)
     else:
@@ -200,13 +200,13 @@ def logged_day(arguments: argparse.Namespace, opened: PlanFile) -> Day:
     """Return a day of the log of a plan, the last one unless another is asked for."""
     from wicketlay.after_practice import day_of as day_of_all
     from wicketlay.edits import in_unit
-    from wicketlay.solve import solve
+    from wicketlay.solve import laid_out
 
     runs = _runs_of_log(arguments, opened)
     plan = opened.plan
     if arguments.unit is not None:
         plan = in_unit(plan, metric=arguments.unit == "metric")
-    return day_of_all(solve(plan), runs, runs[0].day)
+    return day_of_all(laid_out(plan), runs, runs[0].day)
 
 
 def _check_options(arguments: argparse.Namespace) -> None:
@@ -319,13 +319,13 @@ def _accepted(
     from wicketlay.board_misses import SLIDE
     from wicketlay.cli.board import slide_command
     from wicketlay.reviewing import own_laying
-    from wicketlay.solve import solve
+    from wicketlay.solve import laid_out
 
     sure = {each.athlete for each in found} if arguments.sure and arguments.athlete else set()
     made = accept_all(solved.plan, found, dt.date.today(), sure=sure, leave=arguments.leave)
     if not made.taken:
         return opened, solved
-    after = solve(made.plan)
+    after = laid_out(made.plan)
     if arguments.accept and opened is not None:
         opened = opened.save(made.plan)
         say(f"written to the record of {', '.join(made.taken)}; {saved_text(opened)}")

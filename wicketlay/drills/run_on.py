@@ -142,8 +142,18 @@ class RunOn:
         )
         return beyond + float(FOOT_AHEAD_M) - beyond_share * (beyond - before)
 
-    def landed(self, *onward: Touchdowns) -> Landings:
-        """Return the touchdowns of the run-on and of what follows, each led by the last before."""
+    def landed(
+        self, *onward: Touchdowns, datum_m: float = 0.0, count: int | None = None
+    ) -> Landings:
+        """Return the touchdowns of the run-on and of what follows, each led by the last before.
+
+        Parameters
+        ----------
+        datum_m
+            Where their places are told from, from the start mark [m].
+        count
+            How many of them; None takes all.
+        """
         places: list[float] = []
         times: list[float] = []
         speeds: list[float] = []
@@ -153,11 +163,12 @@ class RunOn:
             times += down.times_s.tolist()[new]
             speeds += down.speeds_mps.tolist()[new]
         feet = (self.foot_at(1), self.foot_at(2)) * (len(places) // 2 + 1)
+        count = len(places) if count is None else min(count, len(places))
         return Landings(
-            along_m=tuple(places),
-            time_s=tuple(times),
-            speed_mps=tuple(speeds),
-            feet=feet[: len(places)],
+            along_m=tuple([place - datum_m for place in places[:count]]),
+            time_s=tuple(times[:count]),
+            speed_mps=tuple(speeds[:count]),
+            feet=feet[:count],
         )
 
 

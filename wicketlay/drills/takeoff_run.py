@@ -357,7 +357,7 @@ def _layout(
     first = float(made.places[0])
     appraisal = appraise(
         runner,
-        made.places,
+        made.places + shift,
         run_on_m=first,
         speed_share=spec.speed_share,
         start=spec.start,
@@ -369,7 +369,6 @@ def _layout(
         appraisal,
         fixed=spec.cadence.rule is CadenceRule.STEPS_PER_S,
         feet=[made.run.foot_at(made.run.steps + i) for i in range(1, made.wickets + 1)],
-        shift_m=shift,
         hurdles=kit.wickets,
     )
     section = float(made.places[-1]) - first
@@ -406,6 +405,7 @@ def _layout(
         run_out_least_m=least,
         findings=findings,
         defaults=_defaults(runner, spec, judgement),
+        appraisal=appraisal,
     )
 
 

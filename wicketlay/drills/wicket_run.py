@@ -176,7 +176,7 @@ def lay(
         places,
         appraisal,
         judgement,
-        landings=run.landed(over)[: run.steps + places.size].shifted(-float(places[0])),
+        landings=run.landed(over, datum_m=float(places[0]), count=run.steps + places.size),
         findings=findings,
     )
 

@@ -27,9 +27,8 @@ def wicket_marks(
     fixed: bool,
     feet: Sequence[Foot | None],
     hurdles: int,
-    shift_m: float = 0.0,
 ) -> tuple[Mark, ...]:
-    """Return the wickets of `appraisal` as marks, `shift_m` added to their places.
+    """Return the wickets of `appraisal` as marks.
 
     Parameters
     ----------
@@ -62,7 +61,7 @@ def wicket_marks(
             Mark(
                 id=mark_id,
                 kind=MarkKind.WICKET,
-                along_m=AlongM(along + shift_m),
+                along_m=AlongM(along),
                 gap_m=gap,
                 natural_gap_m=natural,
                 gap_sd_m=None if gap is None else gap * share,

@@ -334,14 +334,9 @@ def span_of(
     jump
         Whether it ends in a pit, which takes the place of the slow-down.
     """
-    starts: list[float] = []
-    body: list[float] = []
-    wickets: list[float] = []
-    for mark in layout.marks:
-        kind, at = mark.kind, mark.along_m
-        (starts if kind is MarkKind.START else body).append(at)
-        if kind is MarkKind.WICKET:
-            wickets.append(datum + at)
+    starts = [mark.along_m for mark in layout.marks if mark.kind is MarkKind.START]
+    body = [mark.along_m for mark in layout.marks if mark.kind is not MarkKind.START]
+    wickets = [datum + m.along_m for m in layout.marks if m.kind is MarkKind.WICKET]
     run_out_from = float(layout.run_out_from_m)
     first = min(body, default=run_out_from)
     last = max(body, default=run_out_from)

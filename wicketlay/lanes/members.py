@@ -129,8 +129,13 @@ def on_marks(
     places : array, shape (n,) or None
         Where the wickets lie, along [m]; None takes the only member's own layout.
     """
-    one_start = len({round(float(member.start_along_m), 3) for member in members}) == 1
     middle = members[len(members) // 2]
+    if len(members) == 1 and places is None and middle.start_shift_m == 0.0:
+        alone = middle.layout
+        letter = "" if alone.appraisal is None else middle.letter
+        demand = _demand(middle, letter, alone.run_on_m, alone.appraisal)
+        return _with_start(alone, demand) if letter else alone, (demand,)
+    one_start = len({round(float(member.start_along_m), 3) for member in members}) == 1
     wickets = places_of(middle.layout) if places is None else places
     demands = []
     for member in members:
@@ -140,26 +145,25 @@ def on_marks(
         if wickets.size:
             run_on = float(wickets[0] - member.start_along_m)
         appraisal = _appraised(member, wickets, run_on, judgement)
-        demands.append(
-            Demand(
-                athlete=member.runner.athlete,
-                runner=member.runner,
-                spec=member.spec,
-                letter=letter,
-                start_id=f"start-{letter.lower()}" if letter else "start",
-                start_along_m=member.start_along_m,
-                run_on_m=run_on,
-                run_on_steps=member.layout.run_on_steps,
-                front_foot=member.layout.start.foot,
-                foot_is_wish=member.runner.athlete.front_foot is None,
-                appraisal=appraisal,
-                layout=member.layout,
-            )
-        )
-    if len(members) == 1 and places is None and members[0].start_shift_m == 0.0:
-        alone = members[0].layout
-        return _with_start(alone, demands[0]) if demands[0].letter else alone, tuple(demands)
+        demands.append(_demand(member, letter, run_on, appraisal))
     return _composed(members, demands, wickets, kit), tuple(demands)
+
+
+def _demand(member: Member, letter: str, run_on_m: float, appraisal: Appraisal | None) -> Demand:
+    return Demand(
+        athlete=member.runner.athlete,
+        runner=member.runner,
+        spec=member.spec,
+        letter=letter,
+        start_id=f"start-{letter.lower()}" if letter else "start",
+        start_along_m=member.start_along_m,
+        run_on_m=run_on_m,
+        run_on_steps=member.layout.run_on_steps,
+        front_foot=member.layout.start.foot,
+        foot_is_wish=member.runner.athlete.front_foot is None,
+        appraisal=appraisal,
+        layout=member.layout,
+    )
 
 
 def _with_start(layout: Layout, demand: Demand) -> Layout:

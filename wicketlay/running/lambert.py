@@ -96,7 +96,7 @@ def share_from_rest(s: float) -> float:
         step = 2.0 * miss * (1.0 + w) / ((1.0 + w) * (2.0 + 2.0 * w) - miss * (2.0 + w))
         w -= step
         # the error left is of the third order of the step
-        if abs(step) <= 1e-6 * abs(w):
+        if abs(step) <= 1e-5 * abs(w):
             break
     return 1.0 + w
 

@@ -24,7 +24,6 @@ import numpy as np
 from wicketlay.errors import DomainError, require_range
 from wicketlay.running.fitting import SprintFit, fit_splits
 from wicketlay.running.lambert import (
-    SHORT_TIME,
     Array,
     OneOrMany,
     distance_at_share,
@@ -56,8 +55,11 @@ def _zero_or_more(values: OneOrMany, what: str, unit: str) -> OneOrMany:
         bad = float(values)
     else:
         checked = np.asarray(values, dtype=np.float64)
-        # a run has tens of steps: one by one they are looked at in a quarter of the time
-        refused = [each for each in checked.ravel().tolist() if not 0.0 <= each < math.inf]
+        # a run has tens of steps: as a list they are looked at in a quarter of the time
+        told = checked.ravel().tolist()
+        if min(told, default=0.0) >= 0.0 and sum(told) < math.inf:  # a sum shows any NaN
+            return checked
+        refused = [each for each in told if not 0.0 <= each < math.inf]
         if not refused:
             return checked
         bad = refused[0]
@@ -134,10 +136,11 @@ class SpeedCurve:
         return _like(t_s, self._position(_zero_or_more(t_s, "time", "s") / self.time_constant_s))
 
     def at(self, times_s: Array) -> tuple[Array, Array]:
-        """Return the distances from the start [m] and the speeds [m/s] at `times_s` [s]."""
+        """Return the distances from the start [m] and the speeds [m/s] at `times_s` [s].
+
+        As `position_at` and `speed_at`, but just after the start right to 1e-14 m, no better.
+        """
         t = _zero_or_more(times_s, "time", "s") / self.time_constant_s
-        if min(t.ravel().tolist(), default=SHORT_TIME) < SHORT_TIME:
-            return self._position(t), self._speed(t)
         p = self.initial_share
         less = (1.0 - p) * np.expm1(-t)
         return self.length_scale_m * (t + less), self.top_speed_mps * (p - less)

@@ -86,11 +86,9 @@ class Entrant:
             return Work.ACCELERATION
         if self.speed_share >= MAX_VELOCITY_FROM:
             return Work.MAX_VELOCITY
-        shares, runs = (
-            training_range("speed_endurance_share"),
-            training_range("speed_endurance_run_m"),
-        )
-        if shares[0] <= self.speed_share <= shares[1] and runs[0] <= self.run_m <= runs[1]:
+        if _within(self.speed_share, "speed_endurance_share") and _within(
+            self.run_m, "speed_endurance_run_m"
+        ):
             return Work.SPEED_ENDURANCE
         return Work.SUBMAXIMAL
 
@@ -163,10 +161,17 @@ def recovery_of(entrant: Entrant, judgement: Judgement = DEFAULTS) -> Recovery:
     )
 
 
+_RANGES = {name: (float(low), float(high)) for name, (low, high) in TRAINING_RANGES.items()}
+
+
 def training_range(name: str) -> tuple[float, float]:
     """Return the (low, high) ends of a published range, by its name in `sources`."""
-    low, high = TRAINING_RANGES[name]
-    return float(low), float(high)
+    return _RANGES[name]
+
+
+def _within(value: float, name: str) -> bool:
+    low, high = _RANGES[name]
+    return low <= value <= high
 
 
 def _recovery(wanted_s: float, low_s: float, high_s: float) -> Recovery:

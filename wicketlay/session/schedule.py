@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import field
 from enum import StrEnum
+from operator import attrgetter
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
@@ -97,7 +98,7 @@ def _first(coming: tuple[float, str | None, _Lane]) -> tuple[float, bool]:
 
 def total_of(events: Iterable[Event]) -> float:
     """Return the end of the last of `events` [s], 0 when there is none."""
-    return max((event.end_s for event in events), default=0.0)
+    return max([event.end_s for event in events], default=0.0)
 
 
 class _Lane:
@@ -168,7 +169,7 @@ def _order(
         waited = (name for name in left if laid is not None or name in wishes.unforeseen)
         return max((wishes.late_s.get(name, 0.0) for name in waited), default=0.0)
 
-    return sorted(sorted(waves), key=waits_s)
+    return sorted(sorted(waves), key=waits_s) if len(waves) > 1 else list(waves)
 
 
 def _is_here(wishes: Wishes, names: Iterable[str]) -> bool:
@@ -203,8 +204,8 @@ def schedule(wishes: Wishes, efforts: int, visit: int) -> tuple[Event, ...]:
         start, _, _, name = min([(max(free_s, ready[n]), ran[n], place[n], n) for n in waiting])
         return start, name, lane
 
-    busy = lanes
-    while busy := [lane for lane in busy if lane.visits]:
+    busy = [lane for lane in lanes if lane.visits]
+    while busy:
         alone = len(busy) == 1
         start, name, lane = coming(busy[0]) if alone else min(map(coming, busy), key=_first)
         wave = lane.waves[0]
@@ -229,6 +230,8 @@ def schedule(wishes: Wishes, efforts: int, visit: int) -> tuple[Event, ...]:
         lane.next_start_s = start + max(interval, takes)
         lane.clear_s = end + runner.slow_down_s
         lane.ran(name)
+        if not lane.visits:
+            busy.remove(lane)
         events.append(
             Event(
                 kind=EventKind.RUN,
@@ -240,7 +243,7 @@ def schedule(wishes: Wishes, efforts: int, visit: int) -> tuple[Event, ...]:
                 effort=ran[name],
             )
         )
-    return tuple(sorted(events, key=lambda event: (event.start_s, event.lane)))
+    return tuple(sorted(events, key=attrgetter("start_s", "lane")))
 
 
 def _to_move(wishes: Wishes, lane: int, now: int | None, then: int) -> int:

@@ -177,7 +177,7 @@ def plan_session(
     for name, arrival in late_s.items():
         require_range(f"arrival of {name}", arrival, *ARRIVALS_S, "s")
     away = set(absent)
-    here = tuple(entrant for entrant in entrants if entrant.name not in away)
+    here = tuple([entrant for entrant in entrants if entrant.name not in away])
     defaults: dict[str, Value] = {}
     if efforts is None:
         efforts = min(int(judgement.efforts), most_efforts(here) or EFFORTS[1])
@@ -206,7 +206,7 @@ def plan_session(
         loads=loads,
         efforts=efforts,
         efforts_a_visit=visit,
-        laying_s=min((e.start_s for e in events if e.kind is EventKind.RUN), default=0.0),
+        laying_s=next((e.start_s for e in events if e.kind is EventKind.RUN), 0.0),
         total_s=total,
         length_s=length_s,
         findings=(

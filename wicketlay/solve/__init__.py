@@ -37,6 +37,7 @@ __all__ = [
     "Moved",
     "Smaller",
     "Solved",
+    "laid_out",
     "letters_of",
     "moved_between",
     "placed_along",
@@ -58,7 +59,7 @@ class Solved:
     stage_shares
         Speed share of each stage; one entry when the plan has no stages.
     session
-        Who runs when, at the stage the plan is at; None when nobody runs.
+        Who runs when, at the stage the plan is at; None when nobody runs, or of `laid_out`.
     findings
         What concerns the plan as a whole and athletes who got no laying; each laying carries
         its own.
@@ -122,18 +123,23 @@ class Solved:
 
 
 def solve(plan: Plan) -> Solved:
-    """Return everything that follows from `plan`.
+    """Return everything that follows from `plan`: what `laid_out` returns, and who runs when."""
+    return _with_lane_that_fits(_with_session(laid_out(plan)))
+
+
+def laid_out(plan: Plan) -> Solved:
+    """Return the layings of `plan`, placed, checked and with their readings; no session.
 
     Athletes of whom too little is known, and layings that do not fit, are findings; nothing is
     raised for a plan whose parts could be made.
     """
-    solved = _with_lane_that_fits(_with_session(_with_series(_with_sharers(_laid_out(plan)))))
+    solved = _with_series(_with_sharers(_layings_of(plan)))
     if not lacks_room(solved.all_findings):
         return solved
-    fits = largest_that_fits(plan, _most_wickets(solved), lambda each: _fits(_laid_out(each)))
+    fits = largest_that_fits(plan, _most_wickets(solved), lambda each: _fits(_layings_of(each)))
     if fits is None:
         return solved
-    slide_m = _slide(_laid_out(fits.plan))
+    slide_m = _slide(_layings_of(fits.plan))
     return replace(solved, layings=tuple(with_what_fits(solved.layings, fits, slide_m)))
 
 
@@ -145,7 +151,7 @@ def _with_sharers(solved: Solved) -> Solved:
     stops = {f.code for f in solved.all_findings if f.level is Level.STOP}
 
     def left(plan: Plan) -> frozenset[str] | None:
-        other = _laid_out(plan)
+        other = _layings_of(plan)
         after = {f.code for f in other.all_findings if f.level is Level.STOP}
         return ill_suited(other.layings) if after <= stops else None
 
@@ -165,7 +171,7 @@ def _with_lane_that_fits(solved: Solved) -> Solved:
     stops = {f.code for f in solved.all_findings if f.level is Level.STOP}
     told, less_s = "", math.inf  # nothing found saves less than nothing
     for waves in dict.fromkeys((plan.session.waves, _waves_on(plan, len(lanes)))):
-        other = _with_session(_laid_out(replace(wider, session=replace(plan.session, waves=waves))))
+        other = _with_session(laid_out(replace(wider, session=replace(plan.session, waves=waves))))
         new = {f.code for f in other.all_findings if f.level is Level.STOP} - stops
         if other.session is not None and not new and other.session.total_s < less_s:
             less_s = other.session.total_s
@@ -212,7 +218,7 @@ def _with_series(solved: Solved) -> Solved:
 
     def keeps(**changes: object) -> bool:
         changed = replace(stages, **changes)  # type: ignore[arg-type]
-        return _breach(_laid_out(replace(plan, stages=changed))) is None
+        return _breach(_layings_of(replace(plan, stages=changed))) is None
 
     stage, finding = breach
     values = {"from_stage": stage, "limit_share": finding.values["limit_share"]}
@@ -250,7 +256,7 @@ def _fits(solved: Solved) -> bool:
     if not low <= slid_m <= high:
         return False
     place = replace(solved.plan.place, slide_m=slid_m)
-    return not any(_short_of_room(_laid_out(replace(solved.plan, place=place))))
+    return not any(_short_of_room(_layings_of(replace(solved.plan, place=place))))
 
 
 def _slide(solved: Solved) -> float | None:
@@ -265,7 +271,7 @@ def _short_of_room(solved: Solved) -> list[Finding]:
     ]
 
 
-def _laid_out(plan: Plan) -> Solved:
+def _layings_of(plan: Plan) -> Solved:
     members, findings = members_of(plan, plan.drill)
     slots, sharing_findings = slots_of(plan, members)
     shares = _stage_shares(plan)
@@ -427,5 +433,5 @@ def smaller_for_places(solved: Solved) -> Smaller | None:
     if not solved.layings:
         return None
     return largest_that_fits(
-        solved.plan, _most_wickets(solved), lambda each: bool(places_for(_laid_out(each)))
+        solved.plan, _most_wickets(solved), lambda each: bool(places_for(_layings_of(each)))
     )
