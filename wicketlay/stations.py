@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import itertools
 from dataclasses import field
+from functools import cached_property
 from typing import TYPE_CHECKING
 
 from wicketlay.declared import Keyed, Kind, declare, keyed, range_of
 from wicketlay.drills.kit import Kit
 from wicketlay.findings import Finding, Level
-from wicketlay.ground.clearance import corridor, touch
+from wicketlay.ground.clearance import corridor, far_apart, touch
 from wicketlay.lanes.closing import hurdles_of
 from wicketlay.session.schedule import EventKind
 from wicketlay.session.session import ARRIVALS_S, ASSISTANTS, LENGTHS_S
@@ -22,11 +23,10 @@ if TYPE_CHECKING:
 
     from shapely.geometry.base import BaseGeometry
 
+    from wicketlay.ground.placed import Placed
     from wicketlay.plan import Plan
     from wicketlay.session.session import Event
     from wicketlay.solve import Solved
-
-    _Areas = list[tuple[int, BaseGeometry]]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -160,8 +160,8 @@ def with_plan(solved: SolvedPractice, at: int, plan: Plan) -> SolvedPractice:
 
 def _met(practice: Practice, stations: tuple[Solved, ...]) -> SolvedPractice:
     happenings = tuple(_happenings(stations))
-    areas = [_areas(each) for each in stations]
-    crossings = (*_crossings(practice, stations, areas), *_left_lying(practice, stations, areas))
+    ground = [[_Taken(each.lane, each.placed) for each in solved.layings] for solved in stations]
+    crossings = (*_crossings(practice, stations, ground), *_left_lying(practice, stations, ground))
     return SolvedPractice(
         practice=practice,
         stations=tuple(_stopped(solved, crossings) for solved in stations),
@@ -243,11 +243,11 @@ LEFT_LYING = f"{_CROSS}-left-lying"
 
 
 def _crossings(
-    practice: Practice, stations: Sequence[Solved], areas: Sequence[_Areas]
+    practice: Practice, stations: Sequence[Solved], ground: Sequence[list[_Taken]]
 ) -> Iterator[Finding]:
     """Say where run-up, marks or slow-down of two stations at the same time meet."""
     for one, two in _together(practice, stations):
-        lanes = _met_lanes(stations, areas, one, two)
+        lanes = _met_lanes(stations, ground, one, two)
         if lanes:
             mine, others = (sorted({pair[i] for pair in lanes}) for i in (0, 1))
             numbered = stations[one].layings[0].placed.course.told_lane
@@ -261,7 +261,7 @@ def _crossings(
 
 
 def _left_lying(
-    practice: Practice, stations: Sequence[Solved], areas: Sequence[_Areas]
+    practice: Practice, stations: Sequence[Solved], ground: Sequence[list[_Taken]]
 ) -> Iterator[Finding]:
     """Say where marks of a station that is over lie across the next one to use that ground."""
     spans = [_span(practice, stations, i) for i in range(len(stations))]
@@ -272,7 +272,7 @@ def _left_lying(
         )
         cleared: set[int] = set()
         for two in later:
-            met = _met_lanes(stations, areas, one, two)
+            met = _met_lanes(stations, ground, one, two)
             lanes = [pair for pair in met if pair[0] not in cleared]
             for lane in sorted({pair[1] for pair in lanes}):
                 told = Finding.caution(
@@ -286,39 +286,55 @@ def _left_lying(
 
 
 def _met_lanes(
-    stations: Sequence[Solved], areas: Sequence[_Areas], one: int, other: int
+    stations: Sequence[Solved], ground: Sequence[list[_Taken]], one: int, other: int
 ) -> list[tuple[int, int]]:
     """Return on which lanes (of one, of the other) two stations take the same ground."""
     if stations[one].plan.ground != stations[other].plan.ground:
         return []
-    pairs = itertools.product(areas[one], areas[other])
-    return sorted({(a[0], b[0]) for a, b in pairs if touch(a[1], b[1])})
+    pairs = itertools.product(ground[one], ground[other])
+    return sorted({(a.lane, b.lane) for a, b in pairs if a.meets(b)})
 
 
-def _areas(solved: Solved) -> _Areas:
-    """Return (lane, ground it takes) of each laying that has a place, run-up to slow-down."""
-    return [(laying.lane, corridor(laying.placed)) for laying in solved.layings]
+class _Taken:
+    """The ground a laying takes, run-up to slow-down, worked out when it is first asked for."""
+
+    def __init__(self, lane: int, placed: Placed) -> None:
+        self.lane = lane
+        self.placed = placed
+
+    @cached_property
+    def area(self) -> BaseGeometry:
+        return corridor(self.placed)
+
+    def meets(self, other: _Taken) -> bool:
+        """Return True when both take the same ground somewhere."""
+        apart = far_apart(self.placed.course, other.placed.course)
+        return not apart and touch(self.area, other.area)
 
 
 def _beside(stations: Sequence[Solved], happenings: Sequence[Happening]) -> Iterator[Finding]:
     """Say where somebody would run beside a lane another station lays: the tape lies between."""
-    told: set[tuple[int, int]] = set()
-    laying = [each for each in happenings if each.event.kind is not EventKind.RUN]
-    runs = [each for each in happenings if each.event.kind is EventKind.RUN]
-    for hands, run in itertools.product(laying, runs):
-        pair = hands.station, run.station
-        if hands.station == run.station or pair in told:
+    work: list[list[Event]] = [[] for _ in stations]
+    runs: list[list[Event]] = [[] for _ in stations]
+    for each in happenings:
+        (runs if each.event.kind is EventKind.RUN else work)[each.station].append(each.event)
+    for laid, run_at in itertools.permutations(range(len(stations)), 2):
+        where = [stations[i].plan for i in (laid, run_at)]
+        if where[0].ground != where[1].ground or where[0].line != where[1].line:
             continue
-        if hands.start_s >= run.end_s or run.start_s >= hands.end_s:
-            continue
-        where = [stations[i].plan for i in pair]
-        same = where[0].ground == where[1].ground and where[0].line == where[1].line
-        if same and abs(hands.event.lane - run.event.lane) <= 1:
-            told.add(pair)
+        beside = (
+            hands
+            for hands, run in itertools.product(work[laid], runs[run_at])
+            if abs(hands.lane - run.lane) <= 1
+            and hands.start_s < run.end_s
+            and run.start_s < hands.end_s
+        )
+        hands = next(beside, None)
+        if hands is not None:
             yield Finding.caution(
                 "stations-run-beside-laying",
-                one=_title(stations, run.station),
-                other=_title(stations, hands.station),
+                one=_title(stations, run_at),
+                other=_title(stations, laid),
                 from_duration_s=hands.start_s,
                 to_duration_s=hands.end_s,
             )

@@ -128,14 +128,14 @@ def layings_on(course: Course, others: Iterable[Placed]) -> tuple[tuple[float, f
     """Return (from, to, laying) chainages [m] that other layings shut on a lane."""
     shut = []
     for other in others:
-        if _far_apart(course, other.course):
+        if far_apart(course, other.course):
             continue
         common = shapely.intersection(_whole_band(course), corridor(other))
         shut += [(low, high, other) for low, high in _stretches(course, common)]
     return tuple(shut)
 
 
-def _far_apart(course: Course, other: Course) -> bool:
+def far_apart(course: Course, other: Course) -> bool:
     """Return True for two lanes of one line, which never share ground."""
     return course.line == other.line and course.lane != other.lane
 

@@ -107,11 +107,12 @@ def fixed_points(
         ways = [(way + loop / 2.0) % loop - loop / 2.0 for way in ways]
 
     # What is wanted; of equals the one the course names first.
-    wanted = sorted([(abs(w) > reach, landmarks[i].rank, abs(w), i) for i, w in enumerate(ways)])
-    order = [each[-1] for each in wanted]
-    first = next((i for i in order if landmarks[i].key == told), order[0])
+    wanted = [(abs(w) > reach, landmarks[i].rank, abs(w), i) for i, w in enumerate(ways)]
+    first = next((i for i, each in enumerate(landmarks) if each.key == told), None)
+    first = min(wanted)[-1] if first is None else first
     at = ways[first]
-    other = next((i for i in order if abs(ways[i] - at) > _ONE_SPOT_M), first)
+    apart = [each for each, way in zip(wanted, ways, strict=True) if abs(way - at) > _ONE_SPOT_M]
+    other = min(apart)[-1] if apart else first
     both = [first] if other == first else [first, other]
     # The one the tape reaches comes first: from there the zero is laid, the other checks it.
     both.sort(key=lambda i: abs(ways[i]) > reach)

@@ -341,6 +341,8 @@ class RunLine:
             Its length [m], negative when `to_m` is smaller than `from_m`. On an arc it is the
             run line's length times the ratio of the radii, on a straight it is the same.
         """
+        if not self.bent:
+            return to_m - from_m
         turned = self._turned(to_m - self.from_m)[0] - self._turned(from_m - self.from_m)[0]
         return (to_m - from_m) - offset_m * turned
 
