@@ -3,10 +3,11 @@
     python tests/benchmarks/solving.py                      the comparison
     python tests/benchmarks/solving.py program|bare COUNT   one side alone
 
-Both sides import the same and make the same seeded plans. A solves each. B makes for each the
-arrays it needs and nothing else: times, places and speeds of 60 steps, the number of steps,
-the wickets with their gaps and ends, one corridor, whether surface and lane contain corridor and
-wickets, the readings with their errors, and the marks.
+Both sides import the same and make the same seeded plans. A solves each: as a whole process and
+alone with who runs when, alone without it too. B makes for each the arrays its marks need and
+nothing else: times, places and speeds of 60 steps, the number of steps, the wickets with their
+gaps and ends, one corridor, whether surface and lane contain corridor and wickets, the readings
+with their errors, and the marks. Nobody runs at B.
 """
 
 from __future__ import annotations
@@ -14,6 +15,7 @@ from __future__ import annotations
 import random
 import sys
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
 import harness
 import numpy as np
@@ -25,8 +27,11 @@ from wicketlay.ground.placing import Place
 from wicketlay.ground.track import Track
 from wicketlay.plan import Plan
 from wicketlay.running.athlete import Athlete, Sex
-from wicketlay.solve import solve
+from wicketlay.solve import Solved, laid_out, solve
 from wicketlay.sources import CADENCE_RAMP
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
 
 AIM, AIM_GROWTH = 4.0, 10.5
 COUNT, MANY = 1_000, 10_000
@@ -62,10 +67,10 @@ def plans(count: int) -> list[Plan]:
     ]
 
 
-def program(made: list[Plan]) -> None:
-    """Side A: the program's own solving."""
+def program(made: list[Plan], whole: Callable[[Plan], Solved] = solve) -> None:
+    """Side A: the program's own solving, or a part of it."""
     for plan in made:
-        solve(plan)
+        whole(plan)
 
 
 def bare(made: list[Plan]) -> None:
@@ -120,9 +125,9 @@ def bare(made: list[Plan]) -> None:
 def rows(pairs: int = harness.PAIRS) -> list[harness.Row]:
     """Measure and return the lines of the table."""
     made = plans(COUNT)
-    alone = harness.in_turn(
-        harness.inside(lambda: program(made)), harness.inside(lambda: bare(made)), pairs
-    )
+    arrays = harness.inside(lambda: bare(made))
+    placed = harness.in_turn(harness.inside(lambda: program(made, laid_out)), arrays, pairs)
+    alone = harness.in_turn(harness.inside(lambda: program(made)), arrays, pairs)
     sides = {
         (side, count): harness.process(__file__, side, str(count))
         for side in ("program", "bare")
@@ -133,7 +138,8 @@ def rows(pairs: int = harness.PAIRS) -> list[harness.Row]:
     what = f"solving {COUNT:,} plans"
     return [
         harness.row(what, "process / bare array operations", whole, AIM),
-        harness.row(what, "the solving alone / bare array operations alone", alone, AIM),
+        harness.row(what, "placing, checks and tape alone / arrays alone", placed, AIM),
+        harness.row(what, "the same with who runs when / arrays alone", alone, AIM),
         harness.row(
             "solving grows in line",
             f"{MANY:,} plans / {COUNT:,} plans",
