@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 
 from wicketlay.errors import DomainError
+from wicketlay.plan import Adjustment
 from wicketlay.plan_file import PlanFileError, open_plan, open_practice
 from wicketlay.session.schedule import EventKind
 from wicketlay.sheets.page.model import Text
@@ -168,6 +169,25 @@ def test_the_coachs_packet_begins_with_one_timetable_in_place_of_one_a_station(p
     assert kinds == [*["tape"] * 7, "blank", "session"]
     assert kinds.count("session") == 1
     assert kinds.count("tape") == 7
+
+
+def test_a_single_mark_that_is_moved_is_told_as_one(practice):
+    (one, _, _) = practice.stations
+    wren = replace(one.plan.athletes[0], name="Wren")
+    plan = replace(
+        one.plan,
+        athletes=(wren, replace(wren, name="Bram")),
+        adjustments=(Adjustment(athlete="Bram", start_shift_m=-1.0),),
+        place=replace(one.plan.place, lanes=(3,)),
+    )
+    solved = solve_practice(replace(practice, stations=(replace(one, plan=plan),)))
+    words = [
+        item.text
+        for page in station_pages(solved, only=("session",)).pages()
+        for item in page.items
+        if isinstance(item, Text)
+    ]
+    assert "MOVE 1 mark for wave 2" in words
 
 
 def test_every_event_of_every_station_is_in_order_of_time(practice):

@@ -1,6 +1,7 @@
 """The hour at the track: what keys write down, what follows from it, and what is asked."""
 
 import datetime as dt
+import shutil
 from dataclasses import replace
 from pathlib import Path
 
@@ -11,7 +12,7 @@ from tui.bench.bench import start_bench
 from tui.bench.evening import left
 from tui.bench.fields import fields_of
 from tui.bench.hour import WAITED_FOR_S, Clock, start_hour
-from tui.bench.lying import Move
+from tui.bench.lying import Move, left_here
 from tui.bench.shelf import open_file
 from tui.bench.times import read_time
 from tui.said.hour import balance_text, move_lines, typed_text
@@ -24,9 +25,12 @@ from wicketlay.log_file.typed import Common
 from wicketlay.plan_file import load
 from wicketlay.running.facts import Timing
 from wicketlay.session.log import Flag, What, practice_of, standing
+from wicketlay.session.schedule import EventKind
 from wicketlay.solve import solve
 from wicketlay.units import UnitSystem, format_ticks
 from wicketlay.wording.names import mark_name
+
+LAYOUTS = Path(__file__).parents[2] / "layouts"
 
 
 @pytest.fixture
@@ -350,19 +354,19 @@ def test_the_next_wave_wants_its_marks_and_ticking_them_off_lays_them(hour, watc
     of_lane_1 = [each.moved.mark_id for each in moves if each.laying.lane == 1]
     wave_2 = next(e for e in hour.layings if (e.lane, e.wave) == (1, 2))
     assert of_lane_1 == [each.mark_id for each in wave_2.moved]
-    hour.tick(every=False)
+    first, second = len(of_lane_1) - 1, len(moves) - len(of_lane_1)
+    assert hour.tick(every=False) == f"{mark_name(of_lane_1[0])} done, {first + second} left"
     watch.gone_s += 5.0
     assert [each.ticked for each in hour.moves(hour.stand())].count(True) == 1
     assert begun_at(six_path, watch).moves(hour.stand())[0].ticked
-    first, second = len(of_lane_1) - 1, len(moves) - len(of_lane_1)
     assert hour.tick(every=True) == f"{first} moved, {second} left"
     assert dict(hour.lies()) == {1: 2, 2: 1}
     watch.gone_s += 5.0
     assert hour.tick(every=True) == "all marks moved"
     assert hour.moves(hour.stand()) == ()
     assert dict(hour.lies()) == {1: 2, 2: 2}
-    assert hour.undo() == f"undone: {second} marks ticked off, lane 2"
-    assert hour.undo() == f"undone: {first} marks ticked off, lane 1"
+    assert hour.undo() == f"undone: {second} rows ticked off, lane 2"
+    assert hour.undo() == f"undone: {first} rows ticked off, lane 1"
     assert [each.ticked for each in hour.moves(hour.stand())].count(True) == 1
     assert hour.undo() == f"undone: {mark_name(of_lane_1[0])} ticked off, lane 1"
     assert [each.ticked for each in hour.moves(hour.stand())] == [False] * len(moves)
@@ -394,6 +398,29 @@ def test_nobody_is_off_over_marks_that_nobody_ticked_off(hour, watch, six_path):
     assert dict(hour.lies()) == {1: 1, 2: 1}
     hour.tick(every=True)
     assert hour.off() == f"{who.athlete} is off, run 1"
+
+
+def test_a_cone_taken_up_and_laid_again_is_one_mark_to_move_as_on_paper(own_folders, watch):
+    for name in ("shared-lanes", "harbour-squad", "harbour-track"):
+        shutil.copy(LAYOUTS / f"{name}.toml", ".")
+    path = Path("shared-lanes.toml")
+    hour = begun_at(path, watch)
+    while not hour.moves(hour.stand()):
+        hour.off()
+        watch.gone_s += 60.0
+    moves = hour.moves(hour.stand())
+    laying = moves[0].laying
+    rows = [each for each in moves if each.laying.lane == laying.lane]
+    paper = [each.marks for each in hour.laid.session.events if each.kind is EventKind.MOVE]
+    assert rows[0].moved.taken_up
+    assert left_here(moves) == laying.handled < len(rows)
+    assert laying.handled in paper
+    hour.tick(every=False)
+    assert left_here(hour.moves(hour.stand())) == laying.handled  # it is in the hand, not laid
+    hour.chosen = laying.demands[0].athlete.name
+    with pytest.raises(DomainError, match=f": {laying.handled} marks are to be moved before"):
+        hour.off()
+    assert hour.tick(every=True).startswith(("all marks", f"{laying.handled} moved"))
 
 
 def test_who_is_put_on_top_wants_the_marks_of_their_wave_first(hour):
@@ -436,7 +463,7 @@ def test_marks_of_two_lanes_ticked_off_within_a_second_are_taken_back_lane_by_la
     hour.tick(every=True)
     hour.tick(every=True)
     assert dict(hour.lies()) == {1: 2, 2: 2}
-    assert hour.undo() == f"undone: {lanes.count(2)} marks ticked off, lane 2"
+    assert hour.undo() == f"undone: {lanes.count(2)} rows ticked off, lane 2"
     assert dict(hour.lies()) == {1: 2, 2: 1}
 
 

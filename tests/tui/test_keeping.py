@@ -41,6 +41,7 @@ async def test_a_change_is_kept_within_a_second_and_offered_at_the_next_start(pl
         app.keeper.note = lambda bench, today: None  # the terminal is gone from here on
     async with workbench(plan_path) as (app, pilot):
         assert "unsaved work was found" in words_on(app)
+        assert "undo on the plan goes back to the file" in words_on(app)
         assert app.bench.plan == load(plan_path)
         await keys(pilot, "enter")
         assert app.bench.plan.adjustment("Tarik").gap_change == pytest.approx(0.04)

@@ -274,7 +274,11 @@ def offer_unsaved(app: Core) -> None:
         lines.append(f"times of {times.day}, not accepted: {times.in_words()}")
     bench.offering = True
     options = [
-        Option(key="t", text="take up the unsaved work; undo goes back to the file", result="t"),
+        Option(
+            key="t",
+            text="take up the unsaved work; undo on the plan goes back to the file",
+            result="t",
+        ),
         Option(key="d", text="drop it and go on with the file", result="drop", second=True),
     ]
 

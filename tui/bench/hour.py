@@ -12,7 +12,7 @@ from dataclasses import dataclass, field, replace
 from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
-from tui.bench.lying import lies, moves, proposed
+from tui.bench.lying import handled_of, lies, marks_left, moves, proposed
 from tui.bench.taking_back import FLAGGED, named, said_of, steps_of, ticks_named
 from tui.bench.times import read_time
 from wicketlay.after_practice import day_of, on_ground, runs_over_marks
@@ -30,8 +30,8 @@ from wicketlay.running.facts import Timing
 from wicketlay.session.going import going
 from wicketlay.session.log import Entry, Flag, What, correction, practice_of, standing, withdrawn
 from wicketlay.solve import laid_out, solve
-from wicketlay.units import format_time
-from wicketlay.wording.names import miss_text, small_unit
+from wicketlay.units import format_count, format_time
+from wicketlay.wording.names import mark_name, miss_text, small_unit
 from wicketlay.wording.places import has_lanes, strip_text
 from wicketlay.wording.solved import unit_of
 
@@ -280,7 +280,8 @@ class Hour:
             raise DomainError(f"{who.athlete} is absent; x brings them back")
         left = [m for m in self.moves(stands) if m.laying.lane == who.lane and not m.ticked]
         if left:
-            marks = f"{len(left)} mark{'s are' if len(left) > 1 else ' is'}"
+            count = marks_left(left)
+            marks = f"{format_count(count, 'mark')} {'is' if count == 1 else 'are'}"
             raise DomainError(
                 f"{strip_text(left[0].laying.placed.course, who.lane)}: "
                 f"{marks} to be moved before {who.athlete} runs; "
@@ -428,19 +429,24 @@ class Hour:
                 for each in marks
             )
         )
-        rest = len(left) - len(marks)
-        return f"{len(marks)} moved, {rest} left" if rest else "all marks moved"
+        rest = marks_left(each for each in left if each not in marks)
+        if not rest:
+            return "all marks moved"
+        told = (
+            f"{marks_left(marks)} moved" if every else f"{mark_name(marks[0].moved.mark_id)} done"
+        )
+        return f"{told}, {rest} left"
 
     def apply(self, bench: Bench) -> str:
         """Lay what is proposed."""
         if bench.plan == self.laid.plan:
             message = "there is nothing to lay anew; a notch or an accepted review proposes it"
             raise DomainError(message)
-        count = len(self.proposed(bench))
-        self._write(self._stamp(What.NOTE, note=f"{_LAID}: {count} marks moved"))
+        count = format_count(handled_of(self.proposed(bench)), "mark")
+        self._write(self._stamp(What.NOTE, note=f"{_LAID}: {count} moved"))
         self._lay.append(self.laid)
         self.laid = bench.solved
-        return f"laid as proposed: {count} marks"
+        return f"laid as proposed: {count}"
 
     # --- after practice -----------------------------------------------------------------------
 

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from tui.bench.shelf import unsaved_work
 from wicketlay.edits import moved_marks
 from wicketlay.errors import WicketlayError
+from wicketlay.lanes.laying import handled
 from wicketlay.log_file.log import open_log
 from wicketlay.plan_file import OnGround, find_ground
 from wicketlay.session.log import What, practice_of
@@ -15,7 +16,7 @@ from wicketlay.session.schedule import EventKind
 from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
+    from collections.abc import Iterable, Mapping, Sequence
     from datetime import date
 
     from tui.bench.shelf import OpenFile
@@ -95,6 +96,25 @@ def moves(
             for each in _between(layings, lane, there.get(lane, 0), wave)
         ]
     return tuple(found)
+
+
+def handled_of(found: Iterable[tuple[Laying, Moved]]) -> int:
+    """Return how many marks are handled, lane by lane, as paper counts them."""
+    lanes: dict[int, list[Moved]] = {}
+    for laying, moved in found:
+        lanes.setdefault(laying.lane, []).append(moved)
+    return sum(map(handled, lanes.values()))
+
+
+def marks_left(found: Iterable[Move]) -> int:
+    """Return how many marks are still handled of those that are not ticked off."""
+    return handled_of((each.laying, each.moved) for each in found if not each.ticked)
+
+
+def left_here(found: Sequence[Move]) -> int:
+    """Return how many marks are still handled on the lane whose turn it is."""
+    lanes = [each.laying.lane for each in found if not each.ticked]
+    return marks_left(each for each in found if each.laying.lane in lanes[:1])
 
 
 def proposed(

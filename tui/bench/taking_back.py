@@ -34,9 +34,9 @@ def said_of(now: Entry, before: Entry) -> str:
 
 
 def ticks_named(ticks: Sequence[Entry], *, lanes: bool) -> str:
-    """Return what one key ticked off: the mark, or how many, and on which lane if of `lanes`."""
+    """Return what one key ticked off: the mark, or how many rows, and where if of `lanes`."""
     where = f", lane {ticks[0].lane}" if lanes and ticks[0].lane else ""
-    what = mark_name(ticks[0].other) if len(ticks) == 1 else f"{len(ticks)} marks"
+    what = mark_name(ticks[0].other) if len(ticks) == 1 else f"{len(ticks)} rows"
     return f"{what} ticked off{where}"
 
 

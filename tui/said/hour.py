@@ -6,6 +6,7 @@ import itertools
 import statistics
 from typing import TYPE_CHECKING
 
+from tui.bench.lying import handled_of
 from tui.said.shown import moves_text
 from wicketlay.after_practice import State
 from wicketlay.board_misses import runs_to_board
@@ -167,14 +168,16 @@ def proposed_text(hour: Hour, bench: Bench) -> str:
         return "proposed: no mark on the ground moves; a lays it"
     unit = unit_of(bench.solved.plan)
     per_mark_s = float(bench.plan.judgement.seconds_per_mark)
-    minutes = max(round(len(found) * per_mark_s / 60), 1)
+    count = handled_of(found)
+    minutes = max(round(count * per_mark_s / 60), 1)
     several = len({each.lane for each in hour.layings}) > 1
     parts = []
     for lane, on_it in itertools.groupby(found, key=lambda each: each[0].lane):
         pairs = list(on_it)
         where = f"{strip_text(pairs[0][0].placed.course, lane)}: " if several else ""
         parts.append(where + moves_text([moved for _, moved in pairs], unit, 10_000))
-    return f"proposed: {len(found)} marks, about {minutes} min; a lays it: {'; '.join(parts)}"
+    marks = format_count(count, "mark")
+    return f"proposed: {marks}, about {minutes} min; a lays it: {'; '.join(parts)}"
 
 
 # --- after practice -----------------------------------------------------------------------------

@@ -9,7 +9,15 @@ from wicketlay.export import reading_of
 from wicketlay.export.tables import bare_length
 from wicketlay.ground.tape import LINE
 from wicketlay.lanes.closing import gap_shown_m, hurdles_of, run_on_shown_m, section_shown_m
-from wicketlay.units import UnitSystem, format_cadence, format_length, format_speed, format_time
+from wicketlay.lanes.laying import handled
+from wicketlay.units import (
+    UnitSystem,
+    format_cadence,
+    format_count,
+    format_length,
+    format_speed,
+    format_time,
+)
 from wicketlay.values import dataclass
 from wicketlay.wording import told
 from wicketlay.wording.names import (
@@ -150,7 +158,7 @@ def moves_text(moved: Sequence[Moved], unit: UnitSystem, width: int) -> str:
     every = ", ".join(texts)
     if len(every) <= width or len(texts) < 3:
         return every
-    count = f"{len(texts)} marks"
+    count = format_count(handled(moved), "mark")
     shorter = (
         f"{count}: {texts[0]}, {texts[1]} … {texts[-1]}",
         f"{count}: {texts[0]} … {texts[-1]}",

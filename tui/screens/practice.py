@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, ClassVar
 from textual.containers import Container
 from textual.content import Content
 
+from tui.bench.lying import left_here
 from tui.core import BenchScreen
 from tui.panes.bars import PlainStatic
 from tui.panes.bigtext import fitting, plain
@@ -90,18 +91,20 @@ def _blocks(
 class MovesPane(PlainStatic):
     """The marks to be moved before the next wave, from the far end; the next one large."""
 
-    _shown: Sequence[tuple[bool, str, str, str]] = ()
+    _shown: tuple[Sequence[tuple[bool, str, str, str]], int] = (), 0
 
-    def show(self, lines: Sequence[tuple[bool, str, str, str]], room: Size) -> None:
-        """Show what is to be done next large, and all of it below, in so much room."""
-        self._shown = lines
+    def show(self, lines: Sequence[tuple[bool, str, str, str]], here: int, room: Size) -> None:
+        """Show what is to be done next large, and all of it below, in so much room.
+
+        `here` marks are left to handle on the lane of the next.
+        """
+        self._shown = lines, here
         width, height = room
         left = [line for line in lines if not line[0]]
         if not left:
             return
         _, place, mark, to = left[0]
         called = f"{mark} {to.partition('  ')[0].removeprefix('to ')}".upper()
-        here = sum(there == place for _, there, _, _ in left)
         large = fitting(called, width, 6 if height >= _ROOMY else 3, name=True)
         pieces: list[str | tuple[str, str]] = [
             (
@@ -118,7 +121,7 @@ class MovesPane(PlainStatic):
 
     def on_resize(self) -> None:
         """Draw again to the new size."""
-        self.show(self._shown, self.size)
+        self.show(*self._shown, self.size)
 
 
 class PracticeScreen(BenchScreen):
@@ -190,7 +193,7 @@ class PracticeScreen(BenchScreen):
         )
         self.query_one("#hour-proposed", PlainStatic).say(proposed)
         if moves:
-            to_move.show(move_lines(hour, moves), room)
+            to_move.show(move_lines(hour, moves), left_here(moves), room)
             return
         rows = order_rows(hour, stands, now_s)
         cursor = [each.athlete for each in stands.line].index(top.athlete)

@@ -12,6 +12,8 @@ from wicketlay.ground.readings import TapeLies
 from wicketlay.values import dataclass, replace
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from wicketlay.drills import Spec
     from wicketlay.drills.marks import Layout
     from wicketlay.drills.runs import Part
@@ -135,6 +137,13 @@ class Moved:
     remade: bool = False
 
 
+def handled(moved: Sequence[Moved]) -> int:
+    """Return how many marks are handled; what is taken up is laid again as new, and one mark."""
+    up = sum(each.taken_up for each in moved)
+    new = sum(each.by_m is None and not each.remade for each in moved) - up
+    return len(moved) - min(up, new)
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Laying:
     """One set of marks on one lane, for one wave and stage.
@@ -200,10 +209,8 @@ class Laying:
 
     @property
     def handled(self) -> int:
-        """How many marks are handled before this wave; what is taken up is laid again as new."""
-        up = sum(each.taken_up for each in self.moved)
-        new = sum(each.by_m is None and not each.remade for each in self.moved) - up
-        return len(self.moved) - min(up, new)
+        """How many marks are handled before this wave."""
+        return handled(self.moved)
 
     @property
     def told_point(self) -> FixedPoint | None:

@@ -13,7 +13,7 @@ from wicketlay.sheets.page.layout import paper_named
 from wicketlay.sheets.page.model import Align, Role, Sheet
 from wicketlay.sheets.page.tables import Column, style_for, text_table
 from wicketlay.sheets.session import clock_text, fits_text
-from wicketlay.units import UnitSystem
+from wicketlay.units import UnitSystem, format_count
 from wicketlay.values import replace
 from wicketlay.wording.places import strip_text
 
@@ -157,10 +157,11 @@ def _row(solved: SolvedPractice, bout: Sequence[Happening]) -> tuple[str, ...]:
 
 def _what(events: Sequence[Event]) -> str:
     first = events[0]
+    count = format_count(first.marks, "mark")
     match first.kind:
         case EventKind.LAY:
-            return f"LAY {first.marks} marks"
+            return f"LAY {count}"
         case EventKind.MOVE:
-            return f"MOVE {first.marks} marks for wave {first.wave}"
+            return f"MOVE {count} for wave {first.wave}"
         case _:
             return f"run {first.effort}: {', '.join(event.athlete for event in events)}"
