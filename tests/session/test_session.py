@@ -462,6 +462,17 @@ def test_v11_acceleration_is_100_to_300_metres_in_runs_of_10_to_50(efforts, code
         assert ("run-outside" in said) == outside
 
 
+def test_metres_of_several_are_told_from_the_fewest_to_the_most_in_their_names():
+    short, long = (
+        entrant(name=name, run_m=run_m, speed_share=1.0, acceleration=True)
+        for name, run_m in (("A", 10.0), ("B", 12.0))
+    )
+    for runs, told in (((short, long), "A, B: 40 m to 48 m"), ((long,), "B: 48 m")):
+        session = plan_session(runs, efforts=4)
+        (said,) = [f for f in session.findings if f.code == "volume-under"]
+        assert word(said).text.startswith(f"{told} of acceleration in one session; 100 m to 300 m")
+
+
 def test_v11_speed_endurance_is_60_to_80_metres_at_90_to_95_percent():
     """V11: Haugen, Seiler, Sandbakk & Tonnessen 2019, Sports Med Open 5:44, Table 2."""
     run = entrant(run_m=70.0, speed_share=0.92)

@@ -101,6 +101,7 @@ def volume_findings(entrants: tuple[Entrant, ...], loads: tuple[Load, ...]) -> t
         ):
             if some:
                 worst = pick(some, key=lambda load: metres[load.athlete])
+                planned = [metres[load.athlete] for load in some]
                 each = metres[worst.athlete] / worst.efforts
                 reach = -(-low // each)
                 found.append(
@@ -109,7 +110,8 @@ def volume_findings(entrants: tuple[Entrant, ...], loads: tuple[Load, ...]) -> t
                         level,
                         names=_named(some),
                         work=work.value,
-                        planned_m=metres[worst.athlete],
+                        least_m=min(planned),
+                        most_m=max(planned),
                         low_m=low,
                         high_m=high,
                         efforts=_most(each, high) if code == "volume-over" else int(max(reach, 1)),
@@ -124,7 +126,8 @@ def volume_findings(entrants: tuple[Entrant, ...], loads: tuple[Load, ...]) -> t
             Finding.caution(
                 "volume-over-practice",
                 names=_named(usual),
-                planned_m=worst.sprint_m,
+                least_m=min(load.sprint_m for load in usual),
+                most_m=worst.sprint_m,
                 high_m=float(MOST_SPRINT_M),
                 efforts=_most(worst.sprint_m / worst.efforts, MOST_SPRINT_M),
             )

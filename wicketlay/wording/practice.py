@@ -13,7 +13,8 @@ _KEEP = (
 _SECTION_NOW = "{athlete}: the section now takes {now} wickets, {was} before; "
 _START_MOVES = "{athlete}: START {by_m} {way}"
 _STEPS_NOW = ": {now} steps to the first mark, {was} before"
-_VOLUME = "{names}: {planned_m:0} of {work} in one session; {low_m:0} to {high_m:0} is published"
+_PLANNED = "{names}: {least_m:0} to {most_m:0} of "
+_VOLUME = _PLANNED + "{work} in one session; {low_m:0} to {high_m:0} is published"
 _OUTSIDE = "{shortest_m:0} to {longest_m:0}; for {work} {low_m:0} to {high_m:0} is published"
 _ANEW = (
     "{athlete}: slid {by_move_m} {way} all marks are laid anew, {then_steps} steps and not {steps}"
@@ -203,7 +204,7 @@ WORDING: dict[str, str | tuple[str, str]] = {
         "enough as part of a session; {efforts} runs reach the range",
     ),
     "volume-over-practice": (
-        "{names}: {planned_m:0} of sprinting in one session; {high_m:0} is the usual most",
+        _PLANNED + "sprinting in one session; {high_m:0} is the usual most",
         "runs a session that keep within it: {efforts}",
     ),
     "zone-outside": "{names}: a zone of " + _OUTSIDE,
