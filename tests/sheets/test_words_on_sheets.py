@@ -50,7 +50,7 @@ from wicketlay.solve import solve
 from wicketlay.units import UnitSystem, format_duration, format_ticks, format_time
 from wicketlay.wording import word
 from wicketlay.wording.cautions import FOOT_LINE
-from wicketlay.wording.names import mark_label, room_text, shown_text, there_text
+from wicketlay.wording.names import carried_tape_text, mark_label, room_text, shown_text, there_text
 from wicketlay.wording.runs import recovery_text
 from wicketlay.wording.solved import told_of, unit_of
 
@@ -92,8 +92,28 @@ def test_a_miss_is_written_and_typed_in_the_unit_of_the_page():
     ):
         for sheet in make_pages(what, only=("practice", "coach")):
             assert {t.text for p in sheet.pages for t in texts(p) if "miss," in t.text} == {head}
-        told = words(next(iter(make_pages(what, only=("practice",)))))
-        assert f"typed with its unit, {such}." in told
+        for kind, told in (("practice", f"typed with its unit, {such}."), ("coach", such)):
+            (sheet, *_) = make_pages(what, only=(kind,))
+            assert told in words(sheet)
+
+
+@pytest.mark.parametrize(
+    ("length_m", "metric", "feet"),
+    [
+        (30.0, "tape, 30 m", "tape in feet, 99 ft or longer"),
+        (7.5, "tape, 7.5 m", "tape in feet, 25 ft or longer"),
+        (30.48, "tape in metres, 31 m or longer", "tape, 100 ft"),
+        (60.96, "tape in metres, 61 m or longer", "tape, 200 ft"),
+    ],
+)
+def test_a_tape_told_in_the_other_unit_is_no_tape_of_that_length(length_m, metric, feet):
+    base = solved("board-approach").plan
+    longer = replace(base, tape=replace(base.tape, length_m=max(length_m, 30.0)))
+    for what, told in ((solve(longer), metric), (in_half_inches(solve(longer)), feet)):
+        unit = unit_of(what.plan)
+        assert carried_tape_text(length_m, unit) == told
+        if length_m >= 30.0:
+            assert f"{told} · pencil" in words(next(iter(make_pages(what, only=("tape",)))))
 
 
 @pytest.mark.parametrize("paper", ["a4", "a5"])

@@ -9,7 +9,7 @@ from wicketlay.sheets.page.flow import Block, abreast, paragraph, space
 from wicketlay.sheets.page.layout import MINUS
 from wicketlay.sheets.page.model import Role
 from wicketlay.sheets.setting import Setting, expected_time_s, worth_timing
-from wicketlay.sheets.step_pattern import is_takeoff, step_pattern
+from wicketlay.sheets.step_pattern import is_takeoff, miss_typed, step_pattern
 from wicketlay.units import format_percent, format_time
 from wicketlay.wording.names import come_in_text
 
@@ -28,7 +28,7 @@ def what_to_do(setting: Setting, demand: Demand) -> list[Block]:
         ("too open", "reaching, feet far ahead, bounding", f"{MINUS}2 %: gaps closer; {held}"),
     ]
     if takeoff:
-        rows += _at_the_board(demand)
+        rows += _at_the_board(demand, miss_typed(setting.unit))
     else:
         rows += _at_the_start(setting, demand)
     # At a board little is seen and much is to be done.
@@ -40,12 +40,12 @@ def what_to_do(setting: Setting, demand: Demand) -> list[Block]:
     ]
 
 
-def _at_the_board(demand: Demand) -> list[tuple[str, str, str]]:
+def _at_the_board(demand: Demand, such: str) -> list[tuple[str, str, str]]:
     """Return what to do when the foot misses the take-off line, or the other foot comes."""
     pattern = step_pattern(demand)
     remedy = (
-        "write it down (+ over, - short); slide all marks by the miss (over: back, short: "
-        "forward); no gap changes"
+        f"write it down (+ over, - short) and type it with its unit, {such}; slide all marks by "
+        "the miss (over: back, short: forward); no gap changes"
     )
     rows = [("misses the board", "foot over the line, or short of it", remedy)]
     if pattern.foot is not None and demand.front_foot is not None:

@@ -37,8 +37,8 @@ from wicketlay.sheets.session import bouts, clock_text, verdict
 from wicketlay.sheets.setting import Setting, expected_time_s, gap_sd_text, worth_timing
 from wicketlay.sheets.slow_down import slow_down_text
 from wicketlay.sheets.squad import left_out
-from wicketlay.sheets.step_pattern import is_takeoff, miss_label
-from wicketlay.units import UnitSystem, format_cadence, format_count, format_duration, format_time
+from wicketlay.sheets.step_pattern import is_takeoff, miss_label, miss_typed
+from wicketlay.units import format_cadence, format_count, format_duration, format_time
 from wicketlay.values import replace
 from wicketlay.wording.names import cadence_seen, mark_label
 from wicketlay.wording.places import lane_cell, strip_text
@@ -256,9 +256,7 @@ def _below(whole: PlanSetting, setting: Setting, demand: Demand) -> Block:
     size = Role.BODY.small_pt
     signs = ""
     if is_takeoff(demand) and written:
-        # The plan's own unit, which a number without one is typed in, may be another.
-        such = "+5in" if setting.unit is UnitSystem.FEET else "+12cm"
-        signs = f" Miss: over +, short -; typed with its unit, {such}."
+        signs = f" Miss: over +, short -; typed with its unit, {miss_typed(setting.unit)}."
     slide = slide_told(whole.solved.plan, demand.athlete.name)
     told = athlete_sentence(setting, demand)
     if slide is not None:

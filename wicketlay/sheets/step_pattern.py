@@ -5,18 +5,23 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from wicketlay.drills.marks import Datum, MarkKind
+from wicketlay.units import UnitSystem
 from wicketlay.values import dataclass
 from wicketlay.wording.names import small_unit
 
 if TYPE_CHECKING:
     from wicketlay.running.athlete import Foot
     from wicketlay.solve import Demand
-    from wicketlay.units import UnitSystem
 
 
 def miss_label(unit: UnitSystem) -> str:
     """Return the head where a miss at the board is written; what the signs mean stands beside."""
     return f"miss, {small_unit(unit)[0]}"
+
+
+def miss_typed(unit: UnitSystem) -> str:
+    """Return a miss as it is typed, with its unit: the plan's own, a bare number's, may differ."""
+    return "+5in" if unit is UnitSystem.FEET else "+12cm"
 
 
 def is_takeoff(demand: Demand) -> bool:

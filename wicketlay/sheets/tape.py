@@ -45,7 +45,7 @@ from wicketlay.stations import LEFT_LYING
 from wicketlay.units import format_count, format_duration, format_move, format_percent, format_time
 from wicketlay.values import dataclass, replace
 from wicketlay.wording.cautions import for_the_assistant
-from wicketlay.wording.names import anew_text, mark_label, room_text, tape_text
+from wicketlay.wording.names import anew_text, carried_tape_text, mark_label, room_text
 from wicketlay.wording.places import ground_word
 
 if TYPE_CHECKING:
@@ -249,7 +249,7 @@ def _carry(setting: Setting) -> Block:
         f"chalk or tape for {format_count(chalk, 'mark')}" if chalk else "",
         _cones(setting, brought(MarkKind.START, MarkKind.CONE, MarkKind.GATE), gone),
         format_count(pegs, "peg" if on_grass(setting) else "weight") if pegs else "",
-        f"tape, {tape_text(laying.tape.spec.length_m, setting.unit)}",
+        carried_tape_text(laying.tape.spec.length_m, setting.unit),
         "pencil",
     ]
     carried = [item for item in items if item]

@@ -83,6 +83,23 @@ def tape_text(length_m: float, unit: UnitSystem) -> str:
     return there_text(length_m, unit).replace(".0 m", " m")
 
 
+_ROUND_LENGTH = {UnitSystem.METRIC: 0.5, UnitSystem.FEET: 1.0}
+"""Tapes are sold in whole ones of so many metres, or feet."""
+
+
+def carried_tape_text(length_m: float, unit: UnitSystem) -> str:
+    """Return which tape to carry: ``tape, 50 m``, or of one told in the other unit what will do.
+
+    No tape of 30 m has feet on it: ``tape in feet, 99 ft or longer``.
+    """
+    _, whole_m = large_unit(unit)
+    lengths = length_m / whole_m / _ROUND_LENGTH[unit]
+    if abs(lengths - round(lengths)) < 0.01:
+        return f"tape, {tape_text(length_m, unit)}"
+    scale = "feet" if unit is UnitSystem.FEET else "metres"
+    return f"tape in {scale}, {room_text(length_m, unit)} or longer"
+
+
 def about_text(length_m: float, unit: UnitSystem) -> str:
     """Return a length that is known roughly: whole metres or feet, below one 0.4 m or 5 in."""
     if unit is UnitSystem.FEET:
