@@ -384,6 +384,8 @@ class TestDuringPractice:
                 ran_m = mark.along_m - start.along_m - 0.31
                 assert mark.time_s == pytest.approx(run.time_at(ran_m), abs=1e-9)
                 assert mark.speed_mps == pytest.approx(run.speed_at(ran_m), abs=1e-9)
+            took_s = np.diff([0.0, *(mark.time_s for mark in steps)])
+            assert [mark.cadence_hz for mark in steps] == pytest.approx(1.0 / took_s, abs=1e-9)
             assert demand.section_time_s == pytest.approx(steps[-1].time_s, abs=1e-9)
             expected_s = expected_zone(laying, demand).expected_s
             assert demand.section_time_s == pytest.approx(expected_s, abs=1e-9)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -74,8 +75,8 @@ def wanted(member: Member) -> Wanted:
 def timed_from(layout: Layout, runner: Runner, shift_m: float) -> Layout:
     """Return a layout with the times at its cones, gates and landings from a start mark moved.
 
-    The first gap is from there, too. The marks stay where they are, the start mark as well; over
-    wickets their places tell the times.
+    The first gap and the cadences are from there, too. The marks stay where they are, the start
+    mark as well; over wickets their places tell the times.
     """
     timed = {MarkKind.CONE, MarkKind.GATE, MarkKind.LANDING}
     if not shift_m or not layout.of_kind(*timed):
@@ -98,12 +99,21 @@ def timed_from(layout: Layout, runner: Runner, shift_m: float) -> Layout:
     )
     gap = None if nearest.gap_m is None else nearest.gap_m - shift_m
     marks = (begin, replace(nearest, gap_m=gap), *beyond)
+    marks = (begin, *(_paced(*pair) for pair in pairwise(marks)))
     last = layout.marks[-1]
     end = ran_m(last)
     # What is measured from the start mark is timed from it, wherever it lies.
     section = last.along_m - start if layout.datum is Datum.START else layout.section_m
     section_time = run.time_at(end) - run.time_at(max(0.0, end - section))
     return replace(layout, marks=marks, section_m=section, section_time_s=section_time)
+
+
+def _paced(before: Mark, mark: Mark) -> Mark:
+    """Return a landing with the cadence of the step that comes to it, others as they are."""
+    if mark.kind is not MarkKind.LANDING:
+        return mark
+    took_s = (mark.time_s or 0.0) - (before.time_s or 0.0)
+    return replace(mark, cadence_hz=1.0 / took_s if took_s > 0.0 else None)
 
 
 def recounted(member: Member, wickets: int, kit: Kit, judgement: Judgement) -> Member:
