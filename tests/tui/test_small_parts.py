@@ -10,7 +10,7 @@ from tui.bench.bench import start_bench
 from tui.bench.fields import fields_of, typed
 from tui.bench.history import MOST_STEPS, History
 from tui.panes.bigtext import PIXEL_ROWS, fitting, has_glyphs, large, small
-from tui.panes.rundraw import draw_run, mark_at, scale_of
+from tui.panes.rundraw import draw_run, mark_at, rows_for, scale_of
 from tui.said.shown import basis_text, marks_shown
 from tui.said.shown_lists import SQUAD_HEADS, squad_rows
 from wicketlay.drills.marks import MarkKind
@@ -224,6 +224,34 @@ def test_the_length_of_a_section_stands_below_the_marks_it_lies_between(
     left, right = scale.column(begin), scale.column(end)
     assert set(lane[left + 1 : right]) <= set("━•▲╪")
     assert f"section {end - begin:.2f} m" in told[left:right]
+
+
+@pytest.mark.parametrize("section_only", [False, True])
+@pytest.mark.parametrize(
+    "layout", ["broken-run", "flying-20", "bend-accelerations", "shared-lanes"]
+)
+def test_speed_is_drawn_over_the_whole_run_of_any_drill(layout, section_only):
+    solved = solve(load(LAYOUTS / f"{layout}.toml"))
+    laying = solved.layings[0]
+    demand = laying.demands[0]
+    shown = marks_shown(solved, laying, demand)
+    drawn = draw_run(
+        laying,
+        demand,
+        shown,
+        None,
+        UnitSystem.METRIC,
+        width=120,
+        height=18,
+        section_only=section_only,
+    )
+    lowest = drawn.plain.splitlines()[rows_for(18).speed - 1]
+    scale = scale_of(laying, 120, section_only=section_only)
+    first, last = float(demand.start_along_m), float(laying.layout.run_out_from_m)
+    filled = {at for at, sign in enumerate(lowest) if sign in "▁▂▃▄▅▆▇█"}
+    # Standing at the start mark there is no bar yet.
+    told = range(max(scale.column(first) + 1, 9), min(scale.column(last), 108) + 1)
+    assert set(told) == filled - {scale.column(first)}
 
 
 @pytest.mark.parametrize(

@@ -194,13 +194,15 @@ def draw_run(
 
 
 def _graphs(canvas: _Canvas, laying: Laying, demand: Demand, scale: Columns, rows: Rows) -> None:
-    """Draw speed from its landings, and cadence at the wickets."""
+    """Draw speed along the run, and cadence at the marks."""
     layout, appraisal = laying.layout, demand.appraisal
-    own = demand.layout
-    shift = float(demand.start_along_m) - float(own.start.along_m)
-    speeds = [(float(each.along_m) + shift, each.speed_mps) for each in own.landings]
-    top = max([value for _, value in speeds], default=1.0)
-    _bars(canvas, speeds, scale, (0, rows.speed), (0.0, top), joined=True)
+    start = float(demand.start_along_m)
+    run = laying.layout_for(demand).run_of(demand.runner, demand.layout.speed_share)
+    first, last = max(start, scale.from_m), min(float(layout.run_out_from_m), scale.to_m)
+    along = (first + (last - first) * n / (scale.columns - 1) for n in range(scale.columns))
+    speeds = [(place, run.speed_at(place - start)) for place in along]
+    top = max(value for _, value in speeds)
+    _bars(canvas, speeds, scale, (0, rows.speed), (0.0, top))
     cadences: list[tuple[float, float]] = []
     if appraisal is not None:
         places = {m.id: float(m.along_m) for m in layout.marks}
@@ -215,7 +217,7 @@ def _graphs(canvas: _Canvas, laying: Laying, demand: Demand, scale: Columns, row
             (float(m.along_m), m.cadence_hz) for m in layout.marks if m.cadence_hz is not None
         ]
     high = max([value for _, value in cadences], default=1.0)
-    _bars(canvas, cadences, scale, (rows.speed, rows.cadence), (0.5 * high, high), joined=False)
+    _bars(canvas, cadences, scale, (rows.speed, rows.cadence), (0.5 * high, high))
 
 
 def _bars(
@@ -224,20 +226,11 @@ def _bars(
     scale: Columns,
     band: tuple[int, int],
     ends: tuple[float, float],
-    *,
-    joined: bool,
 ) -> None:
-    """Draw bars for values at places, the last one held until the next when `joined`."""
+    """Draw bars for values at places, a column each."""
     first_row, count = band
     low, high = ends
-    columns: dict[int, float] = {}
-    for at, (place, value) in enumerate(points):
-        begin = scale.column(place)
-        last = at + 1 == len(points)
-        end = scale.column(points[at + 1][0]) if joined and not last else begin + 1
-        for column in range(begin, max(end, begin + 1)):
-            columns[column] = value
-    for column, value in columns.items():
+    for column, value in {scale.column(place): value for place, value in points}.items():
         if not _GUTTER <= column < _GUTTER + scale.columns:
             continue
         eighths = round((value - low) / max(high - low, 1e-9) * count * 8)
