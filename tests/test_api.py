@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import json
 from pathlib import Path
+from typing import get_args
 
 import pytest
 
 import wicketlay
 from wicketlay import api
+from wicketlay.drills import Spec
 
 LAYOUTS = Path(__file__).parents[1] / "layouts"
 PROMISED = """
@@ -23,6 +25,10 @@ WicketlayError as_csv as_json as_table as_text document load schema solve word
 def test_every_name_that_was_promised_is_there():
     assert set(PROMISED.split()) <= set(api.__all__)
     assert all(hasattr(api, name) for name in api.__all__)
+
+
+def test_every_drill_can_be_asked_for():
+    assert {each.__name__ for each in get_args(Spec)} <= set(api.__all__)
 
 
 def test_it_says_that_it_is_typed():

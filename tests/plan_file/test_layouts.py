@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import get_args
 
 import pytest
 
+from wicketlay.drills import Spec
 from wicketlay.drills.cadence import CadenceRule
 from wicketlay.drills.wicket_run import GapRule
 from wicketlay.findings import Level
@@ -33,6 +35,10 @@ def test_it_can_be_laid_out(path):
     assert [finding for finding in found if finding.level is Level.STOP] == []
     laid = {demand.athlete.name for laying in solved.layings for demand in laying.demands}
     assert laid == {athlete.name for athlete in load(path).athletes}
+
+
+def test_every_drill_has_a_plan_to_start_from():
+    assert {load(path).drill.kind for path in PLANS} == {each.kind for each in get_args(Spec)}
 
 
 def test_the_squad_has_six_athletes_and_every_kind_of_data():

@@ -12,7 +12,7 @@ from pathlib import Path
 
 import pypdf
 import pytest
-from golden_plans import golden
+from golden_plans import PLANS, golden
 from sheet_plans import pdf_of
 
 from wicketlay.sheets import make_pages
@@ -86,6 +86,7 @@ def test_the_pdf_has_the_pages_of_the_golden_set(name, paper, kinds):
     assert len(reader.pages) == pages
 
 
-def test_no_golden_file_is_left_over():
+def test_no_plan_and_no_file_of_the_golden_set_is_left_over():
+    assert {name for name, *_ in SET} == set(PLANS)
     wanted = {f"{name.replace(' ', '-')}-{paper}.txt" for name, paper, _ in SET}
     assert {path.name for path in GOLDEN.iterdir()} == wanted
