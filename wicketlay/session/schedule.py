@@ -90,10 +90,10 @@ def best_schedule(
     return min(found, key=lambda each: total_of(each[1]))
 
 
-def _first(coming: tuple[float, str | None, _Lane]) -> tuple[float, bool]:
+def _first(coming: _Coming) -> tuple[float, bool]:
     """Return the order in which things happen; marks before a run that would put them off."""
-    start, name, _ = coming
-    return start, name is not None
+    start, who, _ = coming
+    return start, who is not None
 
 
 def total_of(events: Iterable[Event]) -> float:
@@ -101,87 +101,105 @@ def total_of(events: Iterable[Event]) -> float:
     return max([event.end_s for event in events], default=0.0)
 
 
+class _Who:
+    """An athlete while the session goes on: how often they ran, and from when they are ready."""
+
+    __slots__ = ("name", "order", "ran", "ready_s", "recovery_s", "slow_down_s", "takes_s")
+
+    def __init__(self, wishes: Wishes, order: int) -> None:
+        entrant = wishes.entrants[order]
+        self.name = name = entrant.name
+        self.order = order
+        self.takes_s = entrant.takes_s
+        self.slow_down_s = entrant.slow_down_s
+        self.recovery_s = wishes.recovery_s[name]
+        self.ready_s = max(wishes.late_s.get(name, 0.0), wishes.ready_s.get(name, 0.0))
+        self.ran = wishes.done.get(name, 0)
+
+
 class _Lane:
-    """A lane while the session goes on: whose marks lie there and who still has to run."""
+    """A lane while the session goes on: whose marks lie there and who still has to run.
+
+    `turns` are waves with the runs that each athlete has left before the marks are moved on.
+    """
+
+    __slots__ = ("beside", "clear_s", "laid_for", "laid_s", "lane", "next_start_s", "turns")
 
     def __init__(
-        self, lane: int, visits: list[dict[str, int]], waves: list[int], laid_for: int | None
+        self, lane: int, turns: list[tuple[int, dict[_Who, int]]], laid_for: int | None
     ) -> None:
         self.lane = lane
-        self.visits = visits
-        self.waves = waves
+        self.turns = turns
         self.laid_for = laid_for
         self.next_start_s = 0.0
         self.clear_s = 0.0
         self.laid_s = 0.0
         self.beside: list[_Lane] = []
 
-    def ran(self, athlete: str) -> None:
-        """Take one effort off; the visit is over with the last."""
-        waiting = self.visits[0]
-        waiting[athlete] -= 1
-        if not waiting[athlete]:
-            del waiting[athlete]
-        if not waiting:
-            self.visits.pop(0)
-            self.waves.pop(0)
+    def ran(self, who: _Who) -> None:
+        """Take one effort off; the turn is over with the last."""
+        left = self.turns[0][1]
+        left[who] -= 1
+        if not left[who]:
+            del left[who]
+            if not left:
+                del self.turns[0]
+
+
+_Coming = tuple[float, "_Who | None", _Lane]
+"""When something next happens on a lane, and who runs then; None: marks are laid."""
 
 
 def _lanes(wishes: Wishes, efforts: int, visit: int) -> list[_Lane]:
-
-    def ran(entrant: Entrant) -> int:
-        return wishes.done.get(entrant.name, 0)
-
+    on: dict[int, dict[int, list[_Who]]] = {}
+    for order, entrant in enumerate(wishes.entrants):
+        waves = on.setdefault(entrant.lane, {})
+        waves.setdefault(entrant.wave, []).append(_Who(wishes, order))
     lanes = []
-    for lane in sorted({entrant.lane for entrant in wishes.entrants}):
-        waves: dict[int, list[Entrant]] = {}
-        for entrant in wishes.entrants:
-            if entrant.lane == lane:
-                waves.setdefault(entrant.wave, []).append(entrant)
-        laid = wishes.laid.get(lane)
-        order = _order(wishes, waves, laid, efforts)
-        visits: list[tuple[int, dict[str, int]]] = []
+    for lane in sorted(on):
+        waves, laid = on[lane], wishes.laid.get(lane)
+        in_turn = _order(wishes, waves, laid, efforts)
+        all_turns: list[tuple[int, dict[_Who, int]]] = []
         for done in range(0, efforts, visit):
             turns = []
-            for wave in order:
-                left = {e.name: min(done + visit, efforts) - max(done, ran(e)) for e in waves[wave]}
-                turns.append((wave, {name: runs for name, runs in left.items() if runs > 0}))
-            begun = done == 0 or any(ran(each) > done for each in waves.get(laid or 0, ()))
-            if begun and not visits:
-                # Marks that lie there for somebody who can run stay until that visit is over.
+            for wave in in_turn:
+                left = {w: min(done + visit, efforts) - max(done, w.ran) for w in waves[wave]}
+                turns.append((wave, {who: runs for who, runs in left.items() if runs > 0}))
+            begun = done == 0 or any(who.ran > done for who in waves.get(laid or 0, ()))
+            if begun and not all_turns:
+                # Marks that lie there for somebody who can run stay until that turn is over.
                 turns.sort(key=lambda each: not (each[0] == laid and _is_here(wishes, each[1])))
-            visits += [each for each in turns if each[1]]
-        lanes.append(_Lane(lane, [left for _, left in visits], [wave for wave, _ in visits], laid))
+            all_turns += [each for each in turns if each[1]]
+        lanes.append(_Lane(lane, all_turns, laid))
     return lanes
 
 
 def _order(
-    wishes: Wishes, waves: Mapping[int, Sequence[Entrant]], laid: int | None, efforts: int
+    wishes: Wishes, waves: Mapping[int, Sequence[_Who]], laid: int | None, efforts: int
 ) -> list[int]:
     """Return the waves of a lane in turn: as paper numbers them, until somebody is waited for.
 
     The wave that waits longest goes last then. While nothing lies there, paper has the order, and
     knows of all but the unforeseen.
     """
+    if len(waves) == 1:
+        return list(waves)
 
     def waits_s(wave: int) -> float:
-        left = (each.name for each in waves[wave] if wishes.done.get(each.name, 0) < efforts)
+        left = (who.name for who in waves[wave] if who.ran < efforts)
         waited = (name for name in left if laid is not None or name in wishes.unforeseen)
         return max((wishes.late_s.get(name, 0.0) for name in waited), default=0.0)
 
-    return sorted(sorted(waves), key=waits_s) if len(waves) > 1 else list(waves)
+    return sorted(sorted(waves), key=waits_s)
 
 
-def _is_here(wishes: Wishes, names: Iterable[str]) -> bool:
-    return any(wishes.late_s.get(name, 0.0) == 0.0 for name in names)
+def _is_here(wishes: Wishes, some: Iterable[_Who]) -> bool:
+    return any(wishes.late_s.get(who.name, 0.0) == 0.0 for who in some)
 
 
 def schedule(wishes: Wishes, efforts: int, visit: int) -> tuple[Event, ...]:
     """Return all events when every wave does `visit` efforts before it makes room."""
     lanes = _lanes(wishes, efforts, visit)
-    place = {entrant.name: i for i, entrant in enumerate(wishes.entrants)}
-    ready = {n: max(wishes.late_s.get(n, 0.0), wishes.ready_s.get(n, 0.0)) for n in place}
-    ran = {name: wishes.done.get(name, 0) for name in place}
     hands = [0.0] * wishes.assistants
     interval = float(wishes.judgement.start_interval_s)
     events: list[Event] = []
@@ -189,27 +207,25 @@ def schedule(wishes: Wishes, efforts: int, visit: int) -> tuple[Event, ...]:
         # Nobody runs beside a lane that is laid: the tape lies on the line between.
         lane.beside = [other for other in lanes if abs(other.lane - lane.lane) == 1]
 
-    def coming(lane: _Lane) -> tuple[float, str | None, _Lane]:
-        """Return when something next happens on a lane, and who runs then; None: marks are laid."""
-        if lane.laid_for != lane.waves[0]:
+    def coming(lane: _Lane) -> _Coming:
+        wave, left = lane.turns[0]
+        if lane.laid_for != wave:
             clear_s = [other.clear_s for other in lane.beside]
             return max([lane.clear_s, min(hands), *clear_s]), None, lane
         free_s = lane.next_start_s
         for other in lane.beside:
             free_s = max(free_s, other.laid_s)
-        waiting = lane.visits[0]
-        if len(waiting) == 1:
-            (name,) = waiting
-            return max(free_s, ready[name]), name, lane
-        start, _, _, name = min([(max(free_s, ready[n]), ran[n], place[n], n) for n in waiting])
-        return start, name, lane
+        if len(left) == 1:
+            (who,) = left
+            return max(free_s, who.ready_s), who, lane
+        start, _, _, who = min([(max(free_s, w.ready_s), w.ran, w.order, w) for w in left])
+        return start, who, lane
 
-    busy = [lane for lane in lanes if lane.visits]
+    busy = [lane for lane in lanes if lane.turns]
     while busy:
-        alone = len(busy) == 1
-        start, name, lane = coming(busy[0]) if alone else min(map(coming, busy), key=_first)
-        wave = lane.waves[0]
-        if name is None:
+        start, who, lane = coming(busy[0]) if len(busy) == 1 else min(map(coming, busy), key=_first)
+        wave = lane.turns[0][0]
+        if who is None:
             count = _to_move(wishes, lane.lane, lane.laid_for, wave)
             end = start + count * float(wishes.judgement.seconds_per_mark)
             hands[hands.index(min(hands))] = end
@@ -222,15 +238,13 @@ def schedule(wishes: Wishes, efforts: int, visit: int) -> tuple[Event, ...]:
                 )
             lane.laid_for, lane.next_start_s, lane.laid_s = wave, end, end
             continue
-        runner = wishes.entrants[place[name]]
-        takes = runner.takes_s
-        end = start + takes
-        ran[name] += 1
-        ready[name] = end + wishes.recovery_s[name]
-        lane.next_start_s = start + max(interval, takes)
-        lane.clear_s = end + runner.slow_down_s
-        lane.ran(name)
-        if not lane.visits:
+        end = start + who.takes_s
+        who.ran += 1
+        who.ready_s = end + who.recovery_s
+        lane.next_start_s = max(start + interval, end)
+        lane.clear_s = end + who.slow_down_s
+        lane.ran(who)
+        if not lane.turns:
             busy.remove(lane)
         events.append(
             Event(
@@ -239,8 +253,8 @@ def schedule(wishes: Wishes, efforts: int, visit: int) -> tuple[Event, ...]:
                 end_s=end,
                 lane=lane.lane,
                 wave=wave,
-                athlete=name,
-                effort=ran[name],
+                athlete=who.name,
+                effort=who.ran,
             )
         )
     return tuple(sorted(events, key=attrgetter("start_s", "lane")))
