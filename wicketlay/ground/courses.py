@@ -106,18 +106,22 @@ def fixed_points(
     if loop is not None:
         ways = [(way + loop / 2.0) % loop - loop / 2.0 for way in ways]
 
-    # What is wanted; of equals the one the course names first.
-    wanted = [(abs(w) > reach, landmarks[i].rank, abs(w), i) for i, w in enumerate(ways)]
-    first = next((i for i, each in enumerate(landmarks) if each.key == told), None)
-    first = min(wanted)[-1] if first is None else first
-    at = ways[first]
-    apart = [each for each, way in zip(wanted, ways, strict=True) if abs(way - at) > _ONE_SPOT_M]
-    other = min(apart)[-1] if apart else first
-    both = [first] if other == first else [first, other]
+    def wanted(some: list[int]) -> int:
+        """Return the one of them that is wanted; of equals the one the course names first."""
+        some = [i for i in some if -reach <= ways[i] <= reach] or some
+        plain = min([landmarks[i].rank for i in some])
+        return min([(abs(ways[i]), i) for i in some if landmarks[i].rank == plain])[1]
+
+    keys = [each.key for each in landmarks]
+    first = keys.index(told) if told in keys else wanted([*range(len(ways))])
+    near, far = ways[first] - _ONE_SPOT_M, ways[first] + _ONE_SPOT_M
+    apart = [i for i, way in enumerate(ways) if not near <= way <= far]
+    both = [first, wanted(apart)] if apart else [first]
     # The one the tape reaches comes first: from there the zero is laid, the other checks it.
     both.sort(key=lambda i: abs(ways[i]) > reach)
     points = []
-    for distance, landmark in ((ways[i], landmarks[i]) for i in both):
+    for i in both:
+        distance, landmark = ways[i], landmarks[i]
         painted = course.run_line.length_beside(
             chainage_m - direction * distance, chainage_m, course.painted_offset_m
         )
