@@ -176,31 +176,33 @@ class _Layer:
         carried = _Carried()
         if self.pulls:
             carried = _Carried(error_mm=float(self.judgement.mark_error_m) * 1000.0)
-        most = math.floor((self.spec.length_m + 1e-9) / self.tick_m)
+        tick, tick_m, per_metre_mm = self.tick, self.tick_m, self.per_metre_mm
+        most = math.floor((self.spec.length_m + 1e-9) / tick_m)
         left = places
         while True:
             readings = [self._zero_reading(zero_id, carried)]
             sure_mm = carried.error_mm + self.fixed_mm + self.half_tick_mm
+            off_m, line_m = carried.off_m, carried.line_m
             for at, mark_id in left:
                 length, on_bend = abs(at - zero_at), _ON_STRAIGHT
                 if self.bends is not None:
                     length, on_bend = self._on_bend(zero_at, at, carried)
-                true = length - carried.off_m
-                ticks = math.floor(true / self.tick_m + 0.5)
+                true = length - off_m
+                ticks = math.floor(true / tick_m + 0.5)
                 if ticks > most:
                     if len(readings) > 1:
                         break
-                    self._too_short(mark_id, zero_id, ticks * self.tick_m)
-                error = sure_mm + self.per_metre_mm * whole_metres(true)
+                    self._too_short(mark_id, zero_id, ticks * tick_m)
+                error = sure_mm + per_metre_mm * whole_metres(true)
                 if self.warm:
                     error += self._heat_mm(carried.length_m + true)
                 readings.append(
                     Reading(
                         mark_id=mark_id,
                         ticks=ticks,
-                        tick=self.tick,
+                        tick=tick,
                         true_m=true,
-                        line_m=carried.line_m + (length if at >= zero_at else -length),
+                        line_m=line_m + (length if at >= zero_at else -length),
                         error_mm=error,
                         run_line_ticks=on_bend[0],
                         painted_ticks=on_bend[1],

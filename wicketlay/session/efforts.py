@@ -148,12 +148,14 @@ def recovery_of(entrant: Entrant, judgement: Judgement = DEFAULTS) -> Recovery:
     """
     if entrant.acceleration:
         return _recovery(entrant.run_m * 6.0, *training_range("acceleration_recovery_s"))
-    fast = _recovery(entrant.run_m * 6.0, *training_range("max_velocity_recovery_s"))
     easy = _recovery(
         entrant.run_m * 3.0, float(judgement.recovery_low_s), float(judgement.recovery_high_s)
     )
     span = float(LONG_SPRINT_RECOVERY_FROM) - EASY_BELOW_SHARE
-    part = min(max((entrant.speed_share - EASY_BELOW_SHARE) / span, 0.0), 1.0)
+    part = min((entrant.speed_share - EASY_BELOW_SHARE) / span, 1.0)
+    if part <= 0.0:
+        return easy
+    fast = _recovery(entrant.run_m * 6.0, *training_range("max_velocity_recovery_s"))
     return Recovery(
         wanted_s=easy.wanted_s + part * (fast.wanted_s - easy.wanted_s),
         low_s=easy.low_s + part * (fast.low_s - easy.low_s),

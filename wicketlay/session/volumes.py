@@ -72,10 +72,10 @@ def most_efforts(entrants: Iterable[Entrant]) -> int | None:
     """Return how many runs each may do without a caution on metres, None where none is held."""
     kept = []
     for entrant in entrants:
-        name = _VOLUME_OF.get(entrant.work)
+        work = entrant.work
+        name = _VOLUME_OF.get(work)
         high_m = MOST_SPRINT_M if name is None else training_range(name)[1]
-        fastest = entrant.work is Work.MAX_VELOCITY
-        each_m = sum(entrant.zones_m) if fastest else entrant.run_m
+        each_m = sum(entrant.zones_m) if work is Work.MAX_VELOCITY else entrant.run_m
         if each_m > 0.0:
             kept.append(_most(each_m, high_m))
     return min(kept, default=None)
