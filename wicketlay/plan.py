@@ -305,7 +305,7 @@ class Plan:
     @property
     def away(self) -> frozenset[str]:
         """Names of those who are not here today."""
-        return frozenset(each.athlete for each in self.adjustments if each.absent)
+        return frozenset([each.athlete for each in self.adjustments if each.absent])
 
     def known(self, athlete: str) -> Athlete:
         """Return what is known of one athlete of the plan."""

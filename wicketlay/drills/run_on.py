@@ -177,7 +177,8 @@ def wickets_between(landings_m: NDArray[np.float64], beyond_share: float) -> NDA
 
     Each stands a share `beyond_share` of the step before the landing beyond it.
     """
-    return landings_m[1:] - beyond_share * (landings_m[1:] - landings_m[:-1])
+    beyond = landings_m[1:]
+    return beyond - beyond_share * (beyond - landings_m[:-1])
 
 
 def choose_run_on(
@@ -217,7 +218,7 @@ def choose_run_on(
             counts = counts[odd != FEWEST_STEPS % 2 :: 2]
         built_to = runner.top_speed.value * speed_share
         speeds = down.speeds_mps[counts.start - 1 : MOST_STEPS : counts.step]
-        steps = counts[int(abs(speeds / built_to - entry_share).argmin())]
+        steps = counts[int(abs(speeds - entry_share * built_to).argmin())]
     return RunOn(
         steps=steps,
         landings=down.first(steps),

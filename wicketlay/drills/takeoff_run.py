@@ -379,7 +379,7 @@ def _layout(
         *appraisal.findings,
         *bag_findings(made.places, kit),
         *kit_findings(kit),
-        *(f for f in gap_findings(runner, made.places) if f.code != "too-short-to-time"),
+        *(f for f in gap_findings(runner, appraisal.gap_m) if f.code != "too-short-to-time"),
         _at_the_board(runner, judgement),
     )
     return Layout(

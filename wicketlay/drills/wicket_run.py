@@ -163,7 +163,7 @@ def lay(
         *appraisal.findings,
         *bag_findings(places, kit),
         *kit_findings(kit),
-        *gap_findings(runner, places),
+        *gap_findings(runner, appraisal.gap_m),
         *_run_on_finding(runner, spec, run, target_hz, beyond),
         *_provisional_finding(runner, short),
         *_cut_finding(runner, spec, places),

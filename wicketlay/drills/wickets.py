@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import itertools
 from typing import TYPE_CHECKING
 
 from wicketlay.drills.marks import CHALK, AlongM, Mark, MarkKind
@@ -104,18 +103,16 @@ def kit_findings(kit: Kit) -> tuple[Finding, ...]:
     )
 
 
-def gap_findings(runner: Runner, places: NDArray[np.float64]) -> tuple[Finding, ...]:
-    """Say when wickets are too few to time, or gaps are no running step; `places` (n,) [m]."""
+def gap_findings(runner: Runner, gaps_m: NDArray[np.float64]) -> tuple[Finding, ...]:
+    """Say when wickets are too few to time, or gaps are no running step; `gaps_m` (n - 1,)."""
     who = runner.athlete.name
     found = []
-    if places.size < FEWEST_TO_TIME:
+    gaps = gaps_m.tolist()
+    wickets = len(gaps) + 1
+    if wickets < FEWEST_TO_TIME:
         found.append(
-            Finding.note(
-                "too-short-to-time", who, wickets=int(places.size), fewest=int(FEWEST_TO_TIME)
-            )
+            Finding.note("too-short-to-time", who, wickets=wickets, fewest=int(FEWEST_TO_TIME))
         )
-    at = places.tolist()
-    gaps = [beyond - before for before, beyond in itertools.pairwise(at)]
     low, high = USUAL_GAPS_M
     if gaps and not (low <= min(gaps) and max(gaps) <= high):
         found.append(

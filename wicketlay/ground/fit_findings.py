@@ -59,8 +59,7 @@ def width_findings(
     """Return what is to be said of wickets wider than the lane."""
     found = []
     over = kit.wicket_width_m - course.clear_width_m
-    wickets = any(each.mark.kind is MarkKind.WICKET for each in placed.marks)
-    if wickets and over > _TINY_M:
+    if over > _TINY_M and any(each.mark.kind is MarkKind.WICKET for each in placed.marks):
         found.append(
             Finding.caution(
                 "ground-wicket-wider-than-lane",

@@ -334,13 +334,12 @@ def span_of(
     jump
         Whether it ends in a pit, which takes the place of the slow-down.
     """
-    starts = [mark.along_m for mark in layout.marks if mark.kind is MarkKind.START]
     body = [mark.along_m for mark in layout.marks if mark.kind is not MarkKind.START]
-    wickets = [datum + m.along_m for m in layout.marks if m.kind is MarkKind.WICKET]
+    wickets = () if jump else layout.of_kind(MarkKind.WICKET)
     run_out_from = float(layout.run_out_from_m)
-    first = min(body, default=run_out_from)
-    last = max(body, default=run_out_from)
-    back = first - min(starts, default=first) + layout.approach_m
+    # marks are in running order
+    first, last = (body[0], body[-1]) if body else (run_out_from, run_out_from)
+    back = first - layout.start.along_m + layout.approach_m
     wanted = 0.0 if jump else layout.run_out_wanted_m
     least = wanted if jump or course.wall_ahead(direction) else layout.run_out_least_m
     rear = max(float(REAR_FOOT_M) - layout.approach_m, 0.0)
@@ -354,7 +353,7 @@ def span_of(
         back_m=back,
         wanted_m=wanted,
         least_m=least,
-        wickets=() if jump else tuple(wickets),
+        wickets=tuple([datum + wicket.along_m for wicket in wickets]),
         rear_m=rear if course.wall_ahead(-direction) and not both else 0.0,
     )
 

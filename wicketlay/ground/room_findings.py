@@ -156,12 +156,14 @@ class RoomChecks:
 
     def _stretch(self) -> Iterator[Finding]:
         begin, end = self.bounds.stretch
-        body = [m for m in self.layout.marks if m.kind is not MarkKind.START]
         for short, where, pick in (
             (begin - self.span.first, "before the beginning", min),
             (self.span.last - end, "past the end", max),
         ):
-            if short > _TINY_M and body:
+            if short > _TINY_M:
+                body = [m for m in self.layout.marks if m.kind is not MarkKind.START]
+                if not body:
+                    continue
                 worst = pick(body, key=lambda each: each.along_m)
                 yield self._finding(
                     Level.STOP,

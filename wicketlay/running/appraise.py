@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from functools import cache
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -14,8 +15,6 @@ from wicketlay.sources import DEFAULTS, FOOT_AHEAD_M, Judgement
 from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
-
     from numpy.typing import ArrayLike, NDArray
 
     from wicketlay.running.athlete import Runner
@@ -33,9 +32,9 @@ class Appraisal:
         Place from the first mark [m], speed there [m/s], time from the first mark [s].
     first_s
         Time from first movement to the first mark [s].
-    gap_m, natural_gap_m, cadence_hz, excess_share : array, shape (n - 1,)
-        Gap before each mark but the first [m], the natural step there [m], the cadence the gap
-        asks for [steps/s], and gap over natural step minus 1.
+    gap_m, natural_gap_m, cadence_hz : array, shape (n - 1,)
+        Gap before each mark but the first [m], the natural step there [m], and the cadence the
+        gap asks for [steps/s].
     natural_cadence_hz
         The runner's natural cadence in this drill [steps/s].
     """
@@ -48,16 +47,24 @@ class Appraisal:
     gap_m: NDArray[np.float64]
     natural_gap_m: NDArray[np.float64]
     cadence_hz: NDArray[np.float64]
-    excess_share: NDArray[np.float64]
     natural_cadence_hz: float
     findings: tuple[Finding, ...]
 
     @property
+    def excess_share(self) -> NDArray[np.float64]:
+        """Each gap over the natural step, minus 1, shape (n - 1,)."""
+        return self.natural_cadence_hz / self.cadence_hz - 1.0
+
+    @property
     def worst_excess(self) -> float:
         """The gap farthest from natural, signed, 0 when there is no gap."""
-        if self.excess_share.size == 0:
-            return 0.0
-        return float(self.excess_share[np.argmax(np.abs(self.excess_share))])
+        return max(self.excess_share.tolist(), key=abs, default=0.0)
+
+
+@cache
+def mark_ids(count: int) -> tuple[str, ...]:
+    """Return what the first `count` wickets are called."""
+    return tuple([f"w{i}" for i in range(1, count + 1)])
 
 
 def appraise(
@@ -66,7 +73,6 @@ def appraise(
     *,
     run_on_m: float,
     speed_share: float,
-    mark_ids: Sequence[str] | None = None,
     start: StartKind = StartKind.STANDING,
     judgement: Judgement = DEFAULTS,
 ) -> Appraisal:
@@ -102,13 +108,9 @@ def appraise(
         raise DomainError(
             f"run-on is {run_on_m:.2f} m; it must be longer than {float(FOOT_AHEAD_M):.2f} m"
         )
-    ids = (
-        tuple(mark_ids)
-        if mark_ids is not None
-        else tuple([f"w{i}" for i in range(1, places.size + 1)])
-    )
+    ids = mark_ids(places.size)
     curve = runner.curve(speed_share, initial_speed_mps(start, judgement))
-    times, speeds = curve.passing(run_on_m - float(FOOT_AHEAD_M) + places - places[0])
+    times, speeds = curve.passing(places + (run_on_m - float(FOOT_AHEAD_M) - float(places[0])))
     asked = 1.0 / (times[1:] - times[:-1])
     natural_hz = runner.gait.natural_cadence_hz(speed_share, judgement)
     natural = gaps * asked / natural_hz
@@ -121,7 +123,6 @@ def appraise(
         gap_m=gaps,
         natural_gap_m=natural,
         cadence_hz=asked,
-        excess_share=natural_hz / asked - 1.0,
         natural_cadence_hz=natural_hz,
         findings=_limits(runner, ids, gaps, asked, natural_hz, judgement),
     )

@@ -140,10 +140,11 @@ class SpeedCurve:
 
         As `position_at` and `speed_at`, but just after the start right to 1e-14 m, no better.
         """
-        t = _zero_or_more(times_s, "time", "s") / self.time_constant_s
-        p = self.initial_share
-        less = (1.0 - p) * np.expm1(-t)
-        return self.length_scale_m * (t + less), self.top_speed_mps * (p - less)
+        t = _zero_or_more(times_s, "time", "s")
+        slower = self.top_speed_mps - self.initial_speed_mps
+        less = slower * np.expm1(t * (-1.0 / self.time_constant_s))
+        places = self.top_speed_mps * t + self.time_constant_s * less
+        return places, self.initial_speed_mps - less
 
     def passing(self, x_m: Array) -> tuple[Array, Array]:
         """Return the times [s] and the speeds [m/s] at which the run passes `x_m` [m].

@@ -351,8 +351,10 @@ def _bag_of_waves(plan: Plan, layings: Sequence[Laying]) -> list[Finding]:
 def _one_cadence(plan: Plan, layings: Sequence[Laying]) -> list[Finding]:
     """Say when one cadence in steps/s is asked of athletes of different size."""
     cadence = getattr(plan.drill, "cadence", None)
+    if cadence is None or cadence.rule is not CadenceRule.STEPS_PER_S:
+        return []
     names = {name for laying in layings for name in laying.athletes}
-    if cadence is None or cadence.rule is not CadenceRule.STEPS_PER_S or len(names) < 2:
+    if len(names) < 2:
         return []
     found = [Finding.note("one-cadence-for-all", cadence_hz=cadence.value, athletes=len(names))]
     rates = [

@@ -157,6 +157,8 @@ def _one_by_one(plan: Plan, members: Sequence[Member]) -> tuple[dict[str, Spot],
         spots[name] = spot
     for on in {lane for lane, _ in spots.values()}:
         own = [n for n, spot in spots.items() if spot[0] == on and plan.adjustment(n).wave is None]
+        if len(own) < 2:
+            continue
         turns = _late_last(plan, own, [(name,) for name in own])
         spots |= {n: spots[was] for (n,), was in zip(turns, own, strict=True)}
     return spots, found

@@ -23,6 +23,7 @@ from wicketlay.lanes.members import (
     wanted,
 )
 from wicketlay.lanes.stages import StageCadence, follow
+from wicketlay.running.appraise import mark_ids
 from wicketlay.solve.roster import possible_share, slid
 from wicketlay.values import dataclass, replace
 
@@ -135,6 +136,8 @@ def _told_as_shown(laying: Laying) -> Laying:
         shown_m = None if mark_id is None else gap_shown_m(laying, mark_id)
         return each if shown_m is None else replace(each, values={**each.values, "gap_m": shown_m})
 
+    if not any("gap_m" in each.values for each in laying.findings):
+        return laying
     return replace(laying, findings=tuple(map(told, laying.findings)))
 
 
@@ -224,7 +227,7 @@ def _followed(
     true = places_of(members[0].layout) if places is None else places
     laid = places_of(earlier.layout)
     hold = "w1" if stages is None else stages.hold
-    ids = [f"w{i + 1}" for i in range(laid.size)]
+    ids = mark_ids(laid.size)
     held = ids.index(hold) if hold in ids else 0
     jump = isinstance(plan.drill, AtLine)
     if not jump:
