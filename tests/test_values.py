@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import copy
 import dataclasses
+import gc
 import importlib
 import inspect
 import pkgutil
@@ -99,6 +100,14 @@ def test_a_value_stays_as_it_was_made(point):
     with pytest.raises((AttributeError, TypeError)):
         one.z = 3.0
     assert one.x == 1.0
+
+
+def test_the_collector_does_not_look_at_values():
+    @values.dataclass(frozen=True, slots=True)
+    class Around:
+        inner: list[int]
+
+    assert not gc.is_tracked(Around([1]))
 
 
 @pytest.mark.parametrize("hidden", [{"init": False}, {"repr": False}], ids=str)

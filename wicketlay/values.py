@@ -3,6 +3,8 @@
 They are structs of `msgspec`: a plan is solved with some hundred of them and a sheet drawn from
 thousands, and a dataclass takes eight times as long to make one. To who reads them, and to type
 checkers, they are the dataclasses they are written as, with their fields, `replace` and `match`.
+A value is made of what was there before it and never changes, so none is part of a circle of
+references, and the collector of such circles does not look at them.
 """
 
 from __future__ import annotations
@@ -90,7 +92,7 @@ def _made(body: type, *, kw_only: bool) -> type:
         names = [name for name in hints if name not in left_out]
         own |= {"_compared": attrgetter(*names), "__eq__": _equal, "__hash__": _hash}
     bases = (msgspec.Struct, *(base for base in body.__bases__ if base is not object))
-    made: type = _ValueMeta(body.__name__, bases, own, frozen=True, kw_only=kw_only)
+    made: type = _ValueMeta(body.__name__, bases, own, frozen=True, kw_only=kw_only, gc=False)
     made.__qualname__ = body.__qualname__
     return made
 

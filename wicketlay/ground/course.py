@@ -216,4 +216,7 @@ class Course:
 
     def landmark(self, key: str) -> Landmark | None:
         """Return the landmark called `key`, or None."""
-        return next((each for each in self.landmarks if each.key == key), None)
+        for each in self.landmarks:
+            if each.key == key:
+                return each
+        return None

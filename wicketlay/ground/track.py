@@ -302,7 +302,7 @@ class Track:
     @property
     def lines(self) -> tuple[str, ...]:
         """Keys of its lines."""
-        return (*OVAL, *(strip.line for strip in self.strips))
+        return (*OVAL, *[strip.line for strip in self.strips])
 
     @property
     def indoors(self) -> bool:

@@ -155,8 +155,10 @@ def bags_dealt(layouts: Sequence[tuple[int, Layout]], kit: Kit) -> tuple[Layout,
     found = [layout for _, layout in layouts]
     for wave in {wave for wave, _ in layouts}:
         places = [i for i, (each, _) in enumerate(layouts) if each == wave]
+        if len(places) < 2:
+            continue
         wanted = [len(found[i].of_kind(MarkKind.WICKET)) for i in places]
-        if len(places) < 2 or sum(wanted) <= kit.wickets:
+        if sum(wanted) <= kit.wickets:
             continue
         for i, share in zip(places, shares_of(wanted, kit.wickets), strict=True):
             found[i] = _with_hurdles(found[i], share)

@@ -97,7 +97,7 @@ def appraise(
         When places are not strictly increasing or the run-on is not beyond the first step.
     """
     places = np.asarray(along_m, dtype=np.float64)
-    if places.ndim != 1 or places.size == 0 or not all(map(math.isfinite, places.tolist())):
+    if places.ndim != 1 or places.size == 0 or not math.isfinite(sum(places.tolist())):
         raise DomainError("marks to appraise must be a list of finite distances, one at least")
     gaps = places[1:] - places[:-1]
     if min(gaps.tolist(), default=1.0) <= 0.0:

@@ -33,7 +33,7 @@ class Estimate:
 
     def __post_init__(self) -> None:
         """Refuse what cannot be an estimate."""
-        if not math.isfinite(self.value) or not math.isfinite(self.sd) or self.sd < 0:
+        if not (math.isfinite(self.value) and 0.0 <= self.sd < math.inf):
             raise DomainError(
                 "an estimate needs a finite value and an SD of 0 or more, "
                 f"got {self.value!r} with SD {self.sd!r}"

@@ -329,8 +329,10 @@ def _bag_of_waves(plan: Plan, layings: Sequence[Laying]) -> list[Finding]:
     found = []
     for wave in sorted({laying.wave for laying in layings}):
         lanes = [laying for laying in layings if laying.wave == wave and laying.stage == 1]
+        if len(lanes) < 2:
+            continue
         needed = sum(len(each.layout.of_kind(MarkKind.WICKET)) for each in lanes)
-        if len(lanes) > 1 and plan.kit.wickets < needed:
+        if plan.kit.wickets < needed:
             dealt = ", ".join(f"{hurdles_of(each.layout)} on lane {each.lane}" for each in lanes)
             found.append(
                 Finding(
