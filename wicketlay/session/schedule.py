@@ -136,10 +136,10 @@ class _Lane:
         self.laid_s = 0.0
         self.beside: list[_Lane] = []
 
-    def ran(self, who: _Who) -> None:
-        """Take one effort off; the turn is over with the last."""
+    def ran(self, who: _Who, runs: int) -> None:
+        """Take efforts off; the turn is over with the last."""
         left = self.turns[0][1]
-        left[who] -= 1
+        left[who] -= runs
         if not left[who]:
             del left[who]
             if not left:
@@ -224,7 +224,7 @@ def schedule(wishes: Wishes, efforts: int, visit: int) -> tuple[Event, ...]:
     busy = [lane for lane in lanes if lane.turns]
     while busy:
         start, who, lane = coming(busy[0]) if len(busy) == 1 else min(map(coming, busy), key=_first)
-        wave = lane.turns[0][0]
+        wave, left = lane.turns[0]
         if who is None:
             count = _to_move(wishes, lane.lane, lane.laid_for, wave)
             end = start + count * float(wishes.judgement.seconds_per_mark)
@@ -238,25 +238,29 @@ def schedule(wishes: Wishes, efforts: int, visit: int) -> tuple[Event, ...]:
                 )
             lane.laid_for, lane.next_start_s, lane.laid_s = wave, end, end
             continue
-        end = start + who.takes_s
-        who.ran += 1
-        who.ready_s = end + who.recovery_s
-        lane.next_start_s = max(start + interval, end)
+        # Whoever is the last one left goes on until their turn is over.
+        runs = left[who] if len(busy) == len(left) == 1 else 1
+        for effort in range(who.ran + 1, who.ran + runs + 1):
+            end = start + who.takes_s
+            who.ready_s = end + who.recovery_s
+            lane.next_start_s = max(start + interval, end)
+            events.append(
+                Event(
+                    kind=EventKind.RUN,
+                    start_s=start,
+                    end_s=end,
+                    lane=lane.lane,
+                    wave=wave,
+                    athlete=who.name,
+                    effort=effort,
+                )
+            )
+            start = max(lane.next_start_s, who.ready_s)
+        who.ran += runs
         lane.clear_s = end + who.slow_down_s
-        lane.ran(who)
+        lane.ran(who, runs)
         if not lane.turns:
             busy.remove(lane)
-        events.append(
-            Event(
-                kind=EventKind.RUN,
-                start_s=start,
-                end_s=end,
-                lane=lane.lane,
-                wave=wave,
-                athlete=who.name,
-                effort=who.ran,
-            )
-        )
     return tuple(sorted(events, key=attrgetter("start_s", "lane")))
 
 
