@@ -13,6 +13,7 @@ import jsonschema
 import pytest
 from hostile_files import files_of
 
+from wicketlay.edits import in_unit
 from wicketlay.errors import WicketlayError
 from wicketlay.export import as_csv, as_json, as_sharing, as_stages, as_table, as_text, schema
 from wicketlay.findings import Level
@@ -56,10 +57,9 @@ def told_in_every_way(plan: Plan, rng: random.Random) -> int:
     cells = [cell for row in rows for cell in row.values()]
     assert not any(cell.startswith(("=", "+", "@")) for cell in cells)
     document = make_pages(
-        solved,
+        solve(in_unit(plan, metric=rng.choice([plan.tape.tick.metric, True, False]))),
         only=rng.choice([None, KINDS]),
         paper=rng.choice(["a4", "letter", "a5", "phone"]),
-        unit=rng.choice([None, "metric", "feet"]),
     )
     stream = io.BytesIO()
     pages = write_pdf(document, stream)

@@ -30,7 +30,6 @@ from wicketlay.drills.marks import MarkKind
 from wicketlay.errors import UsageError
 from wicketlay.ground.placing import Place
 from wicketlay.ground.strip import Strip
-from wicketlay.ground.tape import Tick
 from wicketlay.lanes.closing import closing_check, hurdles_of
 from wicketlay.lanes.notch import gap_changes
 from wicketlay.sheets import KINDS, make_pages
@@ -316,14 +315,6 @@ def test_a_metric_sheet_has_no_feet_and_a_feet_sheet_no_metres():
         for t in texts(p)
     ]
     assert not any(re.search(r"\d m\b", text) for text in feet)
-
-
-def test_asking_for_another_unit_lays_the_tape_in_its_own_ticks():
-    base = solved("tuesday-wickets")
-    asked = _sheets(base, only=("tape",), unit="feet")
-    laid = in_half_inches(base)
-    assert laid.plan.tape.tick is Tick.HALF_INCH
-    assert [s.pages for s in asked] == [s.pages for s in _sheets(laid, only=("tape",))]
 
 
 def test_one_athlete_gets_only_their_layings_and_their_coach_sheet():

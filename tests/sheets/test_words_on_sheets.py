@@ -284,8 +284,9 @@ def test_gaps_and_zone_on_a_coach_sheet_are_those_of_the_tape(name):
 
 
 def test_a_note_of_a_cone_stands_on_one_line_beside_its_reading():
-    for unit in UnitSystem:
-        (sheet,) = make_pages(solved("broken-run"), only=("tape",), unit=unit)
+    base = solved("broken-run")
+    for what in (base, in_half_inches(base)):
+        (sheet,) = make_pages(what, only=("tape",))
         assert "easy from here; fast part before it" in {t.text for t in texts(sheet.pages[0])}
 
 

@@ -17,8 +17,6 @@ from wicketlay.sheets.page.model import Align, Document, Role, Sheet
 from wicketlay.sheets.setting import PlanSetting, Setting, series_of
 from wicketlay.sheets.stamp import stamped
 from wicketlay.sheets.tape import tape_sheet
-from wicketlay.solve import Solved, solve
-from wicketlay.units import UnitSystem
 from wicketlay.values import dataclass, replace
 from wicketlay.wording.solved import unit_of
 
@@ -27,7 +25,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Sequence
 
     from wicketlay.sheets.page.layout import Paper
-    from wicketlay.solve import Laying
+    from wicketlay.solve import Laying, Solved
 
 KINDS = (
     *("tape", "practice", "card", "stages"),
@@ -43,10 +41,11 @@ def make_pages(
     *,
     only: Sequence[str] | None = None,
     paper: str = "a4",
-    unit: UnitSystem | str | None = None,
     athlete: str | None = None,
 ) -> Document:
     """Return the sheets of a solved plan; they are made one by one as the document is read.
+
+    They are told in the unit of the plan's tape, since a reading is rounded once, to its ticks.
 
     Parameters
     ----------
@@ -58,9 +57,6 @@ def make_pages(
         than one athlete runs, progress for those whose record has two days or more.
     paper
         "a4", "letter", "a5" or "phone".
-    unit
-        Metric or feet; None takes the tape's own. Another unit than the tape's is solved again
-        with a tape of that unit, since a reading is rounded once, to its own ticks.
     athlete
         Only the layings this athlete runs on, and only their coach sheet.
 
@@ -74,7 +70,7 @@ def make_pages(
     if unknown:
         raise UsageError(f'sheet "{unknown[0]}" is unknown; it must be one of {", ".join(KINDS)}')
     size = paper_named(paper)
-    packets = packets_of(with_tape_in(solved, unit), kinds, size, athlete)
+    packets = packets_of(solved, kinds, size, athlete)
     return numbered([packets], size, solved.plan.title, solved.plan.date)
 
 
@@ -266,16 +262,6 @@ def _blank_sheet(paper: Paper) -> Sheet:
     text = "Left blank: what follows begins on paper of its own."
     pen.text(paper.column_mm(0.5), paper.height_mm / 2, text, Role.BODY, align=Align.CENTRE)
     return Sheet(kind="blank", group="blank", title="blank page", pages=(pen.page(),))
-
-
-def with_tape_in(solved: Solved, unit: UnitSystem | str | None) -> Solved:
-    """Return what was solved with a tape in `unit`, solving again when it is another."""
-    if unit is None:
-        return solved
-    from wicketlay.edits import in_unit
-
-    plan = in_unit(solved.plan, metric=UnitSystem(unit) is UnitSystem.METRIC)
-    return solved if plan is solved.plan else solve(plan)
 
 
 def _layings(solved: Solved, athlete: str | None) -> tuple[Laying, ...]:
