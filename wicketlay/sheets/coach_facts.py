@@ -17,7 +17,6 @@ from wicketlay.sheets.page.flow import Block
 from wicketlay.sheets.page.layout import Pen, cap_mm, line_mm, wrap
 from wicketlay.sheets.page.model import Role
 from wicketlay.sheets.setting import Setting, expected_time_s, gap_sd_text
-from wicketlay.sheets.slow_down import has_slow_down
 from wicketlay.sheets.step_pattern import is_takeoff, step_pattern
 from wicketlay.units import format_cadence, format_move, format_percent, format_speed, format_time
 from wicketlay.wording.names import (
@@ -153,7 +152,7 @@ def _run(setting: Setting, demand: Demand) -> list[Fact]:
         sd = time * demand.runner.top_speed.relative_sd
         facts.append((zone, f"{long} · {format_time(time)} ± {format_time(sd)}", ""))
     facts += _splits(setting, demand)
-    if has_slow_down(setting):
+    if setting.laying.layout.slows_down:
         wanted = room_text(laying.layout.run_out_wanted_m, setting.unit)
         least = room_text(laying.placed.run_out_least_m, setting.unit)
         facts.append(("slow-down", f"{wanted} wanted, {least} least", ""))

@@ -27,7 +27,6 @@ from wicketlay.sheets.page.tables import (
     text_table,
     text_tables,
 )
-from wicketlay.sheets.slow_down import has_slow_down
 from wicketlay.units import format_length, format_ticks
 from wicketlay.wording.names import mark_label, room_text, there_text
 from wicketlay.wording.places import SAME_SPOT_M, edge_text, landmark_text
@@ -289,7 +288,7 @@ def _rooms(setting: Setting, view: PlanView) -> list[Block]:
     if placed.behind_start_room_m is not None and math.isfinite(placed.behind_start_room_m):
         free = there_text(placed.behind_start_room_m, setting.unit)
         room.append(f"Free behind the start: {free}.")
-    if has_slow_down(setting):
+    if setting.laying.layout.slows_down:
         last = mark_label(layout.marks[-1].id)
         free = ""
         if placed.run_out_room_m is not None and math.isfinite(placed.run_out_room_m):

@@ -24,14 +24,9 @@ def stop_along_m(setting: Setting) -> float:
     return float(layout.run_out_from_m) + (wanted if room is None else min(wanted, room))
 
 
-def has_slow_down(setting: Setting) -> bool:
-    """Tell whether the run ends in a slow-down (and not at a take-off line)."""
-    return setting.laying.layout.slows_down
-
-
 def slow_down_text(setting: Setting) -> str:
     """Return how far past the last mark the slow-down ends, "" at a take-off line."""
-    if not has_slow_down(setting):
+    if not setting.laying.layout.slows_down:
         return ""
     _, whole_m = large_unit(setting.unit)
     return room_text(slow_down_m(setting.laying, whole_m), setting.unit)
@@ -61,7 +56,7 @@ def _cone_chainage_m(setting: Setting) -> float:
 def cone_move_text(setting: Setting) -> str:
     """Return how the slow-down cone moves from the wave before, "" when none lies there."""
     before = _wave_before(setting)
-    if before is None or not has_slow_down(before):
+    if before is None or not before.laying.layout.slows_down:
         return ""
     way = setting.laying.placed.direction
     by_m = way * (_cone_chainage_m(setting) - _cone_chainage_m(before))
@@ -86,7 +81,7 @@ def _cone_m(setting: Setting, pull: Pull) -> float:
 
 def cone_on_tape_m(setting: Setting, pull: Pull) -> float | None:
     """Return the cone's place when this pull reaches it, else None."""
-    if not has_slow_down(setting) or not pull.readings:
+    if not setting.laying.layout.slows_down or not pull.readings:
         return None
     end = setting.laying.layout.marks[-1].id
     last = next((r.true_m for r in pull.readings if r.mark_id == end), None)

@@ -39,7 +39,7 @@ from wicketlay.sheets.setting import (
     marks_of,
     worth_timing,
 )
-from wicketlay.sheets.slow_down import cone_move_text, cone_on_tape_m, has_slow_down, slow_down_text
+from wicketlay.sheets.slow_down import cone_move_text, cone_on_tape_m, slow_down_text
 from wicketlay.sheets.zero_box import zero_box
 from wicketlay.stations import LEFT_LYING
 from wicketlay.units import format_count, format_duration, format_move, format_percent, format_time
@@ -299,7 +299,7 @@ def _cones(setting: Setting, brought: Sequence[str], gone: Sequence[str]) -> str
     used = [mark_label(each) for each in brought]
     used = used[sum(each.startswith("start") for each in gone) :]
     if not is_relaid(setting):
-        used += ["slow-down"] if has_slow_down(setting) else []
+        used += ["slow-down"] if setting.laying.layout.slows_down else []
         used += [] if setting.laying.placed.free_zero is None else ["to sight along"]
     return f"{format_count(len(used), 'cone')} ({', '.join(used)})" if used else ""
 
@@ -325,7 +325,7 @@ def _guessed(setting: Setting) -> list[Block]:
 
 def _slow_down_note(setting: Setting, *, packed: bool) -> list[Block]:
     """Return where the slow-down cone stands when no pull reaches it."""
-    if not has_slow_down(setting):
+    if not setting.laying.layout.slows_down:
         return []
     pulls = setting.laying.tape.pulls
     if any(cone_on_tape_m(setting, pull) is not None for pull in pulls):
@@ -393,7 +393,7 @@ def _ticked_below(paper: Paper, text: str, rest: str) -> Block:
 def _cautions(setting: Setting, *, packed: bool) -> Block:
     """Return the three cautions, one below the other, or one after the other to save lines."""
     texts = list(for_the_assistant(setting.laying))
-    if has_slow_down(setting):
+    if setting.laying.layout.slows_down:
         least = room_text(setting.laying.placed.run_out_least_m, setting.unit)
         last = mark_label(setting.laying.layout.marks[-1].id)
         texts[-2] += f" Slow-down: to the cone, never less than {least} past {last}."

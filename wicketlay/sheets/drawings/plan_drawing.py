@@ -12,7 +12,7 @@ from wicketlay.sheets.drawings.plan_view import LEADER_MM, PlanView, turned
 from wicketlay.sheets.page.layout import Pen, cap_mm, width_mm
 from wicketlay.sheets.page.model import Align, Ink, Role
 from wicketlay.sheets.setting import worth_a_name
-from wicketlay.sheets.slow_down import has_slow_down, stop_along_m
+from wicketlay.sheets.slow_down import stop_along_m
 from wicketlay.units import FOOT_M, UnitSystem
 from wicketlay.wording.names import mark_label
 
@@ -109,7 +109,7 @@ def _mark(draft: _Draft, setting: Setting, each: PlacedMark) -> None:
 def _slow_down(draft: _Draft, setting: Setting) -> Point | None:
     """Draw the slow-down cone; return where its tip lies on the paper, None without a cone."""
     placed = setting.laying.placed
-    if not has_slow_down(setting):
+    if not setting.laying.layout.slows_down:
         return None
     chainage = placed.chainage_of(AlongM(stop_along_m(setting)))
     x, y = draft.at(placed.course.run_line.beside(float(chainage), 0.0))

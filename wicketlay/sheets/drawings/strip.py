@@ -11,7 +11,7 @@ from wicketlay.ground.tape import PullDirection
 from wicketlay.sheets.page.layout import Pen, cap_mm, spread, wrap
 from wicketlay.sheets.page.model import Align, Ink, Role
 from wicketlay.sheets.setting import along_of, marks_of, worth_a_name
-from wicketlay.sheets.slow_down import has_slow_down, stop_along_m
+from wicketlay.sheets.slow_down import stop_along_m
 from wicketlay.units import FOOT_M, UnitSystem
 from wicketlay.values import dataclass
 from wicketlay.wording.names import large_unit, mark_label
@@ -91,7 +91,7 @@ def _ends_m(setting: Setting) -> tuple[float, float]:
     """Return where the drawing of a run begins and ends, along [m]."""
     places = [float(mark.along_m) for mark in marks_of(setting)]
     high = max(*places, along_of(setting, setting.laying.tape.pulls[0].zero_id))
-    if has_slow_down(setting):
+    if setting.laying.layout.slows_down:
         high = max(high, stop_along_m(setting))
     return min(places) - setting.laying.layout.approach_m, high
 
@@ -131,7 +131,7 @@ def draw_strip(
     wickets = layout.of_kind(MarkKind.WICKET)
     for mark in marks_of(setting):
         _draw_mark(pen, mark, (middle, half), scale)
-    if has_slow_down(setting):
+    if setting.laying.layout.slows_down:
         _cone(pen, middle, scale.y_mm(stop_along_m(setting)))
     labels = _labels(setting, wickets)
     _draw_labels(pen, labels, scale, (middle, half), ends)
@@ -175,7 +175,7 @@ def _labels(setting: Setting, wickets: tuple[Mark, ...]) -> list[tuple[float, st
     kinds = {MarkKind.START, MarkKind.CONE, MarkKind.GATE}
     for mark in (mark for mark in marks_of(setting) if mark.kind in kinds):
         labels.append((float(mark.along_m), mark_label(mark.id)))
-    if has_slow_down(setting):
+    if setting.laying.layout.slows_down:
         labels.append((stop_along_m(setting), "CONE"))
     return labels
 
