@@ -24,7 +24,7 @@ from wicketlay.keys.typed import FieldError, words
 from wicketlay.log_file.log import open_log
 from wicketlay.log_file.typed import far_times, read_grid, refuse_again, refuse_misses
 from wicketlay.plan_file import OnGround
-from wicketlay.reviewing import expected_zone
+from wicketlay.reviewing import expected_zone, own_laying
 from wicketlay.running.at_board import far_miss
 from wicketlay.running.facts import Timing
 from wicketlay.session.going import going
@@ -42,7 +42,7 @@ if TYPE_CHECKING:
     from tui.bench.bench import Bench
     from tui.bench.lying import Move
     from wicketlay.after_practice import Day
-    from wicketlay.lanes.laying import Demand, Laying, Moved
+    from wicketlay.lanes.laying import Laying, Moved
     from wicketlay.log_file.log import LogFile
     from wicketlay.log_file.typed import Common
     from wicketlay.plan import Plan
@@ -165,22 +165,13 @@ class Hour:
         chosen = (each for each in stands.line if each.athlete == self.chosen)
         return next(chosen, stands.line[0])
 
-    def demand_of(self, athlete: str) -> tuple[Laying, Demand] | None:
-        """Return the laying an athlete runs on, and what it asks of them."""
-        for laying in self.layings:
-            for demand in laying.demands:
-                if demand.athlete.name == athlete:
-                    return laying, demand
-        return None
-
     def expected_s(self, athlete: str, run: Entry | None = None) -> float | None:
         """Return the time expected over the marks [s]; None where there are none to time.
 
         Of a run it is that over the marks it was run on.
         """
-        found = self.demand_of(athlete)
         try:
-            return None if found is None else expected_zone(*found, run).expected_s
+            return expected_zone(*own_laying(self.laid, athlete), run).expected_s
         except DomainError:
             return None
 

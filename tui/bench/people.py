@@ -146,22 +146,16 @@ def athlete_of(
     if way == TOP_SPEED and not own["top_speed"].strip():
         raise FieldError("the top speed is missing; type it, such as 8.2", key="top_speed")
     made: Athlete = with_texts(ATHLETE, known, facts | own)
-    match way:
-        case _ if way == FLYING_TIME:
-            return replace(made, splits=None, sprints=(), flying=_part(FLYING, answers, lines))
-        case _ if way == SPLIT_TIMES:
-            return _with_splits(made, _part(SPLITS, answers, lines))
-        case _ if way == COUNTED:
-            if not any(
-                answers[key].strip() for key in ("free_distance", "free_time", "free_steps")
-            ):
-                return made
-            run = _part(RUN, answers, lines, date=today.isoformat())
-            return replace(made, observations=(*made.observations, run))
-        case _ if way == TOP_SPEED:
-            return replace(made, splits=None, sprints=(), flying=None)
-        case _:
-            return replace(made, splits=None, sprints=(), flying=None, top_speed_mps=None)
+    if way == SPLIT_TIMES:
+        return _with_splits(made, _part(SPLITS, answers, lines))
+    if way == COUNTED:
+        if not any(answers[key].strip() for key in ("free_distance", "free_time", "free_steps")):
+            return made
+        run = _part(RUN, answers, lines, date=today.isoformat())
+        return replace(made, observations=(*made.observations, run))
+    flying = _part(FLYING, answers, lines) if way == FLYING_TIME else None
+    made = replace(made, splits=None, sprints=(), flying=flying)
+    return replace(made, top_speed_mps=None) if way == HEIGHT else made
 
 
 def _newest(athlete: Athlete) -> Splits | None:

@@ -11,6 +11,7 @@ from tui.said.shown import moves_text
 from wicketlay.after_practice import State
 from wicketlay.board_misses import runs_to_board
 from wicketlay.export import reading_of
+from wicketlay.reviewing import own_laying
 from wicketlay.units import format_count, format_duration
 from wicketlay.values import dataclass
 from wicketlay.wording.names import OLD_OFF, mark_name, signed_move, signed_percent, small_unit
@@ -48,10 +49,7 @@ class Facts:
 
 def facts_of(hour: Hour, top: Standing) -> Facts:
     """Return who is on top, and what they need to know."""
-    found = hour.demand_of(top.athlete)
-    if found is None:
-        return Facts(name=top.athlete, parts=())
-    demand = found[1]
+    _, demand = own_laying(hour.laid, top.athlete)
     expected = hour.expected_s(top.athlete)
     parts = (
         ("start", demand.letter or ""),
@@ -87,15 +85,15 @@ def order_rows(hour: Hour, stands: Going, now_s: float) -> list[tuple[str, ...]]
         over = {run.over: run for run, _ in timed}
         wanted = {on: hour.expected_s(each.athlete, run) for on, run in over.items()}
         shares = [time_s / (wanted[run.over] or time_s) for run, time_s in timed]
-        found = hour.demand_of(each.athlete)
+        laying, demand = own_laying(hour.laid, each.athlete)
         through = each.here and each.done >= stands.efforts
         ready = ready_text(each, now_s, exact=each.athlete == top)
         rows.append(
             (
                 "done" if through else ready,
                 each.athlete,
-                "" if found is None else found[1].letter,
-                "" if found is None else lane_cell(found[0].placed.course, each.lane),
+                demand.letter,
+                lane_cell(laying.placed.course, each.lane),
                 str(each.wave),
                 f"{each.done}/{stands.efforts}",
                 "" if mean is None else f"{mean:.2f}",
