@@ -21,8 +21,7 @@ from wicketlay.sheets.page.flow import Block, paginate, paragraph, space
 from wicketlay.sheets.page.layout import Pen, cap_mm, width_mm
 from wicketlay.sheets.page.model import Align, Ink, Role, Sheet
 from wicketlay.sheets.page.tables import Column, style_for, text_table
-from wicketlay.units import MILE_M, UnitSystem
-from wicketlay.wording.names import small_unit
+from wicketlay.wording.names import small_unit, speed_unit
 from wicketlay.wording.progress import (
     BOARD,
     KNOWN,
@@ -42,6 +41,7 @@ if TYPE_CHECKING:
     from wicketlay.running.athlete import Athlete
     from wicketlay.sheets.page.flow import Table
     from wicketlay.sheets.setting import PlanSetting
+    from wicketlay.units import UnitSystem
 
 
 CHART_MM = 52.0
@@ -169,12 +169,9 @@ def _chart_block(
 
 def in_chart_unit(series: Series, unit: UnitSystem) -> tuple[str, float]:
     """Return the unit a series is drawn in and how many of the SI unit it is."""
-    feet = unit is UnitSystem.FEET
-    if series.unit == "m/s" and feet:
-        return "mph", float(MILE_M) / 3600
-    if series.unit == "m":
-        return small_unit(unit)
-    return series.unit, 1.0
+    if series.unit == "m/s":
+        return speed_unit(unit)
+    return small_unit(unit) if series.unit == "m" else (series.unit, 1.0)
 
 
 def draw_series(

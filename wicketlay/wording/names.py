@@ -11,6 +11,7 @@ from wicketlay.running.touchdowns import StartKind
 from wicketlay.units import (
     FOOT_M,
     INCH_M,
+    MILE_M,
     UnitSystem,
     format_cadence,
     format_length,
@@ -173,6 +174,11 @@ def anew_text(moves: Iterable[Moved]) -> str:
 def large_unit(unit: UnitSystem) -> tuple[str, float]:
     """Return the unit of what is told in whole ones, and how many metres it is: m, or ft."""
     return ("ft", float(FOOT_M)) if unit is UnitSystem.FEET else ("m", 1.0)
+
+
+def speed_unit(unit: UnitSystem) -> tuple[str, float]:
+    """Return the unit of a speed, and how many metres a second it is: m/s, or mph."""
+    return ("mph", float(MILE_M) / 3600) if unit is UnitSystem.FEET else ("m/s", 1.0)
 
 
 def small_unit(unit: UnitSystem) -> tuple[str, float]:

@@ -13,9 +13,8 @@ from wicketlay.sheets.page.layout import MINUS, Pen, cap_mm, line_mm, width_mm
 from wicketlay.sheets.page.model import Align, Ink, Role
 from wicketlay.sheets.setting import worth_a_name
 from wicketlay.sources import FOOT_AHEAD_M
-from wicketlay.units import MILE_M, UnitSystem
 from wicketlay.values import dataclass
-from wicketlay.wording.names import large_unit, mark_label
+from wicketlay.wording.names import large_unit, mark_label, speed_unit
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -32,13 +31,12 @@ _AXIS_MM = 11.0
 def draw_chart(pen: Pen, setting: Setting, demand: Demand, y_mm: float, height_mm: float) -> None:
     """Draw speed above cadence over the same distance, each with its axis and unit."""
     paper = setting.paper
-    metric = setting.unit is UnitSystem.METRIC
     size = Role.LABEL.small_pt
     tall = cap_mm(size)
     marks = setting.laying.layout.marks
     own = [m for m in marks if m.kind is not MarkKind.START]
     unit, unit_m = large_unit(setting.unit)
-    unit_mps = 1.0 if metric else float(MILE_M) / 3600
+    speed_name, unit_mps = speed_unit(setting.unit)
     start = float(demand.start_along_m)
     end = max(float(m.along_m) for m in marks)
     distance, speeds = speed_drawn(setting, demand, start, end)
@@ -57,7 +55,7 @@ def draw_chart(pen: Pen, setting: Setting, demand: Demand, y_mm: float, height_m
     speed_top, speed_bottom = y_mm + tall + 2.4, split - 4.0
     speed = Axis(low=0.0, high=speed_ticks[-1], from_mm=speed_bottom, to_mm=speed_top)
     draw_panel(pen, x, speed, (x_ticks, speed_ticks), places=0)
-    title = "speed, m/s" if metric else "speed, mph"
+    title = f"speed, {speed_name}"
     pen.text(paper.left_mm, y_mm + tall, title, Role.LABEL_STRONG, size_pt=size)
     _mark_lines(pen, own, x, unit_m, (speed_top, speed_bottom))
     pen.path(

@@ -115,7 +115,6 @@ def draw_strip(
 ) -> None:
     """Draw the lane with its marks, the tape beside it and the arrow of running."""
     (x_mm, y_mm), (width_mm, height_mm) = place_mm, size_mm
-    layout = setting.laying.layout
     caption_pt = Role.LABEL.small_pt
     tall = 4.2
     scale = choose_scale(setting, y_mm + 1.5, height_mm - 3 * tall)
@@ -128,13 +127,11 @@ def draw_strip(
     ends = sorted(map(scale.y_mm, _ends_m(setting)))
     for x in (left, right):
         pen.line(x, ends[0], x, ends[1], width_mm=0.4)
-    wickets = layout.of_kind(MarkKind.WICKET)
     for mark in marks_of(setting):
         _draw_mark(pen, mark, (middle, half), scale)
     if setting.laying.layout.slows_down:
         _cone(pen, middle, scale.y_mm(stop_along_m(setting)))
-    labels = _labels(setting, wickets)
-    _draw_labels(pen, labels, scale, (middle, half), ends)
+    _draw_labels(pen, _labels(setting), scale, (middle, half), ends)
     _draw_tape(pen, setting, scale, right + 2.2 if side > 0 else left - 2.2, side)
     _run_arrow(pen, setting, scale, (middle, half))
     lines = wrap(note, Role.LABEL, caption_pt, width_mm - 3.0)
@@ -165,9 +162,10 @@ def _cone(pen: Pen, middle: float, y: float) -> None:
     pen.triangle(middle, y + 1.4, y - 1.4, 1.6, line_mm=0.3, fill=Ink.WHITE)
 
 
-def _labels(setting: Setting, wickets: tuple[Mark, ...]) -> list[tuple[float, str]]:
+def _labels(setting: Setting) -> list[tuple[float, str]]:
     """Return (along, text) of the marks that are named: some of the wickets, all others."""
     layout = setting.laying.layout
+    wickets = layout.of_kind(MarkKind.WICKET)
     named = worth_a_name(wickets)
     labels = [(float(m.along_m), mark_label(m.id)) for m in wickets if m.id in named]
     steps = layout.of_kind(MarkKind.LANDING)
