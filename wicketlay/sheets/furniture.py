@@ -234,7 +234,7 @@ def athlete_column(least_mm: float, *, share: float = 0.0) -> Column:
     return replace(column, share=share, least_mm=least_mm)
 
 
-def boxed(lines: Iterable[tuple[str, Role]], paper: Paper, *, below_mm: float = GAP_MM) -> Block:
+def boxed(lines: Iterable[tuple[str, Role]], paper: Paper) -> Block:
     """Return lines of text in a box, wrapped to its width."""
     set_lines: list[tuple[str, Role, float]] = []
     for text, role in lines:
@@ -249,4 +249,4 @@ def boxed(lines: Iterable[tuple[str, Role]], paper: Paper, *, below_mm: float = 
             pen.text(paper.left_mm + 3.0, baseline + cap_mm(size), text, role, size_pt=size)
             baseline += line_mm(size)
 
-    return Block(height_mm=inner + 2.6 + below_mm, draw=draw)
+    return Block(height_mm=inner + 2.6 + GAP_MM, draw=draw)

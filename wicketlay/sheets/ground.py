@@ -22,11 +22,11 @@ from wicketlay.sheets.page.tables import (
     Column,
     Row,
     filled,
-    fives_of,
     style_for,
     text_table,
     text_tables,
 )
+from wicketlay.sheets.pulls import fives_of
 from wicketlay.units import format_length, format_ticks
 from wicketlay.wording.names import mark_label, room_text, there_text
 from wicketlay.wording.places import SAME_SPOT_M, edge_text, landmark_text

@@ -419,6 +419,11 @@ def ends_five(mark_id: str) -> bool:
     return not mark_id.startswith("start") and number != "" and int(number) % 5 == 0
 
 
+def fives_of(mark_ids: Sequence[str]) -> list[int]:
+    """Return the indexes of marks after which a group ends: the fives, and the last."""
+    return [*(at for at, each in enumerate(mark_ids) if ends_five(each)), len(mark_ids) - 1]
+
+
 def as_moved(
     pull: Pull, readings: Sequence[Reading], moves: Sequence[Moved]
 ) -> tuple[list[Reading], frozenset[str]]:

@@ -20,12 +20,11 @@ from wicketlay.sheets.page.tables import (
     Row,
     Style,
     filled,
-    fives_of,
     reading_room_mm,
     text_table,
     text_tables,
 )
-from wicketlay.sheets.pulls import as_moved, ends_five, readings_of
+from wicketlay.sheets.pulls import as_moved, fives_of, readings_of
 from wicketlay.sheets.setting import expected_time_s
 from wicketlay.units import format_percent, format_speed, format_ticks, format_time
 from wicketlay.values import replace
@@ -212,8 +211,7 @@ def _now_and_next(
         title = f"Pull {pull.number}, from the {zero}, {pull.direction.value}"
         above = paragraph(title, Role.LABEL, setting.paper, small=True, above_mm=0.6, below_mm=0.4)
         set_in = columns[:3] if narrow else columns
-        ends = [at for at, each in enumerate(rows) if ends_five(each.mark_id)]
-        ends.append(len(rows) - 1)
+        ends = fives_of([each.mark_id for each in rows])
         table = text_table(setting.paper, set_in, cells, style, ends=ends, above=above)
         tables.append(replace(table, even=True))
     return tables

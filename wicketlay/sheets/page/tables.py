@@ -11,7 +11,7 @@ from wicketlay.sheets.page.model import Align, Ink, Role
 from wicketlay.values import dataclass, replace
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Callable, Sequence
 
     from wicketlay.sheets.page.layout import Paper
 
@@ -250,20 +250,6 @@ def text_tables(
     return [text_table(paper, *_only(part, columns, rows), style, ends=ends) for part in chosen]
 
 
-def fives_of(mark_ids: Sequence[str]) -> tuple[int, ...]:
-    """Return the indexes after which a group of marks ends: every fifth, start marks not counted.
-
-    The last row always ends one.
-    """
-    ends, count = [], 0
-    for index, mark_id in enumerate(mark_ids):
-        count += not mark_id.startswith("start")
-        if count and count % 5 == 0 and not mark_id.startswith("start"):
-            ends.append(index)
-    last = len(mark_ids) - 1
-    return tuple(ends) if ends and ends[-1] == last else (*ends, last)
-
-
 @dataclass(frozen=True, slots=True)
 class _Grid:
     """Where the columns of a table stand, and how it is set."""
@@ -333,22 +319,7 @@ def wanted_mm(columns: Sequence[Column], rows: Sequence[Row], style: Style) -> f
 
 def roomy_mm(columns: Sequence[Column], rows: Sequence[Row], style: Style) -> float:
     """Return the width at which no cell that may be broken takes more than two lines [mm]."""
-    roomy = [
-        replace(
-            column,
-            least_mm=max(
-                (
-                    _in_two_mm(words_of(_text(cell)), *_set_in(column, style, cell))
-                    for cell in _column_of(rows, index)
-                ),
-                default=0.0,
-            ),
-        )
-        if column.wraps and not column.names
-        else column
-        for index, column in enumerate(columns)
-    ]
-    return wanted_mm(roomy, rows, style)
+    return wanted_mm(_at_least(columns, rows, style, _in_two_mm), rows, style)
 
 
 def _in_two_mm(words: Sequence[str], role: Role, size_pt: float) -> float:
@@ -386,19 +357,31 @@ def _fits(columns: Sequence[Column], rows: Sequence[Row], style: Style, room_mm:
 
 def _widened(columns: Sequence[Column], rows: Sequence[Row], style: Style) -> Sequence[Column]:
     """Return columns that wrap between words only."""
+    return _at_least(columns, rows, style, _widest_mm)
 
-    def wide_mm(index: int, column: Column) -> float:
-        return max(
-            (
-                width_mm(word, *_set_in(column, style, cell))
-                for cell in _column_of(rows, index)
-                for word in words_of(_text(cell))
-            ),
-            default=0.0,
-        )
 
+def _widest_mm(words: Sequence[str], role: Role, size_pt: float) -> float:
+    return max((width_mm(word, role, size_pt) for word in words), default=0.0)
+
+
+def _at_least(
+    columns: Sequence[Column],
+    rows: Sequence[Row],
+    style: Style,
+    need_mm: Callable[[Sequence[str], Role, float], float],
+) -> Sequence[Column]:
+    """Return columns in which each cell that may be broken has the width its words need."""
     return [
-        replace(column, least_mm=max(column.least_mm, wide_mm(index, column)))
+        replace(
+            column,
+            least_mm=max(
+                [column.least_mm]
+                + [
+                    need_mm(words_of(_text(cell)), *_set_in(column, style, cell))
+                    for cell in _column_of(rows, index)
+                ]
+            ),
+        )
         if column.wraps and not column.names
         else column
         for index, column in enumerate(columns)
