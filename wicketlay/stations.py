@@ -18,7 +18,7 @@ from wicketlay.solve import solve
 from wicketlay.values import dataclass, replace
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Iterable, Iterator, Sequence
     from datetime import date
 
     from shapely.geometry.base import BaseGeometry
@@ -161,7 +161,10 @@ def with_plan(solved: SolvedPractice, at: int, plan: Plan) -> SolvedPractice:
 def _met(practice: Practice, stations: tuple[Solved, ...]) -> SolvedPractice:
     happenings = tuple(_happenings(stations))
     ground = [[_Taken(each.lane, each.placed) for each in solved.layings] for solved in stations]
-    crossings = (*_crossings(practice, stations, ground), *_left_lying(practice, stations, ground))
+    spans = [
+        _span(station, solved) for station, solved in zip(practice.stations, stations, strict=True)
+    ]
+    crossings = (*_crossings(stations, spans, ground), *_left_lying(stations, spans, ground))
     return SolvedPractice(
         practice=practice,
         stations=tuple(_stopped(solved, crossings) for solved in stations),
@@ -169,7 +172,7 @@ def _met(practice: Practice, stations: tuple[Solved, ...]) -> SolvedPractice:
             *crossings,
             *_beside(stations, happenings),
             *_twice(stations, happenings),
-            *_bag(practice, stations),
+            *_bag(practice, stations, spans),
             *_hands(practice, happenings),
             *_too_late(practice, happenings),
         ),
@@ -222,19 +225,21 @@ def _title(stations: Sequence[Solved], i: int) -> str:
     return stations[i].plan.title
 
 
-def _span(practice: Practice, stations: Sequence[Solved], i: int) -> tuple[float, float]:
+_Span = tuple[float, float]
+"""From when to when [s]."""
+
+
+def _span(station: Station, solved: Solved) -> _Span:
     """Return from when to when marks of a station lie on the ground [s]."""
-    session = stations[i].session
-    begins_s = practice.stations[i].begins_s
-    return begins_s, begins_s + (0.0 if session is None else session.total_s)
+    total_s = 0.0 if solved.session is None else solved.session.total_s
+    return station.begins_s, station.begins_s + total_s
 
 
-def _together(practice: Practice, stations: Sequence[Solved]) -> Iterator[tuple[int, int]]:
-    """Give the pairs of stations that are used at the same time."""
-    for one, two in itertools.combinations(range(len(stations)), 2):
-        (a, b), (c, d) = (_span(practice, stations, i) for i in (one, two))
+def _together(spans: Iterable[tuple[int, _Span]]) -> Iterator[tuple[int, int, _Span]]:
+    """Give the pairs of numbered spans that overlap, and from when to when."""
+    for (one, (a, b)), (two, (c, d)) in itertools.combinations(spans, 2):
         if a < d and c < b:
-            yield one, two
+            yield one, two, (max(a, c), min(b, d))
 
 
 _CROSS = "stations-cross"
@@ -243,10 +248,10 @@ LEFT_LYING = f"{_CROSS}-left-lying"
 
 
 def _crossings(
-    practice: Practice, stations: Sequence[Solved], ground: Sequence[list[_Taken]]
+    stations: Sequence[Solved], spans: Sequence[_Span], ground: Sequence[list[_Taken]]
 ) -> Iterator[Finding]:
     """Say where run-up, marks or slow-down of two stations at the same time meet."""
-    for one, two in _together(practice, stations):
+    for one, two, _ in _together(enumerate(spans)):
         lanes = _met_lanes(stations, ground, one, two)
         if lanes:
             mine, others = (sorted({pair[i] for pair in lanes}) for i in (0, 1))
@@ -261,10 +266,9 @@ def _crossings(
 
 
 def _left_lying(
-    practice: Practice, stations: Sequence[Solved], ground: Sequence[list[_Taken]]
+    stations: Sequence[Solved], spans: Sequence[_Span], ground: Sequence[list[_Taken]]
 ) -> Iterator[Finding]:
     """Say where marks of a station that is over lie across the next one to use that ground."""
-    spans = [_span(practice, stations, i) for i in range(len(stations))]
     for one, (begins_s, ends_s) in enumerate(spans):
         later = sorted(
             (i for i, span in enumerate(spans) if span[0] >= ends_s and span[0] > begins_s),
@@ -342,37 +346,34 @@ def _beside(stations: Sequence[Solved], happenings: Sequence[Happening]) -> Iter
 
 def _twice(stations: Sequence[Solved], happenings: Sequence[Happening]) -> Iterator[Finding]:
     """Say who would be at two stations at once, from first run to last."""
-    spans: dict[str, dict[int, tuple[float, float]]] = {}
+    spans: dict[str, dict[int, _Span]] = {}
     for each in happenings:
         if each.event.kind is EventKind.RUN:
             own = spans.setdefault(each.event.athlete, {})
             first, last = own.get(each.station, (each.start_s, each.end_s))
             own[each.station] = min(first, each.start_s), max(last, each.end_s)
-    found: dict[tuple[int, int], list[str]] = {}
-    when: dict[tuple[int, int], tuple[float, float]] = {}
+    found: dict[tuple[int, int], list[tuple[str, _Span]]] = {}
     for name, own in spans.items():
-        for (one, (a, b)), (two, (c, d)) in itertools.combinations(sorted(own.items()), 2):
-            if a < d and c < b:
-                found.setdefault((one, two), []).append(name)
-                low, high = when.get((one, two), (max(a, c), min(b, d)))
-                when[one, two] = min(low, max(a, c)), max(high, min(b, d))
-    for (one, two), names in found.items():
+        for one, two, both in _together(sorted(own.items())):
+            found.setdefault((one, two), []).append((name, both))
+    for (one, two), shared in found.items():
         yield Finding.caution(
             "stations-share-athletes",
-            names=", ".join(names),
+            names=", ".join(name for name, _ in shared),
             one=_title(stations, one),
             other=_title(stations, two),
-            from_duration_s=when[one, two][0],
-            to_duration_s=when[one, two][1],
+            from_duration_s=min(both[0] for _, both in shared),
+            to_duration_s=max(both[1] for _, both in shared),
         )
 
 
-def _bag(practice: Practice, stations: Sequence[Solved]) -> Iterator[Finding]:
+def _bag(
+    practice: Practice, stations: Sequence[Solved], spans: Sequence[_Span]
+) -> Iterator[Finding]:
     """Say when the stations that lie at the same time need more wickets than the one bag."""
     bag = practice.shared.wickets
     if bag is None:
         return
-    spans = [_span(practice, stations, i) for i in range(len(stations))]
     needs = [_most_hurdles(solved) for solved in stations]
     worst: tuple[int, list[int]] = 0, []
     for begins, _ in spans:

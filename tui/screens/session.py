@@ -52,7 +52,7 @@ class SessionScreen(BenchScreen):
         session = bench.solved.session
         self.query_one(InputsPane).show(bench)
         self.query_one("#session-sum", PlainStatic).say("\n".join(session_lines(session)))
-        names = [] if session is None else [load.athlete for load in session.loads]
+        names = () if session is None else session.order
         cursor = names.index(bench.view.athlete) if bench.view.athlete in names else None
         self.query_one("#loads", TablePane).show(LOAD_HEADS, load_rows(bench.solved), cursor)
         self.query_one("#events", TablePane).show(
