@@ -28,7 +28,6 @@ if TYPE_CHECKING:
     from wicketlay.solve import Solved
     from wicketlay.units import UnitSystem
 
-KIND = "after"
 LEGEND = "- not timed, * a wicket hit, ! stumbled, ? no time: shown, and not learnt from."
 
 
@@ -69,7 +68,7 @@ def after_sheet(day: Day, paper: Paper) -> Sheet:
     title = solved.plan.title or "plan"
     frame = page_frame(paper, f"AFTER PRACTICE · {day.day}", title, "after-practice sheet")
     pages = paginate(parts, frame)
-    return Sheet(kind=KIND, group="after practice", title="after practice", pages=pages)
+    return Sheet(kind="after", group="after practice", title="after practice", pages=pages)
 
 
 _HEADS = {

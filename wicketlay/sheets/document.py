@@ -8,13 +8,12 @@ from typing import TYPE_CHECKING
 
 from wicketlay.errors import UsageError
 from wicketlay.findings import Finding, Level
-from wicketlay.session.schedule import EventKind
 from wicketlay.sheets.furniture import banner, page_frame
 from wicketlay.sheets.page.flow import paginate
 from wicketlay.sheets.page.fonts import missing, number_of
 from wicketlay.sheets.page.layout import Pen, paper_named
 from wicketlay.sheets.page.model import Align, Document, Role, Sheet
-from wicketlay.sheets.setting import PlanSetting, Setting, series_of
+from wicketlay.sheets.setting import PlanSetting, Setting, laid_events, series_of
 from wicketlay.sheets.stamp import stamped
 from wicketlay.sheets.tape import tape_sheet
 from wicketlay.values import dataclass, replace
@@ -153,8 +152,7 @@ Made = tuple["Callable[[], Sheet]", "tuple[Laying, ...]"]
 
 def _as_laid(solved: Solved, layings: Sequence[Laying]) -> list[Laying]:
     """Return layings in the order in which the timetable lays them."""
-    events = () if solved.session is None else solved.session.events
-    laid = [(each.lane, each.wave) for each in events if each.kind is not EventKind.RUN]
+    laid = [(each.lane, each.wave) for each in laid_events(solved)]
     order = {place: index for index, place in reversed(list(enumerate(laid)))}
     return sorted(layings, key=lambda each: order.get((each.lane, each.wave), len(order)))
 

@@ -8,6 +8,7 @@ from wicketlay.drills.marks import Datum, MarkKind
 from wicketlay.findings import Finding, by_gravity
 from wicketlay.lanes.closing import left_over
 from wicketlay.running.air import time_in_air_s
+from wicketlay.session.schedule import EventKind
 from wicketlay.sources import FEWEST_TO_TIME
 from wicketlay.units import UnitSystem, format_count, format_length
 from wicketlay.values import dataclass, replace
@@ -18,6 +19,7 @@ if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
     from wicketlay.drills.marks import Layout, Mark
+    from wicketlay.session.session import Event
     from wicketlay.sheets.page.layout import Paper
     from wicketlay.solve import Demand, Laying, Solved
 
@@ -38,6 +40,12 @@ class Series:
     waves: bool
     stages: bool
     left_over: Mapping[tuple[int, int, int], int]
+
+
+def laid_events(solved: Solved) -> tuple[Event, ...]:
+    """Return when lanes are laid and moved, in order; nothing where nobody runs."""
+    events = () if solved.session is None else solved.session.events
+    return tuple(each for each in events if each.kind is not EventKind.RUN)
 
 
 def series_of(solved: Solved, *, own_bag: bool = True) -> Series:

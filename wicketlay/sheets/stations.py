@@ -13,6 +13,7 @@ from wicketlay.sheets.page.layout import paper_named
 from wicketlay.sheets.page.model import Align, Role, Sheet
 from wicketlay.sheets.page.tables import Column, style_for, text_table
 from wicketlay.sheets.session import clock_text, fits_text
+from wicketlay.sheets.setting import laid_events
 from wicketlay.units import UnitSystem, format_count
 from wicketlay.values import replace
 from wicketlay.wording.places import strip_text
@@ -79,14 +80,10 @@ def _named(station: Solved, made: Made) -> Made:
 
 def _laid_s(station: Solved, made: Made) -> float:
     """Return when what a sheet shows is laid, from the beginning of the practice [s]."""
-    events = () if station.session is None else station.session.events
     places = {(laying.lane, laying.wave) for laying in made[1]}
-    laid = [
-        each.start_s
-        for each in events
-        if each.kind is not EventKind.RUN and (not places or (each.lane, each.wave) in places)
-    ]
-    return min(laid, default=0.0)
+    laid = laid_events(station)
+    begun = (each.start_s for each in laid if not places or (each.lane, each.wave) in places)
+    return min(begun, default=0.0)
 
 
 def _timetable(solved: SolvedPractice, paper: Paper) -> Made:

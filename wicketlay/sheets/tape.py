@@ -15,7 +15,6 @@ from wicketlay.lanes.closing import (
     slow_down_m,
     zone_ends,
 )
-from wicketlay.session.schedule import EventKind
 from wicketlay.sheets.drawings.strip import on_grass
 from wicketlay.sheets.furniture import banner, capital, frame
 from wicketlay.sheets.page.flow import Block, Table, page_break, paginate, paragraph
@@ -36,6 +35,7 @@ from wicketlay.sheets.setting import (
     expected_time_s,
     findings_of,
     is_relaid,
+    laid_events,
     marks_of,
     worth_timing,
 )
@@ -281,11 +281,9 @@ def _row_by_row(laying: Laying) -> str:
 
 def _when(setting: Setting) -> str:
     """Return when the laying is to be laid, and how long that may take; "" without a timetable."""
-    session = setting.solved.session
-    events = () if session is None else session.events
     here = (setting.laying.lane, setting.laying.wave)
-    for event in events:
-        if event.kind is not EventKind.RUN and (event.lane, event.wave) == here:
+    for event in laid_events(setting.solved):
+        if (event.lane, event.wave) == here:
             took = format_duration(event.end_s - event.start_s)
             return f"Lay at {clock_text(event.start_s)}, within {took}. "
     return ""
