@@ -12,6 +12,7 @@ from wicketlay.export.rhythm import layout_of, sound_name, sound_of
 from wicketlay.files.whole import own_mark, whole_file
 from wicketlay.findings import Level, worst
 from wicketlay.sheets import KINDS, USUAL, write_pdf
+from wicketlay.sheets.page.layout import PAPERS as SIZES
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -20,7 +21,7 @@ if TYPE_CHECKING:
     from wicketlay.sheets import Document
     from wicketlay.solve import Solved
 
-PAPERS = ("a4", "letter", "a5", "phone")
+PAPERS = tuple(SIZES)
 FOR_A_WAVE = ("tape", "practice", "card")
 """What is wanted at the track for the wave that runs now."""
 CHOICES: tuple[tuple[str, ...], ...] = ((), KINDS, *((kind,) for kind in KINDS))

@@ -15,7 +15,7 @@ from wicketlay.sheets.furniture import as_sentence, athlete_column, heading, pag
 from wicketlay.sheets.page.flow import paginate, paragraph, space
 from wicketlay.sheets.page.layout import paper_named
 from wicketlay.sheets.page.model import Align, Document, Role, Sheet
-from wicketlay.sheets.page.tables import Column, style_for, text_table
+from wicketlay.sheets.page.tables import Column, only, style_for, text_table
 from wicketlay.sheets.stamp import stamped
 from wicketlay.wording.names import shown_text
 from wicketlay.wording.runs import RESULTS, board_legend, notes, result_row, sentence
@@ -99,11 +99,10 @@ def _results(day: Day, paper: Paper, unit: UnitSystem) -> Table:
             wraps=name in {"athlete", "runs"} or (paper.compact and name in _LEAST_MM),
             least_mm=_LEAST_MM.get(name, 0.0),
         )
-        for name in (RESULTS[i] for i in shown)
+        for name in RESULTS
     ]
-    cells = [result_row(each, unit) for each in day.outcomes]
-    rows = [[row[i] for i in shown] for row in cells]
-    return text_table(paper, columns, rows, style_for(paper, fives=False))
+    rows = [result_row(each, unit) for each in day.outcomes]
+    return text_table(paper, *only(shown, columns, rows), style_for(paper, fives=False))
 
 
 def _legend(day: Day, paper: Paper, unit: UnitSystem) -> str:

@@ -20,7 +20,7 @@ from wicketlay.sheets.furniture import (
 from wicketlay.sheets.page.flow import Block, paginate, paragraph, space
 from wicketlay.sheets.page.layout import Pen, cap_mm, width_mm
 from wicketlay.sheets.page.model import Align, Ink, Role, Sheet
-from wicketlay.sheets.page.tables import Column, style_for, text_table
+from wicketlay.sheets.page.tables import Column, only, style_for, text_table
 from wicketlay.wording.names import small_unit, speed_unit
 from wicketlay.wording.progress import (
     BOARD,
@@ -67,20 +67,20 @@ def _board(setting: PlanSetting, athlete: Athlete) -> list[Block | Table]:
     shown = [i for i, name in enumerate(BOARD) if not (paper.compact and name in _NOT_COMPACT)]
     columns = [
         Column(
-            title=BOARD[i],
-            share=2.0 if BOARD[i] == "runs" else 0.4,
-            align=Align.LEFT if BOARD[i] in {"day", "runs"} else Align.RIGHT,
-            strong=BOARD[i] in {"day", "slide after"},
-            wraps=BOARD[i] == "runs",
-            least_mm=24.0 if BOARD[i] == "runs" else 0.0,
+            title=name,
+            share=2.0 if name == "runs" else 0.4,
+            align=Align.LEFT if name in {"day", "runs"} else Align.RIGHT,
+            strong=name in {"day", "slide after"},
+            wraps=name == "runs",
+            least_mm=24.0 if name == "runs" else 0.0,
         )
-        for i in shown
+        for name in BOARD
     ]
-    rows = [tuple(board_cells(each, setting.unit)[i] for i in shown) for each in days]
+    rows = [board_cells(each, setting.unit) for each in days]
     return [
         space(GAP_MM),
         heading("At the board", paper),
-        text_table(paper, columns, rows, style_for(paper, fives=False)),
+        text_table(paper, *only(shown, columns, rows), style_for(paper, fives=False)),
     ]
 
 

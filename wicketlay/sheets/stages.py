@@ -274,7 +274,7 @@ _SERIES = (
 def _small(setting: PlanSetting) -> Style:
     small = setting.paper.compact and not setting.paper.screen
     label = Role.LABEL.small_pt if small else Role.LABEL.large_pt
-    return Style(role=Role.LABEL, size_pt=label, row_mm=4.2, fives=False)
+    return Style(role=Role.LABEL, size_pt=label, row_mm=4.2)
 
 
 def _readings(setting: PlanSetting, series: Sequence[Laying]) -> list[Block | Table]:
@@ -316,8 +316,6 @@ def _readings(setting: PlanSetting, series: Sequence[Laying]) -> list[Block | Ta
                 Column(title=f"{laying.stage}: {share}", reading=not metric, share=1.0),
                 Column(title="", align=Align.LEFT),
             ]
-        # Rows of a series stay together in fives, so the style differs from the shares' table.
-        fives = Style(role=style.role, size_pt=style.size_pt, row_mm=style.row_mm)
-        table = text_table(setting.paper, columns, rows, fives, ends=fives_of(ids))
+        table = text_table(setting.paper, columns, rows, style, ends=fives_of(ids))
         parts += [replace(table, even=True), space(GAP_MM)]
     return parts

@@ -203,11 +203,12 @@ def text_table(
         style = narrowed
     lefts, widths = _places(columns, needs, style, span)
     grid = _Grid(tuple(columns), style, span, tuple(lefts), tuple(widths))
+    if style.fives and not ends:
+        ends = range(4, len(made) + 5, 5)
     blocks = []
     for index, row in enumerate(made):
-        fifth = (index + 1) % 5 == 0 if style.fives else True
-        group = index in ends if ends else fifth
-        heavy = group and index + 1 < len(rows) and (bool(ends) or style.fives)
+        group = not ends or index in ends
+        heavy = group and bool(ends) and index + 1 < len(made)
         blocks.append(_row(grid, row, group=group, heavy=heavy))
     return Table(heading=_heading(grid, above), rows=tuple(blocks))
 
@@ -216,10 +217,10 @@ def filled(
     columns: Sequence[Column], rows: Sequence[Sequence[str]]
 ) -> tuple[list[Column], list[tuple[str, ...]]]:
     """Return the columns in which some row says something, and what the rows say in them."""
-    return _only([at for at in range(len(columns)) if any(row[at] for row in rows)], columns, rows)
+    return only([at for at in range(len(columns)) if any(row[at] for row in rows)], columns, rows)
 
 
-def _only(
+def only(
     part: Sequence[int], columns: Sequence[Column], rows: Sequence[Sequence[str]]
 ) -> tuple[list[Column], list[tuple[str, ...]]]:
     """Return some of the columns, and the rows in them."""
@@ -247,7 +248,7 @@ def text_tables(
             tried = [0, index]
             chosen.append(tried)
         chosen[-1] = tried
-    return [text_table(paper, *_only(part, columns, rows), style, ends=ends) for part in chosen]
+    return [text_table(paper, *only(part, columns, rows), style, ends=ends) for part in chosen]
 
 
 @dataclass(frozen=True, slots=True)
