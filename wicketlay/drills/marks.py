@@ -260,4 +260,7 @@ class Layout:
     @property
     def start(self) -> Mark:
         """The (first) start mark."""
-        return next(mark for mark in self.marks if mark.kind is MarkKind.START)
+        for mark in self.marks:
+            if mark.kind is MarkKind.START:
+                return mark
+        raise ValueError("a layout has a start mark")

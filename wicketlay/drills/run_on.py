@@ -209,15 +209,19 @@ def choose_run_on(
     curve = runner.curve(speed_share, initial_speed_mps(start, judgement))
     cadence = runner.gait.free_cadence_hz(speed_share)
     times = step_times_s(cadence, max(MOST_STEPS, steps or 0) + 1, start=start, judgement=judgement)
-    down = touchdowns(curve, times)
+    most = MOST_STEPS if steps is None else steps
+    if steps is None and entry_share < 1.0:
+        # Runs only grow faster: the nearest step comes about when the entry speed is reached.
+        most = min(most, FEWEST_STEPS + 1 + int(cadence * curve.time_to_share(entry_share)))
+    down = touchdowns(curve, times[:most])
     known = runner.athlete.front_foot
     if steps is None:
-        counts = range(FEWEST_STEPS, MOST_STEPS + 1)
+        counts = range(FEWEST_STEPS, most + 1)
         if known is not None and first_foot is not None:
             odd = first_foot is known
             counts = counts[odd != FEWEST_STEPS % 2 :: 2]
         built_to = runner.top_speed.value * speed_share
-        speeds = down.speeds_mps[counts.start - 1 : MOST_STEPS : counts.step]
+        speeds = down.speeds_mps[counts.start - 1 : most : counts.step]
         steps = counts[int(abs(speeds - entry_share * built_to).argmin())]
     return RunOn(
         steps=steps,

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from bisect import bisect_left
 from operator import itemgetter
 from typing import TYPE_CHECKING
 
@@ -85,8 +86,9 @@ def tape_sheet(
     zero_at = direction * lies[zero_id]
     places = [(direction * at, mark_id) for mark_id, at in lies.items() if mark_id != LINE]
     places.sort(key=itemgetter(0))
-    ahead = [each for each in places if each[0] >= zero_at and each[1] != zero_id]
-    behind = [each for each in reversed(places) if each[0] < zero_at and each[1] != zero_id]
+    nearest = bisect_left(places, (zero_at,))
+    ahead = [each for each in places[nearest:] if each[1] != zero_id]
+    behind = places[:nearest][::-1]
     layer = _Layer(
         placed=placed,
         spec=spec,

@@ -6,7 +6,6 @@ runs add to it, the leg, the step at top speed, what counted steps add to it.
 
 from __future__ import annotations
 
-import itertools
 import math
 from dataclasses import field
 from types import MappingProxyType
@@ -379,9 +378,13 @@ def _weights(counts: list[tuple[str, Estimate]]) -> tuple[tuple[str, float], ...
     1 / SD^2 is its weight.
     """
     sure = [max(each.relative_sd, LEAST_SD) ** -2 for _, each in counts]
-    added = (now - before for before, now in itertools.pairwise([0.0, *sure]))
-    shares = ((what, more / sure[-1]) for (what, _), more in zip(counts, added, strict=True))
-    return tuple((what, share) for what, share in shares if share > NO_WEIGHT)
+    found, before = [], 0.0
+    for (what, _), now in zip(counts, sure, strict=True):
+        share = (now - before) / sure[-1]
+        if share > NO_WEIGHT:
+            found.append((what, share))
+        before = now
+    return tuple(found)
 
 
 def _with_cadence(

@@ -136,11 +136,13 @@ class SpeedCurve:
         return _like(t_s, self._position(_zero_or_more(t_s, "time", "s") / self.time_constant_s))
 
     def at(self, times_s: Array) -> tuple[Array, Array]:
-        """Return the distances from the start [m] and the speeds [m/s] at `times_s` [s].
+        """Return the distances from the start [m] and the speeds [m/s] at ascending times [s].
 
         As `position_at` and `speed_at`, but just after the start right to 1e-14 m, no better.
         """
-        t = _zero_or_more(times_s, "time", "s")
+        t = times_s
+        if t.size and not 0.0 <= t[0] <= t[-1] < math.inf:
+            t = _zero_or_more(t, "time", "s")
         slower = self.top_speed_mps - self.initial_speed_mps
         less = slower * np.expm1(t * (-1.0 / self.time_constant_s))
         places = self.top_speed_mps * t + self.time_constant_s * less
@@ -169,6 +171,11 @@ class SpeedCurve:
             miss = p * t + (1.0 - p) * distance_at_time(t) - s
             t = np.maximum(t - miss / (p - (1.0 - p) * np.expm1(-t)), 0.0)
         return _like(x_m, self.time_constant_s * t)
+
+    def time_to_share(self, q: float) -> float:
+        """Return the time [s] after which the share `q` [1], below 1, is reached; 0 from behind."""
+        slower = (1.0 - q) / (1.0 - self.initial_share)
+        return max(0.0, -self.time_constant_s * math.log(slower))
 
     def share_at(self, x_m: OneOrMany) -> OneOrMany:
         """Return the share of the asymptotic speed [1] at `x_m` [m] from the start."""

@@ -261,7 +261,9 @@ def schedule(wishes: Wishes, efforts: int, visit: int) -> tuple[Event, ...]:
         lane.ran(who, runs)
         if not lane.turns:
             busy.remove(lane)
-    return tuple(sorted(events, key=attrgetter("start_s", "lane")))
+    if len(lanes) > 1:
+        events.sort(key=attrgetter("start_s", "lane"))
+    return tuple(events)
 
 
 def _to_move(wishes: Wishes, lane: int, now: int | None, then: int) -> int:

@@ -134,10 +134,10 @@ def _one_by_one(plan: Plan, members: Sequence[Member]) -> tuple[dict[str, Spot],
     spots: dict[str, Spot] = {}
     found = []
 
-    def said(asked: Adjustment) -> int:
-        return -sum(each is not None for each in (asked.lane, asked.wave))
+    def unsaid(asked: Adjustment) -> int:
+        return (asked.lane is None) + (asked.wave is None)
 
-    for asked in sorted((plan.adjustment(member.name) for member in members), key=said):
+    for asked in sorted([plan.adjustment(member.name) for member in members], key=unsaid):
         name = asked.athlete
         its = lanes if asked.lane is None else (asked.lane,)
         waves = itertools.count(1) if asked.wave is None else (asked.wave,)
@@ -185,8 +185,9 @@ def _slots(
     letters: dict[str, str] = {}
     for (lane, wave), group in groups.items():
         several = lettered or len(group) > 1
-        counts = {len(m.layout.of_kind(MarkKind.WICKET)) for m in group}
-        own = _equal(plan, group) if len(counts) > 1 else group
+        own = group
+        if len(group) > 1 and len({len(m.layout.of_kind(MarkKind.WICKET)) for m in group}) > 1:
+            own = _equal(plan, group)
         if several:
             letters = letters or letters_of(plan)
             own = [replace(m, letter=letters[m.name]) for m in own]
