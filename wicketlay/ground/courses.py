@@ -108,15 +108,20 @@ def fixed_points(
 
     def wanted(some: list[int]) -> int:
         """Return the one of them that is wanted; of equals the one the course names first."""
-        some = [i for i in some if -reach <= ways[i] <= reach] or some
         plain = min([landmarks[i].rank for i in some])
         return min([(abs(ways[i]), i) for i in some if landmarks[i].rank == plain])[1]
 
-    keys = [each.key for each in landmarks]
-    first = keys.index(told) if told in keys else wanted([*range(len(ways))])
-    near, far = ways[first] - _ONE_SPOT_M, ways[first] + _ONE_SPOT_M
-    apart = [i for i, way in enumerate(ways) if not near <= way <= far]
-    both = [first, wanted(apart)] if apart else [first]
+    def apart(some: Iterable[int]) -> list[int]:
+        return [i for i in some if abs(ways[i] - at) > _ONE_SPOT_M]
+
+    everywhere = range(len(ways))
+    in_reach = [i for i, way in enumerate(ways) if -reach <= way <= reach]
+    first = next((i for i in everywhere if landmarks[i].key == told), None)
+    if first is None:
+        first = wanted(in_reach or [*everywhere])
+    at = ways[first]
+    others = apart(in_reach) or apart(everywhere)
+    both = [first, wanted(others)] if others else [first]
     # The one the tape reaches comes first: from there the zero is laid, the other checks it.
     both.sort(key=lambda i: abs(ways[i]) > reach)
     points = []
