@@ -9,7 +9,7 @@ from string import Formatter
 import pytest
 
 from wicketlay.findings import Finding, Level
-from wicketlay.wording import _catalogue, fill, known_codes, word
+from wicketlay.wording import _catalogue, fill, known_codes, told, word
 
 ROOT = Path(__file__).parents[1] / "wicketlay"
 SOURCE = "\n".join(
@@ -66,6 +66,17 @@ def test_a_value_is_shown_by_the_end_of_its_key(key, value, metric, feet):
 
 def test_nobody_concerned_leaves_no_colon_behind():
     assert fill("{athlete}: the tape is short", {}, "metric") == "the tape is short"
+
+
+def test_a_guess_is_told_once_where_its_gaps_are_laid_short_for_it():
+    values = {"top_mps": 8.0, "sd_mps": 0.7, "cadence_hz": 4.2, "speed_share": 0.95}
+    short = Finding.caution("gaps-laid-short", "Ines", short_share=0.03, **values)
+    guess, other = (
+        Finding.note("top-speed-from-first-guess", name, **values) for name in ("Ines", "Mila")
+    )
+    assert [text.partition(":")[0] for _, text in told((guess, short))] == ["Ines"]
+    assert len(told((guess,))) == len(told((guess, short))) == 1
+    assert [level for level, _ in told((guess, other, short))] == [Level.CAUTION, Level.NOTE]
 
 
 def test_a_range_of_one_value_is_told_as_that_value():

@@ -392,6 +392,9 @@ USUAL_SHARE = Constant(
 SAME_RHYTHM_SHARE = Constant(
     0.015, "1", J, "a cadence changed by less is the same rhythm to an athlete"
 )
+ONE_STEP_SHARE = Constant(
+    0.01, "1", J, "a step seen and one expected that differ by no more are told as one"
+)
 COARSE_SPEED_SHARE = Constant(
     0.03, "1", J, "a speed known no better than this cannot steer gaps by itself"
 )

@@ -298,6 +298,16 @@ def test_after_a_gate_time_the_cadence_seen_still_counts():
     assert caution.values["sds"] == "3.0"
 
 
+def test_a_step_seen_and_one_expected_that_are_alike_are_not_told_as_two():
+    known_mps = guessed(4.2, 0.95)
+    seen = FirstGuess(cadence_hz=4.2, speed_share=0.95)
+    for share, told in ((1.0, False), (1.015, False), (1.02, True), (0.98, True)):
+        one = athlete(first_guess=seen, top_speed_mps=known_mps * share)
+        runner = make_runner(one)
+        assert ("cadence-seen" in {f.code for f in runner.findings}) is told
+        assert runner.gait.top_step.basis == "leg from height, cadence seen"
+
+
 def test_a_cadence_counted_from_a_video_weighs_more_than_one_by_eye():
     by_video = FirstGuess(cadence_hz=4.4, speed_share=0.95, by=SeenBy.VIDEO)
     known = {"height_m": 1.75, "sex": Sex.FEMALE, "top_speed_mps": 8.5}

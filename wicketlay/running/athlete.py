@@ -58,6 +58,7 @@ from wicketlay.sources import (
     BETWEEN_DAY_STEP_SD_UNDER_18,
     DEFAULTS,
     DISAGREE_SDS,
+    ONE_STEP_SHARE,
     STEP_SPEED_EXPONENT,
     USUAL_SHARE,
     Judgement,
@@ -410,10 +411,11 @@ def _with_cadence(
         evidence.relative_sd,
         float(1.0 - STEP_SPEED_EXPONENT) * speed.relative_sd,
     )
-    sds = abs(math.log(evidence.value / prior.value)) / error
+    apart = abs(math.log(evidence.value / prior.value))
+    sds = apart / error
     if sds > DISAGREE_SDS:
         book.caution("cadence-seen-disagrees", **values, sds=f"{sds:.1f}")
-    else:
+    elif apart > ONE_STEP_SHARE:
         book.note("cadence-seen", **values)
     return step
 

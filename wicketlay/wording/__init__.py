@@ -90,9 +90,16 @@ def _meant(values: Mapping[str, Value]) -> str:
 def told(
     findings: Iterable[Finding], unit: UnitSystem | str = UnitSystem.METRIC
 ) -> tuple[tuple[Level, str], ...]:
-    """Return findings as lines, gravest first, each once; what holds for several names them."""
+    """Return findings as lines, gravest first, each once; what holds for several names them.
+
+    What another finding of the same athlete tells in full is left to that one.
+    """
+    found = by_gravity(findings)
+    said = {(finding.code, finding.athlete) for finding in found}
     lines: dict[tuple[Level, str], list[str]] = {}
-    for finding in by_gravity(findings):
+    for finding in found:
+        if (_TOLD_BY.get(finding.code), finding.athlete) in said:
+            continue
         line, name = str(word(finding, unit)), finding.athlete
         if name is not None and _catalogue()[finding.code].text.startswith(_WHOSE):
             rest = str(word(replace(finding, athlete=None), unit))
@@ -109,6 +116,8 @@ def told(
 
 
 _WHOSE = "{athlete}: "
+_TOLD_BY = {"top-speed-from-first-guess": "gaps-laid-short"}
+"""Codes of what need not be told beside another finding, and of that one."""
 
 
 def fill(template: str, values: Mapping[str, Value], unit: UnitSystem | str) -> str:
