@@ -404,6 +404,28 @@ def test_the_flying_time_entered_again_as_a_count_does_not_count_twice():
     assert "counted steps" in runner.gait.top_step.basis
 
 
+def test_no_mark_of_a_child_moves_back_because_days_go_by():
+    runs = tuple(
+        Observation(
+            date=DAY + timedelta(weeks=weeks),
+            distance_m=21.13,
+            time_s=time_s,
+            timing=Timing.GATES,
+            held_share=0.94,
+            asked_share=0.94,
+            run_on_m=19.9,
+            over_marks=True,
+        )
+        for weeks, time_s in ((0, 2.63), (1, 2.60), (3, 2.60), (4, 2.54))
+    )
+    kim = athlete(height_m=1.64, sex="f", age_years=16.0, top_speed_mps=8.64, observations=runs)
+    last = runs[-1].date
+    then = make_runner(kim, today=last).top_speed
+    assert then.value > 8.8
+    for weeks in (1, 4, 52):
+        assert make_runner(kim, today=last + timedelta(weeks=weeks)).top_speed == then
+
+
 def test_an_old_count_of_a_child_is_less_sure_than_one_of_an_adult():
     seen = counted(17.0, date(2025, 9, 4))
     adult = make_runner(athlete(top_speed_mps=9.0, observations=(seen,), age_years=25.0), today=DAY)

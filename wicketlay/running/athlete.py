@@ -232,11 +232,12 @@ def make_runner(
     leg = _leg(athlete, age, judgement, book)
     known = known_speeds(athlete, fitted, tau, judgement)
     timed = _speed_evidence(athlete, tau, judgement, book)
+    # A speed drifts from day to day as it is followed; that time goes by moves no mark.
     days = by_day(
         timed,
         between_days=float(judgement.between_day_speed_sd),
-        growth_per_month=growth,
-        today=today,
+        growth_per_month=0.0,
+        today=None,
     )
     best = best_of(known, book) if known else None
     provisional = best is None and not days
