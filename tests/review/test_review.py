@@ -307,6 +307,25 @@ def test_a_drill_without_gaps_speaks_of_speed_alone():
     assert made.achieved_cadence is None
 
 
+def test_nobody_is_told_to_have_run_faster_where_it_is_earlier_days_that_raise_the_speed():
+    athlete, spec = WOMAN, FlyingSegment()
+    for weeks, share in enumerate((0.98, 0.98, 0.98, 1.002)):
+        day = TODAY + timedelta(weeks=weeks)
+        runner = make_runner(athlete, today=day)
+        layout = lay(runner, spec)
+        time_s = expected_s(layout, "gate1", "gate2") * share
+        made = review(runner, layout, times_s=[time_s] * 3, timing=Timing.GATES, today=day)
+        athlete = accept(athlete, made, day)
+    slower = made.achieved_speed.value - made.expected_speed_mps
+    assert made.top_speed_proposed.value > made.top_speed_before.value
+    assert slower < 0.0
+    assert str(word(made.sentence)) == (
+        f"Wren: next time is for a top speed of {made.top_speed_proposed.value:.2f} m/s, by all "
+        f"that is known of you; today you ran {made.achieved_speed.value:.2f} m/s, and "
+        f"{made.expected_speed_mps:.2f} m/s was expected"
+    )
+
+
 # --- the record ---------------------------------------------------------------------------------
 
 

@@ -28,6 +28,8 @@ LEAST_MOVE_M = 0.005
 """A gap changed by less prints as no change in centimetres."""
 LEAST_CHANGE_MPS = 0.005
 """A top speed changed by less prints as the same; times are kept to a millisecond."""
+TOLD_APART_MPS = 0.025
+"""A speed that is less apart from another prints as the same in mph."""
 LEAST_HELD_SHARE = 0.005
 """Holding back less of a top speed keeps no gap of 2 m a centimetre shorter."""
 
@@ -68,10 +70,15 @@ def sentence(made: Review) -> Finding:
         code = "review-longer" if change > 0.0 else "review-shorter"
         if change > 0.0 and made.reason not in {Reason.FASTER, Reason.FASTER_CAPPED}:
             code = "review-first-time"
+        elif math.copysign(1.0, change) * by_mps < TOLD_APART_MPS:
+            code += "-by-all"  # other days tell otherwise than today
         elif abs(made.cadence_change_share) >= SAME_RHYTHM_SHARE:
             code += "-quicker" if made.cadence_change_share > 0.0 else "-calmer"
     elif change is None and made.changed:
-        code = "review-speed-up" if made.reason is not Reason.SLOWER else "review-speed-down"
+        slower = made.reason is Reason.SLOWER
+        code = "review-speed-down" if slower else "review-speed-up"
+        if (-by_mps if slower else by_mps) < TOLD_APART_MPS:
+            code = "review-speed-by-all"
     elif made.reason is Reason.HELD_BACK:
         code = "review-held-back"
     elif made.reason is Reason.NOT_ENOUGH:

@@ -5,6 +5,9 @@ from __future__ import annotations
 _LONGER = "{athlete}: gaps {gap_move_m} longer because you ran {by_mps} faster; "
 _SHORTER = "{athlete}: gaps {gap_move_m} shorter because you ran {by_mps} slower; "
 _NEXT_FOR = "next time is for a top speed of {top_mps}"
+_BY_ALL = (
+    ", by all that is known of you; today you ran {achieved_mps}, and {expected_mps} was expected"
+)
 _SAME = "{athlete}: same marks next time; you ran {achieved_mps}, and {expected_mps} was expected"
 _KEEP = (
     "{gap_share} as {athlete}'s own? It is evidence of a step of {step_m} at top speed; nothing "
@@ -45,13 +48,16 @@ WORDING: dict[str, str | tuple[str, str]] = {
     ),
     # what the athlete is told
     "review-longer": _LONGER + "same rhythm",
+    "review-longer-by-all": "{athlete}: gaps {gap_move_m} longer" + _BY_ALL,
     "review-longer-quicker": _LONGER + "the rhythm is a touch quicker, too",
     "review-longer-calmer": _LONGER + "the rhythm is a touch calmer",
     "review-first-time": "{athlete}: gaps {gap_move_m} longer, now that there is a time of yours",
     "review-shorter": _SHORTER + "same rhythm",
+    "review-shorter-by-all": "{athlete}: gaps {gap_move_m} shorter" + _BY_ALL,
     "review-shorter-calmer": _SHORTER + "the rhythm is a touch calmer, too",
     "review-shorter-quicker": _SHORTER + "the rhythm is a touch quicker",
     "review-speed-up": "{athlete}: you ran {by_mps} faster than expected; " + _NEXT_FOR,
+    "review-speed-by-all": "{athlete}: " + _NEXT_FOR + _BY_ALL,
     "review-speed-down": "{athlete}: you ran {by_mps} slower than expected; " + _NEXT_FOR,
     "review-held-back": (
         "{athlete}: same marks next time; today and your last runs tell different things, "
