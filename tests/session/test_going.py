@@ -140,6 +140,20 @@ def test_marks_stay_for_whoever_can_run_and_make_room_where_all_of_the_wave_are_
     assert stand(made, begun, 700.0, {1: 2}).wanted == {}
 
 
+def test_with_one_run_a_visit_who_is_here_runs_on_while_a_late_one_is_waited_for():
+    made = solved(length_s=960.0)
+    assert made.session.efforts_a_visit == 1
+    first, second = made.session.order
+    begun = [run(first, 1, 130, made)]
+    assert stand(made, begun, 200.0).wanted == {1: 2}
+    late = [*begun, Entry(day=DAY, what=What.LATE, athlete=second, due_s=840)]
+    stands = stand(made, late, 200.0)
+    assert (names(stands), stands.wanted) == ([first, second], {})
+    # the late one's three runs are all that is left when they come
+    assert 840.0 + 2.0 * RECOVERY_S < stands.ends_s < 840.0 + 2.0 * RECOVERY_S + 60.0
+    assert stand(made, late, 840.0).wanted == {1: 2}  # as planned from then on
+
+
 def test_before_the_first_run_a_wave_that_waits_for_who_says_so_at_the_track_goes_last():
     made = solved(efforts=2)
     first, second = made.session.order

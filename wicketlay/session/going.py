@@ -9,7 +9,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from wicketlay.session.log import What
-from wicketlay.session.schedule import Event, EventKind, Wishes, schedule, total_of
+from wicketlay.session.schedule import Event, EventKind, Wishes, best_schedule, schedule, total_of
 from wicketlay.session.timetable import entrants_of, marks_of
 from wicketlay.values import dataclass
 
@@ -124,8 +124,13 @@ def going(
         laid=laid,
         unforeseen=frozenset(e.athlete for e in practice.entries if e.what is What.LATE),
     )
-    visit = session.efforts_a_visit
-    events = schedule(wishes, session.efforts, visit)
+    visit, length_s = session.efforts_a_visit, session.length_s
+    if wishes.unforeseen & wishes.late_s.keys():
+        # Whoever is here need not wait with their next run for somebody paper did not wait for.
+        left_s = None if length_s is None else length_s - now_s
+        visit, events = best_schedule(wishes, session.efforts, left_s)
+    else:
+        events = schedule(wishes, session.efforts, visit)
     # Of those who may start at the same moment on several lanes: whose marks lie, who ran least.
     wanted = _wanted(events)
     place = {each.name: at for at, each in enumerate(here)}
@@ -135,7 +140,6 @@ def going(
     through = [each.name for each in here if each.name not in coming]
     away = [name for name in entrants if name in practice.away]
     ends_s = now_s + total_of(events)
-    length_s = session.length_s
     over_s = None if length_s is None else ends_s - length_s
     fit = None
     if length_s is not None and over_s is not None and over_s > 0.0:
