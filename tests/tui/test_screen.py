@@ -224,7 +224,7 @@ async def test_the_smallest_window_shows_eight_marks_and_a_whole_caution_with_ho
         shown = words_on(app).splitlines()
         marks = [line.split()[0] for line in shown if re.match(r" +(START|W[0-9]+) +[0-9]", line)]
         assert marks == ["START", *(f"W{n}" for n in range(1, 8))]
-        assert "f findings: 1 caution, 1 note" in words_on(app)
+        assert "f findings: 1 caution─" in words_on(app)
         (caution,) = (text for level, text in findings_of(app.bench) if level is Level.CAUTION)
         beside = " ".join(line.partition("│")[2].strip(" ▃▆▇█▁▂▄▅") for line in shown)
         assert caution in " ".join(beside.split())
