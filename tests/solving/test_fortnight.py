@@ -13,7 +13,7 @@ from wicketlay.drills import FlyingSegment, TakeoffRun, WicketRun
 from wicketlay.ground import Runway, Strip
 from wicketlay.ground.placing import Place
 from wicketlay.lanes.closing import hurdles_of
-from wicketlay.plan import Plan, SessionPlan
+from wicketlay.plan import Plan, SessionPlan, StagePlan
 from wicketlay.plan_file import load
 from wicketlay.running.athlete import Athlete
 from wicketlay.running.facts import Foot
@@ -125,6 +125,22 @@ def test_other_lanes_change_no_reading_and_an_absent_athlete_moves_only_their_ow
     away = solve(changed(wickets(), "Dana", absent=True))
     for was, now in zip(before.layings, away.layings, strict=True):
         assert "Dana" in was.athletes or not edits.moved_marks(was, now)
+
+
+def test_what_is_found_of_an_athlete_at_some_stages_says_at_which():
+    man = Athlete(name="Otto", height_m=1.88, sex="m", top_speed_mps=9.9, time_constant_s=1.1)
+    child = Athlete(name="Kim", height_m=1.52, age_years=12, top_speed_mps=6.5)
+    stages = StagePlan(from_share=0.88, to_share=0.97, count=4)
+    plan = wickets(
+        athletes=(man, child), stages=stages, drill=WicketRun(speed_share=0.9, wickets=11)
+    )
+    what = solve(plan)
+    lines = [text for _, text in told_of(what)]
+    long = [text for text in lines if "over the natural step" in text]
+    assert {text.partition(" the gap")[0] for text in long} == {"stage 4: Otto:", "stage 4: Kim:"}
+    assert any(text.startswith("Kim: under 15 years") for text in lines)  # at every stage
+    last = [laying for laying in what.layings if laying.stage == 4]
+    assert any(text.startswith("Otto: the gap") for _, text in told_of(what, last))
 
 
 def test_what_holds_for_every_wave_on_the_runway_is_said_once():

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from wicketlay.findings import Level
 from wicketlay.units import UnitSystem, format_count
-from wicketlay.wording import told
+from wicketlay.wording import told, word
 from wicketlay.wording.places import place_parts
 
 if TYPE_CHECKING:
@@ -29,7 +29,8 @@ def told_of(
     """Return all that was found as lines, gravest first, each once.
 
     With several layings a stop or a caution says which one it is of, unless it names the athlete;
-    a note does where another of the same lane would read like it.
+    a note does where another of the same lane would read like it. What names an athlete and does
+    not hold at every stage says at which it does.
 
     Parameters
     ----------
@@ -50,13 +51,13 @@ def told_of(
         return told((*whole, *(f for laying in layings for f in laying.findings)), unit)
     lines = list(told(whole, unit))
     unlike = _read_alike(layings)
-    whose: list[Finding] = []
+    whose: list[tuple[int, Finding]] = []
     others: list[tuple[Laying, tuple[tuple[Level, str], ...]]] = []
     for laying in layings:
         alone = [f for f in laying.findings if _says_whose(f, unlike)]
-        whose += alone
+        whose += ((laying.stage, each) for each in alone)
         others.append((laying, told((f for f in laying.findings if f not in alone), unit)))
-    lines += told(whose, unit)
+    lines += _whose_lines(whose, {laying.stage for laying in layings}, unit)
     # What holds wherever something is laid is of the ground, and said once.
     everywhere = [line for line in others[0][1] if all(line in own for _, own in others)]
     lines += everywhere
@@ -81,6 +82,21 @@ def _says_whose(finding: Finding, unlike: set[tuple[str, int | None]]) -> bool:
     if finding.athlete is not None:
         return True
     return finding.level is Level.NOTE and (finding.code, finding.lane) not in unlike
+
+
+def _whose_lines(
+    whose: Sequence[tuple[int, Finding]], stages: set[int], unit: UnitSystem
+) -> list[tuple[Level, str]]:
+    """Return what is found of athletes; what does not hold at each of `stages` says at which."""
+    held: dict[str, set[int]] = {}
+    for stage, finding in whose:
+        held.setdefault(str(word(finding, unit)), set()).add(stage)
+    every = [f for _, f in whose if held[str(word(f, unit))] == stages]
+    lines = list(told(every, unit))
+    for stage in sorted(stages):
+        some = (f for at, f in whose if at == stage and f not in every)
+        lines += [(level, f"stage {stage}: {text}") for level, text in told(some, unit)]
+    return lines
 
 
 def _read_alike(layings: Iterable[Laying]) -> set[tuple[str, int | None]]:
