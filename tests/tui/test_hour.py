@@ -15,7 +15,7 @@ from tui.bench.hour import WAITED_FOR_S, Clock, start_hour
 from tui.bench.lying import Move, left_here
 from tui.bench.shelf import open_file
 from tui.bench.times import read_time
-from tui.said.hour import balance_text, move_lines, typed_text
+from tui.said.hour import balance_text, facts_of, move_lines, typed_text
 from tui.said.shown import move_text
 from wicketlay import edits
 from wicketlay.errors import DomainError
@@ -643,6 +643,18 @@ async def test_the_practice_screen_before_and_during_and_between_waves(six_path,
         await keys(pilot, "a")
         assert "to move; Enter ticks START off" in words_on(app)
         await golden(pilot, "practice-moves")
+
+
+def test_steps_to_the_first_mark_are_large_only_where_they_meet_it(own_folders, watch):
+    for name in ("meadow-accelerations", "harbour-meadow", "harbour-squad"):
+        shutil.copy(LAYOUTS / f"{name}.toml", ".")
+    landing = begun_at(Path("meadow-accelerations.toml"), watch)
+    shutil.copy(LAYOUTS / "fixed-cadence.toml", ".")
+    shutil.copy(LAYOUTS / "harbour-track.toml", ".")
+    over_wickets = begun_at(Path("fixed-cadence.toml"), watch)
+    for hour, steps in ((landing, None), (over_wickets, "15")):
+        facts = facts_of(hour, hour.top(hour.stand()))
+        assert dict(facts.parts).get("steps") == steps
 
 
 async def test_moves_and_the_order_are_painted_once_in_place_of_each_other(

@@ -54,7 +54,7 @@ def facts_of(hour: Hour, top: Standing) -> Facts:
     parts = (
         ("start", demand.letter or ""),
         ("foot", "" if demand.front_foot is None else demand.front_foot.value[0].upper()),
-        ("steps", str(demand.run_on_steps or "")),
+        ("steps", "" if demand.appraisal is None else str(demand.run_on_steps)),
         ("expected", "" if expected is None else f"{expected:.2f}"),
     )
     return Facts(name=top.athlete, parts=tuple((head, text) for head, text in parts if text))
