@@ -123,7 +123,10 @@ def day_of_runs(plan: Plan, today: date) -> date:
 
 
 def marks_changed(before: Solved, after: Solved, athlete: str) -> tuple[Finding, ...]:
-    """Return what changes of an athlete's marks beside their own gaps: company, wickets, start."""
+    """Return what changes of an athlete's marks beside their own gaps.
+
+    That is company, wickets and start, and gaps that are shared where they change otherwise.
+    """
     try:
         (was_on, was), (now_on, now) = (own_laying(each, athlete) for each in (before, after))
     except DomainError:
@@ -146,10 +149,20 @@ def marks_changed(before: Solved, after: Solved, athlete: str) -> tuple[Finding,
         values |= {"was": was.run_on_steps, "now": now.run_on_steps}
         found.append(Finding.note(code, athlete, **values))
     gap_m = typical_gap_m(now_on.layout)
+    names = ", ".join(name for name in now_on.athletes if name != athlete)
     if set(was_on.athletes) != set(now_on.athletes) and gap_m is not None:
-        names = ", ".join(name for name in now_on.athletes if name != athlete)
         code = "review-shares-with" if names else "review-shares-no-more"
         found.append(Finding.note(code, athlete, names=names, gap_m=gap_m))
+    elif names and gap_m is not None:
+        laid_m, own_m = (
+            round((typical_gap_m(b) or 0.0) - (typical_gap_m(a) or 0.0), 2)
+            for a, b in ((was_on.layout, now_on.layout), (was.layout, now.layout))
+        )
+        if laid_m != own_m:
+            code = "review-shared-gaps" if laid_m else "review-shared-gaps-stay"
+            values = {"names": names, "gap_move_m": abs(laid_m)}
+            values["way"] = "longer" if laid_m > 0.0 else "shorter"
+            found.append(Finding.note(code, athlete, **values))
     return tuple(found)
 
 

@@ -187,6 +187,40 @@ def test_new_company_over_the_wickets_is_told_with_the_gap_that_is_laid():
     assert marks_changed(before, before, "B") == ()
 
 
+def test_gaps_that_are_shared_are_told_where_they_change_otherwise_than_ones_own():
+    def shared(mps):
+        squad = (("A", mps), ("B", 8.0))
+        return solve(
+            Plan(
+                title="t",
+                athletes=tuple(replace(WREN, name=who, top_speed_mps=v) for who, v in squad),
+                drill=WicketRun(speed_share=0.95, wickets=8),
+                ground=HALL,
+                session=SessionPlan(waves=1),
+            )
+        )
+
+    before, after = shared(8.0), shared(8.3)
+    (laid_m,) = {
+        round(typical_gap_m(b.layout) - typical_gap_m(a.layout), 2)
+        for a, b in zip(before.layings, after.layings, strict=True)
+    }
+    own_m = [
+        typical_gap_m(demand.layout)
+        for each in (before, after)
+        for demand in each.layings[0].demands
+        if demand.athlete.name == "A"
+    ]
+    assert 0.0 < laid_m < round(own_m[1] - own_m[0], 2)
+    for who, other in (("A", "B"), ("B", "A")):
+        (told,) = (e for e in marks_changed(before, after, who) if "gaps" in e.code)
+        assert str(word(told)) == (
+            f"{who}: the gaps, shared with {other}, are laid {100 * laid_m:.0f} cm longer; "
+            "they go between all"
+        )
+    assert marks_changed(before, before, "A") == ()
+
+
 def test_of_somebody_who_does_not_run_nothing_is_told():
     solved = solve(
         Plan(title="t", athletes=(WREN,), drill=WicketRun(speed_share=0.9, wickets=8), ground=HALL)

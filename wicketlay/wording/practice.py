@@ -136,6 +136,12 @@ WORDING: dict[str, str | tuple[str, str]] = {
     "review-shares-no-more": (
         "{athlete}: shares the wickets with nobody next time, a typical gap of {gap_m}"
     ),
+    "review-shared-gaps": (
+        "{athlete}: the gaps, shared with {names}, are laid {gap_move_m} {way}; they go between all"
+    ),
+    "review-shared-gaps-stay": (
+        "{athlete}: the gaps, shared with {names}, are laid as before; they go between all"
+    ),
     "review-start-moves": _START_MOVES,
     "review-start-moves-steps": _START_MOVES + _STEPS_NOW,
     "review-start-moves-other-foot": (_START_MOVES + _STEPS_NOW + "; the other foot comes over it"),
