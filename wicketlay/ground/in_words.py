@@ -35,14 +35,11 @@ def shift_in_words(
     findings
         What there is to say goes here.
     """
+    if place.by_number:
+        return 0.0
     direction = -1 if place.direction is Direction.AGAINST else 1
     measured = all(math.isfinite(each) for each in bounds.stretch)
-    untold = (
-        place.fit is Fit.GIVEN
-        and (place.landmark, place.mark, place.offset_m) == (None, None, 0.0)
-        and course.pit is None
-        and measured
-    )
+    untold = place.fit is Fit.GIVEN and course.pit is None and measured
     if place.fit in (Fit.FAR, Fit.MIDDLE) and not measured:
         word = place.fit.value
         findings.append(Finding.stop("ground-word-needs-length", word=word, line=course.text))

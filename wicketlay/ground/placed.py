@@ -102,6 +102,12 @@ class Place:
             raise DomainError(f"lanes are {list(self.lanes)!r}; name at least one, and each once")
         check_keys(self)
 
+    @property
+    def by_number(self) -> bool:
+        """Whether it is told by a landmark, a mark or a distance, not in words or not at all."""
+        told = self.landmark is not None or self.mark is not None or self.offset_m != 0.0
+        return self.fit is Fit.GIVEN and told
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PlacedMark:

@@ -209,8 +209,7 @@ def settle(
     tuple of Finding
         What the words had to say ("laid as far back as the ground allows").
     """
-    by_number = (where.landmark, where.mark, where.offset_m) != (None, None, 0.0)
-    if where.fit is Fit.END_AT or (where.fit is Fit.GIVEN and by_number):
+    if where.fit is Fit.END_AT or where.by_number:
         return where, ()
     lane = where.lanes[0]
     laid = [place(each, ground, where, lane=lane, kit=kit, others=others) for each in layouts]
@@ -296,7 +295,9 @@ def _boards_told(course: Course, told: Landmark | None) -> tuple[str, ...]:
 
 def _line_text(course: Course, told: Landmark | None, *, jump: bool) -> str:
     """Return what the line is called: of a runway that serves two events, by the board in use."""
-    texts = dict(zip(course.boards, course.board_texts, strict=True)) if jump else {}
+    if not jump:
+        return course.text
+    texts = dict(zip(course.boards, course.board_texts, strict=True))
     return next((texts[key] for key in _boards_told(course, told) if key in texts), course.text)
 
 

@@ -74,7 +74,7 @@ class Solved:
     @property
     def all_findings(self) -> tuple[Finding, ...]:
         """Everything that was found, in the plan and on every laying."""
-        return (*self.findings, *(f for laying in self.layings for f in laying.findings))
+        return (*self.findings, *[f for laying in self.layings for f in laying.findings])
 
     def findings_on(self, laying: Laying) -> tuple[Finding, ...]:
         """Return what concerns a laying, its own and the plan's, each once.

@@ -113,11 +113,11 @@ def laid(
                 laid_anew=draft.anew,
                 findings=_located(
                     (
-                        *(f for d in draft.demands for f in d.runner.findings),
+                        *[f for d in draft.demands for f in d.runner.findings],
                         *draft.layout.findings,
                         *placed.findings,
                         # Of a place nobody knows a tape tells nothing but its own slips.
-                        *(f for f in tape.findings if f.level is Level.STOP or not placed.misnamed),
+                        *[f for f in tape.findings if f.level is Level.STOP or not placed.misnamed],
                     ),
                     slot.wave,
                     placed.course.told_lane,
