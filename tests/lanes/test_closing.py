@@ -99,6 +99,19 @@ def test_a_run_without_wickets_is_checked_between_its_gates_or_steps():
     assert marks[0].id == "start"
 
 
+@pytest.mark.parametrize(
+    ("tape_m", "pair"),
+    [(60.0, ("cone1", "cone2")), (30.0, ("cone1", "cone2")), (19.0, None)],
+)
+def test_no_check_asks_for_more_than_the_tape_spans(tape_m, pair):
+    plan = load(LAYOUTS / "broken-run.toml")
+    what = solve(replace(plan, tape=replace(plan.tape, length_m=tape_m)))
+    for laying in what.layings:
+        check = closing_check(laying)
+        assert check is None or check.apart_m <= tape_m
+        assert (check and (check.first_id, check.second_id)) == pair
+
+
 def test_the_bag_is_dealt_evenly_to_the_lanes_of_a_wave_and_is_full_again_for_each():
     plan = load(LAYOUTS / "tuesday-wickets.toml")
     what = solve(replace(plan, kit=replace(plan.kit, wickets=14)))

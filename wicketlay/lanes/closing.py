@@ -51,10 +51,11 @@ def zone_marks(layout: Layout) -> tuple[Mark, ...]:
 
 
 def closing_check(laying: Laying) -> ClosingCheck | None:
-    """Return the closing check of a laying: W5 to W10, or a pair near by; None for one mark.
+    """Return the closing check of a laying: W5 to W10, or a pair near by; None where none is.
 
     The distance is one that no single reading shows, so that a wrong row is found: where one of
-    them is the 0 that the other is read from, the next mark inside takes its place.
+    them is the 0 that the other is read from, the next mark inside takes its place. It is one the
+    tape spans; of one mark, or marks all farther apart, there is none.
     """
     ids = [mark.id for mark in zone_marks(laying.layout)]
     if len(ids) < 2:
@@ -66,12 +67,12 @@ def closing_check(laying: Laying) -> ClosingCheck | None:
     else:
         low, high = 0, len(ids) - 1
     near = ((low, high), (low + 1, high), (low, high - 1), (low - 1, high), (low, high + 1))
-    pairs = [
-        (ids[one], ids[other])
-        for one, other in near
-        if 0 <= one < other < len(ids) and not _is_read(laying, {ids[one], ids[other]})
-    ]
-    first, second = pairs[0] if pairs else (ids[low], ids[high])
+    pairs = [(ids[one], ids[other]) for one, other in near if 0 <= one < other < len(ids)]
+    pairs = [pair for pair in pairs if apart_m(laying, *pair) <= laying.tape.spec.length_m]
+    if not pairs:
+        return None
+    unread = (pair for pair in pairs if not _is_read(laying, set(pair)))
+    first, second = next(unread, pairs[0])
     tick_m = laying.tape.spec.tick.metres
     try:
         error_mm = sum(laying.tape.reading(each)[1].error_mm for each in (first, second))
