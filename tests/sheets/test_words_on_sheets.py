@@ -909,6 +909,16 @@ def test_notes_of_two_waves_that_read_alike_name_wave_and_athlete():
     assert "wave 2, Bo: " in said
 
 
+def test_a_pull_that_begins_at_another_mark_in_another_wave_says_in_which():
+    plan = solved("shared-lanes").plan
+    what = solve(replace(plan, tape=replace(plan.tape, length_m=18.5)))
+    lines = [text for _, text in told_of(what) if "a new pull begins" in text]
+    of_lane_4 = [text for text in lines if text.startswith("lane 4")]
+    assert len(of_lane_4) > 1
+    assert all(re.match(r"lane 4, wave [12], ", text) for text in of_lane_4), of_lane_4
+    assert any(text.startswith("lane 3: ") for text in lines)  # in one wave only
+
+
 @pytest.mark.parametrize("paper", PAPERS)
 @pytest.mark.parametrize(
     ("start", "said"),

@@ -100,14 +100,18 @@ def _whose_lines(
 
 
 def _read_alike(layings: Iterable[Laying]) -> set[tuple[str, int | None]]:
-    """Return (code, lane) of what is found with other values at another wave of the same lane."""
-    told: dict[tuple[str, int | None], list[Mapping[str, Value]]] = {}
+    """Return (code, lane) of what is found otherwise at another wave of the same lane."""
+    told: dict[tuple[str, int | None], list[list[tuple[str | None, Mapping[str, Value]]]]] = {}
     for laying in layings:
+        own: dict[tuple[str, int | None], list[tuple[str | None, Mapping[str, Value]]]] = {}
         for each in laying.findings:
-            values = told.setdefault((each.code, each.lane), [])
-            if each.athlete is None and each.values not in values:
-                values.append(each.values)
-    return {what for what, values in told.items() if len(values) > 1}
+            if each.athlete is None:
+                own.setdefault((each.code, each.lane), []).append((each.mark, each.values))
+        for what, said in own.items():
+            before = told.setdefault(what, [])
+            if said not in before:
+                before.append(said)
+    return {what for what, said in told.items() if len(said) > 1}
 
 
 def _placed(solved: Solved, laying: Laying, text: str) -> str:
