@@ -28,6 +28,7 @@ from wicketlay.wording.names import (
     shown_text,
     signed_move,
     signed_percent,
+    speed_unit,
 )
 from wicketlay.wording.places import strip_text
 from wicketlay.wording.solved import unit_of
@@ -59,10 +60,6 @@ class MarkShown:
     speed: str
     cadence: str
     foot: str
-
-
-COLUMNS = ("mark", "reading", "gap", "natural", "over", "speed", "cadence", "foot")
-"""Heads of the table of marks; `over` is the gap over the natural step."""
 
 
 def marks_shown(solved: Solved, laying: Laying, demand: Demand | None) -> tuple[MarkShown, ...]:
@@ -111,7 +108,7 @@ def _mark_shown(laying: Laying, demand: Demand | None, mark: Mark, unit: UnitSys
 
 
 def table_row(shown: MarkShown) -> tuple[str, ...]:
-    """Return the cells of a mark in the order of `COLUMNS`; units stand in the heads."""
+    """Return the cells of a mark under `table_heads`, which has the units."""
     return (
         shown.name,
         shown.reading or DASH,
@@ -125,19 +122,10 @@ def table_row(shown: MarkShown) -> tuple[str, ...]:
 
 
 def table_heads(unit: UnitSystem) -> tuple[str, ...]:
-    """Return the heads of the table with their units."""
-    metric = unit is UnitSystem.METRIC
-    speed = "m/s" if metric else "mph"
-    return (
-        "mark",
-        "reads m" if metric else "reads",
-        "gap",
-        "natural",
-        "over",
-        speed,
-        "st/s",
-        "foot",
-    )
+    """Return the heads of the table with their units; `over` is the gap over the natural step."""
+    reads = "reads m" if unit is UnitSystem.METRIC else "reads"
+    speed, _ = speed_unit(unit)
+    return ("mark", reads, "gap", "natural", "over", speed, "st/s", "foot")
 
 
 # --- moved and held -----------------------------------------------------------------------------
@@ -275,11 +263,10 @@ def basis_text(demand: Demand, unit: UnitSystem) -> str:
     """Return what the athlete's top speed is and rests on."""
     top = demand.runner.top_speed
     told = f"top speed {format_speed(top.value, unit)} ± {format_speed(top.sd, unit)} ({top.basis})"
-    seen, appraisal = cadence_seen(demand.athlete), demand.appraisal
-    if not seen or appraisal is None:
+    seen = cadence_seen(demand.athlete)
+    if not seen or demand.appraisal is None:
         return told
-    asked = len(appraisal.cadence_hz) / float(appraisal.time_s[-1])
-    return f"{told}; asked {format_cadence(asked)}, seen {seen}"
+    return f"{told}; asked {format_cadence(demand.cadence_hz)}, seen {seen}"
 
 
 def place_texts(bench: Bench) -> tuple[str, ...]:

@@ -76,10 +76,12 @@ def _told(arguments: argparse.Namespace, plan: Plan) -> BoardMisses:
     from wicketlay.keys.codecs.special import typed_miss
     from wicketlay.keys.typed import words
     from wicketlay.running.facts import BoardMisses
+    from wicketlay.wording.names import small_unit
+    from wicketlay.wording.solved import unit_of
 
     day = day_of_runs(arguments, plan)
     misses = []
-    small = "cm" if plan.tape.tick.metric else "in"
+    small, _ = small_unit(unit_of(plan))
     for text in arguments.misses.split(","):
         try:
             misses.append(typed_miss(text, small))

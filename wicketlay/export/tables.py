@@ -28,12 +28,14 @@ from wicketlay.wording import word
 from wicketlay.wording.names import (
     cadence_seen,
     come_in_text,
+    large_unit,
     mark_name,
     move_text,
     room_text,
     shown_text,
     signed_percent,
     small_text,
+    speed_unit,
 )
 from wicketlay.wording.places import ground_text, lane_cell, place_parts
 from wicketlay.wording.solved import told_of, unit_of
@@ -159,9 +161,9 @@ def bare_length(length_m: float | None, unit: UnitSystem) -> str:
 
 def _units(unit: UnitSystem) -> dict[str, str]:
     """Return what the figures of each column are in."""
-    metric = unit is UnitSystem.METRIC
-    lengths = dict.fromkeys(("reading", "gap", "natural"), "m" if metric else "ft in")
-    return lengths | {"speed": "m/s" if metric else "mph", "cadence": "steps/s"}
+    length = "m" if unit is UnitSystem.METRIC else "ft in"
+    lengths = dict.fromkeys(("reading", "gap", "natural"), length)
+    return lengths | {"speed": speed_unit(unit)[0], "cadence": "steps/s"}
 
 
 def harmless(cell: str) -> str:
@@ -423,7 +425,7 @@ def as_places(
         )
         for place, room in places
     ]
-    length = "m" if unit is UnitSystem.METRIC else "ft"
+    length, _ = large_unit(unit)
     told = ("line", "lane", "direction", "landmark", "mark")
     names = (*told, f"offset, {length}", f"room, {length}")
     return columns(names, rows) + "\n"

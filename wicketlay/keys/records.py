@@ -57,9 +57,9 @@ class Report:
         )
         self._found.append((path, problem))
 
-    def tell(self, path: Path, message: str, *, value: object = "", **more: str) -> None:
+    def tell(self, path: Path, message: str, **more: str) -> None:
         """Note a problem at a key in words; `more` is the rest of `UnfitError`."""
-        self.add(path, UnfitError(message, **more), value=value)
+        self.add(path, UnfitError(message, **more))
 
     def problems(self) -> list[Problem]:
         """Return what was found, in the order of the lines."""

@@ -28,7 +28,7 @@ if TYPE_CHECKING:
 
     from wicketlay.findings import Finding, Level, Value
 
-__all__ = ["fill", "known_codes", "told", "word"]
+__all__ = ["fill", "told", "word"]
 
 _ROOMS = ("running", "drills", "ground", "practice", "solving", "stations", "edits")
 
@@ -54,11 +54,6 @@ def _catalogue() -> dict[str, Phrase]:
             text, remedy = (told, "") if isinstance(told, str) else told
             found[code] = Phrase(text=text, remedy=remedy)
     return found
-
-
-def known_codes() -> frozenset[str]:
-    """Return every code that has a wording."""
-    return frozenset(_catalogue())
 
 
 def word(finding: Finding, unit: UnitSystem | str = UnitSystem.METRIC) -> Phrase:
