@@ -97,14 +97,14 @@ def left_out(setting: PlanSetting) -> list[Block]:
     shown = {name for laying in setting.layings for name in laying.athletes}
     laid = {name for laying in setting.solved.layings for name in laying.athletes}
     plan = setting.solved.plan
-    told: dict[str, list[str]] = {"Not here today": [], "No marks": [], "Late by": []}
+    told: dict[str, list[str]] = {"Not here today": [], "No marks": [], "Late": []}
     for each in (plan.adjustment(athlete.name) for athlete in plan.athletes):
         name = each.athlete
         if name not in laid:
             what = "Not here today" if each.absent else "No marks"
             told[what].append(name if each.absent else name + _why(setting, name))
         elif name in shown and each.late_s > 0:
-            told["Late by"].append(f"{name} ({format_duration(each.late_s)})")
+            told["Late"].append(f"{name} ({format_duration(each.late_s)})")
     return [
         paragraph(f"{what}: {'; '.join(names)}.", Role.BODY, setting.paper)
         for what, names in told.items()
