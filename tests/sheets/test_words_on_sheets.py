@@ -24,6 +24,7 @@ from sheet_plans import (
     words,
 )
 
+from wicketlay.drills import WicketRun
 from wicketlay.drills.marks import CHALK, MarkKind
 from wicketlay.export import as_table, as_text
 from wicketlay.ground.placing import Place
@@ -37,6 +38,7 @@ from wicketlay.lanes.closing import (
     run_on_shown_m,
 )
 from wicketlay.plan import Adjustment, StagePlan
+from wicketlay.running.athlete import Athlete
 from wicketlay.running.touchdowns import StartKind
 from wicketlay.sheets import make_pages
 from wicketlay.sheets.advice import aim_text, athlete_sentence
@@ -907,6 +909,27 @@ def test_notes_of_two_waves_that_read_alike_name_wave_and_athlete():
         assert any(f"wave {laying.wave}, {name}: " in text for text in lines), lines
     said = words(next(s for s in make_pages(what, only=("practice",)) if s.kind == "practice"))
     assert "wave 2, Bo: " in said
+
+
+@pytest.mark.parametrize(("tape_m", "first"), [(23.0, "Lift W12 first"), (50.0, "")])
+def test_what_a_later_pull_moves_is_lifted_before_marks_are_set_past_it(tape_m, first):
+    child, man = (
+        Athlete(name=name, height_m=height_m, top_speed_mps=mps)
+        for name, height_m, mps in (("Eef", 1.58, 7.0), ("Bas", 1.83, 9.6))
+    )
+    plan = solved("shared-lanes").plan
+    what = solve(
+        replace(
+            plan,
+            athletes=(child, man),
+            drill=WicketRun(speed_share=0.94, wickets=12),
+            place=replace(plan.place, lanes=(3,)),
+            tape=replace(plan.tape, length_m=tape_m),
+        )
+    )
+    (_, sheet) = (s for s in make_pages(what, only=("tape",)) if s.kind == "tape")
+    assert ("Lift " in words(sheet)) is bool(first)
+    assert first in words(sheet)
 
 
 def test_a_pull_that_begins_at_another_mark_in_another_wave_says_in_which():

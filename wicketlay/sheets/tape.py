@@ -256,6 +256,7 @@ def _carry(setting: Setting) -> Block:
     lying = [f.values["one"] for f in findings_of(setting) if f.code == LEFT_LYING]
     lead = f"Take up all marks of {', '.join(map(str, lying))} first. Carry:" if lying else "Carry:"
     if relaid:
+        among = _lying_among(laying)
         lead = " ".join(
             part
             for part in (
@@ -265,6 +266,7 @@ def _carry(setting: Setting) -> Block:
                 anew_text(laying.moved),
                 f"Take up {', '.join(map(mark_label, gone))} and use again." if gone else "",
                 f"Rub out or lift {', '.join(map(mark_label, rubbed))}." if rubbed else "",
+                f"Lift {', '.join(map(mark_label, among))} first, out of the way." if among else "",
                 "Carry:",
             )
             if part
@@ -277,6 +279,24 @@ def _row_by_row(laying: Laying) -> str:
     """Return that rows of a relaid lane are not in the order of their readings, "" if they are."""
     away = (as_moved(each, each.readings, laying.moved)[1] for each in laying.tape.pulls)
     return "Row by row, in this order." if any(len(back) > 1 for back in away) else ""
+
+
+def _lying_among(laying: Laying) -> list[str]:
+    """Return what a later pull moves and an earlier one would set marks past."""
+    now_m = {each.mark.id: float(each.mark.along_m) for each in laying.placed.marks}
+    moved = (each for each in laying.moved if not each.drawn)
+    by_m = {each.mark_id: each.by_m for each in moved if each.by_m is not None}
+    done: list[str] = []
+    among = []
+    for pull in laying.tape.pulls:
+        here = [r.mark_id for r in pull.readings if r.mark_id in by_m and r.mark_id not in done]
+        for each in here:
+            goes_m = now_m[each]
+            lies_m = goes_m - by_m[each]
+            if any((now_m[one] - lies_m) * (now_m[one] - goes_m) < 0.0 for one in done):
+                among.append(each)
+        done += here
+    return among
 
 
 def _when(setting: Setting) -> str:
