@@ -84,14 +84,6 @@ def test_unmeasured_ground_takes_any_laying_at_its_zero():
     assert place(wicket_layout(), Strip(), ahead, lane=1).mark("w1").chainage_m == 0.0
 
 
-def test_other_layings_are_kept_clear_of():
-    hall = Strip(length_m=160.0)
-    first = place(wicket_layout(), hall, Place(), lane=1)
-    spot, _ = find_places(wicket_layout(), hall, others=(first,))[0]
-    second = place(wicket_layout(), hall, spot, lane=1, others=(first,))
-    assert codes(second) == []
-
-
 # One place for several layouts -----------------------------------------------------------------
 
 

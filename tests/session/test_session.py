@@ -296,16 +296,8 @@ def test_moving_back_costs_what_moving_there_costs_and_an_unknown_move_is_laying
     assert plan_session(people, marks={(1, 1): 3, (1, 2): 4}, **short).marks_moved == 4 + 3 + 4
 
 
-def test_an_absent_athlete_is_left_out_and_the_rest_keep_lane_and_wave():
-    people = squad(6, lanes=2, waves=2)
-    session = plan_session(people, efforts=2, absent={"A3"})
-    assert "A3" not in session.order
-    places = {load.athlete: (load.lane, load.wave) for load in session.loads}
-    assert places == {e.name: (e.lane, e.wave) for e in people if e.name != "A3"}
-
-
 def test_nobody_there_is_an_empty_session():
-    session = plan_session(squad(2), efforts=2, length_s=3600.0, absent={"A0", "A1"})
+    session = plan_session([], efforts=2, length_s=3600.0)
     assert (session.events, session.total_s, session.fits) == ((), 0.0, True)
 
 

@@ -20,7 +20,6 @@ if TYPE_CHECKING:
     from wicketlay.drills.marks import Layout
     from wicketlay.ground import Ground
     from wicketlay.ground.course import Course
-    from wicketlay.ground.placed import Placed
 
 _BAG = Kit()
 
@@ -31,14 +30,13 @@ def find_places(
     *,
     kit: Kit = _BAG,
     judgement: Judgement = DEFAULTS,
-    others: Sequence[Placed] = (),
     lanes: Sequence[int] = (),
 ) -> tuple[tuple[Place, float], ...]:
     """Return the places where a laying fits with the slow-down it wants.
 
     Parameters
     ----------
-    layout, ground, kit, judgement, others
+    layout, ground, kit, judgement
         As for `place`.
     lanes
         Lanes to look at where a line has them; empty looks at all.
@@ -58,10 +56,8 @@ def find_places(
             own = [lane for lane in lanes if lane in ground.lanes_of(line)]
             for lane in own or ground.lanes_of(line):
                 course = course_of(ground, line, lane)
-                for spot, room in _spots(layout, course, ground, way, others):
-                    laid = place(
-                        layout, ground, spot, lane=lane, kit=kit, judgement=judgement, others=others
-                    )
+                for spot, room in _spots(layout, course, ground, way):
+                    laid = place(layout, ground, spot, lane=lane, kit=kit, judgement=judgement)
                     if any(f.level is Level.STOP for f in laid.findings):
                         continue
                     bend = any(math.isfinite(each.radius_m) for each in laid.marks) or any(
@@ -76,13 +72,13 @@ def find_places(
 
 
 def _spots(
-    layout: Layout, course: Course, ground: Ground, way: Direction, others: Sequence[Placed]
+    layout: Layout, course: Course, ground: Ground, way: Direction
 ) -> Iterator[tuple[Place, float]]:
     """Yield places on one lane in one direction, each with the room it leaves."""
     direction = -1 if way is Direction.AGAINST else 1
     if layout.datum is Datum.TAKEOFF_LINE and course.pit is not None:
         if direction > 0:
-            yield from _boards(layout, course, ground, others)
+            yield from _boards(layout, course, ground)
         return
     told = course.landmark(course.zero)
     datum = direction * (0.0 if told is None else told.chainage_m)
@@ -94,7 +90,7 @@ def _spots(
         mark=layout.datum.value,
         direction=way,
     )
-    bounds = bounds_of(course, direction, blockers_of(course, direction, span, ground, others))
+    bounds = bounds_of(course, direction, blockers_of(course, direction, span, ground))
     if course.loop_m is not None and math.isinf(course.marks_from_m):
         # Anywhere on a lap: its room is what the laying leaves of it.
         room = course.loop_m - (span.end() - span.begin)
@@ -137,15 +133,13 @@ def _common(one: Interval, two: Interval) -> Interval:
     return max(one[0], two[0]), min(one[1], two[1])
 
 
-def _boards(
-    layout: Layout, course: Course, ground: Ground, others: Sequence[Placed]
-) -> Iterator[tuple[Place, float]]:
+def _boards(layout: Layout, course: Course, ground: Ground) -> Iterator[tuple[Place, float]]:
     """Yield each board a take-off run may end at, with the room left behind its start."""
     for landmark in course.landmarks:
         if landmark.key not in course.boards:
             continue
         span = span_of(layout, landmark.chainage_m, course, 1, both=False, jump=True)
-        bounds = bounds_of(course, 1, blockers_of(course, 1, span, ground, others))
+        bounds = bounds_of(course, 1, blockers_of(course, 1, span, ground))
         room = span.begin - span.rear_m - bounds.surface[0]
         if room >= 0.0:
             yield Place(line=course.line, lanes=(course.lane,), landmark=landmark.key), room

@@ -187,7 +187,6 @@ def settle(
     where: Place,
     *,
     kit: Kit = _BAG,
-    others: Sequence[Placed] = (),
 ) -> tuple[Place, tuple[Finding, ...]]:
     """Return one place told by a number for layouts that share a place told in words.
 
@@ -198,7 +197,7 @@ def settle(
     ----------
     layouts
         All that are to lie there, one after the other or side by side.
-    ground, where, kit, others
+    ground, where, kit
         As for `place`.
 
     Returns
@@ -212,7 +211,7 @@ def settle(
     if where.fit is Fit.END_AT or where.by_number:
         return where, ()
     lane = where.lanes[0]
-    laid = [place(each, ground, where, lane=lane, kit=kit, others=others) for each in layouts]
+    laid = [place(each, ground, where, lane=lane, kit=kit) for each in layouts]
     said = {f.code: f for each in laid for f in each.findings if f.code in _OF_THE_WORDS}
     told = where.fit in (Fit.FAR, Fit.MIDDLE) or said
     if not told or any(f.code in _NOT_A_PLACE for each in laid for f in each.findings):
@@ -240,7 +239,7 @@ def settle(
     ]
 
     def fits(spot: Place) -> bool:
-        tried = (place(each, ground, spot, lane=lane, kit=kit, others=others) for each in layouts)
+        tried = (place(each, ground, spot, lane=lane, kit=kit) for each in layouts)
         return not any(f.level is Level.STOP for each in tried for f in each.findings)
 
     best = places[0] if len(places) == 1 else next(filter(fits, places), places[0])
@@ -360,7 +359,7 @@ def span_of(
 
 
 def blockers_of(
-    course: Course, direction: int, span: Span, ground: Ground, others: Sequence[Placed]
+    course: Course, direction: int, span: Span, ground: Ground, others: Sequence[Placed] = ()
 ) -> tuple[Blocker, ...]:
     """Return what stands in the lane, in run coordinates, near the span on a lap."""
     shut: list[tuple[float, float, str, int | None]] = []

@@ -21,7 +21,7 @@ from wicketlay.sources import DEFAULTS, Judgement
 from wicketlay.values import dataclass, replace
 
 if TYPE_CHECKING:
-    from collections.abc import Collection, Mapping, Sequence
+    from collections.abc import Mapping, Sequence
 
     from wicketlay.findings import Value
 
@@ -126,7 +126,6 @@ def plan_session(
     efforts: int | None = None,
     recovery_s: float | None = None,
     length_s: float | None = None,
-    absent: Collection[str] = (),
     late_s: Mapping[str, float] = MappingProxyType({}),
     assistants: int = 1,
     judgement: Judgement = DEFAULTS,
@@ -149,8 +148,6 @@ def plan_session(
         Recovery from the end of a run to the next start [s]; None takes `recovery_of`.
     length_s
         How long the lane is there [s].
-    absent
-        Who is not here; their wave and lane go on without them.
     late_s
         When late athletes arrive, from the beginning [s]. Their wave waits in its turn; in it
         the others run first.
@@ -176,8 +173,7 @@ def plan_session(
     require_range("assistants", assistants, *ASSISTANTS, "")
     for name, arrival in late_s.items():
         require_range(f"arrival of {name}", arrival, *ARRIVALS_S, "s")
-    away = set(absent)
-    here = tuple([entrant for entrant in entrants if entrant.name not in away])
+    here = tuple(entrants)
     defaults: dict[str, Value] = {}
     if efforts is None:
         efforts = min(int(judgement.efforts), most_efforts(here) or EFFORTS[1])
