@@ -20,6 +20,7 @@ from wicketlay.export.rhythm import (
     RATE_HZ,
     Beat,
     Pitch,
+    alone_text,
     as_wav,
     beats_of,
     layout_of,
@@ -262,3 +263,18 @@ class TestCommand:
         assert main(["rhythm", "long.toml"]) == 3
         assert "DO NOT LAY OUT; nothing was written" in capsys.readouterr().err
         assert not list(tmp_path.glob("*.wav"))
+
+
+def test_a_sound_says_where_shared_gaps_ask_for_another_cadence():
+    what = solve(load(LAYOUTS / "shared-lanes.toml"))
+    said = {}
+    for who in ("Kit", "Bram"):  # Bram shares with Odalys
+        laying, layout = layout_of(what, who)
+        said[who] = alone_text(laying, who)
+        (demand,) = (each for each in laying.demands if each.athlete.name == who)
+    assert said["Kit"] == ""
+    assert round(layout.cadence_hz, 2) != round(demand.cadence_hz, 2)
+    assert said["Bram"] == (
+        f"; the run alone, {layout.cadence_hz:.2f} steps/s over the wickets; "
+        f"the shared gaps ask {demand.cadence_hz:.2f} steps/s"
+    )

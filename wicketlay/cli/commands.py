@@ -297,7 +297,7 @@ def _put_tables(solved: Sequence[Solved | SolvedPractice]) -> int:
 
 def run_rhythm(arguments: argparse.Namespace) -> int:
     """Write the sound of an athlete's run."""
-    from wicketlay.export.rhythm import layout_of, sound_name, sound_of
+    from wicketlay.export.rhythm import alone_text, layout_of, sound_name, sound_of
     from wicketlay.files.whole import own_mark
 
     if arguments.plan == "-" and arguments.output is None:
@@ -323,7 +323,7 @@ def run_rhythm(arguments: argparse.Namespace) -> int:
         known = b"" if arguments.force else own_mark(origin).encode()
         with whole_file(target, replaces=b"RIFF", holding=known, noun="WAV") as stream:
             stream.write(sound)
-        say(f"{target}: {told}")
+        say(f"{target}: {told}{alone_text(laying, who)}")
     return _tell(solved.of_athlete(who))
 
 

@@ -24,6 +24,7 @@ from wicketlay.drills.marks import MarkKind
 from wicketlay.errors import UsageError
 from wicketlay.files.whole import own_mark
 from wicketlay.running.athlete import Foot
+from wicketlay.units import format_cadence
 from wicketlay.values import dataclass
 
 if TYPE_CHECKING:
@@ -91,6 +92,15 @@ def layout_of(solved: Solved, athlete: str) -> tuple[Laying, Layout]:
                 raise UsageError(message)
             return laying, layout
     raise UsageError(f"{athlete} has no marks in this plan, so there is no rhythm to sound")
+
+
+def alone_text(laying: Laying, athlete: str) -> str:
+    """Return that the sound is of the run alone where gaps shared ask another cadence, else ""."""
+    demand = next(each for each in laying.demands if each.athlete.name == athlete)
+    alone, asked = map(format_cadence, (demand.layout.cadence_hz, demand.cadence_hz))
+    if len(laying.demands) == 1 or alone == asked:
+        return ""
+    return f"; the run alone, {alone} over the wickets; the shared gaps ask {asked}"
 
 
 def sound_name(plan: str, athlete: str) -> str:
