@@ -28,6 +28,7 @@ from wicketlay.edits import (
 from wicketlay.errors import DomainError
 from wicketlay.export import document
 from wicketlay.findings import Level, worst
+from wicketlay.ground.placed import Fit
 from wicketlay.ground.placing import Place
 from wicketlay.ground.runway import Runway
 from wicketlay.ground.strip import Strip
@@ -703,6 +704,24 @@ class TestStagesHold:
 
     def test_one_that_is_laid_is_held_without_a_word(self):
         assert self.codes(self.plan("w5")) == []
+
+    @pytest.mark.parametrize(
+        ("hold", "place", "said"),
+        [
+            ("w1", {"mark": "w12"}, "the stages hold W1, and the place holds W12: W1 moves"),
+            ("w4", {"mark": "w12"}, "the stages hold W4, and the place holds W12: W4 moves"),
+            ("w1", {"fit": Fit.END_AT}, "the stages hold W1, and the place holds W12: W1 moves"),
+            ("w12", {"mark": "w12"}, ""),
+            ("w12", {"fit": Fit.END_AT}, ""),
+            ("w4", {"mark": "w1"}, ""),
+        ],
+    )
+    def test_one_that_the_place_moves_is_told_with_the_mark_that_stays(self, hold, place, said):
+        solved = solve(self.plan(hold, place=Place(lanes=(1,), offset_m=60.0, **place)))
+        first, second = (laying.placed.chainages[hold] for laying in solved.layings)
+        told = [str(word(f)) for f in solved.findings if f.code.startswith("stage")]
+        assert [each.startswith(said) for each in told] == ([True] if said else [])
+        assert (abs(second - first) > 0.01) == bool(said)
 
     def test_runs_without_wickets_and_runs_held_at_their_board_have_none_to_hold(self):
         flying = FlyingSegment(zone_m=20.0)

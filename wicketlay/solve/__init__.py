@@ -298,7 +298,7 @@ def _layings_of(plan: Plan) -> Solved:
             *place_findings,
             *_bag_of_waves(plan, layings),
             *_one_cadence(plan, layings),
-            *_hold_unknown(plan, layings),
+            *_hold_broken(plan, layings),
         ),
     )
 
@@ -376,14 +376,22 @@ def _one_cadence(plan: Plan, layings: Sequence[Laying]) -> list[Finding]:
     return found
 
 
-def _hold_unknown(plan: Plan, layings: Sequence[Laying]) -> list[Finding]:
-    """Say when the wicket that stages are to hold does not lie there; a board holds by itself."""
+def _hold_broken(plan: Plan, layings: Sequence[Laying]) -> list[Finding]:
+    """Say when the wicket that stages are to hold lies not there, or is moved by the place.
+
+    A board holds by itself. A place told by another mark keeps that one where it is.
+    """
     if plan.stages is None or not isinstance(plan.drill, AnyLength):
         return []
     hold = plan.stages.hold
     laid = max((laying.layout.of_kind(MarkKind.WICKET) for laying in layings), key=len, default=())
-    if not laid or any(mark.id == hold for mark in laid):
+    if not laid:
         return []
+    if any(mark.id == hold for mark in laid):
+        moving = (o for o in layings if any(each.mark_id == hold for each in o.followed))
+        placed = next((laying.placed.told_mark for laying in moving), hold)
+        said = Finding.caution("stage-hold-moved", hold_mark=hold, place_mark=placed)
+        return [] if placed == hold else [said]
     known = f"{laid[0].id} to {laid[-1].id}"
     return [Finding.caution("stage-hold-unknown", asked=hold, known=known)]
 

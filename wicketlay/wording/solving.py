@@ -44,6 +44,11 @@ WORDING: dict[str, str | tuple[str, str]] = {
         'the stages hold "{asked}", which is no wicket here; W1 is held',
         'write hold = "w1", or another of {known}',
     ),
+    "stage-hold-moved": (
+        "the stages hold {hold_mark}, and the place holds {place_mark}: {hold_mark} moves from "
+        "stage to stage",
+        "tell the place by {hold_mark}, or hold what the place is told by",
+    ),
     "nobody-here": (
         "everybody of the plan is marked as absent, so nothing is laid",
         'take "absent" away from whoever runs, or add an athlete',
