@@ -356,12 +356,14 @@ def as_sharing(solved: Solved) -> str:
     """Return who runs where, how far the shared gaps are from their own, and what moves."""
     unit = unit_of(solved.plan)
     seconds = float(solved.plan.judgement.seconds_per_mark)
+    staged = solved.plan.stages is not None
     rows = []
     for laying in solved.layings:
         rows += [
             (
                 lane_cell(laying.placed.course, laying.lane),
                 str(laying.wave),
+                str(laying.stage) if staged else "",
                 demand.letter or "-",
                 demand.athlete.name,
                 shown_text(run_on_shown_m(laying, demand.start_id), unit, bare=True),
@@ -369,11 +371,11 @@ def as_sharing(solved: Solved) -> str:
             )
             for demand in laying.demands
         ]
-    parts = [
-        columns(("lane", "wave", "start", "athlete", "run-on", "worst gap against natural"), rows)
-    ]
+    names = ("lane", "wave", "stage", "start", "athlete", "run-on", "worst gap against natural")
+    parts = [columns(names, rows)]
     parts += [
-        f"{place_parts(laying)[0]}, before wave {laying.wave}: "
+        f"{place_parts(laying)[0]}{f', stage {laying.stage}' if staged else ''}, "
+        f"before wave {laying.wave}: "
         f"{_work(laying.handled, seconds)}; {moves_text(laying.moved, unit)}"
         for laying in solved.layings
         if laying.moved
