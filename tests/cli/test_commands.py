@@ -470,10 +470,48 @@ class TestTheRest:
         assert main([command, ""]) == 2
         assert "it is empty; give the name of a file" in capsys.readouterr().err
 
+    def test_a_bag_too_small_is_told_once_of_all_stages_and_waves(self, here, capsys):
+        text = (here / "season-stages.toml").read_text(encoding="utf-8")
+        text = text.replace('athletes = ["Wren"]', 'athletes = ["Wren", "Tarik"]')
+        text = text.replace("wickets = 14", "wickets = 10").replace("efforts = 6", "waves = 2")
+        (here / "bag.toml").write_text(text, encoding="utf-8")
+        assert main(["check", "bag.toml"]) == 0
+        lines = [line for line in capsys.readouterr().out.splitlines() if "the bag" in line]
+        said = "12 wickets are needed and the bag holds 10; put chalk or tape marks for the rest"
+        assert lines == [f"caution: {said} (2), or ask for 10 wickets"]
+
+    def test_what_one_wave_lacks_at_every_stage_names_the_wave_and_no_stage(self, here, capsys):
+        text = (here / "season-stages.toml").read_text(encoding="utf-8")
+        text = text.replace('athletes = ["Wren"]', 'athletes = ["Wren", "Tarik"]')
+        text = text.replace("wickets = 12   ", 'section = "20 m"').replace(
+            "efforts = 6", "waves = 2"
+        )
+        text = text.replace("wickets = 14", "wickets = 11")
+        (here / "bag.toml").write_text(text, encoding="utf-8")
+        assert main(["check", "bag.toml"]) == 0
+        lines = [line for line in capsys.readouterr().out.splitlines() if "the bag holds" in line]
+        assert [line.partition(":")[2].partition(":")[0] for line in lines] == [
+            " lane 4, wave 1, Wren"
+        ]
+
     def test_share_says_who_runs_where(self, here, capsys):
         assert main(["share", "tuesday-wickets.toml", "--lanes", "2", "--waves", "2"]) == 0
         out = capsys.readouterr().out
         assert all(name in out for name in ("Tarik", "Odalys", "Bram", "Wren", "Ines", "Kit"))
+
+    def test_share_says_at_which_stage_each_row_is(self, here, capsys):
+        text = (here / "shared-lanes.toml").read_text(encoding="utf-8")
+        text += '\n[stages]\nfrom = "90 %"\nto = "94 %"\ncount = 2\n'
+        (here / "seasons.toml").write_text(text, encoding="utf-8")
+        assert main(["share", "seasons.toml"]) == 0
+        lines = capsys.readouterr().out.splitlines()
+        assert lines[0].split()[:4] == ["lane", "wave", "stage", "start"]
+        rows = [line.split()[:5] for line in lines[1:13]]
+        assert len({tuple(row) for row in rows}) == 12
+        assert {row[2] for row in rows} == {"1", "2"}
+        moves = [line.split(":")[0] for line in lines if "before wave" in line]
+        told = [f"lane {lane}, stage {stage}, before wave 2" for stage in (1, 2) for lane in (3, 4)]
+        assert moves == told
 
     def test_share_says_of_one_mark_that_it_is_one(self, here, capsys):
         text = (here / "fixed-cadence.toml").read_text(encoding="utf-8")

@@ -41,7 +41,7 @@ WORDING: dict[str, str | tuple[str, str]] = {
         "check the speed and the cadence that were given",
     ),
     "bag-too-small": (
-        "{needed} wickets are needed and the bag holds {bag}: it reaches {reach_m} past W1",
+        "{needed} wickets are needed and the bag holds {bag}",
         "put chalk or tape marks for the rest ({chalk}), or ask for {bag} wickets",
     ),
     "wicket-high": (
@@ -69,7 +69,7 @@ WORDING: dict[str, str | tuple[str, str]] = {
     ),
     "gaps-laid-short": (
         "{athlete}: top speed {top_mps} is an estimate, ± {sd_mps} (one SD); gaps are laid "
-        "{short_share} short, yet one athlete in three will find them long",
+        "{short_share:0} short, yet one athlete in three will find them long",
         "take one flying time and enter it; the gaps then follow the athlete",
     ),
     "takeoff-shortened": (

@@ -29,8 +29,8 @@ def told_of(
     """Return all that was found as lines, gravest first, each once.
 
     With several layings a stop or a caution says which one it is of, unless it names the athlete;
-    a note does where another of the same lane would read like it. What names an athlete and does
-    not hold at every stage says at which it does.
+    a note does where another of the same lane would read like it. What does not hold at every
+    stage says at which it does.
 
     Parameters
     ----------
@@ -61,12 +61,14 @@ def told_of(
     # What holds wherever something is laid is of the ground, and said once.
     everywhere = [line for line in others[0][1] if all(line in own for _, own in others)]
     lines += everywhere
-    for laying, own in others:
-        lines += [
-            (level, _placed(solved, laying, text))
-            for level, text in own
-            if (level, text) not in everywhere
-        ]
+    each_told = [(each, line) for each, own in others for line in own if line not in everywhere]
+    stages: dict[tuple[int, int, tuple[Level, str]], set[int]] = {}
+    for each, line in each_told:
+        stages.setdefault((each.lane, each.wave, line), set()).add(each.stage)
+    every = {laying.stage for laying in layings}
+    for each, line in each_told:
+        stage = stages[each.lane, each.wave, line] != every
+        lines.append((line[0], _placed(solved, each, line[1], stage=stage)))
     return tuple(sorted(dict.fromkeys(lines), key=lambda line: list(Level).index(line[0])))
 
 
@@ -114,8 +116,8 @@ def _read_alike(layings: Iterable[Laying]) -> set[tuple[str, int | None]]:
     return {what for what, said in told.items() if len(said) > 1}
 
 
-def _placed(solved: Solved, laying: Laying, text: str) -> str:
+def _placed(solved: Solved, laying: Laying, text: str, *, stage: bool) -> str:
     """Return what was found on a laying with its lane, wave, stage and athletes before it."""
-    stage = f", stage {laying.stage}" if solved.plan.stages is not None else ""
-    where = f"{place_parts(laying)[0]}, wave {laying.wave}{stage}, {', '.join(laying.athletes)}"
+    at_stage = f", stage {laying.stage}" if stage and solved.plan.stages is not None else ""
+    where = f"{place_parts(laying)[0]}, wave {laying.wave}{at_stage}, {', '.join(laying.athletes)}"
     return f"{where}: {text.removeprefix(f'lane {laying.lane}: ')}"
