@@ -8,6 +8,7 @@ import gc
 import importlib
 import inspect
 import pkgutil
+import typing
 
 import pytest
 
@@ -108,6 +109,24 @@ def test_the_collector_does_not_look_at_values():
         inner: list[int]
 
     assert not gc.is_tracked(Around([1]))
+
+
+def test_what_replaces_a_value_is_looked_at_as_what_is_made():
+    @values.dataclass(frozen=True, slots=True, kw_only=True)
+    class Share:
+        kind: typing.ClassVar[str] = "share"
+        of: float
+
+        def __post_init__(self):
+            if self.of > 1.0:
+                raise ValueError("more than all")
+            values.set_when_made(self, "of", round(self.of, 1))
+
+    half = Share(of=0.5)
+    assert values.replace(half, of=0.61) == Share(of=0.6)
+    with pytest.raises(ValueError, match="more than all"):
+        values.replace(half, of=2.0)
+    assert repr(half).endswith("Share(of=0.5)")
 
 
 @pytest.mark.parametrize("hidden", [{"init": False}, {"repr": False}], ids=str)

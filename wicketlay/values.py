@@ -58,7 +58,7 @@ def _made(body: type, *, kw_only: bool) -> type:
     own = {name: told for name, told in vars(body).items() if name not in _OF_ANY_CLASS}
     hints = inspect.get_annotations(body)
     own["__annotations__"] = {
-        name: written if str(written).startswith("ClassVar") else _Type(str(written))
+        name: written if _of_the_class(written) else _Type(str(written))
         for name, written in hints.items()
     }
     own["__dataclass_fields__"] = _Fields(body, kw_only=kw_only)
@@ -86,6 +86,11 @@ def _made(body: type, *, kw_only: bool) -> type:
     made: type = _Kind(body.__name__, bases, own, frozen=True, kw_only=kw_only, gc=False)
     made.__qualname__ = body.__qualname__
     return made
+
+
+def _of_the_class(written: object) -> bool:
+    """Return whether what is annotated so is no field."""
+    return str(written).removeprefix("typing.").startswith("ClassVar")
 
 
 _OF_ANY_CLASS = frozenset({"__dict__", "__weakref__"})
