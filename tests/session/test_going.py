@@ -154,6 +154,18 @@ def test_with_one_run_a_visit_who_is_here_runs_on_while_a_late_one_is_waited_for
     assert stand(made, late, 840.0).wanted == {1: 2}  # as planned from then on
 
 
+@pytest.mark.parametrize("who", ["through", "a stranger"])
+def test_nobody_is_waited_for_who_runs_no_more(who):
+    made = solved(athletes=3, length_s=1500.0)
+    assert made.session.efforts_a_visit == 1
+    first, _, last = made.session.order
+    begun = [run(last, n, 10 + 200 * n, made) for n in (1, 2, 3)] + [run(first, 1, 100, made)]
+    late = Entry(day=DAY, what=What.LATE, athlete=last if who == "through" else who, due_s=1400)
+    stands = [stand(made, told, 110.0, {1: 1}) for told in (begun, [*begun, late])]
+    assert [each.wanted for each in stands] == [{1: 2}, {1: 2}]
+    assert stands[1].ends_s == stands[0].ends_s
+
+
 def test_before_the_first_run_a_wave_that_waits_for_who_says_so_at_the_track_goes_last():
     made = solved(efforts=2)
     first, second = made.session.order

@@ -125,7 +125,8 @@ def going(
         unforeseen=frozenset(e.athlete for e in practice.entries if e.what is What.LATE),
     )
     visit, length_s = session.efforts_a_visit, session.length_s
-    if wishes.unforeseen & wishes.late_s.keys():
+    still = {each.name for each in here if done[each.name] < session.efforts}
+    if wishes.unforeseen & wishes.late_s.keys() & still:
         # Whoever is here need not wait with their next run for somebody paper did not wait for.
         left_s = None if length_s is None else length_s - now_s
         visit, events = best_schedule(wishes, session.efforts, left_s)
