@@ -181,7 +181,26 @@ class TestSheet:
 
     def test_an_unknown_athlete_names_the_nearest(self, here, capsys):
         assert main(["sheet", "tuesday-wickets.toml", "--athlete", "Wrenn"]) == 2
-        assert "did you mean 'Wren'?" in capsys.readouterr().err
+        assert (
+            'nobody called "Wrenn" is in the plan; did you mean "Wren"?' in capsys.readouterr().err
+        )
+
+    @pytest.mark.parametrize("written", ["bela", "BÉLA", " Béla "])
+    def test_an_athlete_is_meant_without_regard_to_case_and_accents(self, here, capsys, written):
+        text = (here / "harbour-squad.toml").read_text("utf-8").replace('"Bram"', '"Béla"')
+        (here / "harbour-squad.toml").write_text(text, "utf-8")
+        plan = (here / "tuesday-wickets.toml").read_text("utf-8").replace('"Bram"', '"Béla"')
+        (here / "tuesday-wickets.toml").write_text(plan, "utf-8")
+        for command in (
+            ["sheet", "tuesday-wickets.toml", "--only", "coach", "-o", "one.pdf"],
+            ["rhythm", "tuesday-wickets.toml", "-o", "one.wav"],
+            ["progress", "tuesday-wickets.toml"],
+            ["review", "tuesday-wickets.toml", "--time", "2.60s", "--timing", "gates"],
+        ):
+            assert main([*command, "--athlete", written]) == 0, command
+        assert "Béla" in capsys.readouterr().out
+        assert main(["review", "tuesday-wickets.toml", "--keep-gaps", "--athlete", written]) == 2
+        assert "Béla has no gaps of their own" in capsys.readouterr().err
 
     def test_a_stop_is_printed_and_told_by_the_exit_code(self, here):
         text = (here / "fixed-cadence.toml").read_text("utf-8")

@@ -166,7 +166,12 @@ class TestReviewOfTheLog:
         assert observations("Tarik") == before["Tarik"]
         assert observations("Odalys") == before["Odalys"] + 1
         assert main(["review", PLAN, "--log", "--leave", "Tarick"]) == 2
-        assert "did you mean 'Tarik'" in capsys.readouterr().err
+        assert '--leave: nobody called "Tarick" is' in capsys.readouterr().err
+        said = []
+        for who in ("Odalys", "ODALYS", "Kit"):
+            assert main(["review", PLAN, "--log", "--leave", who]) == 0
+            said.append(capsys.readouterr())
+        assert said[0] == said[1] != said[2]
 
     def test_is_a_line_each_to_send_and_csv_and_json(self, logged, capsys):
         assert main(["review", PLAN, "--log", "--format", "text"]) == 0

@@ -106,9 +106,9 @@ def test_of_an_athlete_only_their_stations_are_told(practice, capsys):
     Path("two words").mkdir()
     for path in Path().glob("*.toml"):
         path.rename(Path("two words") / path.name)
-    assert main(["progress", f"two words/{practice}", "--athlete", "Sanne"]) == 2
+    assert main(["progress", f"two words/{practice}", "--athlete", "sanne"]) == 2
     said = capsys.readouterr().err
-    assert "  wicketlay progress 'two words/thursday-flying.toml' --athlete Sanne\n" in said
+    assert "  wicketlay progress 'two words/thursday-flying.toml' --athlete sanne\n" in said
 
 
 def test_check_as_data_holds_the_practice_and_then_each_station(practice, capsys):

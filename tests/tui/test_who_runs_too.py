@@ -46,7 +46,7 @@ async def test_somebody_of_the_squad_runs_too_as_the_squad_file_knows_them(flyin
     before = SQUAD.read_bytes()
     async with workbench(flying) as (app, pilot):
         tarik = next(each for each in app.bench.opened.file.squad if each.name == "Tarik")
-        await keys(pilot, "2", "A", "=tarik", "enter")
+        await keys(pilot, "2", "A", "=tárik", "enter")
         assert app.bench.athlete == tarik
         await keys(pilot, "ctrl+s")
         assert open_plan(flying).plan.athletes[-1] == tarik
@@ -65,8 +65,8 @@ async def test_the_name_of_somebody_in_the_squad_is_not_written_over_their_recor
 
 async def test_who_runs_already_is_not_asked_for_again(flying):
     async with workbench(flying) as (app, pilot):
-        await keys(pilot, "2", "A", "=wren", "enter")
-        assert "wren runs today already" in words_on(app)
+        await keys(pilot, "2", "A", "=wrén", "enter")
+        assert "wrén runs today already" in words_on(app)
 
 
 async def test_without_a_squad_file_whoever_is_new_stands_in_the_plan(plan_path):

@@ -28,6 +28,7 @@ from wicketlay.export.rhythm import CAUTION
 from wicketlay.keys.codecs import Date, UnfitError, duration
 from wicketlay.keys.codecs.special import typed_miss
 from wicketlay.keys.typed import FieldError, from_text
+from wicketlay.log_file.typed import plain
 from wicketlay.plan import StagePlan
 from wicketlay.reviewing import (
     accepted,
@@ -322,12 +323,12 @@ def athlete_add(app: Core) -> None:
 
 def athlete_join(app: Core) -> None:
     """Let somebody of the squad run today, or a guest, who is kept in the plan alone."""
-    known = {each.name.casefold(): each for each in _not_today(app)}
+    known = {plain(each.name): each for each in _not_today(app)}
 
     def answered(text: str | None) -> None:
         if text is None:
             return
-        athlete = known.get(text.strip().casefold())
+        athlete = known.get(plain(text))
         if athlete is None:
             title = f"a guest for today: {text.strip()}"
             _ask_athlete(app, title, None, name=text.strip(), guest=True)
@@ -356,10 +357,10 @@ def _not_today(app: Core) -> list[Athlete]:
 
 
 def _refused_name(app: Core, text: str) -> str:
-    name = text.strip().casefold()
+    name = plain(text)
     if not name:
         return "type a name"
-    if any(each.name.casefold() == name for each in app.bench.plan.athletes):
+    if any(plain(each.name) == name for each in app.bench.plan.athletes):
         return f"{text.strip()} runs today already"
     return ""
 

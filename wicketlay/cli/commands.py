@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from wicketlay.cli.arguments import AFTER, FILE_KINDS, SHEETS
-from wicketlay.cli.options import day_of_runs, of_run, saved_text, time_of
+from wicketlay.cli.options import athlete_of, day_of_runs, of_run, saved_text, time_of
 from wicketlay.cli.output import (
     CAUTIONS,
     FINE,
@@ -156,7 +156,7 @@ def run_sheet(arguments: argparse.Namespace) -> int:
         raise UsageError(f"two of the plans would be printed as {twice[0]}; print them one by one")
     if arguments.athlete is not None:
         for plan in (each.plan for solved in done for each in stations_of(solved)):
-            _require_athlete(plan, arguments.athlete)
+            athlete_of(plan, arguments.athlete)
     codes = [
         _print(solved, path, name, arguments)
         for solved, path, name in zip(done, plans, names, strict=True)
@@ -207,7 +207,8 @@ def _print(
     if not isinstance(solved, Solved):
         return _print_practice(solved, path, output, arguments)
     only = SHEETS if arguments.all else arguments.only
-    document = make_pages(solved, only=only, paper=arguments.paper, athlete=arguments.athlete)
+    who = arguments.athlete and athlete_of(solved.plan, arguments.athlete)
+    document = make_pages(solved, only=only, paper=arguments.paper, athlete=who)
     document = replace(document, origin=Path(path).name)
     if len(document) == 0:
         asked = ", ".join(only or SHEETS)
@@ -307,7 +308,7 @@ def run_rhythm(arguments: argparse.Namespace) -> int:
     who = arguments.athlete or (names[0] if len(names) == 1 else None)
     if who is None:
         raise UsageError(f"whose rhythm? --athlete takes one of {', '.join(names)}")
-    _require_athlete(solved.plan, who)
+    who = athlete_of(solved.plan, who)
     laying, layout = layout_of(solved, who)
     if not solved.may_lay(laying):
         say(f"the marks of {who} say DO NOT LAY OUT; nothing was written")
@@ -428,16 +429,6 @@ def _verdict(solved: Solved) -> str:
     return f"{layings}, {marks} marks; {count_text(told_of(solved))}"
 
 
-def _require_athlete(plan: Plan, name: str) -> None:
-    import difflib
-
-    names = [athlete.name for athlete in plan.athletes]
-    if name not in names:
-        near = difflib.get_close_matches(name, names, n=1)
-        hint = f"did you mean {near[0]!r}?" if near else f"there are: {', '.join(names)}"
-        raise UsageError(f"no athlete {name!r} in the plan; {hint}")
-
-
 def run_review(arguments: argparse.Namespace) -> int:
     """Compare times with what was expected; with ``--accept`` write them to the record."""
     from wicketlay.cli.board import review_board
@@ -462,8 +453,9 @@ def run_review(arguments: argparse.Namespace) -> int:
             raise UsageError("a log lies beside its plan; --log needs a file")
     opened = None if arguments.plan == "-" else _opened(arguments.plan)
     plan = _plan("-") if opened is None else opened.plan
-    for who in filter(None, (arguments.athlete, *arguments.leave)):
-        _require_athlete(plan, who)
+    if arguments.athlete is not None:
+        arguments.athlete = athlete_of(plan, arguments.athlete)
+    arguments.leave = [athlete_of(plan, who, "--leave") for who in arguments.leave]
     if board:
         review_board(arguments, plan, opened)
         return FINE
@@ -556,8 +548,8 @@ def _keep_gaps(arguments: argparse.Namespace) -> int:
 
     if arguments.athlete is None or arguments.plan == "-":
         raise UsageError("--keep-gaps wants a plan's file and --athlete NAME")
-    opened, who = _opened(arguments.plan), arguments.athlete
-    _require_athlete(opened.plan, who)
+    opened = _opened(arguments.plan)
+    who = athlete_of(opened.plan, arguments.athlete)
     try:
         kept = gaps_kept(laid_out(opened.plan), who)
     except DomainError as error:
@@ -605,9 +597,8 @@ def run_progress(arguments: argparse.Namespace) -> int:
     from wicketlay.wording.solved import unit_of
 
     plan = _plan(arguments.plan)
-    if arguments.athlete is not None:
-        _require_athlete(plan, arguments.athlete)
-    who = [each for each in plan.athletes if arguments.athlete in {None, each.name}]
+    name = None if arguments.athlete is None else athlete_of(plan, arguments.athlete)
+    who = [each for each in plan.athletes if name in {None, each.name}]
     made = {each.name: progress_in(plan, each) for each in who}
     known = [each for each in made.values() if each is not None]
     board = {each.name: board_days_in(plan, each.name) for each in who}

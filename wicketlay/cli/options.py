@@ -55,6 +55,19 @@ def day_of(text: str) -> date:
         raise UsageError(f"--date {told}") from error
 
 
+def athlete_of(plan: Plan, written: str, option: str = "--athlete") -> str:
+    """Return the athlete of a plan that is meant, told as in a table of times."""
+    from wicketlay.keys.codecs import UnfitError
+    from wicketlay.keys.problems import one_line
+    from wicketlay.log_file.typed import Names
+
+    try:
+        return Names(each.name for each in plan.athletes).found(written)
+    except UnfitError as error:
+        told = one_line(error.message, error.allowed, error.nearest, error.remedy)
+        raise UsageError(f"{option}: {told}") from error
+
+
 def day_of_runs(arguments: argparse.Namespace, plan: Plan) -> date:
     """Return the day of the runs that are told: ``--date``, the plan's, or today."""
     from wicketlay import reviewing

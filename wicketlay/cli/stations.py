@@ -25,14 +25,15 @@ def refuse_practice(arguments: argparse.Namespace) -> None:
 
     Of an athlete that is asked for only the stations where they run are told.
     """
+    from wicketlay.log_file.typed import plain
     from wicketlay.plan_file import is_practice, open_practice
     from wicketlay.units import format_count
 
     path = getattr(arguments, "plan", None) or arguments.plans[0]
     if path == "-" or not is_practice(Path(path)):
         return
-    files, who = open_practice(Path(path)).files, getattr(arguments, "athlete", None)
-    theirs = [each for each in files if who in {athlete.name for athlete in each.plan.athletes}]
+    files, who = open_practice(Path(path)).files, plain(getattr(arguments, "athlete", None) or "")
+    theirs = [each for each in files if who in {plain(one.name) for one in each.plan.athletes}]
     lines = []
     for each in theirs or files:
         words = (str(each.path) if word == path else word for word in arguments.words)
