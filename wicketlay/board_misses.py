@@ -58,7 +58,7 @@ def slide_told(plan: Plan, athlete: str) -> Finding | None:
         "side": "over" if miss_m > 0.0 else "short",
         "sd_move_m": known.sd_m,
     }
-    level, code = Level.NOTE, "board-no-slide"
+    level, code = Level.NOTE, "board-no-slide" if round(miss_m, 2) else "board-at-its-place"
     if known.too_far(slide_m):
         level, code = Level.CAUTION, "board-too-far"
         values["limit_m"] = float(LONG_SLIDE_M)

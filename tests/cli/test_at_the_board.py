@@ -149,6 +149,13 @@ class TestReviewOfMisses:
         assert main([*REVIEW, "--misses=-120,-118", "--date", DAY]) == 0
         assert "caution: Joren: the foot comes down 1" in capsys.readouterr().out
 
+    @pytest.mark.parametrize("misses", ["+10,-10", "0,0,0"])
+    def test_a_foot_at_its_place_is_not_told_as_nothing_over(self, here, capsys, misses):
+        assert main([*REVIEW, f"--misses={misses}", "--date", DAY]) == 0
+        out = capsys.readouterr().out
+        assert "no slide: the foot comes down at its place, ± " in out
+        assert " 0 cm over" not in out
+
     def test_accepted_it_is_the_record_and_the_slide_taken_moves_every_mark(self, here, capsys):
         before_m, error_m = start_m(), first_run_m()
         assert main([*REVIEW, "--misses", "+20,+30,+25", "--date", DAY, "--accept"]) == 0

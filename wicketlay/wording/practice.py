@@ -41,6 +41,10 @@ WORDING: dict[str, str | tuple[str, str]] = {
         "{athlete}: no slide: {miss_move_m} {side} is within its error, ± {sd_move_m} "
         "(runs: {runs}, days: {days})"
     ),
+    "board-at-its-place": (
+        "{athlete}: no slide: the foot comes down at its place, ± {sd_move_m} "
+        "(runs: {runs}, days: {days})"
+    ),
     "board-too-far": (
         "{athlete}: the foot comes down {miss_move_m} {side}, ± {sd_move_m} (runs: {runs}, "
         "days: {days}); that is more than a slide of {limit_m} mends",
