@@ -911,8 +911,11 @@ def test_notes_of_two_waves_that_read_alike_name_wave_and_athlete():
     assert "wave 2, Bo: " in said
 
 
-@pytest.mark.parametrize(("tape_m", "first"), [(23.0, "Lift W12 first"), (50.0, "")])
-def test_what_a_later_pull_moves_is_lifted_before_marks_are_set_past_it(tape_m, first):
+@pytest.mark.parametrize(
+    ("tape_m", "bag", "lifted", "rubbed"),
+    [(23.0, 28, ["W12"], []), (23.0, 11, [], ["W12"]), (50.0, 11, [], []), (50.0, 28, [], [])],
+)
+def test_what_a_later_pull_moves_is_off_before_marks_are_set_past_it(tape_m, bag, lifted, rubbed):
     child, man = (
         Athlete(name=name, height_m=height_m, top_speed_mps=mps)
         for name, height_m, mps in (("Eef", 1.58, 7.0), ("Bas", 1.83, 9.6))
@@ -925,11 +928,12 @@ def test_what_a_later_pull_moves_is_lifted_before_marks_are_set_past_it(tape_m, 
             drill=WicketRun(speed_share=0.94, wickets=12),
             place=replace(plan.place, lanes=(3,)),
             tape=replace(plan.tape, length_m=tape_m),
+            kit=replace(plan.kit, wickets=bag),
         )
     )
     (_, sheet) = (s for s in make_pages(what, only=("tape",)) if s.kind == "tape")
-    assert ("Lift " in words(sheet)) is bool(first)
-    assert first in words(sheet)
+    assert re.findall(r"Lift (\S+) first, out of the way\.", words(sheet)) == lifted
+    assert re.findall(r"Rub out or lift (\S+) first\.", words(sheet)) == rubbed
 
 
 def test_a_pull_that_begins_at_another_mark_in_another_wave_says_in_which():

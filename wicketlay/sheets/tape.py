@@ -257,6 +257,8 @@ def _carry(setting: Setting) -> Block:
     lead = f"Take up all marks of {', '.join(map(str, lying))} first. Carry:" if lying else "Carry:"
     if relaid:
         among = _lying_among(laying)
+        drawn = {each.mark_id for each in laying.moved if each.drawn}
+        off, up = ([i for i in among if (i in drawn) is rub] for rub in (True, False))
         lead = " ".join(
             part
             for part in (
@@ -266,7 +268,8 @@ def _carry(setting: Setting) -> Block:
                 anew_text(laying.moved),
                 f"Take up {', '.join(map(mark_label, gone))} and use again." if gone else "",
                 f"Rub out or lift {', '.join(map(mark_label, rubbed))}." if rubbed else "",
-                f"Lift {', '.join(map(mark_label, among))} first, out of the way." if among else "",
+                f"Rub out or lift {', '.join(map(mark_label, off))} first." if off else "",
+                f"Lift {', '.join(map(mark_label, up))} first, out of the way." if up else "",
                 "Carry:",
             )
             if part
@@ -284,8 +287,7 @@ def _row_by_row(laying: Laying) -> str:
 def _lying_among(laying: Laying) -> list[str]:
     """Return what a later pull moves and an earlier one would set marks past."""
     now_m = {each.mark.id: float(each.mark.along_m) for each in laying.placed.marks}
-    moved = (each for each in laying.moved if not each.drawn)
-    by_m = {each.mark_id: each.by_m for each in moved if each.by_m is not None}
+    by_m = {each.mark_id: each.by_m for each in laying.moved if each.by_m is not None}
     done: list[str] = []
     among = []
     for pull in laying.tape.pulls:
