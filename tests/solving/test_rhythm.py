@@ -236,7 +236,7 @@ class TestCommand:
         ("options", "told"),
         [
             (["--loop", "1s"], "--loop: "),
-            (["--athlete", "Jorn"], "did you mean 'Joren'?"),
+            (["--athlete", "Jorn"], 'did you mean "Joren"?'),
             (["-o", "there.txt"], "there.txt exists"),
         ],
     )
