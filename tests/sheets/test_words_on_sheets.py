@@ -15,6 +15,7 @@ from sheet_plans import (
     alike,
     bend_wickets,
     case,
+    drill,
     in_half_inches,
     rows_of,
     sheets_of,
@@ -24,12 +25,12 @@ from sheet_plans import (
     words,
 )
 
-from wicketlay.drills import WicketRun
+from wicketlay.drills import FlyingSegment, WicketRun
 from wicketlay.drills.marks import CHALK, MarkKind
 from wicketlay.export import as_table, as_text
 from wicketlay.ground.placing import Place
 from wicketlay.ground.strip import Strip
-from wicketlay.ground.tape import TapeSpec, Tick
+from wicketlay.ground.tape import TapeLies, TapeSpec, Tick
 from wicketlay.lanes.closing import (
     apart_m,
     closing_check,
@@ -934,6 +935,24 @@ def test_what_a_later_pull_moves_is_off_before_marks_are_set_past_it(tape_m, bag
     (_, sheet) = (s for s in make_pages(what, only=("tape",)) if s.kind == "tape")
     assert re.findall(r"Lift (\S+) first, out of the way\.", words(sheet)) == lifted
     assert re.findall(r"Rub out or lift (\S+) first\.", words(sheet)) == rubbed
+
+
+@pytest.mark.parametrize("lies", TapeLies)
+def test_round_a_bend_it_is_said_along_what_to_hold_and_to_check_and_pulled_straight_it_is_not(
+    lies,
+):
+    # START alone lies on the bend, by so little that the tape may be pulled straight.
+    place = Place(line="lap", lanes=(4,), landmark="back straight begins", mark="gate1")
+    what = drill(
+        FlyingSegment(zone_m=20.0, run_on_m=30.0),
+        place=replace(place, offset_m=27.0),
+        tape=TapeSpec(lies=lies),
+    )
+    sheet = words(next(iter(make_pages(what, only=("tape",)))))
+    assert ("Tape pulled straight, not round the bend." in sheet) is (lies is TapeLies.STRAIGHT)
+    assert ("along its line, right within" in sheet) is (lies is not TapeLies.STRAIGHT)
+    assert ("along its line, hold" in sheet) is (lies is not TapeLies.STRAIGHT)
+    assert ("tape straight, hold" in sheet) is (lies is TapeLies.STRAIGHT)
 
 
 def test_a_pull_that_begins_at_another_mark_in_another_wave_says_in_which():

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from wicketlay.drills.marks import CHALK, MarkKind
 from wicketlay.ground.tape import LINE
 from wicketlay.lanes.closing import apart_m
-from wicketlay.sheets.drawings.strip import draw_strip, on_bend, on_grass, peg_step_m
+from wicketlay.sheets.drawings.strip import draw_strip, goes_round, on_grass, peg_step_m
 from wicketlay.sheets.drawings.zero import draw_zero, zero_text
 from wicketlay.sheets.page.flow import Block
 from wicketlay.sheets.page.layout import Pen, cap_mm, line_mm, width_mm, wrap
@@ -478,9 +478,13 @@ def _whole_text(setting: Setting, length_m: float) -> str:
     return f"{round(length_m / float(FOOT_M))} ft"
 
 
+ALONG = "along its line"
+"""How a tape that follows a bend is pegged, and how a distance is measured there."""
+
+
 def _peg_row(setting: Setting, number: int, height_mm: float) -> Row:
     shown = _whole_text(setting, number * peg_step_m(setting))
-    how = "along its line" if on_bend(setting) else "tape straight"
+    how = ALONG if goes_round(setting) else "tape straight"
     peg = on_grass(setting)
     what = f"{how}, {'peg it' if peg else 'hold or weigh down'}"
     cells = (

@@ -15,12 +15,13 @@ from wicketlay.lanes.closing import (
     slow_down_m,
     zone_ends,
 )
-from wicketlay.sheets.drawings.strip import on_grass
+from wicketlay.sheets.drawings.strip import goes_round, on_grass
 from wicketlay.sheets.furniture import banner, capital, frame
 from wicketlay.sheets.page.flow import Block, Table, page_break, paginate, paragraph
 from wicketlay.sheets.page.layout import Pen, cap_mm, line_mm, width_mm, wrap
 from wicketlay.sheets.page.model import Role, Sheet, Text
 from wicketlay.sheets.pulls import (
+    ALONG,
     LANE_LEAST_MM,
     LANE_MM,
     Tightness,
@@ -364,7 +365,9 @@ def _closing_check(setting: Setting, check: ClosingCheck, bag: str) -> Block:
         f"By tape, {mark_label(check.first_id)} to {mark_label(check.second_id)} = "
         f"{setting.shown(check.apart_m)}"
     )
-    rest = f"right within {format_move(check.within_m, setting.unit, per_inch=4)}"
+    # Wickets stand in the middle of the lane, which is longer round a bend than what is told.
+    along = f"{ALONG}, " if goes_round(setting) else ""
+    rest = f"{along}right within {format_move(check.within_m, setting.unit, per_inch=4)}"
     rest = "; ".join(part for part in (rest, bag) if part) + ". Wrong: redo, do not adjust."
     return _ticked(setting.paper, text, rest)
 

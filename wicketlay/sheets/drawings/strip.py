@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from wicketlay.drills.marks import MarkKind
 from wicketlay.ground.strip import Strip, Surface
-from wicketlay.ground.tape import PullDirection
+from wicketlay.ground.tape import PullDirection, TapeLies
 from wicketlay.sheets.page.layout import Pen, cap_mm, spread, wrap
 from wicketlay.sheets.page.model import Align, Ink, Role
 from wicketlay.sheets.setting import along_of, marks_of, worth_a_name
@@ -60,6 +60,11 @@ def on_bend(setting: Setting) -> bool:
     return any(math.isfinite(each.radius_m) for each in setting.laying.placed.marks)
 
 
+def goes_round(setting: Setting) -> bool:
+    """Tell whether the tape follows a bend; pulled straight it does not."""
+    return on_bend(setting) and setting.laying.tape.spec.lies is not TapeLies.STRAIGHT
+
+
 def on_grass(setting: Setting) -> bool:
     """Tell whether a peg can be driven in."""
     ground = setting.solved.plan.ground
@@ -79,7 +84,7 @@ def has_painted_line(setting: Setting) -> bool:
 
 def peg_step_m(setting: Setting) -> float:
     """Return how far apart the tape is pegged [m]."""
-    return (BEND_PEG_M if on_bend(setting) else PEG_M)[setting.unit]
+    return (BEND_PEG_M if goes_round(setting) else PEG_M)[setting.unit]
 
 
 def round_scale(need: float) -> int:
