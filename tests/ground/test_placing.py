@@ -309,6 +309,15 @@ def test_a_jog_that_does_not_fit_is_told_apart_from_the_start():
     assert codes(_mended(layout, TRACK, farther, gone)) == []
 
 
+@given(run_on_m=st.floats(10.0, 30.0), approach_m=st.floats(2.0, 15.0))
+def test_a_start_mark_at_the_very_end_of_the_surface_is_not_off_it(run_on_m, approach_m):
+    layout = wicket_layout(approach_m=approach_m, run_on_m=run_on_m)
+    where = Place(mark="start", offset_m=0.0, slide_m=0.0)
+    stop = finding(_laid(layout, Strip(length_m=200.0), where), "ground-")
+    assert stop.code == "ground-approach-off-surface-shift"
+    assert stop.values["short_m"] == pytest.approx(approach_m)
+
+
 @pytest.mark.parametrize(
     ("offset", "code", "level", "room"),
     [

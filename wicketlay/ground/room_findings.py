@@ -143,7 +143,7 @@ class RoomChecks:
         values: dict[str, Value] = {"short_m": short, "what": what}
         if self.both:
             yield self._finding(Level.STOP, "ground-both-ways-short", {**values, "where": "before"})
-        elif short <= self.layout.approach_m:
+        elif short <= self.layout.approach_m + _TINY_M:
             values["approach_m"] = self.layout.approach_m
             yield self._finding(
                 Level.STOP, "ground-approach-off-surface", values, mark=self.layout.start.id
