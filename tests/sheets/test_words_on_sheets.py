@@ -912,29 +912,46 @@ def test_notes_of_two_waves_that_read_alike_name_wave_and_athlete():
     assert "wave 2, Bo: " in said
 
 
-@pytest.mark.parametrize(
-    ("tape_m", "bag", "lifted", "rubbed"),
-    [(23.0, 28, ["W12"], []), (23.0, 11, [], ["W12"]), (50.0, 11, [], []), (50.0, 28, [], [])],
-)
-def test_what_a_later_pull_moves_is_off_before_marks_are_set_past_it(tape_m, bag, lifted, rubbed):
+def child_and_man(tape_m: float, bag: int, *, mark: str = "w1", man_first: bool = False):
+    """Two athletes of very different gaps, one after the other on one lane."""
     child, man = (
         Athlete(name=name, height_m=height_m, top_speed_mps=mps)
         for name, height_m, mps in (("Eef", 1.58, 7.0), ("Bas", 1.83, 9.6))
     )
     plan = solved("shared-lanes").plan
-    what = solve(
+    return solve(
         replace(
             plan,
-            athletes=(child, man),
+            athletes=(man, child) if man_first else (child, man),
             drill=WicketRun(speed_share=0.94, wickets=12),
-            place=replace(plan.place, lanes=(3,)),
+            place=replace(plan.place, lanes=(3,), mark=mark),
             tape=replace(plan.tape, length_m=tape_m),
             kit=replace(plan.kit, wickets=bag),
         )
     )
+
+
+@pytest.mark.parametrize(
+    ("tape_m", "bag", "lifted", "rubbed"),
+    [(23.0, 28, ["W12"], []), (23.0, 11, [], ["W12"]), (50.0, 11, [], []), (50.0, 28, [], [])],
+)
+def test_what_a_later_pull_moves_is_off_before_marks_are_set_past_it(tape_m, bag, lifted, rubbed):
+    what = child_and_man(tape_m, bag)
     (_, sheet) = (s for s in make_pages(what, only=("tape",)) if s.kind == "tape")
     assert re.findall(r"Lift (\S+) first, out of the way\.", words(sheet)) == lifted
     assert re.findall(r"Rub out or lift (\S+) first\.", words(sheet)) == rubbed
+
+
+@pytest.mark.parametrize(
+    ("mark", "man_first", "lifted"),
+    [("w12", True, "W2, W3"), ("w12", False, None), ("w1", True, None)],
+)
+def test_what_the_zero_is_set_past_is_lifted_before_it_moves(mark, man_first, lifted):
+    what = child_and_man(50.0, 28, mark=mark, man_first=man_first)
+    (_, sheet) = (s for s in make_pages(what, only=("tape",)) if s.kind == "tape")
+    assert ("W1 moves first, " in words(sheet)) is (mark == "w12")
+    found = re.search(r"Lift ([^.]+) first, out of the way\.", words(sheet))
+    assert (found and found[1]) == lifted
 
 
 @pytest.mark.parametrize("lies", TapeLies)

@@ -286,20 +286,23 @@ def _row_by_row(laying: Laying) -> str:
 
 
 def _lying_among(laying: Laying) -> list[str]:
-    """Return what a later pull moves and an earlier one would set marks past."""
+    """Return what is moved later and marks would be set past: by an earlier pull, or by the zero.
+
+    Rows of one pull are in an order in which none is; the zero moves before them all.
+    """
     now_m = {each.mark.id: float(each.mark.along_m) for each in laying.placed.marks}
     by_m = {each.mark_id: each.by_m for each in laying.moved if each.by_m is not None}
     done: list[str] = []
     among = []
     for pull in laying.tape.pulls:
-        here = [r.mark_id for r in pull.readings if r.mark_id in by_m and r.mark_id not in done]
-        for each in here:
+        walked, _ = as_moved(pull, pull.readings, laying.moved)
+        for each in (r.mark_id for r in walked if r.mark_id in by_m and r.mark_id not in done):
             goes_m = now_m[each]
             lies_m = goes_m - by_m[each]
             if any((now_m[one] - lies_m) * (now_m[one] - goes_m) < 0.0 for one in done):
                 among.append(each)
-        done += here
-    return among
+            done.append(each)
+    return sorted(among, key=now_m.__getitem__)
 
 
 def _when(setting: Setting) -> str:
