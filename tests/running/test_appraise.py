@@ -52,6 +52,7 @@ def test_each_mark_is_passed_when_the_body_is_a_foot_behind_it():
     got = appraise(RUNNER, places, run_on_m=18.0, speed_share=0.95)
     times = time_from_rest(18.0 - FOOT_AHEAD_M + places - 100.0, 0.95 * TOP)
     np.testing.assert_allclose(got.time_s, times - times[0], rtol=1e-9, atol=1e-12)
+    assert got.first_s == pytest.approx(times[0])
     np.testing.assert_allclose(got.speed_mps, 0.95 * TOP * (1 - np.exp(-times / TAU)), rtol=1e-9)
     np.testing.assert_allclose(got.along_m, places)
     np.testing.assert_allclose(got.gap_m, [2.1, 2.2, 1.9])

@@ -157,6 +157,16 @@ def test_scalars_give_floats_and_arrays_give_arrays():
         assert method(np.array([])).shape == (0,)
 
 
+@pytest.mark.parametrize("initial_mps", [0.0, 3.0])
+@pytest.mark.parametrize("share", [0.5, 0.95])
+def test_the_share_of_a_speed_is_reached_after_its_time_and_no_earlier_than_the_start(
+    initial_mps, share
+):
+    curve = SpeedCurve(9.0, 1.1, initial_mps)
+    assert curve.speed_at(curve.time_to_share(share)) == pytest.approx(9.0 * share)
+    assert curve.time_to_share(initial_mps / 9.0 / 2.0) == 0.0
+
+
 @pytest.mark.parametrize("initial_mps", [0.0, 0.4, 3.0])
 def test_what_is_worked_out_together_is_what_each_is_alone(initial_mps):
     curve = SpeedCurve(9.0, 1.1, initial_mps)
