@@ -17,6 +17,7 @@ from wicketlay.lanes.closing import (
     gap_shown_m,
     hurdles_left,
     hurdles_of,
+    lent_by,
     shares_of,
     zone_marks,
 )
@@ -110,6 +111,24 @@ def test_no_check_asks_for_more_than_the_tape_spans(tape_m, pair):
         check = closing_check(laying)
         assert check is None or check.apart_m <= tape_m
         assert (check and (check.first_id, check.second_id)) == pair
+
+
+@pytest.mark.parametrize("lanes", [(3,), (3, 4)])
+def test_what_says_do_not_lay_out_does_not_lie_there_nor_take_from_the_bag(lanes):
+    plan = load(LAYOUTS / "hall-wickets.toml")
+    # So near the wall Wren cannot slow down, and Kit can.
+    what = solve(
+        replace(
+            plan,
+            place=replace(plan.place, lanes=lanes, offset_m=42.0),
+            session=replace(plan.session, waves=3 - len(lanes)),
+        )
+    )
+    wren, kit = what.layings
+    assert (wren.stopped, kit.stopped) == (True, False)
+    assert (kit.over, kit.moved) == (None, ())
+    assert hurdles_left(what.layings, kit, plan.kit) == 10
+    assert lent_by(what.layings, kit, replace(plan.kit, wickets=10)) == ()
 
 
 def test_the_bag_is_dealt_evenly_to_the_lanes_of_a_wave_and_is_full_again_for_each():

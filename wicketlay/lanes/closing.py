@@ -201,7 +201,8 @@ def left_over(layings: Iterable[Laying], kit: Kit) -> dict[tuple[int, int, int],
     found = {}
     for laying in sorted(layings, key=lambda each: each.wave):
         here = lying.setdefault(laying.stage, {})
-        here[laying.lane] = hurdles_of(laying.layout)
+        if not laying.stopped:
+            here[laying.lane] = hurdles_of(laying.layout)
         place = laying.lane, laying.wave, laying.stage
         found[place] = max(kit.wickets - sum(here.values()), 0)
     return found
@@ -211,7 +212,7 @@ def lent_by(layings: Iterable[Laying], laying: Laying, kit: Kit) -> tuple[int, .
     """Return the lanes that no longer serve and whose hurdles a wave needs beside the bag's."""
     lying: dict[int, Laying] = {}
     for each in sorted(layings, key=lambda each: each.wave):
-        if each.stage == laying.stage and each.wave <= laying.wave:
+        if each.stage == laying.stage and each.wave <= laying.wave and not each.stopped:
             lying[each.lane] = each
     if sum(hurdles_of(each.layout) for each in lying.values()) <= kit.wickets:
         return ()

@@ -95,7 +95,9 @@ def laid(
             others=[other.placed for other in made if other.wave == slot.wave],
         )
         tape = tape_sheet(placed, plan.tape, plan.judgement)
-        previous = next((o for o in reversed(made) if o.lane == slot.lane), None)
+        # What says DO NOT LAY OUT is not laid, so it does not lie there either.
+        lying = (o for o in reversed(made) if o.lane == slot.lane and not o.stopped)
+        previous = next(lying, None)
         earlier = _same_slot(before, slot, stage - 1)
         here = placed, tape
         made.append(
