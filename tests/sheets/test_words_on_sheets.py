@@ -954,6 +954,17 @@ def test_what_the_zero_is_set_past_is_lifted_before_it_moves(mark, man_first, li
     assert (found and found[1]) == lifted
 
 
+@pytest.mark.parametrize("paper", PAPERS)
+def test_which_way_a_mark_moves_is_never_broken_within_the_word(paper):
+    """On Letter in feet the column of moves was narrower than "forward"."""
+    what = in_half_inches(case("meadow-accelerations"))
+    plan = replace(what.plan, tape=replace(what.plan.tape, tick=Tick.QUARTER_INCH))
+    what = solve(replace(plan, athletes=plan.athletes[::-1]))
+    _, sheet = (s for s in make_pages(what, only=("tape",), paper=paper) if s.kind == "tape")
+    assert not re.search(r"\bforwa?r? ", words(sheet))
+    assert " forward " in words(sheet)
+
+
 @pytest.mark.parametrize("lies", TapeLies)
 def test_round_a_bend_it_is_said_along_what_to_hold_and_to_check_and_pulled_straight_it_is_not(
     lies,

@@ -197,6 +197,8 @@ def _fields(setting: Setting, tightness: Tightness, *, one: bool) -> tuple[_Fiel
     shown = (format_ticks(r.ticks, r.tick) for p in setting.laying.tape.pulls for r in p.readings)
     widest = max((reading_room_mm(text, Role.READING, reading_pt) for text in shown), default=0.0)
     name_pt = setting.paper.size_pt(Role.NAME)
+    note = Role.LABEL if setting.paper.compact else Role.BODY
+    note_pt = note.large_pt if setting.paper.screen else note.small_pt
     return (
         _Field(
             column=Column(
@@ -243,11 +245,12 @@ def _fields(setting: Setting, tightness: Tightness, *, one: bool) -> tuple[_Fiel
             column=Column(
                 title="move" if is_relaid(setting) else "",
                 align=Align.LEFT,
-                role=Role.LABEL if setting.paper.compact else Role.BODY,
-                size_pt=Role.LABEL.large_pt if setting.paper.screen else None,
+                role=note,
+                size_pt=note_pt,
                 wraps=True,
                 share=1.0,
-                least_mm=10.0,
+                # The longest word of a move is never broken.
+                least_mm=max(10.0, width_mm("forward", note, note_pt)),
             ),
             cell=lambda mark: "" if one else _note_of(mark),
             below=_note_of,
