@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from typing import TYPE_CHECKING
 
@@ -162,13 +163,13 @@ class RunOn:
             places += down.positions_m.tolist()[new]
             times += down.times_s.tolist()[new]
             speeds += down.speeds_mps.tolist()[new]
-        feet = (self.foot_at(1), self.foot_at(2)) * (len(places) // 2 + 1)
-        count = len(places) if count is None else min(count, len(places))
+        count = len(places) if count is None else count
+        feet = itertools.islice(itertools.cycle((self.foot_at(1), self.foot_at(2))), count)
         return Landings(
             along_m=tuple([place - datum_m for place in places[:count]]),
             time_s=tuple(times[:count]),
             speed_mps=tuple(speeds[:count]),
-            feet=feet[:count],
+            feet=tuple(feet),
         )
 
 
@@ -200,7 +201,8 @@ def choose_run_on(
     speed_share
         What the run builds towards, as a share of top speed.
     entry_share
-        Speed wanted at the last landing before the first wicket, of the speed built towards.
+        Speed wanted at the last landing before the first wicket, of the speed built towards;
+        below 1 unless the steps are told.
     first_foot
         Foot wanted first on the ground beyond wicket 1.
     steps
@@ -209,10 +211,10 @@ def choose_run_on(
     curve = runner.curve(speed_share, initial_speed_mps(start, judgement))
     cadence = runner.gait.free_cadence_hz(speed_share)
     times = step_times_s(cadence, max(MOST_STEPS, steps or 0) + 1, start=start, judgement=judgement)
-    most = MOST_STEPS if steps is None else steps
-    if steps is None and entry_share < 1.0:
+    most = steps
+    if most is None:
         # Runs only grow faster: the nearest step comes about when the entry speed is reached.
-        most = min(most, FEWEST_STEPS + 1 + int(cadence * curve.time_to_share(entry_share)))
+        most = min(MOST_STEPS, FEWEST_STEPS + 1 + int(cadence * curve.time_to_share(entry_share)))
     down = touchdowns(curve, times[:most])
     known = runner.athlete.front_foot
     if steps is None:
