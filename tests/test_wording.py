@@ -113,3 +113,12 @@ def test_a_name_that_is_not_there_is_told_with_the_nearest_that_is(asked, told):
         values={"asked": asked, "known": "finish, 100 m start", "line": "home straight"},
     )
     assert word(finding).remedy == told
+
+
+def test_by_how_much_a_tape_reads_short_is_told_as_small_as_it_is():
+    told = [
+        str(word(Finding.stop("tape-straight-on-bend", error_mm=mm, limit_m=5.0, arc_m=26.0)))
+        for mm in (17.0, 130.0, 2960.0)
+    ]
+    shorts = ("17 mm short", "130 mm short", "2.96 m short")
+    assert all(short in text for short, text in zip(shorts, told, strict=True))

@@ -119,7 +119,9 @@ def come_in_text(demand: Demand, unit: UnitSystem) -> str:
 
 
 def small_text(length_mm: float, unit: UnitSystem) -> str:
-    """Return what is smaller than a tick of the tape: 17 mm, or 5/8 in."""
+    """Return what is mostly smaller than a tick of the tape: 17 mm, or 5/8 in; 2.96 m if far."""
+    if length_mm >= 1000.0 * FAR_MOVE_M:
+        return format_length(length_mm / 1000.0, unit)
     if unit is UnitSystem.FEET:
         return format_move(length_mm / 1000.0, unit, per_inch=8)
     return f"{length_mm:.0f} mm"
