@@ -634,9 +634,15 @@ def test_a_broken_run_tells_the_coach_the_time_at_every_cone():
 def test_a_runway_is_closed_as_a_runway_and_its_pit_is_raked():
     said = words(_sheet("board-approach", "tape"))
     assert "runway closed, pit free and raked, before anyone runs" in said
-    assert "Wickets: middle of the runway" in said
+    assert "Wickets: middle of the runway, front = the side the runner comes from." in said
     assert "along the runway" in said
     assert "slow-down" not in said.replace(FOOT_LINE, "")
+
+
+def test_run_both_ways_the_front_of_a_wicket_is_told_by_the_start_mark():
+    said = words(next(s for s in sheets_of("both ways", "a4") if s.kind == "tape"))
+    assert "front of W1" in said
+    assert "Wickets: middle of the lane, front = the side towards START." in said
 
 
 @pytest.mark.parametrize(

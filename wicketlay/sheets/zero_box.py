@@ -162,9 +162,11 @@ def _how_marks_stand(setting: Setting) -> str:
     layout = setting.laying.layout
     told = []
     if layout.of_kind(MarkKind.WICKET):
+        # Run both ways a runner comes from either side, and the tape is laid from one.
         both = setting.laying.placed.both_ways
-        front = "" if both else ", front = the side the runner comes from"
-        told.append(f"Wickets: middle of the {ground_word(setting.laying)}{front}.")
+        front = "towards START" if both else "the runner comes from"
+        ground = ground_word(setting.laying)
+        told.append(f"Wickets: middle of the {ground}, front = the side {front}.")
     come = come_in_text(setting.laying.demands[0], setting.unit)
     told.append(f"START: cone, line across, {f'the runners {come}' if come else 'toe behind'}.")
     if layout.of_kind(MarkKind.LANDING):
