@@ -15,7 +15,16 @@ import pytest
 
 from wicketlay.drills.marks import Datum, MarkKind
 from wicketlay.drills.runs import Pace
-from wicketlay.export import as_csv, as_json, as_table, as_text, document, schema
+from wicketlay.export import (
+    as_csv,
+    as_json,
+    as_sharing,
+    as_stages,
+    as_table,
+    as_text,
+    document,
+    schema,
+)
 from wicketlay.findings import Finding, Level
 from wicketlay.ground.placing import Place
 from wicketlay.ground.readings import TapeClass, TapeSpec, Tick
@@ -268,6 +277,23 @@ def test_a_stop_of_the_whole_plan_withholds_every_reading(solved):
     assert table.startswith("DO NOT LAY OUT\nSTOP: ")
     assert table.count("DO NOT LAY OUT: see above") == len(solved.layings)
     assert "PULL" not in as_text(held)
+    assert not re.search(r"\d\.\d\d|\d in|forward|back|taken up", as_sharing(held))
+    assert "DO NOT LAY" in as_sharing(held)
+
+
+def test_a_stage_that_is_stopped_gives_no_reading_and_none_is_moved_from_it():
+    plan = load(LAYOUTS / "season-stages.toml")
+    solved = solve(plan)
+    first, second, third, last = solved.layings
+    stop = Finding.stop("ground-both-ways-fall")
+    held = replace(
+        solved, layings=(first, second, replace(third, findings=(*third.findings, stop)), last)
+    )
+    lines = as_stages(held).splitlines()
+    assert [line.split()[3] for line in lines[2:15]] == ["-"] * 13
+    assert not any("-" in (line.split()[2], line.split()[4]) for line in lines[2:15])
+    assert "to stage 3: DO NOT LAY OUT" in lines
+    assert "to stage 4: all laid anew, nothing lies there of stage 3" in lines
 
 
 def test_a_message_has_every_reading_and_short_lines(solved):

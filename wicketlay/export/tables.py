@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import io
 import unicodedata
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from wicketlay.drills.marks import MarkKind
@@ -314,8 +315,10 @@ def cells_of(text: str) -> int:
 
 
 def as_stages(solved: Solved) -> str:
-    """Return a table a lane and wave: readings stage by stage, a star where a mark moves."""
-    unit = unit_of(solved.plan)
+    """Return a table a lane and wave: readings stage by stage, a star where a mark moves.
+
+    A stage that must not be laid gives none.
+    """
     parts: list[str] = []
     slots = dict.fromkeys((laying.lane, laying.wave) for laying in solved.layings)
     for lane, wave in slots:
@@ -330,6 +333,9 @@ def as_stages(solved: Solved) -> str:
         for mark in series[0].layout.marks:
             cells = [mark_name(mark.id)]
             for laying in series:
+                if not solved.may_lay(laying):
+                    cells.append("- ")
+                    continue
                 read = reading_of(laying.tape, mark.id)
                 moves = any(m.mark_id == mark.id for m in laying.followed)
                 shown = "" if read is None else f"{_not_from_first(laying, mark.id)}{read[3]}"
@@ -337,9 +343,8 @@ def as_stages(solved: Solved) -> str:
             rows.append(cells)
         parts.append(columns(names, rows))
         parts += [
-            f"to stage {each.stage}: {'all laid anew: ' if each.laid_anew else ''}"
-            f"{moves_text(each.followed, unit)}"
-            for each in series[1:]
+            f"to stage {each.stage}: {_to_stage(solved, before, each)}"
+            for before, each in pairwise(series)
         ]
         parts.append("")
     return "\n".join(parts)
@@ -350,6 +355,16 @@ def _not_from_first(laying: Laying, mark_id: str) -> str:
     pull, _ = laying.tape.reading(mark_id)
     first = laying.tape.pulls[0].zero_id
     return "" if pull.zero_id == first else f"from {mark_name(pull.zero_id)} "
+
+
+def _to_stage(solved: Solved, before: Laying, laying: Laying) -> str:
+    """Return what moves from the stage before; nothing of one that must not be laid."""
+    if not solved.may_lay(laying):
+        return "DO NOT LAY OUT"
+    if not solved.may_lay(before):
+        return f"all laid anew, nothing lies there of stage {before.stage}"
+    anew = "all laid anew: " if laying.laid_anew else ""
+    return f"{anew}{moves_text(laying.followed, unit_of(solved.plan))}"
 
 
 def as_sharing(solved: Solved) -> str:
@@ -364,9 +379,11 @@ def as_sharing(solved: Solved) -> str:
                 lane_cell(laying.placed.course, laying.lane),
                 str(laying.wave),
                 str(laying.stage) if staged else "",
-                demand.letter or "-",
+                (demand.letter or "-") if solved.may_lay(laying) else "DO NOT LAY",
                 demand.athlete.name,
-                shown_text(run_on_shown_m(laying, demand.start_id), unit, bare=True),
+                shown_text(run_on_shown_m(laying, demand.start_id), unit, bare=True)
+                if solved.may_lay(laying)
+                else "-",
                 "-" if demand.appraisal is None else signed_percent(demand.mismatch),
             )
             for demand in laying.demands
@@ -378,7 +395,7 @@ def as_sharing(solved: Solved) -> str:
         f"before wave {laying.wave}: "
         f"{_work(laying.handled, seconds)}; {moves_text(laying.moved, unit)}"
         for laying in solved.layings
-        if laying.moved
+        if laying.moved and solved.may_lay(laying)
     ]
     return "\n".join(parts) + "\n"
 
