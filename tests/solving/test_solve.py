@@ -755,3 +755,21 @@ class TestStagesHold:
 def test_a_part_of_a_plan_that_no_plan_file_could_hold_is_refused(make):
     with pytest.raises(DomainError, match="must lie between"):
         make()
+
+
+def test_a_start_mark_that_a_later_stage_leaves_no_run_on_is_refused_there_by_name():
+    drill = WicketRun(speed_share=0.85, wickets=8, run_on_m=6.0)
+    athlete = Athlete(name="A", height_m=1.8, top_speed_mps=9.0)
+    solved = solve(
+        plan_of(
+            athlete,
+            drill=drill,
+            stages=StagePlan(from_share=0.81, to_share=0.89, count=2),
+            adjustments=(Adjustment(athlete="A", start_shift_m=5.3),),
+        )
+    )
+    refused = [
+        [f.athlete for f in o.findings if f.code == "athlete-refused"] for o in solved.layings
+    ]
+    assert refused == [[], ["A"]]
+    assert solved.layings[1].stopped

@@ -12,6 +12,7 @@ from wicketlay.drills.cadence import CadenceRule, CadenceTarget
 from wicketlay.drills.marks import AlongM, Datum, Layout, Mark, MarkKind
 from wicketlay.drills.runs import Pace
 from wicketlay.drills.wickets import bag_findings, wicket_marks
+from wicketlay.findings import Finding
 from wicketlay.lanes.laying import Demand
 from wicketlay.lanes.sharing import Wanted, shared_gaps
 from wicketlay.running.appraise import Appraisal, appraise
@@ -24,7 +25,6 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from wicketlay.drills import Kit, Spec
-    from wicketlay.findings import Finding
     from wicketlay.running.athlete import Foot, Runner
     from wicketlay.sources import Judgement
 
@@ -145,8 +145,9 @@ def on_marks(
         letter = "" if alone.appraisal is None else middle.letter
         demand = _demand(middle, letter, alone.run_on_m, alone.appraisal)
         return _with_start(alone, demand) if letter else alone, (demand,)
-    one_start = len({round(float(member.start_along_m), 3) for member in members}) == 1
     wickets = places_of(middle.layout) if places is None else places
+    members, none_left = _with_run_ons(members, wickets)
+    one_start = len({round(float(member.start_along_m), 3) for member in members}) == 1
     demands = []
     for member in members:
         # Where all stand at one mark, as before cones at fixed distances, it needs no letter.
@@ -156,7 +157,31 @@ def on_marks(
             run_on = float(wickets[0] - member.start_along_m)
         appraisal = _appraised(member, wickets, run_on, judgement)
         demands.append(_demand(member, letter, run_on, appraisal))
-    return _composed(members, demands, wickets, kit), tuple(demands)
+    layout = _composed(members, demands, wickets, kit)
+    return replace(layout, findings=(*layout.findings, *none_left)), tuple(demands)
+
+
+def _with_run_ons(
+    members: Sequence[Member], wickets: NDArray[np.float64]
+) -> tuple[list[Member], list[Finding]]:
+    """Return the members with a run-on each, and a stop for whom their start mark leaves none.
+
+    Of the stage as it was asked for that is refused before; where marks follow from stage to
+    stage W1 comes nearer to it, or steps that are kept make less of a run-on.
+    """
+    found = []
+    kept = list(members)
+    for i, member in enumerate(members) if wickets.size else ():
+        short_m = _LEAST_RUN_ON_M - float(wickets[0] - member.start_along_m)
+        if short_m > 0.0:
+            kept[i] = replace(member, start_shift_m=member.start_shift_m - short_m)
+            reason = "a start mark moved so far in the running direction leaves no run-on here"
+            found.append(Finding.stop("athlete-refused", member.name, reason=reason))
+    return kept, found
+
+
+_LEAST_RUN_ON_M = float(FOOT_AHEAD_M) + 0.01
+"""A run-on that can be appraised, where nothing is laid from it."""
 
 
 def _demand(member: Member, letter: str, run_on_m: float, appraisal: Appraisal | None) -> Demand:
