@@ -27,11 +27,12 @@ from wicketlay.export import (
 )
 from wicketlay.findings import Finding, Level
 from wicketlay.ground.placing import Place
-from wicketlay.ground.readings import TapeClass, TapeSpec, Tick
+from wicketlay.ground.readings import TapeClass, TapeLies, TapeSpec, Tick
 from wicketlay.ground.runway import Runway
 from wicketlay.lanes.closing import run_on_shown_m
 from wicketlay.plan import DRILL_KINDS, Adjustment
 from wicketlay.plan_file import load
+from wicketlay.sheets import make_pages
 from wicketlay.solve import solve
 from wicketlay.units import format_ticks, format_time
 from wicketlay.wording import _catalogue
@@ -294,6 +295,25 @@ def test_a_stage_that_is_stopped_gives_no_reading_and_none_is_moved_from_it():
     assert not any("-" in (line.split()[2], line.split()[4]) for line in lines[2:15])
     assert "to stage 3: DO NOT LAY OUT" in lines
     assert "to stage 4: all laid anew, nothing lies there of stage 3" in lines
+
+
+@pytest.mark.parametrize(
+    ("lies", "said"),
+    [
+        (TapeLies.RUN_LINE, "Tape in the lane, 0.20 m from its left line."),
+        (TapeLies.PAINTED_LINE, "Tape along the left line, as the runner sees it."),
+    ],
+)
+def test_round_a_bend_table_and_message_say_along_what_the_tape_lies_as_paper_does(lies, said):
+    plan = load(LAYOUTS / "bend-accelerations.toml")
+    solved = solve(replace(plan, tape=replace(plan.tape, lies=lies)))
+    sheet = next(iter(make_pages(solved, only=("tape",))))
+    printed = " ".join(getattr(item, "text", "") for item in sheet.pages[0].items)
+    assert said in printed.replace("\N{NO-BREAK SPACE}", " ")
+    assert said in as_text(solved).splitlines()
+    assert said in as_table(solved).splitlines()
+    straight = solve(load(LAYOUTS / "fixed-cadence.toml"))
+    assert "Tape" not in as_text(straight).partition("PULL")[0]
 
 
 def test_a_message_has_every_reading_and_short_lines(solved):

@@ -18,6 +18,7 @@ from wicketlay.wording.places import (
     noted_texts,
     pieces_text,
     place_parts,
+    round_bend_text,
 )
 from wicketlay.wording.solved import unit_of
 
@@ -80,11 +81,14 @@ def _message(solved: Solved, laying: Laying, unit: UnitSystem) -> list[str]:
 
 
 def zero_lines(laying: Laying, unit: UnitSystem) -> list[str]:
-    """Return where the tape's zero lies, told from up to two fixed points or noted things."""
+    """Return where the tape's zero lies, told from up to two fixed points or noted things.
+
+    Round a bend it is said along what the tape lies.
+    """
     zero_id = laying.tape.pulls[0].zero_id
     stands = [_stands(laying, zero_id, each, unit) for each in laying.zero_points]
     stands += [f"{mark_name(zero_id)}, {each}" for each in noted_texts(laying, unit)]
-    return [f"0 = {each}" for each in stands]
+    return [*(f"0 = {each}" for each in stands), *filter(None, [round_bend_text(laying, unit)])]
 
 
 def place_lines(laying: Laying, unit: UnitSystem) -> list[str]:

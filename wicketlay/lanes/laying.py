@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import TYPE_CHECKING
 
 from wicketlay.drills.marks import AlongM, Datum
@@ -187,6 +188,11 @@ class Laying:
     def athletes(self) -> tuple[str, ...]:
         """Names, in running order."""
         return tuple(demand.athlete.name for demand in self.demands)
+
+    @property
+    def on_bend(self) -> bool:
+        """Whether any mark lies on a bend, where it matters along what the tape lies."""
+        return any(math.isfinite(each.radius_m) for each in self.placed.marks)
 
     def told_m(self, point: FixedPoint) -> float:
         """Return how far the zero lies from a fixed point along what the tape lies on [m]."""

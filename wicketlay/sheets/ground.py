@@ -12,7 +12,6 @@ from wicketlay.ground.tape import measured_m
 from wicketlay.lanes.closing import apart_m, gap_shown_m
 from wicketlay.sheets.drawings.plan_drawing import draw_plan_view, obstacle_letter
 from wicketlay.sheets.drawings.plan_view import PlanView, plan_view
-from wicketlay.sheets.drawings.strip import on_bend
 from wicketlay.sheets.drawings.zero import zero_text
 from wicketlay.sheets.furniture import GAP_MM, frame, heading
 from wicketlay.sheets.page.flow import Block, Table, paginate, paragraph, space
@@ -143,7 +142,7 @@ def _told(setting: Setting, view: PlanView) -> list[tuple[str, Landmark]]:
 
 def _marks(setting: Setting, view: PlanView) -> list[Block | Table]:
     told = _told(setting, view)
-    bend = on_bend(setting)
+    bend = setting.laying.on_bend
     metric = setting.unit.value == "metric"
     unit = ", m" if metric else ""
     titles, distances = _distances(setting, told)

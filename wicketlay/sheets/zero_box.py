@@ -6,14 +6,21 @@ from typing import TYPE_CHECKING
 
 from wicketlay.drills.marks import MarkKind
 from wicketlay.ground.tape import LINE, TapeLies
-from wicketlay.sheets.drawings.strip import has_painted_line, on_bend
+from wicketlay.sheets.drawings.strip import has_painted_line
 from wicketlay.sheets.drawings.zero import draw_zero, zero_text
 from wicketlay.sheets.page.flow import Block
 from wicketlay.sheets.page.layout import Pen, cap_mm, line_mm, wrap
 from wicketlay.sheets.page.model import Role
 from wicketlay.sheets.pulls import move_text
 from wicketlay.wording.names import come_in_text, mark_label, room_text
-from wicketlay.wording.places import edge_text, ground_word, landmark_text, noted_texts
+from wicketlay.wording.places import (
+    ALONG_LEFT_LINE,
+    edge_text,
+    ground_word,
+    landmark_text,
+    noted_texts,
+    round_bend_text,
+)
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -188,15 +195,9 @@ def _round_bend(setting: Setting, points: Sequence[FixedPoint]) -> str:
 
 def _tape_lies(setting: Setting) -> str:
     """Return along what the tape is laid."""
-    lies = setting.laying.tape.spec.lies
-    course = setting.laying.placed.course
     if not has_painted_line(setting):
         return "Tape along your sighting line."
-    if not on_bend(setting) or lies is TapeLies.PAINTED_LINE:
-        return "Tape along the left line, as the runner sees it."
-    if lies is TapeLies.STRAIGHT:
-        return "Tape pulled straight, not round the bend."
-    return f"Tape in the lane, {setting.length(course.painted_offset_m)} from its left line."
+    return round_bend_text(setting.laying, setting.unit) or f"{ALONG_LEFT_LINE}."
 
 
 def _fixed_point(setting: Setting, point: FixedPoint) -> str:

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from wicketlay.ground.lines import BOARD_NEARER_PIT, FARTHER_FROM_FINISH, NEARER_START
 from wicketlay.ground.runway import TAKEOFF_LINE
+from wicketlay.ground.tape import TapeLies
 from wicketlay.units import FOOT_M, UnitSystem, format_length
 from wicketlay.wording.names import tape_text
 
@@ -112,6 +113,23 @@ def pieces_text(laying: Laying, length_m: float, unit: UnitSystem) -> str:
     piece = tape_text(piece_m, unit)
     before = f"{piece}, mark, " * count if count < 3 else f"{count} times {piece} and a mark, "
     return f": {before}{format_length(round(length_m - count * piece_m, 9), unit)} more"
+
+
+ALONG_LEFT_LINE = "Tape along the left line, as the runner sees it"
+
+
+def round_bend_text(laying: Laying, unit: UnitSystem) -> str:
+    """Return along what the tape is laid where marks lie on a bend, "" where none does."""
+    if not laying.on_bend:
+        return ""
+    match laying.tape.spec.lies:
+        case TapeLies.PAINTED_LINE:
+            return f"{ALONG_LEFT_LINE}."
+        case TapeLies.STRAIGHT:
+            return "Tape pulled straight, not round the bend."
+        case TapeLies.RUN_LINE:
+            away = format_length(laying.placed.course.painted_offset_m, unit)
+            return f"Tape in the lane, {away} from its left line."
 
 
 def edge_text(laying: Laying, landmark: Landmark) -> str:

@@ -55,14 +55,9 @@ class Scale:
         return self.top_mm + self.sign * (along_m - self.top_along_m) * 1000 / self.denominator
 
 
-def on_bend(setting: Setting) -> bool:
-    """Tell whether any mark lies on a bend, where it matters along what the tape lies."""
-    return any(math.isfinite(each.radius_m) for each in setting.laying.placed.marks)
-
-
 def goes_round(setting: Setting) -> bool:
     """Tell whether the tape follows a bend; pulled straight it does not."""
-    return on_bend(setting) and setting.laying.tape.spec.lies is not TapeLies.STRAIGHT
+    return setting.laying.on_bend and setting.laying.tape.spec.lies is not TapeLies.STRAIGHT
 
 
 def on_grass(setting: Setting) -> bool:
