@@ -496,8 +496,9 @@ class TestTheRest:
         (here / "bag.toml").write_text(text, encoding="utf-8")
         assert main(["check", "bag.toml"]) == 0
         lines = [line for line in capsys.readouterr().out.splitlines() if "the bag" in line]
-        said = "12 wickets are needed and the bag holds 10; put chalk or tape marks for the rest"
-        assert lines == [f"caution: {said} (2), or ask for 10 wickets"]
+        said = "12 wickets are needed and the bag holds 10: it reaches 15.83 m to 20.99 m past W1"
+        mend = "put chalk or tape marks for the rest (2), or ask for 10 wickets"
+        assert lines == [f"caution: {said}; {mend}"]
 
     def test_what_one_wave_lacks_at_every_stage_names_the_wave_and_no_stage(self, here, capsys):
         text = (here / "season-stages.toml").read_text(encoding="utf-8")

@@ -293,10 +293,11 @@ class TestWicketRun:
         layout = lay(RUNNER, self.SPEC, Kit(wickets=8, wicket_height_m=0.2))
         bag, high = finding(layout, "bag-too-small"), finding(layout, "wicket-high")
         assert (bag.level, high.level) == (Level.CAUTION, Level.CAUTION)
-        assert dict(bag.values) == {"needed": 9, "bag": 8, "chalk": 1}
+        reach = layout.mark("w8").along_m
+        assert dict(bag.values) == {"needed": 9, "bag": 8, "reach_m": reach, "chalk": 1}
         assert dict(high.values) == {"height_m": 0.2, "limit_m": 0.2}
         empty = finding(lay(RUNNER, self.SPEC, Kit(wickets=0)), "bag-too-small")
-        assert empty.values["chalk"] == 9
+        assert (empty.values["reach_m"], empty.values["chalk"]) == (0.0, 9)
         enough = lay(RUNNER, self.SPEC, Kit(wickets=9, wicket_height_m=0.19))
         assert not {"bag-too-small", "wicket-high"} & {f.code for f in enough.findings}
 

@@ -106,6 +106,7 @@ def test_child_of_twelve_needs_more_wickets_than_the_bag_holds():
     assert len(wickets) in {16, 17}
     (bag,) = (f for f in layout.findings if f.code == "bag-too-small")
     assert bag.values["chalk"] == len(wickets) - 14
+    assert bag.values["reach_m"] == pytest.approx(wickets[13].along_m)
     assert [m.id for m in wickets if m.label == CHALK] == [m.id for m in wickets[14:]]
     assert layout.section_m == pytest.approx(25.0, abs=1.0)
 

@@ -377,7 +377,7 @@ def _layout(
     findings = (
         *findings,
         *appraisal.findings,
-        *bag_findings(made.places.size, kit),
+        *bag_findings(made.places, kit),
         *kit_findings(kit),
         *(f for f in gap_findings(runner, appraisal.gap_m) if f.code != "too-short-to-time"),
         _at_the_board(runner, judgement),

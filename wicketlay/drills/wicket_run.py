@@ -161,7 +161,7 @@ def lay(
     )
     findings = (
         *appraisal.findings,
-        *bag_findings(places.size, kit),
+        *bag_findings(places, kit),
         *kit_findings(kit),
         *gap_findings(runner, appraisal.gap_m),
         *_run_on_finding(runner, spec, run, target_hz, beyond),

@@ -75,12 +75,21 @@ def wicket_marks(
     )
 
 
-def bag_findings(needed: int, kit: Kit) -> tuple[Finding, ...]:
-    """Say when the bag does not hold as many wickets as are needed."""
-    missing = needed - kit.wickets
+def bag_findings(places: NDArray[np.float64], kit: Kit) -> tuple[Finding, ...]:
+    """Say how far the bag reaches when it does not hold `places` wickets, shape (n,) [m]."""
+    missing = places.size - kit.wickets
     if missing <= 0:
         return ()
-    return (Finding.caution("bag-too-small", needed=needed, bag=kit.wickets, chalk=missing),)
+    reach = float(places[kit.wickets - 1] - places[0]) if kit.wickets else 0.0
+    return (
+        Finding.caution(
+            "bag-too-small",
+            needed=int(places.size),
+            bag=kit.wickets,
+            reach_m=reach,
+            chalk=int(missing),
+        ),
+    )
 
 
 def kit_findings(kit: Kit) -> tuple[Finding, ...]:

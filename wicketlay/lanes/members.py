@@ -314,7 +314,7 @@ def _composed(
                 for f in member.layout.findings
                 if f.code not in own_bag | _LIMIT_CODES
             ),
-            *bag_findings(wickets.size, kit),
+            *bag_findings(wickets, kit),
         ),
     )
 

@@ -41,7 +41,12 @@ WORDING: dict[str, str | tuple[str, str]] = {
         "check the speed and the cadence that were given",
     ),
     "bag-too-small": (
-        "{needed} wickets are needed and the bag holds {bag}",
+        "{needed} wickets are needed and the bag holds {bag}: it reaches {reach_m} past W1",
+        "put chalk or tape marks for the rest ({chalk}), or ask for {bag} wickets",
+    ),
+    "bag-too-small-each": (
+        "{needed} wickets are needed and the bag holds {bag}: it reaches {least_m} to {most_m} "
+        "past W1",
         "put chalk or tape marks for the rest ({chalk}), or ask for {bag} wickets",
     ),
     "wicket-high": (

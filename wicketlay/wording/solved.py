@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from wicketlay.findings import Level
 from wicketlay.units import UnitSystem, format_count
+from wicketlay.values import replace
 from wicketlay.wording import told, word
 from wicketlay.wording.places import place_parts
 
@@ -53,10 +54,12 @@ def told_of(
     unlike = _read_alike(layings)
     whose: list[tuple[int, Finding]] = []
     others: list[tuple[Laying, tuple[tuple[Level, str], ...]]] = []
+    reaches = _reaches(layings)
     for laying in layings:
-        alone = [f for f in laying.findings if _says_whose(f, unlike)]
+        found = [_of_all(f, reaches) for f in laying.findings]
+        alone = [f for f in found if _says_whose(f, unlike)]
         whose += ((laying.stage, each) for each in alone)
-        others.append((laying, told((f for f in laying.findings if f not in alone), unit)))
+        others.append((laying, told((f for f in found if f not in alone), unit)))
     lines += _whose_lines(whose, {laying.stage for laying in layings}, unit)
     # What holds wherever something is laid is of the ground, and said once.
     everywhere = [line for line in others[0][1] if all(line in own for _, own in others)]
@@ -84,6 +87,26 @@ def _says_whose(finding: Finding, unlike: set[tuple[str, int | None]]) -> bool:
     if finding.athlete is not None:
         return True
     return finding.level is Level.NOTE and (finding.code, finding.lane) not in unlike
+
+
+_BAG = "bag-too-small"
+
+
+def _reaches(layings: Iterable[Laying]) -> dict[Value, list[float]]:
+    """Return how far the bag reaches on each laying [m], by how many wickets are needed."""
+    found: dict[Value, list[float]] = {}
+    for each in (f for laying in layings for f in laying.findings if f.code == _BAG):
+        found.setdefault(each.values["needed"], []).append(float(each.values["reach_m"]))
+    return found
+
+
+def _of_all(finding: Finding, reaches: Mapping[Value, list[float]]) -> Finding:
+    """Return what is found of a bag as it is of all layings that need as many, or as it is."""
+    if finding.code != _BAG:
+        return finding
+    reach = reaches[finding.values["needed"]]
+    values = {**finding.values, "least_m": min(reach), "most_m": max(reach)}
+    return replace(finding, code=f"{_BAG}-each", values=values) if len(reach) > 1 else finding
 
 
 def _whose_lines(
