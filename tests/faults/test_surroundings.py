@@ -171,7 +171,7 @@ def test_poor_surroundings_change_no_data_and_hide_no_message(here, which):
     assert poor.stdout == rich.stdout
     wrong = run("sheet", "plan.toml", "--athlete", "Zoe Anna", cwd=here, env=env)
     assert wrong.returncode == 2
-    assert b"no athlete 'Zoe Anna' in the plan" in wrong.stderr
+    assert b'nobody called "Zoe Anna" is in the plan' in wrong.stderr
     assert run("sheet", "plan.toml", cwd=here, env=env).returncode == 0
     assert (here / "plan.pdf").read_bytes().startswith(b"%PDF")
 
