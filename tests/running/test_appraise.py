@@ -6,7 +6,7 @@ import scipy.special
 
 from wicketlay.errors import DomainError
 from wicketlay.findings import Level
-from wicketlay.running.appraise import appraise
+from wicketlay.running.appraise import appraise, mark_ids
 from wicketlay.running.athlete import Athlete, make_runner
 from wicketlay.running.touchdowns import StartKind
 from wicketlay.sources import Judgement
@@ -85,6 +85,11 @@ def test_a_run_that_comes_in_moving_passes_with_its_own_speed():
 def test_a_layout_that_follows_the_step_asks_for_the_cadence_it_was_laid_for():
     got = asked([4.1] * 6, share=0.95)
     np.testing.assert_allclose(got.cadence_hz, 4.1, rtol=1e-9)
+
+
+def test_wickets_are_named_once():
+    assert mark_ids(3) == ("w1", "w2", "w3")
+    assert mark_ids(3) is mark_ids(3)
 
 
 def test_one_mark_asks_for_nothing():

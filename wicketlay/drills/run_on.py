@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import itertools
 import math
 from typing import TYPE_CHECKING
 
@@ -164,12 +163,12 @@ class RunOn:
             times += down.times_s.tolist()[new]
             speeds += down.speeds_mps.tolist()[new]
         count = len(places) if count is None else count
-        feet = itertools.islice(itertools.cycle((self.foot_at(1), self.foot_at(2))), count)
+        feet = (self.foot_at(1), self.foot_at(2)) * count
         return Landings(
             along_m=tuple([place - datum_m for place in places[:count]]),
             time_s=tuple(times[:count]),
             speed_mps=tuple(speeds[:count]),
-            feet=tuple(feet),
+            feet=feet[:count],
         )
 
 

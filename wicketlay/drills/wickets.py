@@ -40,13 +40,14 @@ def wicket_marks(
         How many hurdles there are; places beyond that are chalk or tape marks.
     """
     share = (runner.top_speed if fixed else runner.gait.top_step).relative_sd
+    alongs: list[AlongM] = appraisal.along_m.tolist()
     # There is no gap before the first.
     gaps: list[float | None] = [None, *appraisal.gap_m.tolist()]
     naturals: list[float | None] = [None, *appraisal.natural_gap_m.tolist()]
     cadences: list[float | None] = [None, *appraisal.cadence_hz.tolist()]
     columns = zip(
         appraisal.mark_ids,
-        appraisal.along_m.tolist(),
+        alongs,
         appraisal.speed_mps.tolist(),
         appraisal.time_s.tolist(),
         gaps,
@@ -60,7 +61,7 @@ def wicket_marks(
             Mark(
                 id=mark_id,
                 kind=MarkKind.WICKET,
-                along_m=AlongM(along),
+                along_m=along,
                 gap_m=gap,
                 natural_gap_m=natural,
                 gap_sd_m=None if gap is None else gap * share,

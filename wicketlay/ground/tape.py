@@ -106,7 +106,7 @@ def tape_sheet(
         spec=spec,
         pulls=pulls,
         error_mm=worst,
-        findings=tuple(replace(f, lane=placed.course.told_lane) for f in findings),
+        findings=tuple([replace(f, lane=placed.course.told_lane) for f in findings]),
     )
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from functools import cache
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -60,6 +61,7 @@ class Appraisal:
         return max(self.excess_share.tolist(), key=abs, default=0.0)
 
 
+@cache
 def mark_ids(count: int) -> tuple[str, ...]:
     """Return what the first `count` wickets are called."""
     return tuple([f"w{i}" for i in range(1, count + 1)])

@@ -54,8 +54,8 @@ def _of_each(of_one: Callable[[float], float]) -> OfEach:
     def of_each(value: float | Array) -> float | Array:
         if isinstance(value, float):
             return of_one(value)
-        found = [of_one(one) for one in value.ravel().tolist()]
-        return np.array(found, dtype=np.float64).reshape(value.shape)
+        found = np.array([*map(of_one, value.ravel().tolist())], dtype=np.float64)
+        return found if value.ndim == 1 else found.reshape(value.shape)
 
     return cast("OfEach", update_wrapper(of_each, of_one))
 

@@ -78,7 +78,7 @@ def best_schedule(
     """Return (efforts a visit, events): the fewest moves that fit, else the shortest."""
     visits = [efforts]
     places = {(entrant.lane, entrant.wave) for entrant in wishes.entrants}
-    if len(places) > len({lane for lane, _ in places}):
+    if len(places) > 1 and len(places) > len({lane for lane, _ in places}):
         while visits[-1] > 1:
             visits.append(-(-visits[-1] // 2))
     found: list[tuple[int, tuple[Event, ...]]] = []

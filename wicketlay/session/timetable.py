@@ -101,7 +101,7 @@ def _entrant(laying: Laying, demand: Demand) -> Entrant:
         lane=laying.lane,
         wave=laying.wave,
         run_on_m=demand.run_on_m,
-        zones_m=tuple(part.length_m for part in layout.parts if part.pace is Pace.TIMED),
+        zones_m=tuple([part.length_m for part in layout.parts if part.pace is Pace.TIMED]),
         run_s=max(times) + later_s if times else None,
         slow_down_s=run_out_s(end_mps) if layout.slows_down else 0.0,
         acceleration=layout.parts[0].pace is Pace.TIMED,

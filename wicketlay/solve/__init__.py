@@ -319,7 +319,7 @@ def _height(plan: Plan) -> list[Finding]:
 
 def _nobody(plan: Plan) -> list[Finding]:
     """Say when nobody of the plan is here, lest a plan without marks pass for a good one."""
-    if not plan.away.issuperset(athlete.name for athlete in plan.athletes):
+    if not plan.away.issuperset([athlete.name for athlete in plan.athletes]):
         return []
     return [Finding.stop("nobody-here")]
 

@@ -32,7 +32,8 @@ if TYPE_CHECKING:
 def members_of(plan: Plan, drill: Spec) -> tuple[list[Member], list[Finding]]:
     """Return every athlete who can be laid for; findings name who cannot, and the children."""
     members: list[Member] = []
-    here = (athlete for athlete in plan.athletes if athlete.name not in plan.away)
+    away = plan.away
+    here = [athlete for athlete in plan.athletes if athlete.name not in away]
     findings = children_findings(here, plan.date)
     for athlete in plan.athletes:
         adjustment = plan.adjustment(athlete.name)

@@ -58,7 +58,8 @@ def slots_of(plan: Plan, members: Sequence[Member]) -> tuple[list[Slot], list[Fi
     by one.
     """
     lanes, waves = plan.place.lanes, plan.session.waves
-    here = [m.name for m in members if m.name not in plan.away]
+    away = plan.away
+    here = [m.name for m in members if m.name not in away]
     findings: list[Finding] = []
     if _same_marks(members):
         spots = {m.name: (lanes[i % len(lanes)], 1) for i, m in enumerate(members)}
